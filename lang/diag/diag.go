@@ -1,0 +1,59 @@
+// Package diag holds what perch tells its user when something is wrong: one
+// Diagnostic per mistake, with a stable code, the exact place, the numbers that
+// clash and, where there is one, the mend. It renders them for a terminal and
+// as JSON. It never decides what is a mistake; the other rooms do.
+package diag
+
+// Source is one text that was read: a design, a module or a shop file.
+type Source struct {
+	Name  string // as the user named it, slash separated
+	Text  string
+	lines []int32 // byte offset of each line's start; filled by NewSource
+}
+
+// Span is a stretch of a Source, in byte offsets, End exclusive. The zero Span
+// means "no place".
+type Span struct {
+	Source     *Source
+	Start, End int32
+}
+
+// Severity ranks a diagnostic. Errors stop a build, warnings and notes do not.
+type Severity uint8
+
+const (
+	Error Severity = iota
+	Warning
+	Note
+)
+
+// Related is a second place that explains the first.
+type Related struct {
+	Span    Span
+	Message string
+}
+
+// Edit replaces the text of Span by Text.
+type Edit struct {
+	Span Span
+	Text string
+}
+
+// Fix is a suggested mend that can be applied as it stands.
+type Fix struct {
+	Message string
+	Edits   []Edit
+}
+
+// Diagnostic is one mistake or warning.
+type Diagnostic struct {
+	Code     string // a key of Codes
+	Severity Severity
+	Span     Span
+	Summary  string // one line, no full stop
+	Label    string // short, shown beside the underline; may be empty
+	Related  []Related
+	Notes    []string // the numbers, the rule, the limit
+	Fix      *Fix
+	Part     string // part or blank concerned, where there is one
+}

@@ -1,0 +1,57 @@
+package panel
+
+import "perch/parts/solid"
+
+// Blank is one flat shape to be cut, with the number of copies it makes.
+type Blank struct {
+	Name     string
+	Flat     *Flat
+	Count    int // copies in all, mirrored ones included
+	Mirrored int // of these, bent the other way
+}
+
+// Matrix is a 4×4 transform, row major, the last row 0 0 0 1.
+type Matrix [16]float64
+
+// Copy is one placed part.
+type Copy struct {
+	Name     string
+	Blank    int // index of Assembly.Blanks
+	Mirrored bool
+	Matrix   Matrix // part space of the blank to the world; determinant −1 when mirrored
+}
+
+// JoinMember is one sheet of a fastened stack, by copy and point name.
+type JoinMember struct {
+	Copy  int    // index of Assembly.Copies
+	Point string // name of a Point of the copy's blank
+}
+
+// JoinPoint is one fastener.
+type JoinPoint struct {
+	Name     string // head.1
+	Kind     string // rivet, bolt, plug, tack
+	Diameter float64
+	At       solid.Vec // on the outermost member's outside
+	Axis     solid.Vec // unit, inward
+	Grip     float64
+	Members  []JoinMember // outermost first
+}
+
+// Value is a solved value of a size, for the record and `show`.
+type Value struct {
+	Name  string
+	Value float64 // in Unit
+	Unit  string  // mm, deg, kg, … or "" for numbers and counts
+	From  string  // default, size, setting, rule or choice
+	Where string  // file:line:column of the statement that gave it
+}
+
+// Assembly is everything that one size of a design came to.
+type Assembly struct {
+	Design, Revision, Size string
+	Values                 []Value
+	Blanks                 []*Blank
+	Copies                 []Copy
+	Joins                  []JoinPoint
+}
