@@ -54,17 +54,27 @@ type Bend struct {
 // It is an error for any of them to be NaN or outside its range. A closed hem is
 // NewBend(math.Pi, t, 0, 0.5); see Hem.
 func NewBend(angle, thickness, radius, k float64) (Bend, error) {
-	switch {
-	case !(angle >= 0 && angle <= maxAngle):
-		return Bend{}, fmt.Errorf("bend angle %g° is not in 0°..180°", angle/Degree)
-	case !(thickness > 0 && thickness <= maxThickness):
-		return Bend{}, fmt.Errorf("thickness %g mm is not above 0 and up to %g mm", thickness, maxThickness)
-	case !(radius >= 0 && radius <= maxRadius):
-		return Bend{}, fmt.Errorf("inside radius %g mm is not in 0..%g mm", radius, maxRadius)
-	case !(k >= 0 && k <= 1):
-		return Bend{}, fmt.Errorf("neutral-axis factor %g is not in 0..1", k)
+	b := Bend{Angle: angle, Thickness: thickness, Radius: radius, K: k}
+	if err := b.Err(); err != nil {
+		return Bend{}, err
 	}
-	return Bend{Angle: angle, Thickness: thickness, Radius: radius, K: k}, nil
+	return b, nil
+}
+
+// Err tells which of a bend's numbers is NaN or outside its range (see NewBend),
+// nil for a bend that can be computed with.
+func (b Bend) Err() error {
+	switch {
+	case !(b.Angle >= 0 && b.Angle <= maxAngle):
+		return fmt.Errorf("bend angle %g° is not in 0°..180°", b.Angle/Degree)
+	case !(b.Thickness > 0 && b.Thickness <= maxThickness):
+		return fmt.Errorf("thickness %g mm is not above 0 and up to %g mm", b.Thickness, maxThickness)
+	case !(b.Radius >= 0 && b.Radius <= maxRadius):
+		return fmt.Errorf("inside radius %g mm is not in 0..%g mm", b.Radius, maxRadius)
+	case !(b.K >= 0 && b.K <= 1):
+		return fmt.Errorf("neutral-axis factor %g is not in 0..1", b.K)
+	}
+	return nil
 }
 
 // Hem is the closed hem of a sheet: 180° at radius 0 and K 0.5, so that its

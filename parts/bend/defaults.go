@@ -1,0 +1,114 @@
+package bend
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Default returns a small shop with a plasma cutter and a light leaf brake: what
+// a design is checked against when no shop file is given. Each number's source
+// stands beside it; prices are not told. The caller may change the result.
+func Default() *Shop {
+	return &Shop{
+		Name:      "default",
+		Method:    DIN6935,
+		Materials: defaultMaterials(),
+		Sheets:    defaultSheets(),
+		Cutter: Cutter{
+			Kind: "plasma",
+			Kerf: 1.5, // typical of 40–60 A on thin sheet
+			// Round only from max(2t, 4 kerf, 6 mm): common practice.
+			MinHole: 6, HoleSheets: 2, HoleKerfs: 4,
+			// Web max(2t, 3 mm), corner kerf/2 + 0.2, ± 0.5 mm: common practice.
+			MinWeb: 3, WebSheets: 2, CornerExtra: 0.2, Tolerance: 0.5,
+			MaxThickness: 12,                 // typical
+			Width:        1250, Length: 2500, // typical
+		},
+		Brake: Brake{
+			Kind:      BrakeLeaf,
+			Thickness: 1.6, Length: 1220, // common practice: 16 gauge over 4 ft
+			Over:         1.25, // from memory
+			Opening:      8,    // V of 8t: common practice
+			HemThickness: 1.5,  // common practice, by hand
+		},
+		Roller: Roller{Throat: 450, MinCorner: 25},         // typical; from memory
+		Drill:  Drill{Min: 1, Max: 13},                     // typical of a hand drill's chuck
+		Fit:    Fit{Radius: 0.2, Sliding: 0.5, Paint: 0.1}, // common practice
+		Rivets: defaultRivets(),
+		Bolts:  defaultBolts(),
+	}
+}
+
+// defaultMaterials: densities, moduli and yields are typical values for the
+// common grades named in Source.
+func defaultMaterials() []Material {
+	return []Material{
+		{Name: "mild_steel", Density: 7850, Gauge: GaugeSteel, Group: Medium, Modulus: 205000, Yield: 250, MinRadius: 1,
+			Source: "density 7850 by convention; modulus and yield typical of low-carbon sheet; radius common practice"},
+		{Name: "galvanized", Density: 7850, Gauge: GaugeGalvanized, Group: Medium, Modulus: 205000, Yield: 280, MinRadius: 1, Zinc: true,
+			Source: "typical of zinc-coated low-carbon sheet; radius common practice"},
+		{Name: "stainless", Density: 7930, Gauge: GaugeStainless, Group: Hard, Modulus: 195000, Yield: 280, MinRadius: 1,
+			Source: "typical of austenitic 1.4301 (304); group and radius from memory"},
+		{Name: "aluminium", Density: 2680, Gauge: GaugeAluminium, Group: Medium, Modulus: 70000, Yield: 130, MinRadius: 1,
+			Source: "typical of 5052-H32, yield below its usual 190 for softer tempers; radius from memory"},
+		{Name: "brass", Density: 8500, Gauge: GaugeAluminium, Group: Medium, Modulus: 105000, Yield: 200, MinRadius: 1,
+			Source: "typical of half-hard CuZn37; radius from memory"},
+		{Name: "copper", Density: 8940, Gauge: GaugeAluminium, Group: Soft, Modulus: 117000, Yield: 70, MinRadius: 0.5,
+			Source: "typical of soft Cu-DHP; radius from memory"},
+	}
+}
+
+// defaultSheets: common trade sizes, no source; 4 × 8 ft and 1250 × 2500.
+func defaultSheets() []Sheet {
+	var sheets []Sheet
+	for _, of := range []struct {
+		material    string
+		thicknesses []float64
+	}{
+		{"mild_steel", []float64{0.9, 1.2, 1.5, 2, 3}},
+		{"galvanized", []float64{0.9, 1.2, 1.5}},
+		{"stainless", []float64{1, 1.5, 2}},
+		{"aluminium", []float64{1, 1.5, 2, 3}},
+		{"brass", []float64{1, 1.5}},
+		{"copper", []float64{1, 1.5}},
+	} {
+		for _, t := range of.thicknesses {
+			sheets = append(sheets, Sheet{Material: of.material, Thickness: t, Width: 1250, Length: 2500})
+		}
+	}
+	return sheets
+}
+
+// defaultRivets: blind rivets of 3.2, 4.0, 4.8 and 6.4 (NAVEDTRA 14018); holes and
+// heads of ISO 15977/15979 from memory; grips typical, from memory: the maker's box decides.
+func defaultRivets() []Rivet {
+	return []Rivet{
+		{Diameter: 3.2, Hole: 3.3, Head: 6.5, Lengths: []RivetLength{{6, 1, 3}, {8, 3, 5}, {10, 5, 7}, {12, 7, 9}}},
+		{Diameter: 4.0, Hole: 4.1, Head: 8, Lengths: []RivetLength{{6, 1, 3}, {8, 3, 5}, {10, 5, 6.5}, {12, 6.5, 8.5}}},
+		{Diameter: 4.8, Hole: 4.9, Head: 9.5, Lengths: []RivetLength{{6, 1, 2.5}, {8, 2.5, 4.5}, {10, 4.5, 6}, {12, 6, 8}}},
+		{Diameter: 6.4, Hole: 6.5, Head: 13, Lengths: []RivetLength{{12, 2, 6}, {16, 6, 10}}},
+	}
+}
+
+// defaultBolts: clearance holes of ISO 273, medium series, from memory.
+func defaultBolts() []Bolt {
+	return []Bolt{
+		{Diameter: 3, Hole: 3.4}, {Diameter: 4, Hole: 4.5}, {Diameter: 5, Hole: 5.5}, {Diameter: 6, Hole: 6.6},
+		{Diameter: 8, Hole: 9}, {Diameter: 10, Hole: 11}, {Diameter: 12, Hole: 13.5}, {Diameter: 16, Hole: 17.5},
+	}
+}
+
+func (s *Shop) unknownMaterial(name string) error {
+	names := make([]string, len(s.Materials))
+	for i, m := range s.Materials {
+		names[i] = m.Name
+	}
+	return fmt.Errorf("the shop has no material %q; it has %s", name, strings.Join(names, ", "))
+}
+
+func (m Material) gaugeThickness(gauge int) (float64, error) {
+	if m.Gauge == "" {
+		return 0, fmt.Errorf("%s is not sold by gauge: state its thickness in mm", m.Name)
+	}
+	return GaugeThickness(m.Gauge, gauge)
+}

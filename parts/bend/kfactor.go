@@ -1,0 +1,190 @@
+package bend
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"perch/solver/elementary"
+)
+
+// Method is a way to find the neutral-axis factor of a bend that no test bend
+// was measured for. The zero Method is DIN 6935.
+type Method string
+
+const (
+	DIN6935  Method = "din6935"  // the standard's correction factor by r/t
+	Handbook Method = "handbook" // Machinery's Handbook eqs 32–34, by Group
+	Stated   Method = "stated"   // the shop's own K for every bend
+)
+
+// Methods are all methods by name, in the order they are told to users.
+var Methods = []Method{DIN6935, Handbook, Stated}
+
+// MethodNamed returns the Method of that name; "" is DIN6935.
+func MethodNamed(name string) (Method, bool) {
+	if name == "" {
+		return DIN6935, true
+	}
+	m := Method(name)
+	return m, slices.Contains(Methods, m)
+}
+
+// Group sorts metals by how far the neutral axis moves in a bend, after the
+// headings of Machinery's Handbook, 31st ed., p. 1421.
+type Group string
+
+const (
+	Soft   Group = "soft"   // soft copper and soft brass: eq. 32
+	Medium Group = "medium" // half-hard copper and brass, soft steel, aluminium: eq. 33
+	Hard   Group = "hard"   // bronze, hard copper, cold-rolled and spring steel: eq. 34
+)
+
+// Groups are all groups by name, softest first.
+var Groups = []Group{Soft, Medium, Hard}
+
+// lowRatio is the r/t below which the neutral axis can't be told from tables [from memory].
+const lowRatio = 0.4
+
+// KDIN6935 is the neutral-axis factor K = k/2 with k = min(1, 0.65 + 0.5·log10(r/t))
+// (DIN 6935, as widely reproduced), not below 0. Thickness must be above 0.
+func KDIN6935(thickness, radius float64) float64 {
+	if !(radius > 0) {
+		return 0
+	}
+	k := 0.65 + float64(0.5*elementary.Log10(radius/thickness))
+	return math.Max(0, math.Min(1, k)) / 2
+}
+
+// HandbookArc is the flat length, in mm, of a bend of angle radians by
+// Machinery's Handbook, 31st ed., p. 1421, eqs 32–34: (c·t + 1.57·r)·A/90° with c
+// 0.55 for Soft, 0.64 for Medium and 0.71 for Hard metals.
+func HandbookArc(group Group, angle, thickness, radius float64) float64 {
+	square := float64(handbookFactor(group)*thickness) + float64(1.57*radius)
+	return square * (angle / (90 * Degree))
+}
+
+// KHandbook is the neutral-axis factor for which Allowance equals HandbookArc. It
+// is the same for every angle, and kept within 0..1.
+func KHandbook(group Group, thickness, radius float64) float64 {
+	arc := HandbookArc(group, 90*Degree, thickness, radius)
+	return math.Max(0, math.Min(1, (arc/(90*Degree)-radius)/thickness))
+}
+
+func handbookFactor(group Group) float64 {
+	switch group {
+	case Soft:
+		return 0.55
+	case Hard:
+		return 0.71
+	}
+	return 0.64
+}
+
+// Measured is one line of the shop's table of test bends: what K was found for
+// that thickness, radius and angle. They belong together; none is used without the others.
+type Measured struct {
+	Material  string  // a material of the shop; "" for any
+	Thickness float64 // mm
+	Radius    float64 // inside, mm
+	Angle     float64 // radians
+	K         float64
+}
+
+// Tolerances within which a measured bend speaks for another.
+const (
+	MeasuredThicknessTol = 0.02 // mm: the same sheet, written by gauge or rounded
+	MeasuredRadiusTol    = 0.1  // mm
+)
+
+// MeasuredFor returns the measured bend that speaks for this one: same material,
+// thickness within MeasuredThicknessTol, radius within MeasuredRadiusTol. Of
+// several it is the one nearest in radius, then in angle, then the first written.
+func (s *Shop) MeasuredFor(material string, thickness, radius, angle float64) (Measured, bool) {
+	var best Measured
+	found := false
+	for _, m := range s.Measured {
+		if m.Material != "" && m.Material != material ||
+			!(math.Abs(m.Thickness-thickness) <= MeasuredThicknessTol) ||
+			!(math.Abs(m.Radius-radius) <= MeasuredRadiusTol) {
+			continue
+		}
+		dr, db := math.Abs(m.Radius-radius), math.Abs(best.Radius-radius)
+		if !found || dr < db || dr == db && math.Abs(m.Angle-angle) < math.Abs(best.Angle-angle) {
+			best, found = m, true
+		}
+	}
+	return best, found
+}
+
+// Warning is something the maker should know of a bend that can still be computed.
+type Warning struct {
+	Rule       string // the rule with its source mark
+	Got, Limit float64
+	Message    string
+}
+
+// Bend returns the bend of a stock with its neutral-axis factor from, in this
+// order: the K that the stock states; the shop's measured test bends; K 0.5 for a
+// closed hem (180° at radius 0); the stock's method; the shop's method; DIN 6935.
+// It warns where the factor is a guess. Arguments in mm and radians; see Bend.Err
+// for arguments that make no bend.
+func (s *Shop) Bend(stock Stock, radius, angle float64) (Bend, []Warning) {
+	b := Bend{Angle: angle, Thickness: stock.Thickness, Radius: radius}
+	if stock.K > 0 {
+		b.K = stock.K
+		return b, lowRadius(b)
+	}
+	if m, ok := s.MeasuredFor(stock.Material, stock.Thickness, radius, angle); ok {
+		b.K = m.K
+		return b, nil
+	}
+	if radius == 0 && math.Abs(angle-math.Pi) <= angleTol {
+		b.K = 0.5
+		return b, nil
+	}
+	method, warnings := s.methodFor(stock)
+	switch method {
+	case Handbook:
+		group := Medium
+		if m, ok := s.Material(stock.Material); ok {
+			group = m.Group
+		}
+		b.K = KHandbook(group, stock.Thickness, radius)
+	case Stated:
+		b.K = s.K
+	default:
+		b.K = KDIN6935(stock.Thickness, radius)
+	}
+	return b, append(warnings, lowRadius(b)...)
+}
+
+// methodFor is the method that decides for a stock without a stated K.
+func (s *Shop) methodFor(stock Stock) (Method, []Warning) {
+	name := stock.Method
+	if name == "" {
+		name = string(s.Method)
+	}
+	m, ok := MethodNamed(name)
+	if ok && (m != Stated || s.K > 0) {
+		return m, nil
+	}
+	text := fmt.Sprintf("stock %s: there is no bend method %q; din6935 was used", stock.Name, name)
+	if ok {
+		text = fmt.Sprintf("stock %s: the shop states no neutral-axis factor; din6935 was used", stock.Name)
+	}
+	return DIN6935, []Warning{{Rule: "neutral-axis factor: by a known method", Message: text}}
+}
+
+func lowRadius(b Bend) []Warning {
+	ratio := b.Radius / b.Thickness
+	if !(ratio < lowRatio) {
+		return nil
+	}
+	return []Warning{{
+		Rule: "radius to thickness: at least 0.4 for a computed neutral axis (from memory)",
+		Got:  ratio, Limit: lowRatio,
+		Message: fmt.Sprintf("inside radius %.3g mm is %.2f of the thickness %.3g mm; below %.1f no table holds:"+
+			" measure a test bend, or bend to at least %.3g mm", b.Radius, ratio, b.Thickness, lowRatio, lowRatio*b.Thickness),
+	}}
+}

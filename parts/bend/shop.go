@@ -1,0 +1,212 @@
+package bend
+
+// Shop is what a workshop has and can do. Lengths in mm, angles in radians. The
+// zero Shop has nothing; start from Default or Load.
+type Shop struct {
+	Name      string
+	Currency  string  // of prices; "" when none is told
+	Method    Method  // to find K; "" is DIN6935
+	K         float64 // for Method Stated
+	Measured  []Measured
+	Materials []Material
+	Sheets    []Sheet
+	Cutter    Cutter
+	Brake     Brake
+	Roller    Roller
+	Drill     Drill
+	Fit       Fit
+	Rivets    []Rivet // thinnest first
+	Bolts     []Bolt  // thinnest first
+}
+
+// Material is a sheet metal by its facts.
+type Material struct {
+	Name      string
+	Density   float64 // kg/m³
+	Gauge     string  // gauge system; "" when sheet is not sold by gauge
+	Group     Group   // for Machinery's Handbook's formula
+	Modulus   float64 // of elasticity, MPa
+	Yield     float64 // MPa, for the springback estimate only
+	MinRadius float64 // least inside radius, in thicknesses
+	Zinc      bool    // coated with zinc: fumes at the weld
+	Source    string  // where the numbers are from
+}
+
+// Sheet is a sheet size that the shop buys.
+type Sheet struct {
+	Material  string
+	Thickness float64
+	Width     float64
+	Length    float64
+	Price     float64 // each, in the shop's currency; 0 when not told
+}
+
+// Cutter is the machine that cuts blanks.
+type Cutter struct {
+	Kind         string  // in the trade's words: plasma, laser, water jet
+	Kerf         float64 // width of the cut
+	MinHole      float64 // least round hole
+	HoleSheets   float64 // … and in thicknesses
+	HoleKerfs    float64 // … and in kerfs
+	MinWeb       float64 // least metal between two cuts
+	WebSheets    float64 // … and in thicknesses
+	CornerExtra  float64 // least inside corner radius above half a kerf
+	Tolerance    float64 // ± of a cut edge
+	MaxThickness float64 // thickest sheet it cuts
+	Width        float64 // bed
+	Length       float64
+}
+
+// RoundHole is the least hole the cutter leaves round in a sheet of thickness t.
+func (c Cutter) RoundHole(t float64) float64 {
+	return max(float64(c.HoleSheets*t), float64(c.HoleKerfs*c.Kerf), c.MinHole)
+}
+
+// Web is the least metal between two cuts in a sheet of thickness t.
+func (c Cutter) Web(t float64) float64 { return max(float64(c.WebSheets*t), c.MinWeb) }
+
+// CornerRadius is the least inside corner radius.
+func (c Cutter) CornerRadius() float64 { return c.Kerf/2 + c.CornerExtra }
+
+// Brake kinds.
+const (
+	BrakeLeaf = "leaf"  // a leaf or finger brake: the flange is clamped and swung
+	BrakeVDie = "v_die" // a punch into a V die
+)
+
+// Brake is the machine that bends.
+type Brake struct {
+	Kind         string
+	Thickness    float64   // rated mild steel t0 …
+	Length       float64   // … over this length L0
+	Over         float64   // thickest sheet at any length, in rated thicknesses
+	Opening      float64   // of the V die, in thicknesses
+	Openings     []float64 // of the dies there are, ascending; empty: any
+	HemThickness float64   // thickest hem closed by hand
+}
+
+// Roller is the bead roller.
+type Roller struct {
+	Throat    float64 // reach in from the sheet's edge
+	MinCorner float64 // least corner radius of a bead's path
+}
+
+// Drill is the drill that makes the holes the cutter can't.
+type Drill struct {
+	Min, Max float64 // diameters
+}
+
+// Fit is the clearance left where parts meet.
+type Fit struct {
+	Radius  float64 // a part into a bend's radius
+	Sliding float64
+	Paint   float64 // for each painted face
+}
+
+// Rivet is a blind rivet that the shop stocks.
+type Rivet struct {
+	Diameter    float64
+	Hole        float64
+	Head        float64 // diameter of the head
+	Countersunk bool
+	Lengths     []RivetLength // shortest first
+	Price       float64       // each; 0 when not told
+}
+
+// RivetLength is one length of a rivet with the grip it holds.
+type RivetLength struct {
+	Length           float64
+	GripMin, GripMax float64
+}
+
+// ForGrip returns the shortest length that holds the grip.
+func (r Rivet) ForGrip(grip float64) (RivetLength, bool) {
+	for _, l := range r.Lengths {
+		if grip >= l.GripMin && grip <= l.GripMax {
+			return l, true
+		}
+	}
+	return RivetLength{}, false
+}
+
+// Bolt is a bolt size with its clearance hole.
+type Bolt struct {
+	Diameter float64
+	Hole     float64
+	Price    float64
+}
+
+// sizeTol is how near, in mm, a stated fastener size must be to a stocked one to be it.
+const sizeTol = 0.01
+
+// Material returns the material of that name.
+func (s *Shop) Material(name string) (Material, bool) {
+	for _, m := range s.Materials {
+		if m.Name == name {
+			return m, true
+		}
+	}
+	return Material{}, false
+}
+
+// Rivet returns the stocked rivet of that diameter.
+func (s *Shop) Rivet(diameter float64) (Rivet, bool) {
+	for _, r := range s.Rivets {
+		if near(r.Diameter, diameter) {
+			return r, true
+		}
+	}
+	return Rivet{}, false
+}
+
+// Bolt returns the bolt of that diameter.
+func (s *Shop) Bolt(diameter float64) (Bolt, bool) {
+	for _, b := range s.Bolts {
+		if near(b.Diameter, diameter) {
+			return b, true
+		}
+	}
+	return Bolt{}, false
+}
+
+func near(x, y float64) bool { return x-y <= sizeTol && y-x <= sizeTol }
+
+// RivetFor returns the stocked rivet nearest to three times the thinnest sheet of
+// a stack among those from the thickest sheet to three times it
+// (NAVEDTRA 14018); of two as near, the thicker. It is false when none fits.
+func (s *Shop) RivetFor(thinnest, thickest float64) (Rivet, bool) {
+	var best Rivet
+	found := false
+	off := func(r Rivet) float64 { return max(r.Diameter-3*thinnest, 3*thinnest-r.Diameter) }
+	for _, r := range s.Rivets {
+		if r.Countersunk || r.Diameter < thickest || r.Diameter > 3*thickest {
+			continue
+		}
+		if !found || off(r) <= off(best) {
+			best, found = r, true
+		}
+	}
+	return best, found
+}
+
+// SheetsOf returns the sheet sizes of a material and thickness, as they are listed.
+func (s *Shop) SheetsOf(material string, thickness float64) []Sheet {
+	var sheets []Sheet
+	for _, sh := range s.Sheets {
+		if sh.Material == material && sh.Thickness-thickness <= MeasuredThicknessTol &&
+			thickness-sh.Thickness <= MeasuredThicknessTol {
+			sheets = append(sheets, sh)
+		}
+	}
+	return sheets
+}
+
+// GaugeThickness returns the thickness, in mm, of a gauge of one of the shop's
+// materials, by the material's own gauge system.
+func (s *Shop) GaugeThickness(material string, gauge int) (float64, error) {
+	m, ok := s.Material(material)
+	if !ok {
+		return 0, s.unknownMaterial(material)
+	}
+	return m.gaugeThickness(gauge)
+}
