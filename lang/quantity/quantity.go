@@ -36,7 +36,3 @@ type Literal struct {
 	Dim      Dim
 	Whole    bool // a Plain literal written without point, exponent or per cent
 }
-
-// ParseLiteral reads one whole literal token such as 320mm, 1-1/2in, 2'6-1/2",
-// 40%, 18ga or 1e-6.
-func ParseLiteral(s string) (Literal, error) { panic("stub") }
