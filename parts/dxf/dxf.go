@@ -1,0 +1,240 @@
+// Package dxf writes one blank as a drawing for a cutting machine: closed
+// outlines with true arcs, fold lines by direction, marks and a label, each on
+// a layer of its own, nothing twice. It decides nothing about the part and
+// never changes its geometry; the same blank gives the same bytes.
+package dxf
+
+import (
+	"fmt"
+	"io"
+	"math"
+
+	"github.com/yofu/dxf/entity"
+	"github.com/yofu/dxf/handle"
+
+	"perch/parts/drawing/layout"
+	"perch/parts/panel"
+	"perch/parts/plane"
+	"perch/parts/record/decimal"
+	"perch/solver/elementary"
+)
+
+// Unit of the drawing.
+type Unit uint8
+
+const (
+	Millimetres Unit = iota
+	Inches
+)
+
+const (
+	mmPerInch      = 25.4
+	lengthDecimals = decimal.Length
+	// inchDecimals keeps an inch drawing as fine as a millimetre one: 1e-9 in is 2.5e-8 mm.
+	inchDecimals = 9
+	// drillMark is the length of a centre mark's strokes, mm.
+	drillMark = 4
+)
+
+// Options of a drawing.
+type Options struct {
+	Unit         Unit
+	Design, Size string // for the label; either may be empty
+	// Sight adds the leaf brake's sight lines to the marks.
+	Sight bool
+}
+
+// Write writes the blank to w as a DXF drawing (version AC1015). It returns an
+// error when the blank has no outline or a number that is not finite, and w's own.
+func Write(w io.Writer, b *panel.Blank, opt Options) error {
+	d, err := newDraft(b, opt)
+	if err != nil {
+		return fmt.Errorf("drawing blank %q: %w", b.Name, err)
+	}
+	d.outlines()
+	d.folds()
+	d.marks()
+	d.label(b, opt)
+	return d.writeTo(w)
+}
+
+// draft is a drawing under way.
+type draft struct {
+	flat     *panel.Flat
+	unit     Unit
+	scale    float64 // mm to the drawing's unit
+	sight    bool
+	frame    *frame
+	entities []entity.Entity
+}
+
+func newDraft(b *panel.Blank, opt Options) (*draft, error) {
+	f := b.Flat
+	if f == nil || len(f.Outer) < 2 {
+		return nil, fmt.Errorf("it has no outline")
+	}
+	d := &draft{flat: f, unit: opt.Unit, scale: 1, sight: opt.Sight, frame: theFrame()}
+	if opt.Unit == Inches {
+		d.scale = 1 / mmPerInch
+	}
+	return d, finite(f)
+}
+
+// finite checks every number that is drawn.
+func finite(f *panel.Flat) error {
+	for i, l := range append([]plane.Loop{f.Outer}, f.Inner...) {
+		for j, v := range l {
+			if !decimal.Finite(v.P.X, v.P.Y, v.Bulge) {
+				return fmt.Errorf("outline %d, vertex %d is (%v, %v) with bulge %v", i, j, v.P.X, v.P.Y, v.Bulge)
+			}
+		}
+	}
+	for _, s := range f.Folds {
+		if !decimal.Finite(s.From.X, s.From.Y, s.To.X, s.To.Y) {
+			return fmt.Errorf("fold %s runs from %v to %v", s.Name, s.From, s.To)
+		}
+	}
+	for _, m := range f.Marks {
+		for _, v := range m.Path {
+			if !decimal.Finite(v.P.X, v.P.Y, v.Bulge) {
+				return fmt.Errorf("mark %s passes %v with bulge %v", m.Name, v.P, v.Bulge)
+			}
+		}
+		if !decimal.Finite(m.At.X, m.At.Y, m.Dir.X, m.Dir.Y, m.Height) {
+			return fmt.Errorf("mark %s stands at %v, %v high", m.Name, m.At, m.Height)
+		}
+	}
+	for _, p := range f.Points {
+		if !decimal.Finite(p.At.X, p.At.Y, p.Diameter, p.Dir.X, p.Dir.Y) {
+			return fmt.Errorf("point %s lies at %v, diameter %v", p.Name, p.At, p.Diameter)
+		}
+	}
+	return nil
+}
+
+// length takes mm to the drawing's unit, through the 1e-6 mm grid on which every
+// output of a blank lies.
+func (d *draft) length(mm float64) float64 {
+	return decimal.Round(mm, decimal.Length) * d.scale
+}
+
+func (d *draft) outlines() {
+	d.loop(LayerOutside, d.flat.Outer, true)
+	for _, l := range d.flat.Inner {
+		d.loop(LayerInside, l, true)
+	}
+}
+
+// loop draws a full circle as CIRCLE, from which a machine reads a diameter, and
+// everything else as a polyline with bulges.
+func (d *draft) loop(layer string, l plane.Loop, closed bool) {
+	if c, r, ok := layout.Circle(l); ok && closed {
+		e := entity.NewCircle()
+		e.Center = []float64{d.length(c.X), d.length(c.Y), 0}
+		e.Radius = d.length(r)
+		d.add(e, layer)
+		return
+	}
+	if len(l) < 2 {
+		return
+	}
+	e := entity.NewLwPolyline(len(l))
+	e.Closed = closed
+	for i, v := range l {
+		e.Vertices[i][0], e.Vertices[i][1] = d.length(v.P.X), d.length(v.P.Y)
+		if closed || i+1 < len(l) {
+			e.Bulges[i] = decimal.Round(v.Bulge, decimal.Bulge)
+		}
+	}
+	d.add(e, layer)
+}
+
+func (d *draft) line(layer string, a, b plane.Point) {
+	e := entity.NewLine()
+	e.Start = []float64{d.length(a.X), d.length(a.Y), 0}
+	e.End = []float64{d.length(b.X), d.length(b.Y), 0}
+	d.add(e, layer)
+}
+
+func (d *draft) text(layer, s string, at plane.Point, height, degrees float64) {
+	e := entity.NewText()
+	e.Coord1 = []float64{d.length(at.X), d.length(at.Y), 0}
+	e.Height = d.length(height)
+	e.Rotation = degrees
+	e.WidthFactor = 1
+	e.Value = escape(s)
+	d.add(e, layer)
+}
+
+// owned is what the library's entities share and its interface leaves out.
+type owned interface {
+	entity.Entity
+	SetOwner(handle.Handler)
+}
+
+func (d *draft) add(e owned, layer string) {
+	e.SetLayer(d.frame.layers[layer])
+	e.SetOwner(d.frame.modelSpace)
+	d.entities = append(d.entities, e)
+}
+
+func (d *draft) folds() {
+	for _, f := range d.flat.Folds {
+		layer := LayerFoldUp
+		if f.Down {
+			layer = LayerFoldDown
+		}
+		d.line(layer, f.From, f.To)
+		if d.sight && f.Sight[0] != f.Sight[1] {
+			d.line(LayerMark, f.Sight[0], f.Sight[1])
+		}
+	}
+}
+
+func (d *draft) marks() {
+	for _, m := range d.flat.Marks {
+		if m.Kind == panel.MarkText {
+			d.text(LayerMark, m.Text, m.At, m.Height, degrees(m.Dir))
+			continue
+		}
+		d.loop(LayerMark, m.Path, m.Closed)
+	}
+	for _, p := range d.flat.Points {
+		switch p.Kind {
+		case panel.Drill:
+			h := drillMark / 2.0
+			d.line(LayerMark, plane.Point{X: p.At.X - h, Y: p.At.Y}, plane.Point{X: p.At.X + h, Y: p.At.Y})
+			d.line(LayerMark, plane.Point{X: p.At.X, Y: p.At.Y - h}, plane.Point{X: p.At.X, Y: p.At.Y + h})
+		case panel.Tack:
+			u := plane.Point{X: p.Dir.X * (p.Diameter / 2), Y: p.Dir.Y * (p.Diameter / 2)}
+			d.line(LayerMark, plane.Point{X: p.At.X - u.X, Y: p.At.Y - u.Y}, plane.Point{X: p.At.X + u.X, Y: p.At.Y + u.Y})
+		}
+		// Holes and plug holes are inner outlines already.
+	}
+}
+
+// writeTo puts the sections together.
+func (d *draft) writeTo(w io.Writer) error {
+	g := &groups{buf: make([]byte, 0, 16<<10), decimals: lengthDecimals}
+	if d.unit == Inches {
+		g.decimals = inchDecimals
+	}
+	next := d.frame.nextHandle
+	for _, e := range d.entities {
+		e.SetHandle(&next)
+	}
+	box := d.flat.Outer.Bounds()
+	writeHeader(g, d.unit,
+		[2]float64{d.length(box.Min.X), d.length(box.Min.Y)},
+		[2]float64{d.length(box.Max.X), d.length(box.Max.Y)}, next)
+	g.buf = append(g.buf, d.frame.before...)
+	entity.Entities(d.entities).Format(g)
+	g.buf = append(g.buf, d.frame.after...)
+	_, err := g.WriteTo(w)
+	return err
+}
+
+// degrees is the direction of v, counter-clockwise from x.
+func degrees(v plane.Point) float64 {
+	return decimal.Round(elementary.Atan2(v.Y, v.X)*180/math.Pi, decimal.Angle)
+}

@@ -1,0 +1,254 @@
+package dxf_test
+
+import (
+	"bufio"
+	"bytes"
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+	"testing"
+
+	"perch/parts/dxf"
+	"perch/parts/panel"
+	"perch/parts/plane"
+	"perch/parts/record/bracket"
+)
+
+func Example() {
+	var out bytes.Buffer
+	if err := dxf.Write(&out, bracket.Assembly().Blanks[1], dxf.Options{Size: "mid"}); err != nil {
+		fmt.Println(err)
+	}
+	fmt.Println(strings.Count(out.String(), "\nLWPOLYLINE\n"), strings.Count(out.String(), "\nCIRCLE\n"))
+	// Output: 1 2
+}
+
+// shape is one entity as an independent reader sees it: its groups, in order.
+type shape struct {
+	kind, layer string
+	points      [][2]float64 // groups 10, 20
+	ends        [][2]float64 // groups 11, 21
+	bulges      map[int]float64
+	closed      bool
+	radius      float64 // or text height
+	text        string
+}
+
+// read is a reader of group codes that knows nothing of the writer.
+func read(t testing.TB, r io.Reader) (header map[string]string, shapes []shape) {
+	t.Helper()
+	header = map[string]string{}
+	sc := bufio.NewScanner(r)
+	var section, variable string
+	number := func(s string) float64 {
+		x, err := strconv.ParseFloat(s, 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if x == 0 && math.Signbit(x) {
+			t.Error("a −0 was written")
+		}
+		return x
+	}
+	for sc.Scan() {
+		code, err := strconv.Atoi(strings.TrimSpace(sc.Text()))
+		if err != nil || !sc.Scan() {
+			t.Fatalf("not a pair of lines: %v", err)
+		}
+		val := sc.Text()
+		if code == 0 {
+			section = strings.TrimPrefix(section, "SECTION ")
+			switch {
+			case val == "SECTION":
+				section = "?"
+			case section == "ENTITIES" && val != "ENDSEC":
+				shapes = append(shapes, shape{kind: val, bulges: map[int]float64{}})
+			}
+			continue
+		}
+		if section == "?" && code == 2 {
+			section = val
+		}
+		if section == "HEADER" {
+			if code == 9 {
+				variable = val
+			} else {
+				header[variable] += val + " "
+			}
+		}
+		if section != "ENTITIES" || len(shapes) == 0 {
+			continue
+		}
+		s := &shapes[len(shapes)-1]
+		switch code {
+		case 8:
+			s.layer = val
+		case 10:
+			s.points = append(s.points, [2]float64{number(val)})
+		case 20:
+			s.points[len(s.points)-1][1] = number(val)
+		case 11:
+			s.ends = append(s.ends, [2]float64{number(val)})
+		case 21:
+			s.ends[len(s.ends)-1][1] = number(val)
+		case 42:
+			s.bulges[len(s.points)-1] = number(val)
+		case 40:
+			s.radius = number(val)
+		case 70:
+			s.closed = val == "1"
+		case 1:
+			s.text = val
+		}
+	}
+	return header, shapes
+}
+
+// measure gives the area and length of a closed shape: the shoelace plus, for
+// each arc, the segment between it and its chord.
+func measure(s shape) (area, length float64) {
+	if s.kind == "CIRCLE" {
+		return math.Pi * s.radius * s.radius, 2 * math.Pi * s.radius
+	}
+	for i, p := range s.points {
+		q := s.points[(i+1)%len(s.points)]
+		chord := math.Hypot(q[0]-p[0], q[1]-p[1])
+		area += (p[0]*q[1] - q[0]*p[1]) / 2
+		if b := s.bulges[i]; b != 0 {
+			angle := 4 * math.Atan(b)
+			r := chord / (2 * math.Sin(angle/2))
+			area += r * r / 2 * (angle - math.Sin(angle))
+			length += math.Abs(r * angle)
+		} else {
+			length += chord
+		}
+	}
+	return math.Abs(area), length
+}
+
+func write(t testing.TB, b *panel.Blank, opt dxf.Options) []byte {
+	t.Helper()
+	var out bytes.Buffer
+	if err := dxf.Write(&out, b, opt); err != nil {
+		t.Fatal(err)
+	}
+	return out.Bytes()
+}
+
+// The bracket's area and cut length follow from elementary geometry alone.
+func TestDrawingHoldsTheBlank(t *testing.T) {
+	for _, unit := range []dxf.Unit{dxf.Millimetres, dxf.Inches} {
+		file := write(t, bracket.Assembly().Blanks[0], dxf.Options{Unit: unit, Design: "Wandwinkel groß", Size: "mid"})
+		header, shapes := read(t, bytes.NewReader(file))
+		scale, wantUnits := 1.0, "4 "
+		if unit == dxf.Inches {
+			scale, wantUnits = 25.4, "1 "
+		}
+		if header["$INSUNITS"] != wantUnits {
+			t.Errorf("$INSUNITS %q, want %q", header["$INSUNITS"], wantUnits)
+		}
+		var area, length float64
+		layers := map[string]int{}
+		seen := map[string]bool{}
+		for _, s := range shapes {
+			layers[s.layer]++
+			if key := fmt.Sprint(s.layer, s.points, s.ends, s.text); seen[key] {
+				t.Errorf("drawn twice: %s", key)
+			} else {
+				seen[key] = true
+			}
+			if s.layer != dxf.LayerOutside && s.layer != dxf.LayerInside {
+				continue
+			}
+			if s.kind != "CIRCLE" && !s.closed {
+				t.Errorf("an open outline of %d vertices", len(s.points))
+			}
+			a, l := measure(s)
+			if s.layer == dxf.LayerInside {
+				a = -a
+			}
+			area, length = area+a*scale*scale, length+l*scale
+		}
+		if math.Abs(area/bracket.Area-1) > 1e-6 || math.Abs(length/bracket.CutLength-1) > 1e-6 {
+			t.Errorf("unit %d: area %v, length %v; want %v, %v", unit, area, length, bracket.Area, bracket.CutLength)
+		}
+		for layer, n := range map[string]int{dxf.LayerOutside: 1, dxf.LayerInside: 4, dxf.LayerFoldDown: 1, dxf.LayerFoldUp: 0, dxf.LayerMark: 5} {
+			if layers[layer] != n {
+				t.Errorf("layer %s has %d shapes, want %d", layer, layers[layer], n)
+			}
+		}
+	}
+}
+
+// Non-ASCII text leaves as \U+XXXX, so the whole file is ASCII.
+func TestTextIsEscaped(t *testing.T) {
+	file := write(t, bracket.Assembly().Blanks[0], dxf.Options{Design: "groß 梯 🪑 %%u \\P", Size: "a\nb"})
+	for _, c := range file {
+		if c >= 0x80 {
+			t.Fatalf("byte %#x in the file", c)
+		}
+	}
+	if want := `gro\U+00DF \U+68AF \U+D83E\U+DE91 \U+0025\U+0025u \U+005CP, a b`; !bytes.Contains(file, []byte("\n"+want+"\n")) {
+		t.Errorf("the label lacks %s", want)
+	}
+}
+
+// The label lies on metal: inside the outline, off the holes, off the fold.
+func TestLabelLiesOnMetal(t *testing.T) {
+	b := bracket.Assembly().Blanks[0]
+	_, shapes := read(t, bytes.NewReader(write(t, b, dxf.Options{Size: "mid"})))
+	labels := 0
+	for _, s := range shapes {
+		if s.layer != dxf.LayerLabel {
+			continue
+		}
+		labels++
+		p := plane.Point{X: s.points[0][0], Y: s.points[0][1]}
+		if p.X < 0 || p.X > bracket.Width || p.Y < 0 || p.Y > 50 {
+			t.Errorf("label %q stands at %v, off the blank", s.text, p)
+		}
+		for _, q := range b.Flat.Points {
+			if math.Hypot(q.At.X-p.X, q.At.Y-p.Y) < q.Diameter/2 {
+				t.Errorf("label %q stands in %s", s.text, q.Name)
+			}
+		}
+	}
+	if labels < 3 {
+		t.Errorf("%d lines of label", labels)
+	}
+}
+
+func TestBadBlanksAreRefused(t *testing.T) {
+	nan := bracket.Assembly().Blanks[0]
+	nan.Flat.Outer[1].P.X = math.NaN()
+	inf := bracket.Assembly().Blanks[0]
+	inf.Flat.Folds[0].To.Y = math.Inf(1)
+	for name, b := range map[string]*panel.Blank{
+		"empty": {Name: "x", Flat: &panel.Flat{}}, "no flat": {Name: "x"}, "NaN vertex": nan, "infinite fold": inf,
+	} {
+		if err := dxf.Write(io.Discard, b, dxf.Options{}); err == nil {
+			t.Errorf("%s: no error", name)
+		}
+	}
+}
+
+func TestSameBytes(t *testing.T) {
+	first := write(t, bracket.Assembly().Blanks[0], dxf.Options{Size: "mid"})
+	for range 20 {
+		if !bytes.Equal(first, write(t, bracket.Assembly().Blanks[0], dxf.Options{Size: "mid"})) {
+			t.Fatal("two writings differ")
+		}
+	}
+}
+
+func BenchmarkWrite(b *testing.B) {
+	blank := bracket.Assembly().Blanks[0]
+	b.ReportAllocs()
+	for b.Loop() {
+		if err := dxf.Write(io.Discard, blank, dxf.Options{Design: "bracket", Size: "mid"}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

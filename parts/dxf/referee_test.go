@@ -1,0 +1,110 @@
+package dxf_test
+
+import (
+	"encoding/json"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"testing"
+
+	"perch/parts/dxf"
+	"perch/parts/record/bracket"
+)
+
+// referee measures a drawing with an independent DXF library and audits it.
+const referee = `
+import json, math, sys
+import ezdxf
+from ezdxf.lldxf.encoding import decode_dxf_unicode
+out = []
+for name in sys.argv[1:]:
+    doc = ezdxf.readfile(name)
+    audit = doc.audit()
+    area = length = 0.0
+    holes = 0
+    layers = {}
+    for e in doc.modelspace():
+        layers[e.dxf.layer] = layers.get(e.dxf.layer, 0) + 1
+        if e.dxf.layer not in ("OUTSIDE", "INSIDE"):
+            continue
+        if e.dxftype() == "CIRCLE":
+            a, l = math.pi * e.dxf.radius ** 2, 2 * math.pi * e.dxf.radius
+        else:
+            a = l = 0.0
+            pts = e.get_points("xyb")
+            for (x, y, b), (u, v, _) in zip(pts, pts[1:] + pts[:1]):
+                a += (x * v - u * y) / 2
+                if b:
+                    c, r0, r1, r = ezdxf.math.bulge_to_arc((x, y), (u, v), b)
+                    swept = 4 * math.atan(abs(b))
+                    l += r * swept
+                    a += math.copysign(r * r * (swept - math.sin(swept)) / 2, b)
+                else:
+                    l += math.hypot(u - x, v - y)
+            a = abs(a)
+            assert e.closed
+        length += l
+        if e.dxf.layer == "INSIDE":
+            holes += 1
+            area -= a
+        else:
+            area += a
+    texts = [decode_dxf_unicode(e.dxf.text) for e in doc.modelspace().query("TEXT")]
+    out.append(dict(errors=[x.message for x in audit.errors], fixes=[x.message for x in audit.fixes], units=doc.units,
+                    measurement=doc.header["$MEASUREMENT"], area=area, length=length, holes=holes, texts=texts))
+print(json.dumps(out))
+`
+
+func TestIndependentReaderAgrees(t *testing.T) {
+	const python = "/usr/bin/python3"
+	if out, err := exec.Command(python, "-c", "import ezdxf").CombinedOutput(); err != nil {
+		if os.Getenv("PERCH_REFEREES") == "require" {
+			t.Fatalf("the referee is required: %v\n%s", err, out)
+		}
+		t.Skip("no independent DXF reader here (Debian's python3-ezdxf)")
+	}
+	dir := t.TempDir()
+	var files []string
+	for _, unit := range []dxf.Unit{dxf.Millimetres, dxf.Inches} {
+		name := filepath.Join(dir, []string{"mm.dxf", "in.dxf"}[unit])
+		file := write(t, bracket.Assembly().Blanks[0], dxf.Options{Unit: unit, Design: "groß", Size: "mid", Sight: true})
+		if err := os.WriteFile(name, file, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		files = append(files, name)
+	}
+	out, err := exec.Command(python, append([]string{"-c", referee}, files...)...).Output()
+	if err != nil {
+		t.Fatalf("the referee: %v", err)
+	}
+	var found []struct {
+		Errors, Fixes      []string
+		Units, Measurement int
+		Area, Length       float64
+		Holes              int
+		Texts              []string
+	}
+	if err := json.Unmarshal(out, &found); err != nil {
+		t.Fatalf("the referee: %v in %s", err, out)
+	}
+	for i, f := range found {
+		scale := []float64{1, 25.4}[i]
+		if len(f.Errors)+len(f.Fixes) != 0 {
+			t.Errorf("%s: errors %q, repairs %q", files[i], f.Errors, f.Fixes)
+		}
+		if math.Abs(f.Area*scale*scale/bracket.Area-1) > 1e-6 || math.Abs(f.Length*scale/bracket.CutLength-1) > 1e-6 || f.Holes != 4 {
+			t.Errorf("%s: area %v, length %v, %d holes; want %v, %v, 4", files[i], f.Area*scale*scale, f.Length*scale, f.Holes, bracket.Area, bracket.CutLength)
+		}
+		if f.Units != []int{4, 1}[i] || f.Measurement != []int{1, 0}[i] {
+			t.Errorf("%s: units %d, measurement %d", files[i], f.Units, f.Measurement)
+		}
+		found := false
+		for _, s := range f.Texts {
+			found = found || s == "groß, mid"
+		}
+		if !found {
+			t.Errorf("%s: texts %q lack the design's name", files[i], f.Texts)
+		}
+	}
+}
