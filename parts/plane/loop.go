@@ -182,7 +182,7 @@ func (l Loop) moment() (m Point, area float64) {
 		axis := e.To.Sub(e.From).Unit().Perp().Neg()
 		first := c * c * c / 12
 		if e.Bulge < 0 {
-			axis, first = axis.Neg(), first
+			axis = axis.Neg()
 		}
 		ctr := e.Center().Sub(o)
 		sign := 1.0

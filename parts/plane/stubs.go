@@ -1,34 +1,7 @@
 package plane
 
-// Union is the set of points in a or in b.
-func Union(a, b Region) Region { panic("stub") }
-
-// Intersect is the set of points in both.
-func Intersect(a, b Region) Region { panic("stub") }
-
-// Subtract is a without b.
-func Subtract(a, b Region) Region { panic("stub") }
-
-// UnionAll is the union of any number of regions.
-func UnionAll(rs ...Region) Region { panic("stub") }
-
 // Clip is the part of r in the half-plane.
 func Clip(r Region, h HalfPlane) Region { panic("stub") }
-
-// Side tells where a point lies.
-type Side int8
-
-const (
-	Outside Side = iota - 1
-	On
-	Inside
-)
-
-// Locate tells where p lies, On within Tol of an edge.
-func (r Region) Locate(p Point) Side { panic("stub") }
-
-// LocateWithin tells where p lies, On within tol of an edge.
-func (r Region) LocateWithin(p Point, tol float64) Side { panic("stub") }
 
 // Components splits a region into connected pieces, each an outer loop with its holes.
 func (r Region) Components() []Region { panic("stub") }
@@ -73,14 +46,8 @@ func Chords(r Region, p, dir Point) []Interval { panic("stub") }
 // ChordsAt are the stretches of the level line y inside r, in x.
 func ChordsAt(r Region, y float64) []Interval { panic("stub") }
 
-// Check errs when a loop has bad numbers or crosses itself.
-func Check(l Loop) error { panic("stub") }
-
 // Distance is the least distance between the edges of a and b, and where.
 func Distance(a, b Region) (d float64, onA, onB Point) { panic("stub") }
-
-// DistanceTo is the least distance from p to an edge of r, and the nearest point.
-func (r Region) DistanceTo(p Point) (d float64, on Point) { panic("stub") }
 
 // Flatten replaces arcs by chords no farther than chordTol from them.
 func Flatten(l Loop, chordTol float64) []Point { panic("stub") }

@@ -1,0 +1,143 @@
+package plane
+
+// Union is the set of points in a or in b.
+func Union(a, b Region) Region { return combine(a, b, inEither) }
+
+// Intersect is the set of points in both a and b.
+func Intersect(a, b Region) Region { return combine(a, b, inBoth) }
+
+// Subtract is a without b.
+func Subtract(a, b Region) Region { return combine(a, b, inFirst) }
+
+// UnionAll is the union of any number of regions.
+func UnionAll(rs ...Region) Region {
+	switch len(rs) {
+	case 0:
+		return nil
+	case 1:
+		return Union(rs[0], nil)
+	}
+	return Union(UnionAll(rs[:len(rs)/2]...), UnionAll(rs[len(rs)/2:]...))
+}
+
+// rule decides by the winding numbers about a point whether it is in the result.
+type rule func(w [2]int32) bool
+
+func inEither(w [2]int32) bool { return w[0] > 0 || w[1] > 0 }
+func inBoth(w [2]int32) bool   { return w[0] > 0 && w[1] > 0 }
+func inFirst(w [2]int32) bool  { return w[0] > 0 && w[1] <= 0 }
+
+// looser lists the tolerances tried in turn, in Tol, when edges meet so badly that
+// the finer one leaves an outline open.
+var looser = [...]float64{1, 10, 100}
+
+// combine applies a rule to two regions. Loops clear of the other region's bounds
+// pass or drop as they are: they cannot change a winding number where the rest
+// lies, because whatever holds a loop has bounds around that loop's.
+func combine(a, b Region, in rule) Region {
+	var out Region
+	for _, k := range looser {
+		ar := newArrangement(k * Tol)
+		var whole bool
+		ar.gather(a, b)
+		out = ar.passLoops(nil, a, b, in)
+		var rest Region
+		rest, whole = ar.resolve(false, in)
+		out = append(out, rest...)
+		ar.free()
+		if whole {
+			break
+		}
+	}
+	return out
+}
+
+// gather takes in the segs of the loops that may meet the other region.
+func (ar *arrangement) gather(a, b Region) {
+	boxes := [2]Box{a.Bounds(), b.Bounds()}
+	for o, r := range [2]Region{a, b} {
+		other := boxes[1-o].Grow(ar.tol)
+		for _, l := range r {
+			if clear := passes(l, other); !clear {
+				ar.add(l, uint8(o))
+			}
+		}
+	}
+}
+
+// passes tells whether a loop is clear of a box.
+func passes(l Loop, other Box) bool { return !l.Bounds().Overlaps(other) }
+
+// passLoops appends copies of the loops that gather left out and the rule keeps.
+func (ar *arrangement) passLoops(out Region, a, b Region, in rule) Region {
+	boxes := [2]Box{a.Bounds(), b.Bounds()}
+	for o, r := range [2]Region{a, b} {
+		var w [2]int32
+		w[o] = 1
+		if !in(w) {
+			continue
+		}
+		other := boxes[1-o].Grow(ar.tol)
+		for _, l := range r {
+			if len(l) > 1 && finite(l) && passes(l, other) {
+				out = append(out, l.Clone())
+			}
+		}
+	}
+	return out
+}
+
+// add takes in the segs of a loop; one with a coordinate that is not finite is
+// no loop and is left out.
+func (ar *arrangement) add(l Loop, owner uint8) {
+	if len(l) < 2 || !finite(l) {
+		return
+	}
+	for i := range l {
+		ar.segs = append(ar.segs, newSeg(l.Edge(i), owner))
+	}
+}
+
+func finite(l Loop) bool {
+	for _, v := range l {
+		if !v.P.Finite() || v.Bulge-v.Bulge != 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// resolve cuts the segs, keeps what bounds the rule's result and stitches it.
+func (ar *arrangement) resolve(self bool, in rule) (Region, bool) {
+	ar.number()
+	ar.cut(self)
+	ar.link()
+	ar.group()
+	ar.keep(in)
+	return ar.stitch()
+}
+
+// keep makes pieces of the subs that have the result on one side only. A winding
+// number holds along a chain of subs until another edge joins or leaves it.
+func (ar *arrangement) keep(in rule) {
+	var right [2]int32
+	known := int32(-1) // vertex up to which right holds
+	for i := range ar.subs {
+		s := &ar.subs[i]
+		if s.lead != int32(i) {
+			known = -1
+			continue
+		}
+		if known != s.p || !ar.simple(s.p) {
+			right = ar.windings(int32(i))
+		}
+		known = s.q
+		left := [2]int32{right[0] + s.delta[0], right[1] + s.delta[1]}
+		switch r, l := in(right), in(left); {
+		case l && !r:
+			ar.pieces = append(ar.pieces, piece{p: s.p, q: s.q, seg: s.seg, bulge: s.bulge})
+		case r && !l:
+			ar.pieces = append(ar.pieces, piece{p: s.q, q: s.p, seg: s.seg, bulge: -s.bulge})
+		}
+	}
+}
