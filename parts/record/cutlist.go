@@ -1,0 +1,76 @@
+package record
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"perch/parts/panel"
+	"perch/parts/record/decimal"
+)
+
+// Unit of a cut list's lengths and areas; masses are kg throughout.
+type Unit uint8
+
+const (
+	Millimetres Unit = iota
+	Inches
+)
+
+const mmPerInch = 25.4
+
+// CutList writes the blanks as comma-separated values (RFC 4180), a header and
+// one line a blank. Thickness is that of the sheet; area, mass and cut length are
+// one piece's. A text that a spreadsheet would take for a formula is led by an
+// apostrophe.
+func CutList(w io.Writer, a *panel.Assembly, unit Unit) error {
+	suffix, scale := "mm", 1.0
+	places := struct{ thickness, size, area int }{3, 2, 0}
+	if unit == Inches {
+		suffix, scale = "in", 1/mmPerInch
+		places.thickness, places.size, places.area = 4, 3, 2
+	}
+	buf := fmt.Appendf(nil, "blank,count,mirrored,material,thickness_%[1]s,width_%[1]s,height_%[1]s,area_%[1]s2,mass_kg,cut_length_%[1]s,holes,folds\r\n", suffix)
+	for _, b := range a.Blanks {
+		if b.Flat == nil || b.Flat.Panel == nil {
+			return fmt.Errorf("cut list: blank %q has no flat", b.Name)
+		}
+		m, stock := Measure(b), b.Flat.Panel.Stock
+		if !decimal.Finite(m.Width, m.Height, m.Area, m.Mass, m.CutLength, stock.Thickness) {
+			return fmt.Errorf("cut list: blank %q measures %+v", b.Name, m)
+		}
+		buf = appendCell(buf, b.Name)
+		buf = appendNumber(buf, float64(b.Count), 0)
+		buf = appendNumber(buf, float64(b.Mirrored), 0)
+		buf = append(buf, ',')
+		buf = appendCell(buf, stock.Material)
+		buf = appendNumber(buf, stock.Thickness*scale, places.thickness)
+		buf = appendNumber(buf, m.Width*scale, places.size)
+		buf = appendNumber(buf, m.Height*scale, places.size)
+		buf = appendNumber(buf, m.Area*scale*scale, places.area)
+		buf = appendNumber(buf, m.Mass, 3)
+		buf = appendNumber(buf, m.CutLength*scale, places.size)
+		buf = appendNumber(buf, float64(len(b.Flat.Inner)), 0)
+		buf = appendNumber(buf, float64(len(b.Flat.Folds)), 0)
+		buf = append(buf, '\r', '\n')
+	}
+	_, err := w.Write(buf)
+	return err
+}
+
+// appendNumber appends a comma and the number.
+func appendNumber(buf []byte, x float64, decimals int) []byte {
+	return decimal.Append(append(buf, ','), x, decimals)
+}
+
+// appendCell appends text so that no spreadsheet computes it: a leading = + - @,
+// tab or return is how formulas begin.
+func appendCell(buf []byte, s string) []byte {
+	if s != "" && strings.ContainsRune("=+-@\t\r", rune(s[0])) {
+		s = "'" + s
+	}
+	if !strings.ContainsAny(s, ",\"\r\n") {
+		return append(buf, s...)
+	}
+	return append(buf, `"`+strings.ReplaceAll(s, `"`, `""`)+`"`...)
+}

@@ -1,0 +1,130 @@
+// Package record writes down what a build came to, for other programs: build.json,
+// from which every part can be folded up again, and the cut list, a table for the
+// shop. It measures and quantises; it decides nothing and reads no files.
+package record
+
+import _ "embed"
+
+// Format and Version head every record.
+const (
+	Format  = "perch-build"
+	Version = 1
+)
+
+// Schema is the JSON Schema (draft 2020-12) of a record.
+//
+//go:embed record.schema.json
+var Schema []byte
+
+// File is a record as encoding/json reads it. Lengths mm, angles degrees, areas mm².
+type File struct {
+	Format  string            `json:"format"`
+	Version int               `json:"version"`
+	Design  string            `json:"design"`
+	Size    string            `json:"size"`
+	Layers  map[string]string `json:"layers"` // what a drawing's layer holds → its name
+	Values  []Value           `json:"values"`
+	Blanks  []Blank           `json:"blanks"`
+	Copies  []Copy            `json:"copies"`
+	Joins   []Join            `json:"joins"`
+}
+
+// Vertex is x, y and the bulge of the edge that starts there.
+type Vertex [3]float64
+
+// Value is a solved value and the statement that gave it.
+type Value struct {
+	Name  string  `json:"name"`
+	Value float64 `json:"value"`
+	Unit  string  `json:"unit"`
+	From  string  `json:"from"`
+	Where string  `json:"where"`
+}
+
+// Blank is one shape to be cut.
+type Blank struct {
+	Name      string     `json:"name"`
+	Count     int        `json:"count"`
+	File      string     `json:"file"`
+	Stock     Stock      `json:"stock"`
+	Outer     []Vertex   `json:"outer"`
+	Inner     [][]Vertex `json:"inner"`
+	Size      [2]float64 `json:"size"`
+	Area      float64    `json:"area"`
+	CutLength float64    `json:"cut_length"`
+	MassKg    float64    `json:"mass_kg"`
+	Faces     []Face     `json:"faces"`
+	Folds     []Fold     `json:"folds"`
+	Points    []Point    `json:"points"`
+}
+
+// Stock is the sheet that a blank is cut from.
+type Stock struct {
+	Name      string  `json:"name"`
+	Material  string  `json:"material"`
+	Thickness float64 `json:"thickness"`
+	Density   float64 `json:"density_kg_m3"`
+}
+
+// Face is a flat of a bent part: Frame takes its points of the blank to part space.
+type Face struct {
+	Name  string   `json:"name"`
+	Root  bool     `json:"root"`
+	Loop  []Vertex `json:"loop"`
+	Frame Frame    `json:"frame"`
+}
+
+// Frame takes (x, y) to Origin + x·X + y·Y.
+type Frame struct {
+	Origin [3]float64 `json:"origin"`
+	X      [3]float64 `json:"x"`
+	Y      [3]float64 `json:"y"`
+}
+
+// Fold is a bend; Faces[0] is nearer the root and lies left of From→To.
+type Fold struct {
+	Name      string        `json:"name"`
+	Faces     [2]string     `json:"faces"`
+	From      [2]float64    `json:"from"`
+	To        [2]float64    `json:"to"`
+	Angle     float64       `json:"angle"`
+	Radius    float64       `json:"radius"`
+	K         float64       `json:"k"`
+	Allowance float64       `json:"allowance"`
+	Direction string        `json:"direction"` // up or down
+	Loop      []Vertex      `json:"loop"`
+	Sight     [2][2]float64 `json:"sight"`
+}
+
+// Point is a fastening place of a blank.
+type Point struct {
+	Name     string     `json:"name"`
+	Face     string     `json:"face"`
+	At       [2]float64 `json:"at"`
+	Diameter float64    `json:"diameter"`
+	Kind     string     `json:"kind"`
+}
+
+// Copy is a placed part: Matrix, row major, takes part space to the world.
+type Copy struct {
+	Name     string      `json:"name"`
+	Blank    string      `json:"blank"`
+	Mirrored bool        `json:"mirrored"`
+	Matrix   [16]float64 `json:"matrix"`
+}
+
+// Join is one fastener, its members from the outermost in.
+type Join struct {
+	Kind     string     `json:"kind"`
+	Diameter float64    `json:"diameter"`
+	At       [3]float64 `json:"at"`
+	Axis     [3]float64 `json:"axis"`
+	Grip     float64    `json:"grip"`
+	Members  []Member   `json:"members"`
+}
+
+// Member is one sheet of a fastened stack.
+type Member struct {
+	Copy  string `json:"copy"`
+	Point string `json:"point"`
+}

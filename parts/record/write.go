@@ -1,0 +1,265 @@
+package record
+
+import (
+	"fmt"
+	"io"
+	"math"
+
+	"perch/parts/dxf"
+	"perch/parts/panel"
+	"perch/parts/record/decimal"
+)
+
+// Options of a record.
+type Options struct {
+	// File gives the name of a blank's drawing; nil means the blank's name with .dxf.
+	File func(*panel.Blank) string
+}
+
+// Write writes the record of one size. It returns an error, and writes nothing,
+// when a number is not finite or an index points nowhere; otherwise w's own error.
+func Write(w io.Writer, a *panel.Assembly, opt Options) error {
+	if err := check(a); err != nil {
+		return fmt.Errorf("recording %s, %s: %w", a.Design, a.Size, err)
+	}
+	e := &encoder{buf: make([]byte, 0, 64<<10)}
+	e.assembly(a, opt)
+	if e.bad != "" {
+		return fmt.Errorf("recording %s, %s: %s is not a finite number", a.Design, a.Size, e.bad)
+	}
+	_, err := w.Write(e.buf)
+	return err
+}
+
+// check finds what would make a record that cannot be read back.
+func check(a *panel.Assembly) error {
+	for _, b := range a.Blanks {
+		f := b.Flat
+		if f == nil || f.Panel == nil {
+			return fmt.Errorf("blank %q has no flat", b.Name)
+		}
+		if f.Root < 0 || f.Root >= len(f.Faces) {
+			return fmt.Errorf("blank %q: root face %d of %d", b.Name, f.Root, len(f.Faces))
+		}
+		for _, s := range f.Folds {
+			if min(s.A, s.B) < 0 || max(s.A, s.B) >= len(f.Faces) {
+				return fmt.Errorf("blank %q: fold %s joins faces %d and %d of %d", b.Name, s.Name, s.A, s.B, len(f.Faces))
+			}
+		}
+		for _, p := range f.Points {
+			if p.Face < 0 || p.Face >= len(f.Faces) {
+				return fmt.Errorf("blank %q: point %s lies on face %d of %d", b.Name, p.Name, p.Face, len(f.Faces))
+			}
+		}
+	}
+	for _, c := range a.Copies {
+		if c.Blank < 0 || c.Blank >= len(a.Blanks) {
+			return fmt.Errorf("copy %q is of blank %d of %d", c.Name, c.Blank, len(a.Blanks))
+		}
+	}
+	for _, j := range a.Joins {
+		for _, m := range j.Members {
+			if m.Copy < 0 || m.Copy >= len(a.Copies) {
+				return fmt.Errorf("join %s holds copy %d of %d", j.Name, m.Copy, len(a.Copies))
+			}
+		}
+	}
+	return nil
+}
+
+func (e *encoder) assembly(a *panel.Assembly, opt Options) {
+	e.open('{')
+	e.line(1)
+	e.textMember("format", Format)
+	e.key("version")
+	e.number(Version, 0)
+	e.textMember("design", a.Design)
+	e.textMember("size", a.Size)
+	e.line(1)
+	e.key("layers")
+	e.open('{')
+	for _, l := range layerNames {
+		e.textMember(l.role, l.name)
+	}
+	e.close('}')
+	list(e, 1, "values", a.Values, func(i int) { e.value(a.Values[i]) })
+	list(e, 1, "blanks", a.Blanks, func(i int) { e.blank(a.Blanks[i], opt) })
+	list(e, 1, "copies", a.Copies, func(i int) { e.copy(a.Copies[i], a) })
+	list(e, 1, "joins", a.Joins, func(i int) { e.join(a.Joins[i], a) })
+	e.buf = append(e.buf, "\n}\n"...)
+}
+
+// layerNames are the drawings' layers by what they hold.
+var layerNames = []struct{ role, name string }{
+	{"outside", dxf.LayerOutside}, {"inside", dxf.LayerInside},
+	{"fold_up", dxf.LayerFoldUp}, {"fold_down", dxf.LayerFoldDown},
+	{"mark", dxf.LayerMark}, {"label", dxf.LayerLabel},
+}
+
+// list writes a member that is a list of objects, each on a line of its own.
+func list[T any](e *encoder, depth int, name string, items []T, object func(i int)) {
+	e.line(depth)
+	e.key(name)
+	e.open('[')
+	for i := range items {
+		e.line(depth + 1)
+		e.open('{')
+		object(i)
+		e.close('}')
+	}
+	e.close(']')
+}
+
+func (e *encoder) value(v panel.Value) {
+	e.textMember("name", v.Name)
+	n := decimal.Length
+	if v.Unit == "deg" {
+		n = decimal.Angle
+	}
+	e.numberMember("value", v.Value, n)
+	e.textMember("unit", v.Unit)
+	e.textMember("from", v.From)
+	e.textMember("where", v.Where)
+}
+
+func (e *encoder) blank(b *panel.Blank, opt Options) {
+	f, m := b.Flat, Measure(b)
+	file := b.Name + ".dxf"
+	if opt.File != nil {
+		file = opt.File(b)
+	}
+	e.textMember("name", b.Name)
+	e.numberMember("count", float64(b.Count), 0)
+	e.textMember("file", file)
+	e.line(3)
+	stock := f.Panel.Stock
+	e.key("stock")
+	e.open('{')
+	e.textMember("name", stock.Name)
+	e.textMember("material", stock.Material)
+	e.numberMember("thickness", stock.Thickness, decimal.Length)
+	e.numberMember("density_kg_m3", stock.Density, decimal.Length)
+	e.close('}')
+	e.line(3)
+	e.key("outer")
+	e.loop(f.Outer)
+	e.line(3)
+	e.key("inner")
+	e.open('[')
+	for _, l := range f.Inner {
+		e.loop(l)
+	}
+	e.close(']')
+	e.line(3)
+	e.key("size")
+	e.numbers(decimal.Length, m.Width, m.Height)
+	e.numberMember("area", m.Area, decimal.Length)
+	e.numberMember("cut_length", m.CutLength, decimal.Length)
+	e.numberMember("mass_kg", m.Mass, decimal.Angle)
+	list(e, 3, "faces", f.Faces, func(i int) { e.face(f.Faces[i], i == f.Root) })
+	list(e, 3, "folds", f.Folds, func(i int) { e.fold(f.Folds[i], f) })
+	list(e, 3, "points", f.Points, func(i int) { e.point(f.Points[i], f) })
+}
+
+func (e *encoder) face(c panel.FlatFace, root bool) {
+	e.textMember("name", c.Name)
+	e.flagMember("root", root)
+	e.key("loop")
+	e.loop(c.Loop)
+	e.key("frame")
+	e.open('{')
+	e.vecMember("origin", c.Frame.O, decimal.Length)
+	e.vecMember("x", c.Frame.X, decimal.Cosine)
+	e.vecMember("y", c.Frame.Y, decimal.Cosine)
+	e.close('}')
+}
+
+func (e *encoder) fold(s panel.FlatFold, f *panel.Flat) {
+	direction := "up"
+	if s.Down {
+		direction = "down"
+	}
+	b := s.Bend
+	e.textMember("name", s.Name)
+	e.key("faces")
+	e.open('[')
+	e.text(f.Faces[s.A].Name)
+	e.text(f.Faces[s.B].Name)
+	e.close(']')
+	e.pointMember("from", s.From)
+	e.pointMember("to", s.To)
+	e.numberMember("angle", b.Angle*180/math.Pi, decimal.Angle)
+	e.numberMember("radius", b.Radius, decimal.Length)
+	e.numberMember("k", b.K, decimal.Angle)
+	e.numberMember("allowance", allowance(s), decimal.Length)
+	e.textMember("direction", direction)
+	e.key("loop")
+	e.loop(s.Loop)
+	e.key("sight")
+	e.open('[')
+	for _, p := range s.Sight {
+		e.numbers(decimal.Length, p.X, p.Y)
+	}
+	e.close(']')
+}
+
+// allowance is the flat length of the bend, angle·(radius + K·thickness), mm.
+func allowance(s panel.FlatFold) float64 {
+	return s.Bend.Angle * (s.Bend.Radius + float64(s.Bend.K*s.Bend.Thickness))
+}
+
+func (e *encoder) point(p panel.Point, f *panel.Flat) {
+	e.textMember("name", p.Name)
+	e.textMember("face", f.Faces[p.Face].Name)
+	e.pointMember("at", p.At)
+	e.numberMember("diameter", p.Diameter, decimal.Length)
+	e.textMember("kind", string(p.Kind))
+}
+
+func (e *encoder) copy(c panel.Copy, a *panel.Assembly) {
+	e.textMember("name", c.Name)
+	e.textMember("blank", a.Blanks[c.Blank].Name)
+	e.flagMember("mirrored", c.Mirrored)
+	e.key("matrix")
+	e.matrix(c.Matrix)
+}
+
+func (e *encoder) join(j panel.JoinPoint, a *panel.Assembly) {
+	e.textMember("kind", j.Kind)
+	e.numberMember("diameter", j.Diameter, decimal.Length)
+	e.vecMember("at", j.At, decimal.Length)
+	e.vecMember("axis", j.Axis, decimal.Cosine)
+	e.numberMember("grip", j.Grip, decimal.Length)
+	e.key("members")
+	e.open('[')
+	for _, m := range j.Members {
+		e.open('{')
+		e.textMember("copy", a.Copies[m.Copy].Name)
+		e.textMember("point", m.Point)
+		e.close('}')
+	}
+	e.close(']')
+}
+
+// Measures of a blank, from its outlines: mm, mm², kg.
+type Measures struct {
+	Width, Height   float64
+	Area, CutLength float64
+	Mass            float64
+}
+
+// Measure measures a blank; CutLength is the sum of all outlines.
+func Measure(b *panel.Blank) Measures {
+	f := b.Flat
+	size := f.Outer.Bounds().Size()
+	m := Measures{Width: size.X, Height: size.Y, Area: math.Abs(f.Outer.Area()), CutLength: f.Outer.Length()}
+	for _, l := range f.Inner {
+		m.Area -= math.Abs(l.Area())
+		m.CutLength += l.Length()
+	}
+	const kgPerMM3 = 1e-9 // of kg/m³
+	if f.Panel != nil {
+		m.Mass = m.Area * f.Panel.Stock.Thickness * f.Panel.Stock.Density * kgPerMM3
+	}
+	return m
+}
