@@ -1,7 +1,17 @@
 // Package solver finds the values of names that are related by rules. It knows
-// variables with ranges, equations and inequalities of four strengths, and
+// variables with ranges, equations and inequalities of five strengths, and
 // nothing of furniture, text or geometry; numbers are plain float64 in whatever
-// consistent units the caller uses.
+// consistent units the caller uses. It never guesses: where more than one value
+// fits, or none, or too little is said, the Result says so and names the
+// constraints and variables that are to blame. It never panics, its work is
+// bounded by a budget of steps, and the same System gives the same bits on
+// every machine.
+//
+// An equality holds where the two sides differ by at most 1e-9 of the size of
+// the terms that make them up; <= and >= forgive as much; < and > need a
+// difference above 1e-12 of that size, and != one above 1e-9. A range is
+// closed, and a solved value beyond an end by at most 1e-9 of that end's size
+// (of 1 near zero, of the width for a narrower range) is set to the end.
 package solver
 
 // Var is a variable of a System, by index from 0.
@@ -30,11 +40,6 @@ const (
 	NE
 )
 
-// Expr is an immutable expression over variables; see the constructors.
-type Expr struct{ n *node }
-
-type node struct{}
-
 // ID names a constraint of a System, by index from 0 in order of Add.
 type ID int
 
@@ -46,46 +51,56 @@ type Constraint struct {
 	Label       string
 }
 
-// System is a set of variables and constraints.
-type System struct{}
+// System is a set of variables and constraints. The zero value is empty.
+type System struct {
+	vars []variable
+	cons []Constraint
+}
+
+type variable struct {
+	name    string
+	lo, hi  float64
+	integer bool
+}
 
 // New returns an empty System.
-func New() *System { panic("stub") }
+func New() *System { return &System{} }
 
-// Var adds a variable with its closed range; either end may be infinite.
-// An integer variable takes whole values only.
-func (s *System) Var(name string, lo, hi float64, integer bool) Var { panic("stub") }
+// Var adds a variable with its closed range; either end may be infinite. An end
+// that is NaN is taken as infinite. An integer variable takes whole values only.
+func (s *System) Var(name string, lo, hi float64, integer bool) Var {
+	if lo != lo {
+		lo = entire.lo
+	}
+	if hi != hi {
+		hi = entire.hi
+	}
+	s.vars = append(s.vars, variable{name, lo, hi, integer})
+	return Var(len(s.vars) - 1)
+}
+
+// Name is the name that v was added with, "" if v is not of the System.
+func (s *System) Name(v Var) string {
+	if v < 0 || int(v) >= len(s.vars) {
+		return ""
+	}
+	return s.vars[v].name
+}
 
 // Add adds a constraint and returns its ID.
-func (s *System) Add(c Constraint) ID { panic("stub") }
+func (s *System) Add(c Constraint) ID {
+	s.cons = append(s.cons, c)
+	return ID(len(s.cons) - 1)
+}
 
-// Expressions.
-func (v Var) Expr() Expr           { panic("stub") }
-func Const(x float64) Expr         { panic("stub") }
-func Sum(x, y Expr) Expr           { panic("stub") }
-func Difference(x, y Expr) Expr    { panic("stub") }
-func Product(x, y Expr) Expr       { panic("stub") }
-func Quotient(x, y Expr) Expr      { panic("stub") }
-func Power(x, y Expr) Expr         { panic("stub") }
-func Negative(x Expr) Expr         { panic("stub") }
-func Sin(x Expr) Expr              { panic("stub") }
-func Cos(x Expr) Expr              { panic("stub") }
-func Tan(x Expr) Expr              { panic("stub") }
-func Asin(x Expr) Expr             { panic("stub") }
-func Acos(x Expr) Expr             { panic("stub") }
-func Atan(x Expr) Expr             { panic("stub") }
-func Sqrt(x Expr) Expr             { panic("stub") }
-func Exp(x Expr) Expr              { panic("stub") }
-func Ln(x Expr) Expr               { panic("stub") }
-func Abs(x Expr) Expr              { panic("stub") }
-func Min(x, y Expr) Expr           { panic("stub") }
-func Max(x, y Expr) Expr           { panic("stub") }
-func Round(x, step Expr) Expr      { panic("stub") }
-func Floor(x, step Expr) Expr      { panic("stub") }
-func Ceil(x, step Expr) Expr       { panic("stub") }
-
-// Lookup interpolates linearly in a table of ascending xs; outside it, it is undefined.
-func Lookup(x Expr, xs, ys []float64) Expr { panic("stub") }
+// Constraint returns the constraint that was added as id, the zero Constraint
+// if there is none.
+func (s *System) Constraint(id ID) Constraint {
+	if id < 0 || int(id) >= len(s.cons) {
+		return Constraint{}
+	}
+	return s.cons[id]
+}
 
 // Status says how a solution ended.
 type Status uint8
@@ -124,4 +139,7 @@ type Bound struct {
 }
 
 // Solve solves the system. The same system gives the same Result on every machine.
-func (s *System) Solve() Result { panic("stub") }
+func (s *System) Solve() Result {
+	p := compileSystem(s)
+	return p.solve()
+}

@@ -1,0 +1,394 @@
+package solver
+
+import "math"
+
+const (
+	maxStarts = 40 // points Newton's method is started from
+	maxNewton = 60 // steps from one point
+)
+
+// solveMany solves a block of several equations by damped Newton from fixed
+// points spread over the ranges. What it finds is checked; that it found all is
+// not proved.
+func (w *scratch) solveMany(q *query, o *outcome, at int, cons []int, vars []Var, x []float64, budget *int) [][]float64 {
+	b := newBlock(w, q, cons, vars, x, budget)
+	found := b.findAll()
+	if b.dependent >= 0 && len(found) > 0 {
+		o.degenerate = cons[b.dependent]
+		return nil
+	}
+	if !b.linear {
+		o.complete = false
+	}
+	if len(found) == 0 {
+		o.failures = append(o.failures, failure{block: at, check: -1, v: -1, need: nan})
+		return nil
+	}
+	var flat []float64
+	for _, f := range found {
+		flat = append(flat, f...)
+	}
+	return w.inRange(q, o, at, vars, flat, len(vars))
+}
+
+// block is a square system of n equations; vectors are by its variables.
+type block struct {
+	w         *scratch
+	q         *query
+	cons      []int
+	vars      []Var
+	x         []float64 // all variables
+	n         int
+	lo, hi    []float64
+	scale     []float64
+	r, step   []float64
+	jac       []float64 // n by n, rows by equation, scaled columns
+	linear    bool      // the Jacobian is the same everywhere
+	dependent int       // equation whose gradient depends on the others' at a solution, or -1
+	budget    *int
+}
+
+func newBlock(w *scratch, q *query, cons []int, vars []Var, x []float64, budget *int) *block {
+	n := len(vars)
+	b := &block{w: w, q: q, cons: cons, vars: vars, x: x, n: n, dependent: -1, budget: budget,
+		lo: make([]float64, n), hi: make([]float64, n), scale: make([]float64, n),
+		r: make([]float64, n), step: make([]float64, n), jac: make([]float64, n*n)}
+	for k, v := range vars {
+		r := q.ranges[v]
+		sl, sh := slack(r)
+		b.lo[k], b.hi[k] = r.lo-sl, r.hi+sh
+		b.scale[k] = 1
+		if wd := r.hi - r.lo; finite(wd) && wd > 0 {
+			b.scale[k] = wd
+		}
+	}
+	b.linear = true
+	for _, c := range cons {
+		b.linear = b.linear && w.p.tapes[c].isLinear(vars)
+	}
+	return b
+}
+
+// isLinear tells by structure whether the tape is linear in the given variables.
+func (t *tape) isLinear(vars []Var) bool {
+	degree := make([]int, len(t.code))
+	for i := range t.code {
+		in := &t.code[i]
+		switch in.op {
+		case opConst:
+		case opVar:
+			for _, v := range vars {
+				if v == in.v {
+					degree[i] = 1
+				}
+			}
+		case opAdd, opSub:
+			degree[i] = max(degree[in.a], degree[in.b])
+		case opMul:
+			degree[i] = degree[in.a] + degree[in.b]
+		case opNeg:
+			degree[i] = degree[in.a]
+		case opDiv:
+			degree[i] = degree[in.a] + 2*degree[in.b]
+		default:
+			degree[i] = 2 * degree[in.a]
+			if in.op.binary() {
+				degree[i] += 2 * degree[in.b]
+			}
+		}
+		degree[i] = min(degree[i], 2)
+	}
+	return degree[len(t.code)-1] <= 1
+}
+
+// residual evaluates the equations and returns the sum of squares, each
+// relative to the size of its terms.
+func (b *block) residual(y []float64, jacobian bool) (sum float64, ok bool) {
+	for k, v := range b.vars {
+		b.x[v] = y[k]
+	}
+	ok = true
+	for i, c := range b.cons {
+		t := &b.w.p.tapes[c]
+		*b.budget -= len(t.code)
+		r := t.eval(b.x, b.w.buf) - b.q.shift[c]
+		if !finite(r) {
+			return math.Inf(1), false
+		}
+		if jacobian {
+			for _, v := range t.vars {
+				b.w.grad[v] = 0
+			}
+			t.gradient(b.w.buf, b.w.adj, b.w.grad)
+			for k, v := range b.vars {
+				b.jac[i*b.n+k] = 0
+				if hasVar(t.vars, v) {
+					b.jac[i*b.n+k] = float64(b.w.grad[v] * b.scale[k])
+				}
+			}
+		}
+		m := t.magnitude(b.w.buf, b.w.adj) + math.Abs(b.q.shift[c])
+		if !(math.Abs(r) <= float64(tolerance*m)+floor) {
+			ok = false
+		}
+		b.r[i] = r
+		sum += float64(r * r)
+	}
+	return sum, ok
+}
+
+func hasVar(vars []Var, v Var) bool {
+	lo, hi := 0, len(vars)
+	for lo < hi {
+		m := (lo + hi) / 2
+		if vars[m] < v {
+			lo = m + 1
+		} else {
+			hi = m
+		}
+	}
+	return lo < len(vars) && vars[lo] == v
+}
+
+// findAll returns the distinct solutions found, in order of finding.
+func (b *block) findAll() [][]float64 {
+	var found [][]float64
+	starts := maxStarts
+	if b.linear {
+		starts = 1
+	}
+	for k := range starts {
+		if *b.budget <= 0 {
+			break
+		}
+		y := b.start(k)
+		if !b.newton(y) {
+			continue
+		}
+		if b.dependent >= 0 {
+			return [][]float64{y}
+		}
+		if !b.known(found, y) {
+			found = append(found, y)
+		}
+	}
+	return found
+}
+
+func (b *block) known(found [][]float64, y []float64) bool {
+	for _, f := range found {
+		same := true
+		for k := range y {
+			if math.Abs(f[k]-y[k]) > 1e-6*math.Max(math.Abs(y[k]), math.Min(1, b.scale[k])) {
+				same = false
+				break
+			}
+		}
+		if same {
+			return true
+		}
+	}
+	return false
+}
+
+// start is the k-th starting point: the middle, an About's target where one is
+// on a variable alone, then a low-discrepancy sequence.
+func (b *block) start(k int) []float64 {
+	y := make([]float64, b.n)
+	for j, v := range b.vars {
+		p := b.w.p.vars[v]
+		p.lo, p.hi = b.q.ranges[v].lo, b.q.ranges[v].hi
+		switch {
+		case k == 0 && finite(p.lo) && finite(p.hi):
+			y[j] = 0.5*p.lo + 0.5*p.hi
+		case k == 0:
+			y[j] = math.Max(p.lo, math.Min(p.hi, 1))
+		default:
+			y[j] = spread(p, j, k)
+		}
+		if k < 2 {
+			if a, ok := b.w.target(b.q, v); ok {
+				y[j] = a
+			}
+		}
+	}
+	return y
+}
+
+// spread is the k-th point of a sequence for the j-th variable; unbounded
+// ranges are covered on both sides and at several sizes.
+func spread(v variable, j, k int) float64 {
+	u := float64(float64(k) * (0.6180339887498949 + float64(0.1412135623730951*float64(j))))
+	u -= math.Floor(u)
+	size := float64(uint64(1) << (k % 8))
+	switch {
+	case finite(v.lo) && finite(v.hi):
+		return v.lo + float64(u*(v.hi-v.lo))
+	case finite(v.lo):
+		return v.lo + float64(u*size)
+	case finite(v.hi):
+		return v.hi - float64(u*size)
+	}
+	return float64((2*u - 1) * size)
+}
+
+// target is what an About on v alone aims at, where it is `v = number`.
+func (w *scratch) target(q *query, v Var) (float64, bool) {
+	for _, i := range w.p.abouts {
+		t := &w.p.tapes[i]
+		if q.on[i] && len(t.vars) == 1 && t.assigns == v {
+			w.x[v] = 0
+			t.eval(w.x, w.buf)
+			y := w.buf[t.left] + w.buf[t.right]
+			return y, finite(y)
+		}
+	}
+	return 0, false
+}
+
+// newton improves y until its residual is rounding, keeping it in range. It
+// tells whether it came to a solution, and sets dependent where the Jacobian is
+// singular there.
+func (b *block) newton(y []float64) bool {
+	sum, ok := b.residual(y, true)
+	trial := make([]float64, b.n)
+	for range maxNewton {
+		if *b.budget <= 0 || math.IsInf(sum, 0) {
+			return false
+		}
+		row, solved := b.solveLinear()
+		if ok && row >= 0 {
+			b.dependent = row
+			return true
+		}
+		if !solved {
+			return false
+		}
+		next, nok, moved := b.damped(y, trial, sum)
+		if !moved {
+			return ok
+		}
+		copy(y, trial)
+		done := ok && nok && next >= 0.25*sum
+		sum, ok = next, nok
+		if sum == 0 || done {
+			break
+		}
+		b.residual(y, true)
+	}
+	if _, ok = b.residual(y, true); ok {
+		if row, _ := b.solveLinear(); row >= 0 {
+			b.dependent = row
+		}
+	}
+	return ok
+}
+
+// damped steps along b.step, halved until the residual falls.
+func (b *block) damped(y, trial []float64, sum float64) (next float64, ok, moved bool) {
+	f := 1.0
+	for range 40 {
+		changed := false
+		for k := range y {
+			z := y[k] - float64(f*float64(b.step[k]*b.scale[k]))
+			trial[k] = math.Max(b.lo[k], math.Min(b.hi[k], z))
+			changed = changed || trial[k] != y[k]
+		}
+		if !changed {
+			return sum, ok, false
+		}
+		next, ok = b.residual(trial, false)
+		if next < sum {
+			return next, ok, true
+		}
+		f *= 0.5
+	}
+	return sum, ok, false
+}
+
+// rankTolerance is the pivot, relative to its row's size, below which a row
+// depends on the others.
+const rankTolerance = 1e-11
+
+// solveLinear solves jac·step = r by elimination with full pivoting over
+// row-scaled equations. Where the matrix is singular it returns the equation of
+// the last independent-looking row (the latest in order of the system) and a
+// step that leaves the undetermined variables alone.
+func (b *block) solveLinear() (row int, ok bool) {
+	n := b.n
+	m := append([]float64(nil), b.jac...)
+	r := append([]float64(nil), b.r...)
+	rows, cols := make([]int, n), make([]int, n)
+	for i := range n {
+		rows[i], cols[i] = i, i
+		size := 0.0
+		for k := range n {
+			size = math.Max(size, math.Abs(m[i*n+k]))
+		}
+		if !finite(size) {
+			return -1, false
+		}
+		if size > 0 {
+			for k := range n {
+				m[i*n+k] /= size
+			}
+			r[i] /= size
+		}
+	}
+	rank := eliminate(m, r, rows, cols, n)
+	clear(b.step)
+	for i := rank - 1; i >= 0; i-- {
+		s := r[rows[i]]
+		for k := i + 1; k < rank; k++ {
+			s -= float64(m[rows[i]*n+cols[k]] * b.step[cols[k]])
+		}
+		b.step[cols[i]] = s / m[rows[i]*n+cols[i]]
+		if !finite(b.step[cols[i]]) {
+			return -1, false
+		}
+	}
+	if rank == n {
+		return -1, true
+	}
+	row = rows[rank]
+	for _, i := range rows[rank:] {
+		if b.cons[i] > b.cons[row] {
+			row = i
+		}
+	}
+	return row, rank > 0
+}
+
+// eliminate brings m to upper triangular form under the permutations rows and
+// cols and returns its rank.
+func eliminate(m, r []float64, rows, cols []int, n int) int {
+	for i := range n {
+		pi, pk, best := i, i, 0.0
+		for a := i; a < n; a++ {
+			for k := i; k < n; k++ {
+				if v := math.Abs(m[rows[a]*n+cols[k]]); v > best {
+					pi, pk, best = a, k, v
+				}
+			}
+		}
+		if best <= rankTolerance {
+			return i
+		}
+		rows[i], rows[pi] = rows[pi], rows[i]
+		cols[i], cols[pk] = cols[pk], cols[i]
+		top := rows[i] * n
+		for a := i + 1; a < n; a++ {
+			at := rows[a] * n
+			f := m[at+cols[i]] / m[top+cols[i]]
+			if f == 0 {
+				continue
+			}
+			m[at+cols[i]] = 0
+			for k := i + 1; k < n; k++ {
+				m[at+cols[k]] -= float64(f * m[top+cols[k]])
+			}
+			r[rows[a]] -= float64(f * r[rows[i]])
+		}
+	}
+	return n
+}

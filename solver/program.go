@@ -1,0 +1,179 @@
+package solver
+
+import "math"
+
+const (
+	// tolerance is the relative residual within which an equality holds.
+	tolerance = 1e-9
+	// floor is the absolute residual within which an equality holds.
+	floor = 1e-15
+	// strictly is the relative difference that < and > must exceed.
+	strictly = 1e-12
+
+	maxRoots     = 64       // kept of one equation
+	maxSolutions = 64       // kept of a system
+	maxSteps     = 20000000 // tape steps of one search
+)
+
+// program is a System made ready for solving; it does not change.
+type program struct {
+	vars    []variable
+	cons    []Constraint
+	tapes   []tape
+	deps    [][]Var // by constraint: the variables that matter to it
+	order   []int   // equalities that must hold, in the order they are matched
+	abouts  []int
+	checks  []int // inequalities that must hold
+	longest int
+}
+
+func compileSystem(s *System) *program {
+	p := &program{vars: s.vars, cons: s.cons}
+	p.tapes = make([]tape, len(p.cons))
+	p.deps = make([][]Var, len(p.cons))
+	for i, c := range p.cons {
+		p.tapes[i] = compile(c.Left, c.Right, len(p.vars))
+		p.longest = max(p.longest, len(p.tapes[i].code))
+	}
+	work := newScratch(p)
+	for i := range p.cons {
+		p.deps[i] = work.informative(&p.tapes[i])
+	}
+	for _, strength := range []Strength{Setting, Stated, Default, Rule} {
+		for i, c := range p.cons {
+			if c.Strength == strength && c.Rel == EQ {
+				p.order = append(p.order, i)
+			}
+		}
+	}
+	for i, c := range p.cons {
+		switch {
+		case c.Strength >= About:
+			p.abouts = append(p.abouts, i)
+		case c.Rel != EQ:
+			p.checks = append(p.checks, i)
+		}
+	}
+	return p
+}
+
+// scratch is the space that evaluations need.
+type scratch struct {
+	p    *program
+	buf  []float64
+	adj  []float64
+	grad []float64 // by Var
+	x    []float64 // by Var
+	dual []dual
+	seen []int // by Var, for matching
+	mark int
+}
+
+func newScratch(p *program) *scratch {
+	n := len(p.vars)
+	return &scratch{
+		p: p, buf: make([]float64, p.longest), adj: make([]float64, p.longest),
+		grad: make([]float64, n), x: make([]float64, n), dual: make([]dual, p.longest), seen: make([]int, n),
+	}
+}
+
+// informative returns the tape's variables less those that cancel, such as both
+// of a = a: a derivative of exactly 0 at three points of a smooth expression.
+func (w *scratch) informative(t *tape) []Var {
+	if t.assigns >= 0 || len(t.vars) == 0 || !t.mayCancel() {
+		return t.vars
+	}
+	matters := make(map[Var]bool, len(t.vars))
+	for k := range 3 {
+		for _, v := range t.vars {
+			w.x[v] = sample(w.p.vars[v], int(v), k)
+			w.grad[v] = 0
+		}
+		if r := t.eval(w.x, w.buf); math.IsNaN(r) {
+			return t.vars
+		}
+		t.gradient(w.buf, w.adj, w.grad)
+		m := t.magnitude(w.buf, w.adj)
+		for _, v := range t.vars {
+			if d := math.Abs(float64(w.grad[v] * w.x[v])); !(d <= 1e-14*m) {
+				matters[v] = true
+			}
+		}
+	}
+	var vars []Var
+	for _, v := range t.vars {
+		if matters[v] {
+			vars = append(vars, v)
+		}
+	}
+	return vars
+}
+
+// mayCancel tells whether some variable occurs more than once in a smooth tape.
+func (t *tape) mayCancel() bool {
+	uses := map[int32]int{}
+	for i := range t.code {
+		in := &t.code[i]
+		switch in.op {
+		case opAbs, opMin, opMax, opRound, opFloor, opCeil, opLookup:
+			return false
+		case opConst, opVar:
+			continue
+		}
+		uses[in.a]++
+		if in.op.binary() {
+			uses[in.b]++
+		}
+	}
+	for slot, n := range uses {
+		if n > 1 && t.code[slot].op != opConst {
+			return true
+		}
+	}
+	return false
+}
+
+// sample is the k-th of a few fixed, unrelated points of a variable's range.
+func sample(v variable, i, k int) float64 {
+	const golden = 0.6180339887498949
+	u := float64(float64(i*3+k+1) * golden)
+	u -= math.Floor(u)
+	lo, hi := v.lo, v.hi
+	switch {
+	case finite(lo) && finite(hi):
+		return lo + float64(u*(hi-lo))
+	case finite(lo):
+		return lo + 0.1 + float64(u*10)
+	case finite(hi):
+		return hi - 0.1 - float64(u*10)
+	}
+	return float64(u*10) + 0.1
+}
+
+// holds tells whether constraint i holds at x, an undefined side does not.
+func (w *scratch) holds(i int, x []float64) bool {
+	c, t := &w.p.cons[i], &w.p.tapes[i]
+	r := t.eval(x, w.buf)
+	l, q := w.buf[t.left], w.buf[t.right]
+	if math.IsNaN(r) {
+		return math.IsInf(l, 0) && l == q && (c.Rel == EQ || c.Rel == LE || c.Rel == GE)
+	}
+	m := t.magnitude(w.buf, w.adj)
+	loose := float64(tolerance*m) + floor
+	tight := float64(strictly * m)
+	switch c.Rel {
+	case EQ:
+		return math.Abs(r) <= loose
+	case LE:
+		return r <= loose
+	case GE:
+		return r >= -loose
+	case LT:
+		return r < -tight
+	case GT:
+		return r > tight
+	case NE:
+		return math.Abs(r) > loose
+	}
+	return false
+}

@@ -1,0 +1,374 @@
+package solver
+
+import (
+	"math"
+	"slices"
+)
+
+// query is one question to a program: which constraints are on, with which
+// ranges, and which target each About aims at.
+type query struct {
+	on     []bool     // by constraint
+	ranges []interval // by Var
+	shift  []float64  // by constraint, of Abouts: added to the target
+	drop   []bool     // by constraint: known to add nothing, so only checked
+}
+
+func (p *program) query() *query {
+	q := &query{
+		on: make([]bool, len(p.cons)), ranges: make([]interval, len(p.vars)),
+		shift: make([]float64, len(p.cons)), drop: make([]bool, len(p.cons)),
+	}
+	for i := range q.on {
+		q.on[i] = true
+	}
+	for i, v := range p.vars {
+		q.ranges[i] = interval{lo: v.lo, hi: v.hi}
+	}
+	return q
+}
+
+func (q *query) clone() *query {
+	return &query{slices.Clone(q.on), slices.Clone(q.ranges), slices.Clone(q.shift), slices.Clone(q.drop)}
+}
+
+// plan is the structure of a query: what is solved from what, in which order.
+type plan struct {
+	g       *graph
+	cons    []int   // constraint by the graph's equation
+	active  []bool  // by Var: is there at all
+	under   []bool  // by Var: cannot be determined
+	blocks  [][]int // constraints, in order
+	solves  [][]Var // by block
+	checks  [][]int // by block, and before the first at 0: constraints to check once it is solved
+	idle    []int   // Abouts that found no variable to determine
+	compete []int   // Abouts that structure alone sets against each other
+	blockOf []int   // by Var, -1 where under
+}
+
+func (w *scratch) plan(q *query) *plan {
+	p := w.p
+	pl := &plan{g: newGraph(len(p.vars))}
+	var extra []int
+	for _, i := range p.order {
+		if !q.on[i] {
+			continue
+		}
+		if q.drop[i] || len(p.deps[i]) == 0 {
+			extra = append(extra, i)
+			continue
+		}
+		w.mark++
+		pl.cons = append(pl.cons, i)
+		if !pl.g.addEquation(p.deps[i], p.tapes[i].assigns, w.seen, w.mark) {
+			extra = append(extra, i)
+		}
+	}
+	for _, i := range p.abouts {
+		if !q.on[i] || p.cons[i].Rel != EQ || q.drop[i] || len(p.deps[i]) == 0 {
+			continue
+		}
+		w.mark++
+		pl.cons = append(pl.cons, i)
+		if !pl.g.addEquation(p.deps[i], p.tapes[i].assigns, w.seen, w.mark) {
+			pl.idle = append(pl.idle, i)
+			for _, e := range pl.g.over(len(pl.cons) - 1) {
+				if k := pl.cons[e]; p.cons[k].Strength >= About && k != i {
+					pl.compete = append(pl.compete, k, i)
+				}
+			}
+		}
+	}
+	pl.active = make([]bool, len(p.vars))
+	for i := range pl.active {
+		pl.active[i] = true
+	}
+	pl.under = pl.g.under(pl.active)
+	pl.arrange(w, q, extra)
+	return pl
+}
+
+// arrange orders the blocks and hangs every check on the block after which it
+// can be made.
+func (pl *plan) arrange(w *scratch, q *query, extra []int) {
+	p := w.p
+	pl.blockOf = make([]int, len(p.vars))
+	for i := range pl.blockOf {
+		pl.blockOf[i] = -1
+	}
+	for _, b := range pl.g.blocks(pl.under) {
+		var cons []int
+		var vars []Var
+		for _, e := range b {
+			cons = append(cons, pl.cons[e])
+			vars = append(vars, pl.g.ofEq[e])
+			pl.blockOf[pl.g.ofEq[e]] = len(pl.blocks)
+		}
+		pl.blocks = append(pl.blocks, cons)
+		pl.solves = append(pl.solves, vars)
+	}
+	pl.checks = make([][]int, len(pl.blocks)+1)
+	hang := func(i int) {
+		last := 0
+		for _, v := range p.tapes[i].vars {
+			if pl.blockOf[v] < 0 {
+				return
+			}
+			last = max(last, pl.blockOf[v]+1)
+		}
+		pl.checks[last] = append(pl.checks[last], i)
+	}
+	for _, i := range extra {
+		hang(i)
+	}
+	for _, i := range p.checks {
+		if q.on[i] {
+			hang(i)
+		}
+	}
+}
+
+// failure tells why a branch of the search ended.
+type failure struct {
+	block int     // that has no value in range, or -1
+	check int     // constraint that does not hold, or -1
+	v     Var     // that is out of range, or -1
+	need  float64 // the value it would need
+}
+
+// outcome of a query.
+type outcome struct {
+	plan       *plan
+	solutions  [][]float64
+	complete   bool // no solution is missing
+	failures   []failure
+	degenerate int // constraint found to carry no information, or -1
+	work       int
+}
+
+// run answers a query, dropping constraints that turn out to say nothing new.
+func (w *scratch) run(q *query) *outcome {
+	for {
+		o := w.search(q, w.plan(q))
+		if o.degenerate < 0 || q.drop[o.degenerate] {
+			return o
+		}
+		q = q.clone()
+		q.drop[o.degenerate] = true
+	}
+}
+
+// level is a block on the search's path, with the values still to try.
+type level struct {
+	values [][]float64 // each by the block's variables
+	next   int
+}
+
+// search walks the blocks depth first, trying each block's solutions nearest to
+// its Abouts first.
+func (w *scratch) search(q *query, pl *plan) *outcome {
+	o := &outcome{plan: pl, complete: true, degenerate: -1}
+	x := make([]float64, len(w.p.vars))
+	for i := range x {
+		x[i] = nan
+	}
+	budget := maxSteps
+	if !w.check(o, x, 0) {
+		return o
+	}
+	levels := make([]level, 0, len(pl.blocks))
+	for {
+		at := len(levels)
+		if at == len(pl.blocks) {
+			o.solutions = append(o.solutions, slices.Clone(x))
+			if len(o.solutions) >= maxSolutions {
+				o.complete = false
+				break
+			}
+		} else {
+			vs := w.solveBlock(q, o, at, x, &budget)
+			if o.degenerate >= 0 {
+				return o
+			}
+			levels = append(levels, level{values: vs})
+		}
+		if !w.advance(o, &levels, x) {
+			break
+		}
+	}
+	o.work = maxSteps - budget
+	return o
+}
+
+// advance moves to the next value to try, back up the path where a block has no
+// more; false at the end.
+func (w *scratch) advance(o *outcome, levels *[]level, x []float64) bool {
+	for len(*levels) > 0 {
+		at := len(*levels) - 1
+		l := &(*levels)[at]
+		for l.next < len(l.values) {
+			for k, v := range o.plan.solves[at] {
+				x[v] = l.values[l.next][k]
+			}
+			l.next++
+			if w.check(o, x, at+1) {
+				return true
+			}
+		}
+		for _, v := range o.plan.solves[at] {
+			x[v] = nan
+		}
+		*levels = (*levels)[:at]
+	}
+	return false
+}
+
+// check makes the checks that hang on a block.
+func (w *scratch) check(o *outcome, x []float64, at int) bool {
+	for _, i := range o.plan.checks[at] {
+		if !w.holds(i, x) {
+			o.failures = append(o.failures, failure{block: at - 1, check: i, v: -1})
+			return false
+		}
+	}
+	return true
+}
+
+// solveBlock returns the block's values that lie in range.
+func (w *scratch) solveBlock(q *query, o *outcome, at int, x []float64, budget *int) [][]float64 {
+	cons, vars := o.plan.blocks[at], o.plan.solves[at]
+	if len(cons) == 1 {
+		return w.solveOne(q, o, at, cons[0], vars[0], x, budget)
+	}
+	return w.solveMany(q, o, at, cons, vars, x, budget)
+}
+
+// solveOne solves a block of one equation for its one unknown.
+func (w *scratch) solveOne(q *query, o *outcome, at, con int, v Var, x []float64, budget *int) [][]float64 {
+	t := &w.p.tapes[con]
+	*budget -= len(t.code)
+	if t.assigns == v {
+		x[v] = 0
+		r := t.eval(x, w.buf)
+		y := w.buf[t.left] + w.buf[t.right] // one of them is the variable, now 0
+		if math.IsNaN(r) || math.IsInf(y, 0) {
+			o.failures = append(o.failures, failure{block: at, check: con, v: -1})
+			return nil
+		}
+		if q.shift[con] != 0 {
+			y += w.side(t, v) * q.shift[con]
+		}
+		return w.inRange(q, o, at, []Var{v}, []float64{y}, 1)
+	}
+	s := &scalar{t: t, shift: q.shift[con], v: v, x: x, buf: w.buf, adj: w.adj, grad: w.grad, dual: w.dual, steps: budget}
+	rg := q.ranges[v]
+	slackLo, slackHi := slack(rg)
+	r := s.find(rg.lo-slackLo, rg.hi+slackHi)
+	if !r.complete {
+		o.complete = false
+	}
+	if r.free && len(r.at) == 0 {
+		o.degenerate = con
+		return nil
+	}
+	if len(r.at) == 0 {
+		o.failures = append(o.failures, failure{block: at, check: -1, v: v, need: nan})
+		return nil
+	}
+	w.sortNear(q, v, r.at)
+	return w.inRange(q, o, at, []Var{v}, r.at, 1)
+}
+
+// side is +1 where the variable is the left of the assignment, else -1.
+func (w *scratch) side(t *tape, v Var) float64 {
+	if in := t.code[t.left]; in.op == opVar && in.v == v {
+		return 1
+	}
+	return -1
+}
+
+// slack is how far beyond its ends a range forgives.
+func slack(r interval) (lo, hi float64) {
+	s := scaleOf(r.lo, r.hi)
+	f := func(x float64) float64 {
+		if math.IsInf(x, 0) {
+			return 0
+		}
+		return float64(tolerance * math.Max(math.Abs(x), s))
+	}
+	return f(r.lo), f(r.hi)
+}
+
+// inRange keeps the candidates, n numbers each, whose every number is in range
+// and whole where it must be, set to the end or the whole number it is off by
+// rounding.
+func (w *scratch) inRange(q *query, o *outcome, at int, vars []Var, cand []float64, n int) [][]float64 {
+	var out [][]float64
+	for ; len(cand) >= n; cand = cand[n:] {
+		ok := true
+		for k, v := range vars {
+			y, fits := w.fit(q, v, cand[k])
+			if !fits {
+				o.failures = append(o.failures, failure{block: at, check: -1, v: v, need: cand[k]})
+				ok = false
+				break
+			}
+			cand[k] = y
+		}
+		if ok {
+			out = append(out, cand[:n:n])
+		}
+	}
+	return out
+}
+
+func (w *scratch) fit(q *query, v Var, y float64) (float64, bool) {
+	r := q.ranges[v]
+	lo, hi := slack(r)
+	switch {
+	case math.IsNaN(y) || y < r.lo-lo || y > r.hi+hi:
+		return y, false
+	case y < r.lo:
+		y = r.lo
+	case y > r.hi:
+		y = r.hi
+	}
+	if w.p.vars[v].integer {
+		n := math.Round(y)
+		if math.Abs(y-n) > wholeTolerance*math.Max(1, math.Abs(y)) {
+			return y, false
+		}
+		y = n
+	}
+	if y == 0 {
+		y = 0 // no negative zero
+	}
+	return y, true
+}
+
+// sortNear puts the values nearest to an About on v alone first.
+func (w *scratch) sortNear(q *query, v Var, at []float64) {
+	if len(at) < 2 {
+		return
+	}
+	for _, i := range w.p.abouts {
+		t := &w.p.tapes[i]
+		if !q.on[i] || len(t.vars) != 1 || t.vars[0] != v {
+			continue
+		}
+		far := func(y float64) float64 {
+			w.x[v] = y
+			return math.Abs(t.eval(w.x, w.buf) - q.shift[i])
+		}
+		slices.SortStableFunc(at, func(a, b float64) int {
+			switch x, y := far(a), far(b); {
+			case x < y:
+				return -1
+			case x > y:
+				return 1
+			}
+			return 0
+		})
+		return
+	}
+}
