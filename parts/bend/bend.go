@@ -85,7 +85,7 @@ func Hem(thickness float64) Bend {
 
 // Allowance is the flat length of the bend, Angle·(Radius + K·Thickness), in mm.
 func (b Bend) Allowance() float64 {
-	return b.Angle * (b.Radius + float64(b.K*b.Thickness))
+	return float64(b.Angle * (b.Radius + float64(b.K*b.Thickness)))
 }
 
 // SetBack is the distance from the mold line to the tangent line on a face, for
@@ -98,9 +98,9 @@ func (b Bend) SetBack(outside bool) float64 {
 	}
 	tan := elementary.Tan(b.Angle / 2)
 	if outside {
-		return (b.Radius + b.Thickness) * tan
+		return float64((b.Radius + b.Thickness) * tan)
 	}
-	return b.Radius * tan
+	return float64(b.Radius * tan)
 }
 
 // Deduction is what two outside lengths to the mold line are longer than the

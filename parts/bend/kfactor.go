@@ -61,7 +61,7 @@ func KDIN6935(thickness, radius float64) float64 {
 // 0.55 for Soft, 0.64 for Medium and 0.71 for Hard metals.
 func HandbookArc(group Group, angle, thickness, radius float64) float64 {
 	square := float64(handbookFactor(group)*thickness) + float64(1.57*radius)
-	return square * (angle / (90 * Degree))
+	return float64(square * (angle / (90 * Degree)))
 }
 
 // KHandbook is the neutral-axis factor for which Allowance equals HandbookArc. It

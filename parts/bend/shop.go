@@ -1,5 +1,7 @@
 package bend
 
+import "math"
+
 // Shop is what a workshop has and can do. Lengths in mm, angles in radians. The
 // zero Shop has nothing; start from Default or Load.
 type Shop struct {
@@ -177,7 +179,7 @@ func near(x, y float64) bool { return x-y <= sizeTol && y-x <= sizeTol }
 func (s *Shop) RivetFor(thinnest, thickest float64) (Rivet, bool) {
 	var best Rivet
 	found := false
-	off := func(r Rivet) float64 { return max(r.Diameter-3*thinnest, 3*thinnest-r.Diameter) }
+	off := func(r Rivet) float64 { return math.Abs(r.Diameter - float64(3*thinnest)) }
 	for _, r := range s.Rivets {
 		if r.Countersunk || r.Diameter < thickest || r.Diameter > 3*thickest {
 			continue

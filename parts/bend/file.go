@@ -1,0 +1,307 @@
+package bend
+
+import (
+	_ "embed"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"sort"
+
+	"github.com/BurntSushi/toml"
+)
+
+// Template is a whole shop file in TOML that says what Default says, with every
+// key explained: the reference of the file's format.
+//
+//go:embed shop.toml
+var Template string
+
+// Load reads a shop file (TOML; see Template for its keys). What the file leaves
+// out stays as in Default: key by key in tables and materials, a whole list at a
+// time in sheet, rivet, bolt and test_bend. Lengths are millimetres, or inches
+// with unit = "in"; angles are degrees. Unknown keys, wrong types and numbers that
+// are NaN or out of range are errors; the error is then FileErrors.
+func Load(text string) (*Shop, error) {
+	places, err := findPlaces(text)
+	if err != nil {
+		var one FileError
+		errors.As(err, &one)
+		return nil, FileErrors{one}
+	}
+	var values map[string]any
+	if _, err := toml.Decode(text, &values); err != nil {
+		return nil, FileErrors{syntaxError(err)}
+	}
+	r := &fileReader{places: places, unit: "mm", scale: 1}
+	s := Default()
+	top := &fileTable{r, "", values, map[string]bool{}}
+	s.read(top)
+	top.done()
+	if err := r.sorted(); err != nil {
+		return nil, err
+	}
+	return s, nil
+}
+
+func syntaxError(err error) FileError {
+	var pe toml.ParseError
+	if !errors.As(err, &pe) {
+		return FileError{Line: 1, Column: 1, Message: err.Error()}
+	}
+	return FileError{Line: max(pe.Position.Line, 1), Column: max(pe.Position.Col, 1), Key: pe.LastKey, Message: pe.Message}
+}
+
+func (s *Shop) read(t *fileTable) {
+	t.choice("unit", &t.unit, "mm", "in")
+	if t.unit == "in" {
+		t.scale = inch
+	}
+	t.text("name", &s.Name)
+	t.text("currency", &s.Currency)
+	t.sub("bending", s.readBending)
+	t.sub("material", s.readMaterials)
+	t.sub("cutter", s.Cutter.read)
+	t.sub("brake", s.Brake.read)
+	t.sub("roller", func(t *fileTable) {
+		t.length("throat", &s.Roller.Throat, 1, 1e4)
+		t.length("min_corner", &s.Roller.MinCorner, 0, 1e4)
+	})
+	t.sub("drill", func(t *fileTable) {
+		t.length("min", &s.Drill.Min, 0.1, 100)
+		t.length("max", &s.Drill.Max, 0.1, 100)
+		if s.Drill.Min > s.Drill.Max {
+			t.fail(t.path, "min %g mm is above max %g mm", s.Drill.Min, s.Drill.Max)
+		}
+	})
+	t.sub("fit", func(t *fileTable) {
+		t.length("radius", &s.Fit.Radius, 0, 10)
+		t.length("sliding", &s.Fit.Sliding, 0, 10)
+		t.length("paint", &s.Fit.Paint, 0, 2)
+	})
+	s.readLists(t)
+}
+
+func (s *Shop) readBending(t *fileTable) {
+	method := string(s.Method)
+	t.choice("method", &method, methodNames()...)
+	s.Method = Method(method)
+	t.number("k", &s.K, 0.01, 1)
+	if s.Method == Stated && s.K == 0 {
+		t.fail(t.path, "method stated needs a k")
+	}
+}
+
+func methodNames() []string {
+	names := make([]string, len(Methods))
+	for i, m := range Methods {
+		names[i] = string(m)
+	}
+	return names
+}
+
+// readMaterials changes the materials that there are and adds others, in the
+// order of their names.
+func (s *Shop) readMaterials(t *fileTable) {
+	names := make([]string, 0, len(t.values))
+	for name := range t.values {
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	if len(names) > maxList {
+		t.fail(t.path, "has %d materials; at most %d are read", len(names), maxList)
+		names = names[:0]
+	}
+	for _, name := range names {
+		t.sub(name, func(t *fileTable) { s.readMaterial(name, t) })
+	}
+}
+
+func (s *Shop) readMaterial(name string, t *fileTable) {
+	if !isName(name) {
+		t.fail(t.path, "a material's name is small letters, digits and _, a letter first")
+		return
+	}
+	i := slices.IndexFunc(s.Materials, func(m Material) bool { return m.Name == name })
+	if i < 0 {
+		t.need("density", "group", "modulus", "yield")
+		s.Materials = append(s.Materials, Material{Name: name, Group: Medium, MinRadius: 1, Source: "the shop file"})
+		i = len(s.Materials) - 1
+	}
+	m := &s.Materials[i]
+	group := string(m.Group)
+	t.number("density", &m.Density, 500, 25000)
+	t.choice("gauge", &m.Gauge, append([]string{""}, GaugeSystems...)...)
+	t.choice("group", &group, string(Soft), string(Medium), string(Hard))
+	t.number("modulus", &m.Modulus, 1000, 1e6)
+	t.number("yield", &m.Yield, 1, 5000)
+	t.number("min_radius", &m.MinRadius, 0, 20)
+	t.flag("zinc", &m.Zinc)
+	t.text("source", &m.Source)
+	m.Group = Group(group)
+}
+
+func isName(name string) bool {
+	for i, r := range name {
+		letter := r >= 'a' && r <= 'z'
+		if !letter && (i == 0 || r != '_' && (r < '0' || r > '9')) {
+			return false
+		}
+	}
+	return name != "" && len(name) <= 64
+}
+
+func (c *Cutter) read(t *fileTable) {
+	t.text("kind", &c.Kind)
+	t.length("kerf", &c.Kerf, 0.01, 10)
+	t.length("min_hole", &c.MinHole, 0, 100)
+	t.number("hole_sheets", &c.HoleSheets, 0, 20)
+	t.number("hole_kerfs", &c.HoleKerfs, 0, 50)
+	t.length("min_web", &c.MinWeb, 0, 100)
+	t.number("web_sheets", &c.WebSheets, 0, 20)
+	t.length("corner_extra", &c.CornerExtra, 0, 20)
+	t.length("tolerance", &c.Tolerance, 0, 10)
+	t.length("max_thickness", &c.MaxThickness, 0.1, maxThickness)
+	t.length("width", &c.Width, 10, 1e5)
+	t.length("length", &c.Length, 10, 1e5)
+}
+
+func (b *Brake) read(t *fileTable) {
+	t.choice("kind", &b.Kind, BrakeLeaf, BrakeVDie)
+	t.length("thickness", &b.Thickness, 0.1, maxThickness)
+	t.length("length", &b.Length, 10, 1e5)
+	t.number("over", &b.Over, 1, 5)
+	t.number("opening", &b.Opening, 2, 30)
+	t.length("hem_thickness", &b.HemThickness, 0, 10)
+	if v, ok := t.take("openings"); ok {
+		if list, ok := t.lengths(t.pathOf("openings"), v, 0, 1, 1000); ok {
+			slices.Sort(list)
+			b.Openings = append([]float64(nil), list...)
+		}
+	}
+}
+
+func (s *Shop) readLists(t *fileTable) {
+	var sheets []Sheet
+	if t.each("sheet", func(t *fileTable) { sheets = append(sheets, s.readSheet(t)) }) {
+		s.Sheets = sheets
+	}
+	var rivets []Rivet
+	if t.each("rivet", func(t *fileTable) { rivets = append(rivets, readRivet(t)) }) {
+		sort.SliceStable(rivets, func(i, j int) bool { return rivets[i].Diameter < rivets[j].Diameter })
+		s.Rivets = rivets
+	}
+	var bolts []Bolt
+	if t.each("bolt", func(t *fileTable) { bolts = append(bolts, readBolt(t)) }) {
+		sort.SliceStable(bolts, func(i, j int) bool { return bolts[i].Diameter < bolts[j].Diameter })
+		s.Bolts = bolts
+	}
+	var measured []Measured
+	if t.each("test_bend", func(t *fileTable) { measured = append(measured, s.readMeasured(t)) }) {
+		s.Measured = measured
+	}
+}
+
+// material reads the name of a material of the shop.
+func (s *Shop) material(t *fileTable, to *string) {
+	t.text("material", to)
+	if _, ok := s.Material(*to); !ok && *to != "" {
+		t.fail(t.pathOf("material"), "%v", s.unknownMaterial(*to))
+	}
+}
+
+func (s *Shop) readSheet(t *fileTable) (sheet Sheet) {
+	t.need("material", "thickness", "width", "length")
+	s.material(t, &sheet.Material)
+	t.length("thickness", &sheet.Thickness, 0.1, maxThickness)
+	t.length("width", &sheet.Width, 10, 1e5)
+	t.length("length", &sheet.Length, 10, 1e5)
+	t.number("price", &sheet.Price, 0, 1e9)
+	return sheet
+}
+
+func readRivet(t *fileTable) (rivet Rivet) {
+	t.need("diameter", "hole", "head")
+	t.length("diameter", &rivet.Diameter, 0.5, 50)
+	t.length("hole", &rivet.Hole, 0.5, 60)
+	t.length("head", &rivet.Head, 0.5, 100)
+	t.flag("countersunk", &rivet.Countersunk)
+	t.number("price", &rivet.Price, 0, 1e9)
+	if rivet.Hole != 0 && rivet.Hole < rivet.Diameter {
+		t.fail(t.pathOf("hole"), "hole %g mm is smaller than the rivet, %g mm", rivet.Hole, rivet.Diameter)
+	}
+	if v, ok := t.take("lengths"); ok {
+		rivet.Lengths = readGrips(t.fileReader, t.pathOf("lengths"), v)
+	}
+	return rivet
+}
+
+// readGrips reads a rivet's [length, least grip, most grip] triples.
+func readGrips(r *fileReader, path string, v any) []RivetLength {
+	list, ok := v.([]any)
+	if !ok || len(list) > maxList {
+		r.fail(path, "must be a list of [length, least grip, most grip]")
+		return nil
+	}
+	var out []RivetLength
+	for i, item := range list {
+		at := fmt.Sprintf("%s[%d]", path, i+1)
+		x, ok := r.lengths(at, item, 3, 0, 200)
+		if !ok {
+			continue
+		}
+		if !(x[1] < x[2] && x[2] < x[0]) {
+			r.fail(at, "grips must rise and stay below the length: least %g, most %g, length %g mm", x[1], x[2], x[0])
+		}
+		out = append(out, RivetLength{x[0], x[1], x[2]})
+	}
+	sort.SliceStable(out, func(i, j int) bool { return out[i].Length < out[j].Length })
+	return out
+}
+
+func readBolt(t *fileTable) (bolt Bolt) {
+	t.need("diameter", "hole")
+	t.length("diameter", &bolt.Diameter, 0.5, 100)
+	t.length("hole", &bolt.Hole, 0.5, 120)
+	t.number("price", &bolt.Price, 0, 1e9)
+	if bolt.Hole != 0 && bolt.Hole < bolt.Diameter {
+		t.fail(t.pathOf("hole"), "hole %g mm is smaller than the bolt, %g mm", bolt.Hole, bolt.Diameter)
+	}
+	return bolt
+}
+
+// readMeasured reads a test bend: its k, or the strip's lengths that give it.
+func (s *Shop) readMeasured(t *fileTable) (m Measured) {
+	t.need("thickness", "radius", "angle")
+	s.material(t, &m.Material)
+	degrees := 0.0
+	t.length("thickness", &m.Thickness, 0.1, maxThickness)
+	t.length("radius", &m.Radius, 0, 1000)
+	t.number("angle", &degrees, 1, 180)
+	m.Angle = degrees * Degree
+	t.number("k", &m.K, 0.01, 1)
+	strip := TestBend{Thickness: m.Thickness, Radius: m.Radius, Angle: m.Angle}
+	t.length("flat", &strip.Flat, 1, maxRadius)
+	t.length("leg_a", &strip.LegA, 1, maxRadius)
+	t.length("leg_b", &strip.LegB, 1, maxRadius)
+	if t.has("k") {
+		if t.has("flat") || t.has("leg_a") || t.has("leg_b") {
+			t.fail(t.path, "give either k or the strip's flat, leg_a and leg_b")
+		}
+		return m
+	}
+	before := len(t.errs)
+	if t.need("flat", "leg_a", "leg_b"); len(t.errs) > before {
+		return m
+	}
+	k, _, err := strip.K()
+	switch {
+	case err != nil:
+		t.fail(t.path, "%v", err)
+	case Suspect(k) || math.IsNaN(k):
+		t.fail(t.path, "these lengths give K = %.3f, outside %.2f..%.2f: measure again, or state k", k, SuspectBelow, SuspectAbove)
+	default:
+		m.K = k
+	}
+	return m
+}

@@ -1,0 +1,56 @@
+package bend
+
+import "testing"
+
+func TestRivetFor(t *testing.T) {
+	shop := Default()
+	for _, c := range []struct{ thin, thick, want float64 }{
+		{1.5, 1.5, 4.0}, // 4.8 is nearer to 4.5, but above three thicknesses
+		{1.2, 1.2, 3.2},
+		{1.6, 1.6, 4.8},
+		{1, 4, 4.0},
+		{3, 3, 6.4},
+		{1, 8, 0},
+		{0.5, 0.5, 0}, // above 3 × 0.5 there is no rivet so thin
+	} {
+		r, ok := shop.RivetFor(c.thin, c.thick)
+		if ok != (c.want > 0) || r.Diameter != c.want {
+			t.Errorf("%g on %g: got %g, want %g", c.thin, c.thick, r.Diameter, c.want)
+		}
+	}
+}
+
+func TestFasteners(t *testing.T) {
+	shop := Default()
+	if r, ok := shop.Rivet(4.8); !ok || r.Hole != 4.9 { // ISO 15977, from memory
+		t.Errorf("4.8: %+v, %v", r, ok)
+	}
+	if _, ok := shop.Rivet(5); ok {
+		t.Error("a rivet of 5 is on hand")
+	}
+	if b, ok := shop.Bolt(6); !ok || b.Hole != 6.6 { // ISO 273 medium, from memory
+		t.Errorf("M6: %+v, %v", b, ok)
+	}
+	if _, ok := shop.Rivets[0].ForGrip(20); ok {
+		t.Error("a 3.2 rivet grips 20 mm")
+	}
+	if got := shop.SheetsOf("mild_steel", 1.5); len(got) != 1 || got[0].Width != 1250 {
+		t.Errorf("sheets %+v", got)
+	}
+}
+
+// max(2t, 4·kerf, 6 mm), max(2t, 3 mm), kerf/2 + 0.2: common practice, no source.
+func TestCutterLimits(t *testing.T) {
+	c := Default().Cutter
+	for _, k := range []struct{ got, want float64 }{
+		{c.RoundHole(1.5), 6}, {c.RoundHole(4), 8}, {c.Web(1.2), 3}, {c.Web(3), 6}, {c.CornerRadius(), 0.95},
+	} {
+		if !close(k.got, k.want, 1e-12) {
+			t.Errorf("got %g, want %g", k.got, k.want)
+		}
+	}
+	c.Kerf = 2
+	if got := c.RoundHole(1.5); got != 8 {
+		t.Errorf("at a kerf of 2: got %g, want 8", got)
+	}
+}
