@@ -1,0 +1,77 @@
+package plane
+
+import (
+	"math"
+	"slices"
+)
+
+// Interval is a stretch of a line, From ≤ To in the line's parameter, mm.
+type Interval struct{ From, To float64 }
+
+// Len of the interval.
+func (i Interval) Len() float64 { return i.To - i.From }
+
+// ChordsAt are the stretches of the level line y inside r, sorted, in x.
+func ChordsAt(r Region, y float64) []Interval { return Chords(r, Point{0, y}, Point{1, 0}) }
+
+// Chords are the stretches of the line p + t·dir inside r, sorted, t in mm (dir is
+// taken as a unit vector). A stretch along an edge counts as inside; a point
+// that the line only touches does not count.
+func Chords(r Region, p, dir Point) []Interval {
+	dir = dir.Unit()
+	if dir == (Point{}) || !p.Finite() {
+		return nil
+	}
+	var ts []float64
+	for _, l := range r {
+		if !finite(l) {
+			continue
+		}
+		for i := range l {
+			ts = edgeMeets(ts, l.Edge(i), p, dir)
+		}
+	}
+	slices.Sort(ts)
+	var out []Interval
+	for i := 1; i < len(ts); i++ {
+		a, b := ts[i-1], ts[i]
+		if b-a <= Tol || r.Locate(p.Add(dir.Scale((a+b)/2))) == Outside {
+			continue
+		}
+		if n := len(out); n > 0 && a-out[n-1].To <= Tol {
+			out[n-1].To = b
+			continue
+		}
+		out = append(out, Interval{a, b})
+	}
+	return out
+}
+
+// edgeMeets appends the parameters where an edge meets the line, ends within Tol of it included.
+func edgeMeets(ts []float64, e Edge, p, dir Point) []float64 {
+	a, b := dir.Cross(e.From.Sub(p)), dir.Cross(e.To.Sub(p))
+	if math.Abs(a) <= Tol {
+		ts = append(ts, dir.Dot(e.From.Sub(p)))
+	}
+	if math.Abs(b) <= Tol {
+		ts = append(ts, dir.Dot(e.To.Sub(p)))
+	}
+	s := newSeg(e, 0)
+	if s.bulge == 0 {
+		if math.Abs(a) > Tol && math.Abs(b) > Tol && (a < 0) != (b < 0) {
+			ts = append(ts, dir.Dot(e.From.Lerp(e.To, a/(a-b)).Sub(p)))
+		}
+		return ts
+	}
+	off, t := dir.Cross(s.c.Sub(p)), dir.Dot(s.c.Sub(p))
+	if math.Abs(off) >= s.r {
+		return ts
+	}
+	w := math.Sqrt((s.r - off) * (s.r + off))
+	for _, k := range [2]float64{t - w, t + w} {
+		if s.spans(p.Add(dir.Scale(k))) {
+			ts = append(ts, k)
+		}
+	}
+	return ts
+}
