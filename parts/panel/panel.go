@@ -143,9 +143,10 @@ type FlatFold struct {
 
 // FlatCut is an opening of the blank by name (for holes: the hole list).
 type FlatCut struct {
-	Name string
-	Face int
-	Loop plane.Loop
+	Name  string
+	Face  int
+	Loop  plane.Loop
+	Notch bool // it crosses the outline of the blank
 }
 
 // FlatMark is a mark in flat coordinates.

@@ -1,0 +1,293 @@
+package panel
+
+import (
+	"math"
+
+	"perch/parts/plane"
+)
+
+const (
+	// overlapTol is the shared area, in mm², above which a flat overlaps itself.
+	overlapTol = 1e-3
+	// cutTol is the area, in mm², up to which a cut may reach into a bend.
+	cutTol = 1e-6
+)
+
+// cutOut takes reliefs and cuts off faces, strips and blank, and joins the blank.
+func (u *unfolder) cutOut(f *Flat) {
+	if len(u.errs) > 0 {
+		return
+	}
+	reliefs := u.reliefs(f)
+	blank := u.join(f)
+	u.cutFaces(f, reliefs)
+	for i := range f.Folds {
+		u.cutStrip(f, &f.Folds[i], reliefs)
+	}
+	if len(u.errs) > 0 {
+		return
+	}
+	u.checkOverlap(f)
+	for _, r := range reliefs {
+		blank = plane.Subtract(blank, r)
+	}
+	blank = u.cutBlank(f, blank)
+	blank = substantial(blank)
+	outers := 0
+	for _, l := range blank {
+		if l.Area() > 0 {
+			f.Outer = l
+			outers++
+		} else {
+			f.Inner = append(f.Inner, l)
+		}
+	}
+	if outers != 1 && len(u.errs) == 0 {
+		u.fail(&FaceError{Panel: u.p.Name, Face: "the blank", Reason: Pieces, Got: float64(outers), Detail: "check cuts and reliefs"})
+	}
+	u.placeMarks(f)
+}
+
+// join is the union of faces and strips. Where no face runs on past a fold it is
+// spliced together, vertex by vertex; else faces and strips touch along slits that
+// reliefs open, and the general union sorts that out.
+func (u *unfolder) join(f *Flat) plane.Region {
+	for i := range f.Folds {
+		for end := range 2 {
+			if u.runsOn(i, end) {
+				return u.unite(f)
+			}
+		}
+	}
+	return plane.Region{u.splice(f, f.Root, -1, make(plane.Loop, 0, 16))}
+}
+
+func (u *unfolder) unite(f *Flat) plane.Region {
+	parts := make([]plane.Region, 0, len(f.Faces)+len(f.Folds))
+	for i := range f.Faces {
+		parts = append(parts, plane.Region{f.Faces[i].Loop})
+	}
+	for i := range f.Folds {
+		parts = append(parts, plane.Region{f.Folds[i].Loop})
+	}
+	return plane.UnionAll(parts...)
+}
+
+// splice appends the outline of a face and all that hangs on it, counter-clockwise,
+// from where its parent's strip (fold in, −1 for the root) ends round to where it starts.
+func (u *unfolder) splice(f *Flat, face, in int, out plane.Loop) plane.Loop {
+	l, t := f.Faces[face].Loop, &u.trims[face]
+	n, start := len(l), 0
+	if in >= 0 {
+		start = u.tangentVertices(in, face)[0]
+		n-- // the edge along the parent's strip is inside the blank
+		for k, fold := range t.folds {
+			if fold == in { // it may have been split
+				n = (t.tangent[k][1] - start + len(l)) % len(l)
+			}
+		}
+	}
+	for k := 0; k < n; {
+		i := (start + k) % len(l)
+		hung, span := -1, 1
+		for h, fold := range t.folds {
+			if fold != in && t.tangent[h][0] == i {
+				hung, span = fold, (t.tangent[h][1]-i+len(l))%len(l)
+			}
+		}
+		if hung < 0 {
+			out = append(out, l[i])
+			k++
+			continue
+		}
+		out = append(out, plane.Vertex{P: l[i].P})
+		out = u.splice(f, u.p.Folds[hung].B, hung, out)
+		k += span
+	}
+	if in >= 0 {
+		out = append(out, plane.Vertex{P: l[(start+n)%len(l)].P})
+	}
+	return out
+}
+
+// cutFaces takes reliefs and cuts off the faces and lists the cuts.
+func (u *unfolder) cutFaces(f *Flat, reliefs []plane.Region) {
+	for i := range f.Faces {
+		ff, face := &f.Faces[i], u.p.Faces[i]
+		flat := plane.Region{ff.Loop}
+		box := ff.Loop.Bounds()
+		changed := false
+		for _, r := range reliefs {
+			if r.Bounds().Overlaps(box) {
+				flat, changed = plane.Subtract(flat, r), true
+			}
+		}
+		for _, c := range face.Cuts {
+			u.checkCut(i, c)
+			flat, changed = plane.Subtract(flat, c.Region.Transform(ff.ToFlat)), true
+		}
+		if !changed {
+			ff.Trimmed = plane.Region{u.trims[i].left}
+			continue
+		}
+		flat = substantial(flat)
+		outer := -1
+		for k, l := range flat {
+			if l.Area() <= 0 {
+				continue
+			}
+			if outer >= 0 {
+				u.fail(&FaceError{Panel: u.p.Name, Face: "face " + face.Name, Reason: Pieces, Got: 2, Detail: "by its cuts and reliefs"})
+				return
+			}
+			outer = k
+		}
+		if outer < 0 {
+			u.fail(&FaceError{Panel: u.p.Name, Face: "face " + face.Name, Reason: Pieces, Detail: "its cuts and reliefs leave nothing"})
+			return
+		}
+		ff.Loop = flat[outer]
+		ff.Trimmed = flat.Transform(inverse(ff.ToFlat))
+	}
+}
+
+// inverse undoes a rigid motion without mirror.
+func inverse(m plane.Affine) plane.Affine {
+	inv := plane.Affine{A: m.A, B: m.C, C: m.B, D: m.D}
+	o := inv.Vec(plane.Point{X: m.E, Y: m.F})
+	inv.E, inv.F = -o.X, -o.Y
+	return inv
+}
+
+// checkCut refuses a cut that reaches into a bend of its face.
+func (u *unfolder) checkCut(face int, c Cut) {
+	t := &u.trims[face]
+	for k, zone := range t.removed {
+		if !c.Region.Bounds().Overlaps(zone.Bounds()) {
+			continue
+		}
+		if a := plane.Intersect(c.Region, zone).Area(); a > cutTol {
+			f := u.p.Folds[t.folds[k]]
+			u.fail(&FoldError{u.p.Name, f.Name, u.p.Faces[f.A].Name, u.p.Faces[f.B].Name, CutInBend, a, 0, c.Name + " of " + u.p.Faces[face].Name})
+		}
+	}
+}
+
+// cutBlank takes the cuts off the blank and lists them.
+func (u *unfolder) cutBlank(f *Flat, blank plane.Region) plane.Region {
+	for i, face := range u.p.Faces {
+		for _, c := range face.Cuts {
+			r := c.Region.Transform(f.Faces[i].ToFlat)
+			for _, l := range r {
+				if l.Area() > 0 {
+					notch := plane.Subtract(plane.Region{l}, blank).Area() > cutTol
+					f.Cuts = append(f.Cuts, FlatCut{Name: c.Name, Face: i, Loop: l, Notch: notch})
+				}
+			}
+			blank = plane.Subtract(blank, r)
+		}
+	}
+	return blank
+}
+
+// cutStrip takes the reliefs off a strip and shortens its lines to what is left.
+func (u *unfolder) cutStrip(f *Flat, s *FlatFold, reliefs []plane.Region) {
+	left := plane.Region{s.Loop}
+	box := s.Loop.Bounds()
+	changed := false
+	for _, r := range reliefs {
+		if r.Bounds().Overlaps(box) {
+			left, changed = plane.Subtract(left, r), true
+		}
+	}
+	if !changed {
+		return
+	}
+	left = substantial(left)
+	if len(left) != 1 {
+		u.fail(&FaceError{Panel: u.p.Name, Face: "fold " + s.Name, Reason: Pieces, Got: float64(len(left)), Detail: "by its reliefs"})
+		return
+	}
+	s.Loop = left[0]
+	inside := func(l [2]plane.Point, ends *[2]plane.Point) {
+		d := l[1].Sub(l[0])
+		length := d.Len()
+		lo, hi := math.Inf(1), math.Inf(-1)
+		for _, c := range plane.Chords(left, l[0], d) {
+			lo, hi = min(lo, max(c.From, 0)), max(hi, min(c.To, length))
+		}
+		if lo < hi {
+			*ends = [2]plane.Point{l[0].Lerp(l[1], lo/length), l[0].Lerp(l[1], hi/length)}
+		}
+	}
+	mid := [2]plane.Point{s.From, s.To}
+	inside(mid, &mid)
+	s.From, s.To = mid[0], mid[1]
+	sight := s.Sight
+	inside(sight, &s.Sight)
+	inside(s.TangentA, &s.TangentA)
+	inside(s.TangentB, &s.TangentB)
+}
+
+// checkOverlap refuses flats whose pieces lie on each other.
+func (u *unfolder) checkOverlap(f *Flat) {
+	type piece struct {
+		name string
+		loop plane.Loop
+		box  plane.Box
+	}
+	var ps []piece
+	for _, x := range f.Faces {
+		ps = append(ps, piece{"face " + x.Name, x.Loop, x.Loop.Bounds()})
+	}
+	for _, x := range f.Folds {
+		ps = append(ps, piece{"fold " + x.Name, x.Loop, x.Loop.Bounds()})
+	}
+	for i := range ps {
+		for j := i + 1; j < len(ps); j++ {
+			if !ps[i].box.Overlaps(ps[j].box) || parted(ps[i].loop, ps[j].loop) || parted(ps[j].loop, ps[i].loop) {
+				continue
+			}
+			if a := plane.Intersect(plane.Region{ps[i].loop}, plane.Region{ps[j].loop}).Area(); a > overlapTol {
+				u.fail(&FaceError{Panel: u.p.Name, Face: ps[i].name, Others: []string{ps[j].name}, Reason: Overlap, Got: a})
+			}
+		}
+	}
+}
+
+// parted tells whether all of b lies outside one of a's straight edges' lines.
+func parted(a, b plane.Loop) bool {
+	for i := range a {
+		e := a.Edge(i)
+		if !e.Straight() {
+			continue
+		}
+		n := e.To.Sub(e.From).Unit().Perp().Neg() // outwards
+		out, inside := true, true
+		for k := 0; k < len(b) && out; k++ {
+			out = b[k].P.Sub(e.From).Dot(n) >= -plane.Tol && b.Edge(k).Bulge == 0
+		}
+		if !out {
+			continue
+		}
+		for k := 0; k < len(a) && inside; k++ {
+			inside = a[k].P.Sub(e.From).Dot(n) <= plane.Tol && a.Edge(k).Bulge == 0
+		}
+		if inside {
+			return true
+		}
+	}
+	return false
+}
+
+// placeMarks takes the faces' marks to the flat.
+func (u *unfolder) placeMarks(f *Flat) {
+	for i, face := range u.p.Faces {
+		m := f.Faces[i].ToFlat
+		for _, mark := range face.Marks {
+			mark.Path = mark.Path.Transform(m)
+			mark.At, mark.Dir = m.Apply(mark.At), m.Vec(mark.Dir)
+			f.Marks = append(f.Marks, FlatMark{Mark: mark, Face: i})
+		}
+	}
+}

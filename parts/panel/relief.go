@@ -1,0 +1,188 @@
+package panel
+
+import (
+	"math"
+
+	"perch/parts/plane"
+)
+
+// minReliefWidth is the least width of a relief's notch, mm; common practice.
+const minReliefWidth = 1.5
+
+// notchWidth is the width of a square relief: one sheet, and not under 1.5 mm.
+func (u *unfolder) notchWidth() float64 { return max(u.p.Stock.Thickness, minReliefWidth) }
+
+// reliefs lists what is cut away at the ends of folds, in the flat: circles where two
+// folds meet at a corner of a face, notches at other ends that are not at the edge of
+// the blank.
+func (u *unfolder) reliefs(f *Flat) []plane.Region {
+	done := make([][2]bool, len(f.Folds)) // ends that a corner's relief took
+	var out []plane.Region
+	for face := range f.Faces {
+		folds := u.trims[face].folds
+		for i := range folds {
+			for j := i + 1; j < len(folds); j++ {
+				if r := u.cornerRelief(f, face, folds[i], folds[j], done); r != nil {
+					out = append(out, r)
+				}
+			}
+		}
+	}
+	for i := range f.Folds {
+		for end := range 2 {
+			if !done[i][end] {
+				out = append(out, u.endReliefs(f, i, end)...)
+			}
+		}
+	}
+	return out
+}
+
+// flatHinge is the hinge of fold i on face, in flat coordinates.
+func (u *unfolder) flatHinge(f *Flat, i, face int) hinge {
+	h, m := *u.hingeOn(i, face), f.Faces[face].ToFlat
+	h.p, h.e, h.in = m.Apply(h.p), m.Vec(h.e), m.Vec(h.in)
+	return h
+}
+
+// cornerRelief is the relief where folds i and j of one face meet, nil where they don't:
+// a circle where the strips' middle lines cross. With γ the face's inside angle its
+// diameter is BA/min(sin γ/2, cos γ/2) + t, never under the least, and more where an end
+// stands off the corner, so that no horn is left between the strips.
+func (u *unfolder) cornerRelief(f *Flat, face, i, j int, done [][2]bool) plane.Region {
+	a, b := &f.Folds[i], &f.Folds[j]
+	fi, fj := u.p.Folds[i], u.p.Folds[j]
+	if fi.Relief == ReliefNone && fj.Relief == ReliefNone {
+		return nil
+	}
+	di, dj := a.To.Sub(a.From), b.To.Sub(b.From)
+	ui, uj := di.Unit(), dj.Unit()
+	cross := ui.Cross(uj)
+	if math.Abs(cross) < 0.1 { // under 6° they run side by side
+		return nil
+	}
+	s := b.From.Sub(a.From).Cross(uj) / cross
+	x := plane.Point{X: a.From.X + float64(s*ui.X), Y: a.From.Y + float64(s*ui.Y)}
+	ei, ej := nearEnd(a, x), nearEnd(b, x)
+	hi, hj := u.hingeOn(i, face), u.hingeOn(j, face)
+	apart := hi.at(u.spanEnd(i, ei), 0).Dist(hj.at(u.spanEnd(j, ej), 0))
+	gap := segmentGap(endOf(a, ei), endOf(b, ej))
+	cut := u.runsOn(i, ei) || u.runsOn(j, ej)
+	if apart > lineTol && !(cut && gap < 2*u.notchWidth()) {
+		return nil
+	}
+	done[i][ei], done[j][ej] = true, true
+	dot := hi.in.Dot(hj.in) // −cos γ
+	narrow := math.Sqrt(max(min((1+dot)/2, (1-dot)/2), 0.01))
+	t := u.p.Stock.Thickness
+	d := max(u.creases[i].ba, u.creases[j].ba)/narrow + t
+	reach := 0.0
+	for _, end := range [2][2]plane.Point{endOf(a, ei), endOf(b, ej)} {
+		for _, p := range end {
+			if apart > lineTol {
+				d = max(d, 2*p.Dist(x)+t)
+			}
+			q := p.Sub(x)
+			reach = max(reach, math.Abs(q.Dot(ui)), math.Abs(q.Cross(ui)))
+		}
+	}
+	d = max(d, u.opt.MinRelief)
+	if size := max(fi.ReliefSize, fj.ReliefSize); size > 0 {
+		d = size
+	}
+	place := plane.RotateTo(ui).Then(plane.Translate(x))
+	if fi.Relief == ReliefSquare || fj.Relief == ReliefSquare {
+		side := max(2*reach+t, u.opt.MinRelief, fi.ReliefSize, fj.ReliefSize)
+		return plane.Region{plane.Rect(side, side).Transform(place)}
+	}
+	return plane.Region{plane.Circle(d).Transform(place)}
+}
+
+// endOf is the end edge of a strip, from face A's tangent line to B's.
+func endOf(s *FlatFold, end int) [2]plane.Point {
+	return [2]plane.Point{s.TangentA[end], s.TangentB[end]}
+}
+
+func nearEnd(s *FlatFold, x plane.Point) int {
+	if x.Dist(s.From) <= x.Dist(s.To) {
+		return 0
+	}
+	return 1
+}
+
+func (u *unfolder) spanEnd(i, end int) float64 {
+	if end == 0 {
+		return u.creases[i].from
+	}
+	return u.creases[i].to
+}
+
+// runsOn tells whether the metal of either face runs on past an end of fold i.
+func (u *unfolder) runsOn(i, end int) bool {
+	return u.creases[i].a.runs[end] || u.creases[i].b.runs[end]
+}
+
+// segmentGap is the least distance between two segments that don't cross.
+func segmentGap(a, b [2]plane.Point) float64 {
+	return min(toSegment(a[0], b), toSegment(a[1], b), toSegment(b[0], a), toSegment(b[1], a))
+}
+
+func toSegment(p plane.Point, s [2]plane.Point) float64 {
+	d := s[1].Sub(s[0])
+	k := 0.0
+	if l := d.Dot(d); l > 0 {
+		k = max(0, min(1, p.Sub(s[0]).Dot(d)/l))
+	}
+	return p.Dist(s[0].Lerp(s[1], k))
+}
+
+// endReliefs are the notches at one end of fold i: beside the strip, in each face whose
+// metal runs on past it, from the face's edge to a sheet past its tangent line.
+func (u *unfolder) endReliefs(f *Flat, i, end int) []plane.Region {
+	fold, c := u.p.Folds[i], u.creases[i]
+	if fold.Relief == ReliefNone {
+		return nil
+	}
+	var out []plane.Region
+	for _, face := range [2]int{fold.A, fold.B} {
+		if h := u.flatHinge(f, i, face); h.runs[end] {
+			out = append(out, plane.Region{u.notch(fold, c, h, end)})
+		}
+	}
+	return out
+}
+
+// notch is one end's relief in the flat.
+func (u *unfolder) notch(fold Fold, c *crease, h hinge, end int) plane.Loop {
+	t := u.p.Stock.Thickness
+	w := u.notchWidth()
+	if fold.Relief == ReliefSlit {
+		w = u.opt.Kerf
+	}
+	if fold.ReliefSize > 0 {
+		w = fold.ReliefSize
+	}
+	s, out, on := c.from, -1.0, c.from-h.lo
+	if end == 1 {
+		s, out, on = c.to, 1, h.hi-c.to
+	}
+	low, high := -2*lineTol, h.set+t
+	if h.deep[end] {
+		low = h.set - c.ba - t
+	} else if on < 2*w { // what would stand beside the notch is a horn: it goes too
+		w = on + high
+	}
+	at := func(x, depth float64) plane.Point { return h.at(s+out*x, depth) }
+	p := [4]plane.Point{at(0, low), at(w, low), at(w, high), at(0, high)}
+	bulge := 0.0
+	if fold.Relief == ReliefRound && high-w/2 > low {
+		p[2], p[3] = at(w, high-w/2), at(0, high-w/2)
+		bulge = 1
+	}
+	l := plane.Loop{{P: p[0]}, {P: p[1]}, {P: p[2], Bulge: bulge}, {P: p[3]}}
+	if l.Area() < 0 {
+		l[2].Bulge = -bulge
+		l = l.Reversed()
+	}
+	return l
+}

@@ -1,0 +1,187 @@
+package panel
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"perch/parts/plane"
+)
+
+// Options are the shop's facts that shape a flat.
+type Options struct {
+	Kerf      float64 // width of a slit relief, mm; 0 for 1 mm
+	MinRelief float64 // least diameter of a round relief at a corner, mm; 0 for 3 mm
+}
+
+const (
+	defaultKerf      = 1.0 // mm, common practice for plasma, no source
+	defaultMinRelief = 3.0 // mm, common practice, no source
+	// areaTol is the area, in mm², below which a piece is nothing.
+	areaTol = 1e-5
+	// refoldTol is how far, in mm, a refolded face may lie off its frame.
+	refoldTol = 1e-4
+)
+
+// unfolder carries one panel through the steps of Unfold.
+type unfolder struct {
+	p        *Panel
+	opt      Options
+	parent   []int        // by face: the fold that hangs it, −1 for the root
+	order    []int        // faces, parents first
+	outlines []plane.Loop // by face: drawn outline after seams
+	creases  []*crease    // by fold
+	trims    []trim       // by face
+	errs     []error
+}
+
+// Unfold makes the flat blank of a panel.
+//
+// Faces are drawn on their mold surfaces; every fold takes its set-back off the two
+// faces and puts a strip as wide as the bend's allowance between them. The flat's
+// coordinates are the root face's own. The error joins a *FoldError, *FaceError or
+// *SeamError for each thing that is wrong and independent of the others.
+func Unfold(p *Panel, opt Options) (*Flat, error) {
+	if opt.Kerf <= 0 {
+		opt.Kerf = defaultKerf
+	}
+	if opt.MinRelief <= 0 {
+		opt.MinRelief = defaultMinRelief
+	}
+	u := &unfolder{p: p, opt: opt}
+	steps := [...]func(){u.checkFaces, u.hangFaces, u.treatSeams, u.makeCreases, u.trimFaces}
+	for _, step := range steps {
+		if step(); len(u.errs) > 0 {
+			return nil, errors.Join(u.errs...)
+		}
+	}
+	f := u.layOut()
+	u.refold(f)
+	u.cutOut(f)
+	if len(u.errs) > 0 {
+		return nil, errors.Join(u.errs...)
+	}
+	return f, nil
+}
+
+func (u *unfolder) fail(err error) { u.errs = append(u.errs, err) }
+
+// checkFaces refuses outlines and frames that nothing can be made of.
+func (u *unfolder) checkFaces() {
+	bad := func(face, why string) {
+		u.fail(&FaceError{Panel: u.p.Name, Face: face, Reason: BadOutline, Detail: why})
+	}
+	if len(u.p.Faces) == 0 {
+		bad("", "the panel has no faces")
+	}
+	if t := u.p.Stock.Thickness; !(t > 0 && t < 1000) {
+		bad("", fmt.Sprintf("sheet thickness %g mm", t))
+	}
+	for _, f := range u.p.Faces {
+		n, x, y := f.Frame.Normal(), f.Frame.X, f.Frame.Y
+		switch {
+		case len(f.Outline) == 0:
+			bad(f.Name, "it is empty")
+		case len(f.Outline) > 1:
+			bad(f.Name, fmt.Sprintf("%d loops; an outline is one outer loop, openings are cuts", len(f.Outline)))
+		case plane.Check(f.Outline[0]) != nil:
+			bad(f.Name, plane.Check(f.Outline[0]).Error())
+		case !(f.Outline[0].Area() > areaTol):
+			bad(f.Name, fmt.Sprintf("its area is %.3g mm² (it must run counter-clockwise)", f.Outline[0].Area()))
+		case !(math.Abs(n.Len()-1) < 1e-9 && math.Abs(x.Len()-1) < 1e-9 && math.Abs(y.Len()-1) < 1e-9):
+			bad(f.Name, "its frame is not orthonormal")
+		case f.Frame.O.Len()-f.Frame.O.Len() != 0:
+			bad(f.Name, "its frame has no finite origin")
+		}
+	}
+	for _, s := range u.p.Folds {
+		if s.A < 0 || s.B < 0 || s.A >= len(u.p.Faces) || s.B >= len(u.p.Faces) || s.A == s.B {
+			u.fail(&FaceError{Panel: u.p.Name, Face: s.Name, Reason: BadIndex, Detail: fmt.Sprintf("fold joins faces %d and %d of %d", s.A, s.B, len(u.p.Faces))})
+		}
+	}
+	for _, s := range u.p.Seams {
+		if s.A < 0 || s.B < 0 || s.A >= len(u.p.Faces) || s.B >= len(u.p.Faces) || s.A == s.B {
+			u.fail(&SeamError{Panel: u.p.Name, Seam: s.Name, Reason: BadIndex, Detail: fmt.Sprintf("faces %d and %d of %d", s.A, s.B, len(u.p.Faces))})
+		}
+	}
+}
+
+// hangFaces finds each face's parent and an order with parents first.
+func (u *unfolder) hangFaces() {
+	n := len(u.p.Faces)
+	u.parent = make([]int, n)
+	for i := range u.parent {
+		u.parent[i] = -1
+	}
+	for i, f := range u.p.Folds {
+		if j := u.parent[f.B]; j >= 0 {
+			u.fail(&FaceError{Panel: u.p.Name, Face: u.p.Faces[f.B].Name, Reason: TwoParents,
+				Others: u.names(u.p.Folds[j].A, f.A)})
+			continue
+		}
+		u.parent[f.B] = i
+	}
+	if len(u.errs) > 0 {
+		return
+	}
+	var roots []int
+	for i, f := range u.parent {
+		if f < 0 {
+			roots = append(roots, i)
+		}
+	}
+	if len(roots) > 1 {
+		u.fail(&FaceError{Panel: u.p.Name, Face: u.p.Faces[roots[0]].Name, Reason: TwoRoots, Others: u.names(roots[1:]...)})
+	}
+	u.order = append(make([]int, 0, n), roots...)
+	for k := 0; k < len(u.order); k++ {
+		for _, f := range u.p.Folds {
+			if f.A == u.order[k] {
+				u.order = append(u.order, f.B)
+			}
+		}
+	}
+	if len(u.order) < n {
+		u.fail(u.cycle())
+	}
+}
+
+// cycle names the faces of a cycle: from a face that no root reaches, up its parents.
+func (u *unfolder) cycle() error {
+	reached := make([]bool, len(u.p.Faces))
+	for _, i := range u.order {
+		reached[i] = true
+	}
+	i := 0
+	for reached[i] {
+		i++
+	}
+	for !reached[i] { // climb until a face repeats: that one is on the cycle
+		reached[i] = true
+		i = u.p.Folds[u.parent[i]].A
+	}
+	var around []int
+	for k := u.p.Folds[u.parent[i]].A; k != i; k = u.p.Folds[u.parent[k]].A {
+		around = append(around, k)
+	}
+	return &FaceError{Panel: u.p.Name, Face: u.p.Faces[i].Name, Reason: Cycle, Others: u.names(around...)}
+}
+
+func (u *unfolder) names(faces ...int) []string {
+	var out []string
+	for _, i := range faces {
+		out = append(out, u.p.Faces[i].Name)
+	}
+	return out
+}
+
+func (u *unfolder) makeCreases() {
+	u.creases = make([]*crease, len(u.p.Folds))
+	for i := range u.p.Folds {
+		c, err := u.newCrease(i)
+		if err != nil {
+			u.fail(err)
+		}
+		u.creases[i] = c
+	}
+}
