@@ -1,0 +1,174 @@
+package syntax
+
+import (
+	"github.com/alecthomas/participle/v2"
+	"github.com/alecthomas/participle/v2/lexer"
+
+	"perch/lang/diag"
+)
+
+// declNode parses one Decl, after `param`.
+func (p *parser) declNode(l *lexer.PeekingLexer) (declNode, error) {
+	p.l = l
+	d, ok := p.decl()
+	if !ok {
+		return nil, errReported
+	}
+	return &d, nil
+}
+
+// declsNode parses Decls, a list of declarations in brackets.
+func (p *parser) declsNode(l *lexer.PeekingLexer) (declsNode, error) {
+	p.l = l
+	if !p.is("(") {
+		return nil, participle.NextMatch
+	}
+	list := declList{}
+	ok := p.list(listForm{"(", ")", true, true, "a declaration", p.startsDecl}, func() bool {
+		d, ok := p.decl()
+		if ok {
+			list = append(list, d)
+		}
+		return ok
+	})
+	if !ok {
+		return nil, errReported
+	}
+	return list, nil
+}
+
+// startsDecl reports whether `NAME :` stands here.
+func (p *parser) startsDecl() bool {
+	if p.l.Peek().Type != tWord {
+		return false
+	}
+	cp := p.l.MakeCheckpoint()
+	defer p.l.LoadCheckpoint(cp)
+	p.l.Next()
+	return p.is(":")
+}
+
+// decl = NAME ":" Type [ "in" Domain ] [ "=" Expr | "about" Expr ] [ TEXT ] .
+func (p *parser) decl() (d Decl, ok bool) {
+	if d.Name, ok = p.takeName("a name for it"); !ok {
+		return d, false
+	}
+	if !p.is(":") {
+		p.want("`:` and the type", "a declaration reads: NAME: TYPE in LOW..HIGH = VALUE \"doc\"")
+		return d, false
+	}
+	p.l.Next()
+	if !p.declType(&d) {
+		return d, false
+	}
+	if p.word("in") {
+		p.l.Next()
+		if d.Domain, ok = p.domain(); !ok {
+			return d, false
+		}
+	}
+	if about := p.word("about"); about || p.is("=") {
+		p.l.Next()
+		d.About = about
+		if d.Default, ok = p.expr(); !ok {
+			return d, false
+		}
+	}
+	if t := p.l.Peek(); t.Type == tText {
+		p.l.Next()
+		doc := p.doc(*t)
+		d.Doc = &doc
+	}
+	d.At = p.since(d.Name.At)
+	return d, true
+}
+
+// declType = WORD | "[" WORD "]" .
+func (p *parser) declType(d *Decl) bool {
+	if d.List = p.is("["); d.List {
+		p.l.Next()
+	}
+	t := p.l.Peek()
+	if t.Type != tWord {
+		p.want("a type", "types are length angle count number area mass force money time text flag gauge, face side corner plane body edge stock, or a panel's name; [side] is a list of sides")
+		return false
+	}
+	p.l.Next()
+	d.Type = Ident{Name: normal(t.Value), At: p.span(t)}
+	if d.List {
+		if !p.is("]") {
+			p.want("`]` behind the list's type", "")
+			return false
+		}
+		p.l.Next()
+	}
+	return true
+}
+
+// indexNode parses Index, `[i in xs, j in ys]`.
+func (p *parser) indexNode(l *lexer.PeekingLexer) (indexNode, error) {
+	p.l = l
+	if !p.is("[") {
+		return nil, participle.NextMatch
+	}
+	list := eachList{}
+	ok := p.list(listForm{"[", "]", false, false, "an index", nil}, func() bool {
+		e, ok := p.each()
+		if ok {
+			list = append(list, e)
+		}
+		return ok
+	})
+	if !ok {
+		return nil, errReported
+	}
+	return list, nil
+}
+
+// each = NAME "in" Domain .
+func (p *parser) each() (e Each, ok bool) {
+	if e.Name, ok = p.takeName("a name for the index"); !ok {
+		return e, false
+	}
+	if !p.word("in") {
+		p.want("`in` and what it runs over", "an index reads: [NAME in LIST] or [NAME in LOW..HIGH]")
+		return e, false
+	}
+	p.l.Next()
+	e.Domain, ok = p.domain()
+	e.At = p.since(e.Name.At)
+	return e, ok
+}
+
+// domain = Sum [ ".." Sum ] .
+func (p *parser) domain() (d *Domain, ok bool) {
+	d = &Domain{}
+	if d.Lo, ok = p.sum(); !ok {
+		return nil, false
+	}
+	d.At = d.Lo.Span()
+	if p.is("..") {
+		p.l.Next()
+		if d.Hi, ok = p.sum(); !ok {
+			return nil, false
+		}
+		d.At = diag.Cover(d.At, d.Hi.Span())
+	}
+	return d, true
+}
+
+// takeName takes a NAME; what says what it is for.
+func (p *parser) takeName(what string) (Ident, bool) {
+	t := p.l.Peek()
+	switch {
+	case t.Type == tWord && !IsReserved(t.Value):
+		p.l.Next()
+		return Ident{Name: normal(t.Value), At: p.span(t)}, true
+	case t.Type == tWord || (t.Type == tStart || t.Type == tKey) && p.nameMeant(t):
+		p.l.Next()
+		p.reserved(t)
+	default:
+		p.want(what, "")
+	}
+	return Ident{}, false
+}

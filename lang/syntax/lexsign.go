@@ -1,0 +1,150 @@
+package syntax
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/alecthomas/participle/v2/lexer"
+)
+
+// sign is how another language or keyboard writes an operator: what is meant,
+// and what to say.
+type sign struct{ written, means, say string }
+
+// borrowed are tried in order, longest first.
+var borrowed = []sign{
+	{"===", "=", "equality is one `=`"},
+	{"==", "=", "equality is one `=`"},
+	{"&&", "and", "say `and`"},
+	{"||", "or", "say `or`"},
+	{"**", "^", "a power is `^`"},
+	{"<>", "!=", "unequal is `!=`"},
+	{"=<", "<=", "at most is `<=`"},
+	{"=>", ">=", "at least is `>=`"},
+	{"−", "-", "a minus is the plain `-`"},
+	{"–", "-", "a minus is the plain `-`"},
+	{"—", "-", "a minus is the plain `-`"},
+	{"×", "*", "a product is `*`"},
+	{"·", "*", "a product is `*`"},
+	{"÷", "/", "a quotient is `/`"},
+	{"≤", "<=", "at most is `<=`"},
+	{"≥", ">=", "at least is `>=`"},
+	{"≠", "!=", "unequal is `!=`"},
+	{"…", "..", "a range is `..`"},
+}
+
+// punct takes an operator, a bracket or a separator of ASCII.
+func (s *scanner) punct() lexer.Token {
+	rest := s.text[s.i:]
+	if t, ok := s.borrowedSign(rest); ok {
+		return t
+	}
+	n := 0
+	switch c := rest[0]; c {
+	case '(', ')', '[', ']', '{', '}', ',', ':', '=', '+', '-', '*', '&', '^':
+		n = 1
+	case '/':
+		if strings.HasPrefix(rest, "/*") {
+			return s.blockComment()
+		}
+		n = 1
+	case '<', '>':
+		n = 1
+		if s.peek(1) == '=' {
+			n = 2
+		}
+	case '.':
+		n = 1
+		if s.peek(1) == '.' {
+			n = 2
+		}
+	case '!':
+		if s.peek(1) == '=' {
+			n = 2
+		}
+	}
+	if n == 0 {
+		return s.foreign()
+	}
+	start := s.i
+	s.i += n
+	return s.token(tPunct, start, s.text[start:s.i])
+}
+
+// borrowedSign reads an operator of another language as the one it means.
+func (s *scanner) borrowedSign(rest string) (lexer.Token, bool) {
+	for _, b := range borrowed {
+		if b.written[0] != rest[0] || !strings.HasPrefix(rest, b.written) {
+			continue
+		}
+		start := s.i
+		s.i += len(b.written)
+		d := s.report("P1208", start, s.i, fmt.Sprintf("`%s` is not an operator here", b.written), b.say)
+		d.Fix = replaceFix(d.Span, b.means, "write `"+b.means+"`")
+		t := tPunct
+		if isLetter(b.means[0]) {
+			t = tWord
+		}
+		return s.token(t, start, b.means), true
+	}
+	return lexer.Token{}, false
+}
+
+func (s *scanner) blockComment() lexer.Token {
+	n := strings.Index(s.text[s.i+2:], "*/")
+	end := len(s.text)
+	if n >= 0 {
+		end = s.i + 2 + n + 2
+	}
+	s.report("P1004", s.i, s.i+2, "a comment starts with `//` and ends with the line", "write `//` on each line")
+	return s.skip(end - s.i)
+}
+
+// foreign reports a character that means nothing and steps over it.
+func (s *scanner) foreign() lexer.Token {
+	rest := s.text[s.i:]
+	r, size := utf8.DecodeRuneInString(rest)
+	if r >= utf8.RuneSelf {
+		if t, ok := s.borrowedSign(rest); ok {
+			return t
+		}
+	}
+	start, end := s.i, s.i+size
+	switch {
+	case r == utf8.RuneError && size == 1:
+		for size < len(rest) && rest[size] >= utf8.RuneSelf {
+			if x, n := utf8.DecodeRuneInString(rest[size:]); x != utf8.RuneError || n != 1 {
+				break
+			}
+			size++
+		}
+		s.notUTF8(start, start+size)
+	case r == '#':
+		d := s.report("P1004", start, end, "a comment starts with `//`", "not with `#`")
+		d.Fix = replaceFix(d.Span, "//", "write `//`")
+		return s.comment(1)
+	case r == ';':
+		d := s.report("P1004", start, end, "no `;` is needed", "a statement ends where the next one starts")
+		d.Fix = replaceFix(d.Span, "", "delete it")
+	case r == '!':
+		d := s.report("P1208", start, end, "`!` is not an operator here", "say `not`")
+		d.Fix = replaceFix(d.Span, "not ", "write `not`")
+		s.i += size
+		return s.token(tKey, start, "not")
+	case r == '\'':
+		s.report("P1004", start, end, "a `'` stands apart from its number", "feet are glued, 2'; a text has `\"` around it")
+	case strings.ContainsRune("“”„«»‘’", r):
+		d := s.report("P1004", start, end, fmt.Sprintf("a text has plain quotes around it, not `%c`", r), "write `\"`")
+		d.Fix = replaceFix(d.Span, `"`, "write `\"`")
+	case unicode.IsSpace(r):
+		d := s.report("P1004", start, end, fmt.Sprintf("the blank U+%04X is not a plain space", r), "write a plain space")
+		d.Fix = replaceFix(d.Span, " ", "write a plain space")
+	case unicode.IsControl(r) || hidden(r) || unicode.Is(unicode.Cf, r):
+		s.report("P1003", start, end, fmt.Sprintf("the control character U+%04X stands in the text", r), "delete it")
+	default:
+		s.report("P1004", start, end, fmt.Sprintf("`%c` means nothing here", r), "delete it")
+	}
+	return s.skip(size)
+}

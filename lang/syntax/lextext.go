@@ -1,0 +1,163 @@
+package syntax
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/alecthomas/participle/v2/lexer"
+)
+
+// quoted takes a text in quotes, which ends on its own line.
+func (s *scanner) quoted() lexer.Token {
+	start := s.i
+	for s.i++; ; s.i++ {
+		if s.i >= len(s.text) || s.text[s.i] == '\n' {
+			for s.i > start+1 && (s.text[s.i-1] == '\r' || s.text[s.i-1] == ' ') {
+				s.i--
+			}
+			s.report("P1005", start, s.i, "a quoted text is not closed", "close it with `\"` on the same line")
+			break
+		}
+		if s.text[s.i] == '"' {
+			s.i++
+			break
+		}
+		if s.text[s.i] == '\\' && s.i+1 < len(s.text) && s.text[s.i+1] != '\n' {
+			s.i++
+		}
+	}
+	raw := s.text[start:s.i]
+	s.checkText(start, s.i)
+	if strings.IndexByte(raw, '\\') >= 0 {
+		unquote(raw, func(at, n int, why string) {
+			s.report("P1006", start+at, start+at+n, why, `known are \" \\ \n \t and \u{e9}`)
+		})
+	}
+	return s.token(tText, start, raw)
+}
+
+// unquote takes the quotes and escapes off a text token. bad, if given, is told
+// of each escape that is none: its place in raw, its length, what is wrong.
+func unquote(raw string, bad func(at, n int, why string)) string {
+	body := strings.TrimPrefix(raw, `"`)
+	if !strings.Contains(body, `\`) {
+		return strings.TrimSuffix(body, `"`)
+	}
+	var b strings.Builder
+	for i := 1; i < len(raw); i++ {
+		c := raw[i]
+		if c == '"' {
+			break
+		}
+		if c != '\\' || i+1 == len(raw) {
+			b.WriteByte(c)
+			continue
+		}
+		out, n := escape(raw[i:])
+		if n == 0 {
+			_, size := utf8.DecodeRuneInString(raw[i+1:])
+			n = 1 + size
+			out = raw[i : i+n]
+			if bad != nil {
+				bad(i, n, fmt.Sprintf("`%s` is no escape", raw[i:i+n]))
+			}
+		}
+		b.WriteString(out)
+		i += n - 1
+	}
+	return b.String()
+}
+
+// escape reads the escape at the start of s: what it means and its length, 0
+// for none.
+func escape(s string) (string, int) {
+	switch s[1] {
+	case '"', '\\':
+		return s[1:2], 2
+	case 'n':
+		return "\n", 2
+	case 't':
+		return "\t", 2
+	case 'u':
+		end := strings.IndexByte(s, '}')
+		if len(s) < 5 || s[2] != '{' || end < 4 || end > 9 {
+			return "", 0
+		}
+		v, err := strconv.ParseUint(s[3:end], 16, 32)
+		if err != nil || v < ' ' || !utf8.ValidRune(rune(v)) {
+			return "", 0
+		}
+		return string(rune(v)), end + 1
+	}
+	return "", 0
+}
+
+// Quote writes v as a text token.
+func Quote(v string) string {
+	var b strings.Builder
+	b.WriteByte('"')
+	for _, r := range v {
+		switch {
+		case r == '"' || r == '\\':
+			b.WriteByte('\\')
+			b.WriteRune(r)
+		case r == '\n':
+			b.WriteString(`\n`)
+		case r == '\t':
+			b.WriteString(`\t`)
+		case r < ' ' || r == 0x7f || hidden(r):
+			fmt.Fprintf(&b, `\u{%x}`, r)
+		default:
+			b.WriteRune(r)
+		}
+	}
+	b.WriteByte('"')
+	return b.String()
+}
+
+// hidden reports a mark that changes the direction of writing: text that shows
+// otherwise than it reads.
+func hidden(r rune) bool {
+	return r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 || r >= 0x80 && r < 0xa0
+}
+
+// checkText reports what may not stand in a comment or a text: bytes that are
+// not UTF-8, control characters, marks of direction. One report a kind.
+func (s *scanner) checkText(start, end int) {
+	var broken, control bool
+	for i := start; i < end; {
+		c := s.text[i]
+		if c >= ' ' && c < 0x7f || c == '\t' {
+			i++
+			continue
+		}
+		r, size := utf8.DecodeRuneInString(s.text[i:end])
+		switch {
+		case r == utf8.RuneError && size == 1:
+			if !broken {
+				s.notUTF8(i, i+1)
+			}
+			broken = true
+		case r < ' ' || r == 0x7f || hidden(r):
+			if !control {
+				s.report("P1003", i, i+size, fmt.Sprintf("the control character U+%04X stands in the text", r), "delete it")
+			}
+			control = true
+		}
+		i += size
+	}
+}
+
+func (s *scanner) notUTF8(start, end int) {
+	d := s.report("P1002", start, end, fmt.Sprintf("the byte 0x%02x is not UTF-8", s.text[start]), "not readable as text")
+	d.Notes = []string{"save the file as UTF-8"}
+}
+
+// skip steps over n bytes as a Bad token.
+func (s *scanner) skip(n int) lexer.Token {
+	start := s.i
+	s.i += n
+	return s.token(tBad, start, s.text[start:s.i])
+}

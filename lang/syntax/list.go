@@ -1,0 +1,154 @@
+package syntax
+
+import (
+	"fmt"
+
+	"perch/lang/diag"
+)
+
+// is reports whether the next token is this sign.
+func (p *parser) is(sign string) bool {
+	t := p.l.Peek()
+	return t.Type == tPunct && t.Value == sign
+}
+
+// word reports whether the next token is this clause word.
+func (p *parser) word(w string) bool {
+	t := p.l.Peek()
+	return t.Type == tWord && t.Value == w
+}
+
+// want fails with "expected what, found …".
+func (p *parser) want(what, note string) {
+	t := p.l.Peek()
+	d := diag.Diagnostic{
+		Code: "P1102", Span: p.spot(t), Label: "expected " + what,
+		Summary: fmt.Sprintf("expected %s after `%s`, found %s", what, clip(p.prev().Text()), describe(t)),
+	}
+	if note != "" {
+		d.Notes = []string{note}
+	}
+	p.fail(d)
+}
+
+// nest counts a bracket or choice opened at the next token; it fails past
+// MaxNesting. Each true is paid back by p.depth--.
+func (p *parser) nest() bool {
+	if p.depth >= MaxNesting {
+		p.stuck = true
+		p.fail(diag.Diagnostic{
+			Code: "P1203", Span: p.span(p.l.Peek()),
+			Summary: fmt.Sprintf("more than %d brackets or choices stand inside one another", MaxNesting),
+			Label:   "this one is too deep",
+			Notes:   []string{"name a part of it with `let`"},
+		})
+		return false
+	}
+	p.depth++
+	return true
+}
+
+// listForm is how one kind of bracketed list reads.
+type listForm struct {
+	open, close string
+	trailing    bool        // may end with a comma
+	empty       bool        // may hold nothing
+	what        string      // "an index": what it holds
+	starts      func() bool // whether an item can start here, else nil
+}
+
+// list parses a bracketed comma list with item for each entry. A mistake in an
+// entry costs that entry; it returns false where the list's end is lost.
+func (p *parser) list(f listForm, item func() bool) bool {
+	if !p.nest() {
+		return false
+	}
+	defer func() { p.depth-- }()
+	p.l.Next()
+	opened := p.prev()
+	if p.is(f.close) {
+		p.l.Next()
+		if !f.empty {
+			p.fail(diag.Diagnostic{Code: "P1108", Span: p.since(opened), Summary: "nothing stands between the brackets", Label: "expected " + f.what})
+		}
+		return true
+	}
+	for {
+		if !item() && (p.stuck || !p.resync(f.close)) {
+			return false
+		}
+		switch {
+		case p.is(f.close):
+			p.l.Next()
+			return true
+		case p.is(","):
+			p.l.Next()
+			if p.is(f.close) {
+				if !f.trailing {
+					p.report(diag.Diagnostic{Code: "P1209", Span: p.prev(), Summary: "no comma stands before this `" + f.close + "`", Label: "one too many", Fix: replaceFix(p.prev(), "", "delete it")})
+				}
+				p.l.Next()
+				return true
+			}
+		case f.starts != nil && f.starts():
+			at := p.prev().After()
+			p.report(diag.Diagnostic{
+				Code: "P1102", Span: at, Summary: fmt.Sprintf("expected `,` or `%s` after `%s`, found %s", f.close, clip(p.prev().Text()), describe(p.l.Peek())),
+				Label: "a comma is missing", Fix: replaceFix(at, ",", "put a comma here"),
+			})
+		default:
+			p.unclosedBracket(f.close, opened)
+			return false
+		}
+	}
+}
+
+// unclosedBracket fails for a bracket opened at opened whose end is not here.
+func (p *parser) unclosedBracket(close string, opened diag.Span) {
+	p.stuck = true
+	t := p.l.Peek()
+	sp := p.spot(t)
+	d := diag.Diagnostic{
+		Code: "P1202", Span: sp,
+		Summary: fmt.Sprintf("expected `%s` after `%s`, found %s", close, clip(p.prev().Text()), describe(t)),
+		Label:   fmt.Sprintf("expected `%s`", close),
+		Related: []diag.Related{{Span: opened, Message: "to close this bracket"}},
+	}
+	if sp.Start == sp.End {
+		d.Fix = replaceFix(sp, close, "close it with `"+close+"`")
+	}
+	p.fail(d)
+}
+
+// resync skips behind a mistake to the comma or bracket that ends the entry of
+// a list closed by close; false where none is found before the statement ends.
+func (p *parser) resync(close string) bool {
+	depth := 0
+	for {
+		t := p.l.Peek()
+		if t.EOF() || t.Type == tStart {
+			p.stuck = true
+			return false
+		}
+		if t.Type == tPunct {
+			switch t.Value {
+			case "(", "[":
+				depth++
+			case ")", "]":
+				if depth == 0 {
+					p.stuck = t.Value != close
+					return !p.stuck
+				}
+				depth--
+			case ",":
+				if depth == 0 {
+					return true
+				}
+			case "{", "}":
+				p.stuck = true
+				return false
+			}
+		}
+		p.l.Next()
+	}
+}
