@@ -191,7 +191,7 @@ func (c *crease) hemLine(fa, fb solid.Frame) float64 {
 // line with face A's metal on its left and sets direction and set-backs.
 func (u *unfolder) span(i int, c *crease, fa, fb solid.Frame, molded bool) (*crease, *FoldError) {
 	f := u.p.Folds[i]
-	la, lb := u.outlines[f.A], u.outlines[f.B]
+	la, lb := u.cornered[f.A], u.cornered[f.B]
 	fail := func(r Reason, got float64, detail string) (*crease, *FoldError) {
 		return nil, &FoldError{u.p.Name, f.Name, u.p.Faces[f.A].Name, u.p.Faces[f.B].Name, r, got, 0, detail}
 	}

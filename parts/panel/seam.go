@@ -8,13 +8,16 @@ import (
 	"perch/solver/elementary"
 )
 
-// treatSeams sets outlines: the drawn ones, grown or shrunk at seams to the line
-// where the two planes meet and cut back by the seam's treatment.
+// treatSeams sets the outlines: cornered are the drawn ones, grown or shrunk at seams
+// to the line where the two planes meet; outlines are cut back from there by the
+// seam's treatment. The cornered ones tell where faces meet at folds: a flap's fold
+// runs to the corner though the flap itself ends before it.
 func (u *unfolder) treatSeams() {
 	u.outlines = make([]plane.Loop, len(u.p.Faces))
 	for i, f := range u.p.Faces {
 		u.outlines[i] = f.Outline[0]
 	}
+	u.cornered = append([]plane.Loop(nil), u.outlines...)
 	for _, s := range u.p.Seams {
 		if s.Kind == SeamLapped {
 			continue // lapSeams made it a tab before
@@ -40,12 +43,17 @@ func (u *unfolder) treatSeam(s Seam) {
 	back := cutBack(s, c.angle, c.outside, u.p.Stock.Thickness)
 	for _, face := range [2]int{s.A, s.B} {
 		other := s.A + s.B - face
-		grown, why := growTo(u.outlines[face], cornerIn(u.p.Faces[face].Frame, u.p.Faces[other].Frame, c.outside), back)
+		line := cornerIn(u.p.Faces[face].Frame, u.p.Faces[other].Frame, c.outside)
+		full, why := growTo(u.cornered[face], line, 0)
+		ends, whyCut := growTo(u.outlines[face], line, back)
+		if why == "" {
+			why = whyCut
+		}
 		if why != "" {
 			fail(BadSeam, 0, u.p.Faces[face].Name+" "+why)
 			return
 		}
-		u.outlines[face] = grown
+		u.cornered[face], u.outlines[face] = full, ends
 	}
 }
 

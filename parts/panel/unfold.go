@@ -29,7 +29,8 @@ type unfolder struct {
 	opt      Options
 	parent   []int        // by face: the fold that hangs it, −1 for the root
 	order    []int        // faces, parents first
-	outlines []plane.Loop // by face: drawn outline after seams
+	cornered []plane.Loop // by face: drawn outline, at seams grown to the corner lines
+	outlines []plane.Loop // by face: cornered, cut back at seams
 	creases  []*crease    // by fold
 	trims    []trim       // by face
 	errs     []error
