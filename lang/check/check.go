@@ -1,0 +1,213 @@
+// Package check gives a parsed design its meaning: it loads the modules a
+// design uses, resolves every name, works out the type and dimension of every
+// expression and reports each mistake that can be known without values, all in
+// one run. It never evaluates a rule, solves, or makes geometry.
+package check
+
+import (
+	"sort"
+
+	"perch/lang/diag"
+	"perch/lang/syntax"
+)
+
+// Loader finds the text of modules. Its errors are shown to the user as they are.
+type Loader interface {
+	// Module finds a library module by its dotted name, such as std.stool.
+	Module(dotted string) (*diag.Source, error)
+	// File finds the module that the text from names by a path below the
+	// design's folder; a loader refuses absolute paths, .. and links that leave it.
+	File(from *diag.Source, path string) (*diag.Source, error)
+}
+
+// Builtins are the words that the shop, not the language, knows.
+type Builtins struct {
+	Materials []string // names of type material, such as mild_steel
+	Methods   []string // words for sheet(method:); nil lets any word pass
+}
+
+// DeclKind says what a name stands for.
+type DeclKind uint8
+
+const (
+	Stock DeclKind = iota
+	Param
+	Let
+	Body
+	Part
+	Join
+	Panel
+	Size
+	PanelParam // a parameter of a panel
+	LetParam   // a parameter of a function
+	Index      // a name of a family's index
+	Face
+	Cut
+	Mark
+	Constant // built in: true, false, metal, a material
+)
+
+var declKindNames = [...]string{"stock", "param", "let", "body", "part", "join", "panel", "size",
+	"parameter", "parameter", "index", "face", "cut", "mark", "built-in name"}
+
+func (k DeclKind) String() string { return declKindNames[k] }
+
+// Decl is a name and what it was declared as.
+type Decl struct {
+	Name   string
+	Kind   DeclKind
+	At     diag.Span    // of the name; no place for a Constant
+	Node   syntax.Stmt  // the statement that declares it, or that holds its declaration
+	Param  *syntax.Decl // of a Param, PanelParam or LetParam
+	Each   *syntax.Each // of an Index
+	Module *Module      // where it is declared; nil for a Constant
+	Owner  *Decl        // the panel, face, part or function it stands in; nil at the top level
+	// Type is its type after Check. Of a part, face, cut or mark with an index it
+	// is the family; of a panel it is the type of a part made by it.
+	Type    Type
+	Result  Type    // of a let that is a function: the type it returns
+	Members []*Decl // of a panel: parameters, lets, faces; of a face: lets, cuts, marks; in order
+	Indices []*Decl // of a part, join, face, cut or mark: its index names; of a function: its parameters
+
+	members map[string]*Decl
+	scope   *scope // in which its expressions are read
+	state   state
+	outline state  // of a face: whether its outline was read
+	edges   Type   // of a face: the type of its outline
+	deps    []*Decl
+	used    bool
+}
+
+// Member finds what a panel or face declares under name, or nil.
+func (d *Decl) Member(name string) *Decl { return d.members[name] }
+
+// Doc is the text a parameter or panel was documented with.
+func (d *Decl) Doc() string {
+	if d.Param != nil && d.Param.Doc != nil {
+		return d.Param.Doc.Value
+	}
+	if p, ok := d.Node.(*syntax.Panel); ok && d.Kind == Panel && p.Doc != nil {
+		return p.Doc.Value
+	}
+	return ""
+}
+
+// IsFunc says whether the name is a let with parameters.
+func (d *Decl) IsFunc() bool {
+	l, ok := d.Node.(*syntax.Let)
+	return ok && d.Kind == Let && l.IsFunc
+}
+
+// Module is one text: the design or something it uses.
+type Module struct {
+	Name   string // dotted name, path, or the source's own name for the design
+	Source *diag.Source
+	File   *syntax.File
+	Names  map[string]*Decl // everything in scope, imports under the name they have here
+	Order  []*Decl          // what this text declares, in order
+
+	scope   *scope
+	imports []*importing
+	library bool // must not hold what only a design may
+}
+
+// Program is a checked design with everything it uses.
+type Program struct {
+	Root    *Module
+	Modules []*Module // the design first, then in order of first use
+	types   map[syntax.Expr]Type
+	refs    map[syntax.Node]*Decl
+}
+
+// TypeOf is the type of an expression of the program; Invalid where a mistake was reported.
+func (p *Program) TypeOf(e syntax.Expr) Type { return p.types[e] }
+
+// DeclOf is what a *syntax.Name or a *syntax.Member refers to; nil for
+// functions and members of the language itself and for unknown names.
+func (p *Program) DeclOf(n syntax.Node) *Decl { return p.refs[n] }
+
+type state uint8
+
+const (
+	fresh state = iota
+	busy
+	done
+)
+
+// checker is the state of one run.
+type checker struct {
+	loader    Loader
+	builtin   Builtins
+	prog      *Program
+	diags     []*diag.Diagnostic
+	modules   map[string]*Module // by dotted name or source name; nil while loading
+	loading   []string
+	constants map[string]*Decl
+	metal     *Decl
+	node      *Decl // whose expression is being read; what it names are its deps
+	nodes     []*Decl
+	depth     int
+	searches  int // for near names
+	making    *syntax.Call
+	deep      bool
+}
+
+// Check resolves and types a design and all it uses. The program is returned
+// even where there are mistakes, as far as it could be understood. Diagnostics
+// are in order of place, the design's first; those of syntax in the modules it
+// uses are among them, those of root's own syntax are not.
+func Check(root *syntax.File, l Loader, builtin Builtins) (*Program, []diag.Diagnostic) {
+	c := &checker{
+		loader: l, builtin: builtin,
+		prog:      &Program{types: map[syntax.Expr]Type{}, refs: map[syntax.Node]*Decl{}},
+		modules:   map[string]*Module{},
+		constants: map[string]*Decl{},
+	}
+	c.declareConstants()
+	m := &Module{Source: root.Source, File: root, library: isLibrary(root)}
+	if root.Source != nil {
+		m.Name = root.Source.Name
+	}
+	c.prog.Root = m
+	c.load(m)
+	for _, m := range c.prog.Modules {
+		c.checkModule(m)
+	}
+	c.reportCycles()
+	c.reportUnused()
+	return c.prog, c.sorted()
+}
+
+// sorted gives the diagnostics by module in order of use, then by place.
+func (c *checker) sorted() []diag.Diagnostic {
+	rank := map[*diag.Source]int{}
+	for i, m := range c.prog.Modules {
+		rank[m.Source] = i
+	}
+	sort.SliceStable(c.diags, func(i, j int) bool {
+		a, b := c.diags[i].Span, c.diags[j].Span
+		if rank[a.Source] != rank[b.Source] {
+			return rank[a.Source] < rank[b.Source]
+		}
+		return a.Start < b.Start
+	})
+	out := make([]diag.Diagnostic, len(c.diags))
+	for i, d := range c.diags {
+		out[i] = *d
+	}
+	return out
+}
+
+// declareConstants names what is built in and is not a function.
+func (c *checker) declareConstants() {
+	constant := func(name string, t Type) *Decl {
+		return &Decl{Name: name, Kind: Constant, Type: t, state: done}
+	}
+	for _, k := range Constants {
+		c.constants[k.Name] = constant(k.Name, k.Type)
+	}
+	for _, name := range c.builtin.Materials {
+		c.constants[name] = constant(name, Type{Kind: MaterialKind})
+	}
+	c.metal = constant(Metal, Type{Kind: StockKind})
+}

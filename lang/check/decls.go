@@ -1,0 +1,197 @@
+package check
+
+import (
+	"fmt"
+
+	"perch/lang/syntax"
+)
+
+// typeOf is the type of a name, worked out the first time it is asked for. A
+// name that needs its own type has none; the circle is reported elsewhere.
+func (c *checker) typeOf(d *Decl) Type {
+	switch d.state {
+	case done:
+		return d.Type
+	case busy:
+		return invalid
+	}
+	d.state = busy
+	outer := c.node
+	c.node = d
+	if d.Kind == Index {
+		c.node = d.Owner
+	}
+	t := c.declared(d)
+	c.node = outer
+	d.Type, d.state = t, done
+	return t
+}
+
+func (c *checker) declared(d *Decl) Type {
+	switch d.Kind {
+	case Stock:
+		s := d.Node.(*syntax.Stock)
+		c.want(d.scope, s.Value, "a stock", stock)
+		return stock
+	case Body:
+		s := d.Node.(*syntax.Body)
+		c.want(d.scope, s.Value, "a body", body)
+		return body
+	case Param, PanelParam, LetParam:
+		return c.declaredType(d.Module, d.Param)
+	case Let:
+		return c.letType(d, d.Node.(*syntax.Let))
+	case Part:
+		s := d.Node.(*syntax.Part)
+		return c.familyOf(d, c.partType(d, s))
+	case Index:
+		return c.indexType(d)
+	case Face:
+		t := face
+		t.Decl = d
+		return c.familyOf(d, t)
+	case Cut:
+		return c.familyOf(d, cut)
+	case Mark:
+		return c.familyOf(d, mark)
+	case Panel:
+		return d.Type
+	}
+	return invalid
+}
+
+// familyOf is t, or the family of it by d's indices.
+func (c *checker) familyOf(d *Decl, t Type) Type {
+	var index []Type
+	for _, i := range d.Indices {
+		index = append(index, c.typeOf(i))
+	}
+	return family(index, t)
+}
+
+// indexType is what an index name stands for: a member of its list, or a count of its range.
+func (c *checker) indexType(d *Decl) Type {
+	dom := d.Each.Domain
+	if dom == nil {
+		return invalid
+	}
+	t := c.domain(d.scope, dom)
+	if dom.Hi != nil && !t.silent() && t.Kind != CountKind {
+		c.report("P2016", dom.At, fmt.Sprintf("an index counts: its range is of counts, this is of %s", t.plural()), t.String())
+		return count
+	}
+	t.Edges, t.EdgesKnown = nil, false
+	return t
+}
+
+func (c *checker) letType(d *Decl, l *syntax.Let) Type {
+	if !l.IsFunc {
+		return c.expr(d.scope, l.Value)
+	}
+	for _, p := range d.Indices {
+		c.checkDecl(p)
+	}
+	d.Result = c.expr(d.scope, l.Value)
+	return Type{Kind: FuncKind, Decl: d}
+}
+
+// partType is the type of a part: what its panel makes. Its arguments are read later.
+func (c *checker) partType(d *Decl, s *syntax.Part) Type {
+	call, ok := strip(s.Value).(*syntax.Call)
+	if !ok {
+		return invalid
+	}
+	name, ok := strip(call.Fun).(*syntax.Name)
+	if !ok {
+		return invalid
+	}
+	if p := d.scope.find(name.Name); p != nil && p.Kind == Panel {
+		return p.Type
+	}
+	return invalid
+}
+
+// declaredType is the type that a declaration names.
+func (c *checker) declaredType(m *Module, d *syntax.Decl) Type {
+	t := c.wordType(m, d.Type)
+	if d.List && t.Kind != Invalid {
+		return list(t)
+	}
+	return t
+}
+
+func (c *checker) wordType(m *Module, word syntax.Ident) Type {
+	if word.Name == "" {
+		return invalid
+	}
+	known := make([]string, 0, len(TypeWords))
+	for _, w := range TypeWords {
+		if w.Word == word.Name {
+			return w.Type
+		}
+		known = append(known, w.Word)
+	}
+	if d := m.Names[word.Name]; d != nil {
+		for _, im := range m.imports {
+			if im.decl == d {
+				im.used = true
+			}
+		}
+		if d.Kind == Panel {
+			return d.Type
+		}
+		if _, failed := d.Node.(*syntax.Use); failed {
+			return invalid
+		}
+		r := c.report("P2018", word.At, fmt.Sprintf("%s is a %s, not a type", word.Name, d.Kind), "a type is wanted")
+		also(r, d.At, "declared here")
+		return invalid
+	}
+	for n, d := range m.Names {
+		if d.Kind == Panel {
+			known = append(known, n)
+		}
+	}
+	r := c.report("P2018", word.At, fmt.Sprintf("there is no type %s", word.Name), "unknown type")
+	c.suggest(r, word.At, word.Name, known)
+	return invalid
+}
+
+// checkDecl checks a declaration's range and default against its type.
+func (c *checker) checkDecl(d *Decl) {
+	t := c.typeOf(d)
+	outer := c.node
+	c.node = d
+	defer func() { c.node = outer }()
+	p := d.Param
+	if p.Domain != nil {
+		dt := c.domain(d.scope, p.Domain)
+		if !assignable(t, dt) {
+			r := c.report("P2010", p.Domain.At, fmt.Sprintf("the range of %s is of %s, this is of %s", d.Name, t.plural(), dt.plural()), dt.String())
+			if p.Domain.Hi != nil {
+				c.giveUnit(r, p.Domain.Lo, dt, t)
+			}
+		}
+	}
+	if p.Default == nil {
+		return
+	}
+	if c.want(d.scope, p.Default, "the default of "+d.Name, t).Kind != Invalid {
+		c.inRange(d, p.Default)
+	}
+}
+
+// inRange reports a written value outside the range that d declares.
+func (c *checker) inRange(d *Decl, e syntax.Expr) {
+	v, ok := constant(e)
+	if !ok || d.Param == nil || d.Param.Domain == nil || d.Param.Domain.Hi == nil {
+		return
+	}
+	dom := d.Param.Domain
+	lo, oklo := constant(dom.Lo)
+	hi, okhi := constant(dom.Hi)
+	if oklo && lo.Dim == v.Dim && v.Value < lo.Value || okhi && hi.Dim == v.Dim && v.Value > hi.Value {
+		r := c.report("P2043", e.Span(), fmt.Sprintf("%s is outside the range of %s, %s", e.Span().Text(), d.Name, dom.At.Text()), "out of range")
+		also(r, dom.At, "the range is declared here")
+	}
+}

@@ -1,0 +1,155 @@
+package check
+
+import (
+	"fmt"
+
+	"perch/lang/syntax"
+)
+
+// member is the type of x.name, or of x.name(…) when call is not nil.
+func (c *checker) member(s *scope, e *syntax.Member, x Type, call *syntax.Call) Type {
+	switch x.Kind {
+	case Invalid, Any:
+		if call != nil {
+			c.readArgs(s, call)
+		}
+		return x
+	case FamilyKind:
+		return family(x.Index, c.member(s, e, *x.Elem, call))
+	case PartKind:
+		return c.partMember(s, e, x, call)
+	case FaceKind:
+		return c.faceMember(s, e, x, call)
+	case ListKind:
+		if assignable(point, *x.Elem) {
+			if m := builtinMember(ShapeKind, e.Name.Name); m != nil {
+				return c.builtinUse(s, e, m, call)
+			}
+		}
+	}
+	if m := builtinMember(x.Kind, e.Name.Name); m != nil {
+		return c.builtinUse(s, e, m, call)
+	}
+	return c.noMember(s, e, x, memberNames(x.Kind), call)
+}
+
+// builtinUse is the type of a member of the language's own: a property read, or a method called.
+func (c *checker) builtinUse(s *scope, e *syntax.Member, m *MemberOf, call *syntax.Call) Type {
+	switch {
+	case m.Method && call == nil:
+		d := c.report("P2028", e.Name.At, fmt.Sprintf("%s takes arguments", m.Name), "call it")
+		note(d, "it is written ."+signatureOf(m.Name, m.Params))
+		return m.Result
+	case m.Method:
+		c.args(s, m.Name, m.Params, call)
+	case call != nil:
+		c.report("P2028", e.Name.At, fmt.Sprintf("%s is read without brackets", m.Name), "takes no arguments")
+		c.readArgs(s, call)
+	}
+	return m.Result
+}
+
+// partMember reads what a part's panel declares.
+func (c *checker) partMember(s *scope, e *syntax.Member, x Type, call *syntax.Call) Type {
+	if x.Decl == nil {
+		if call != nil {
+			c.readArgs(s, call)
+		}
+		return anything
+	}
+	if d := x.Decl.Member(e.Name.Name); d != nil {
+		return c.declaredMember(s, e, d, call)
+	}
+	return c.noMember(s, e, x, declNames(x.Decl), call)
+}
+
+func declNames(of *Decl) []string {
+	var names []string
+	for _, d := range of.Members {
+		names = append(names, d.Name)
+	}
+	return names
+}
+
+// declaredMember is the type of a member that a panel or face declares.
+func (c *checker) declaredMember(s *scope, e *syntax.Member, d *Decl, call *syntax.Call) Type {
+	c.prog.refs[e] = d
+	c.needs(d)
+	if call != nil {
+		return c.callDecl(s, d, e, call)
+	}
+	return c.typeOf(d)
+}
+
+// faceMember reads, in this order, the language's own members of a face, its
+// cuts and marks, its edges by name, then its lets.
+func (c *checker) faceMember(s *scope, e *syntax.Member, x Type, call *syntax.Call) Type {
+	name := e.Name.Name
+	if m := builtinMember(FaceKind, name); m != nil {
+		t := c.builtinUse(s, e, m, call)
+		return t
+	}
+	if x.Decl == nil {
+		if call != nil {
+			c.readArgs(s, call)
+		}
+		return anything
+	}
+	d := x.Decl.Member(name)
+	if d != nil && d.Kind != Let {
+		return c.declaredMember(s, e, d, call)
+	}
+	edges := c.faceEdges(x.Decl)
+	if contains(edges.Edges, name) {
+		return c.edgeUse(s, e, call)
+	}
+	if d != nil {
+		return c.declaredMember(s, e, d, call)
+	}
+	if !edges.EdgesKnown {
+		return c.edgeUse(s, e, call)
+	}
+	known := append(append(declNames(x.Decl), edges.Edges...), memberNames(FaceKind)...)
+	return c.noMember(s, e, x, known, call)
+}
+
+// edgeUse is the type of an edge by its name. What a face's outline can't tell
+// before it is drawn is taken for an edge.
+func (c *checker) edgeUse(s *scope, e *syntax.Member, call *syntax.Call) Type {
+	if call != nil {
+		c.readArgs(s, call)
+		c.report("P2028", e.Name.At, fmt.Sprintf("%s is an edge, read without brackets", e.Name.Name), "takes no arguments")
+	}
+	return edge
+}
+
+// faceEdges reads a face's outline, once, for the names of its edges.
+func (c *checker) faceEdges(f *Decl) Type {
+	if f.outline == fresh {
+		f.outline = busy
+		outer := c.node
+		c.node = f
+		f.edges = c.readOutline(f)
+		c.node = outer
+		f.outline = done
+	}
+	return f.edges
+}
+
+func (c *checker) noMember(s *scope, e *syntax.Member, x Type, known []string, call *syntax.Call) Type {
+	if call != nil {
+		c.readArgs(s, call)
+	}
+	if e.Name.Name == "" {
+		return invalid
+	}
+	d := c.report("P2026", e.Name.At, fmt.Sprintf("%s has no %s", x.phrase(), e.Name.Name), "no such member")
+	c.suggest(d, e.Name.At, e.Name.Name, known)
+	switch {
+	case x.Kind == ListKind && builtinMember(x.Elem.Kind, e.Name.Name) != nil:
+		note(d, fmt.Sprintf("%s of them has: take one with [n]", x.Elem.phrase()))
+	case len(known) > 0 && len(known) <= 16 && d.Fix == nil:
+		note(d, "it has "+joined(known))
+	}
+	return invalid
+}

@@ -1,0 +1,242 @@
+package check
+
+import (
+	"fmt"
+	"strings"
+
+	"perch/lang/diag"
+	"perch/lang/syntax"
+)
+
+// importing is one listed name of a use statement.
+type importing struct {
+	use  *syntax.Use
+	at   int // index in use.Names
+	name syntax.Ident
+	decl *Decl
+	used bool
+}
+
+// isLibrary says whether a text without a design line is a module: it holds
+// nothing that only a design may.
+func isLibrary(f *syntax.File) bool {
+	if f.Design != nil {
+		return false
+	}
+	for _, s := range f.Stmts {
+		if !inModule(s) {
+			return false
+		}
+	}
+	return true
+}
+
+func inModule(s syntax.Stmt) bool {
+	switch s.(type) {
+	case *syntax.Use, *syntax.Stock, *syntax.Let, *syntax.Panel:
+		return true
+	}
+	return false
+}
+
+// load loads what m uses, then declares its names.
+func (c *checker) load(m *Module) {
+	c.prog.Modules = append(c.prog.Modules, m)
+	m.Names = map[string]*Decl{}
+	m.scope = &scope{module: m, names: m.Names}
+	var designs []*syntax.Design
+	if m.File.Design != nil {
+		designs = append(designs, m.File.Design)
+	}
+	for _, s := range m.File.Stmts {
+		switch s := s.(type) {
+		case *syntax.Use:
+			c.use(m, s)
+		case *syntax.Design:
+			designs = append(designs, s)
+		}
+	}
+	c.checkDesign(m, designs)
+	c.declareModule(m)
+}
+
+// checkDesign wants one design line in a design and none in a module.
+func (c *checker) checkDesign(m *Module, designs []*syntax.Design) {
+	switch {
+	case m.library:
+		for _, d := range designs {
+			c.report("P2009", d.At, "a module has no design line", "")
+		}
+	case len(designs) == 0:
+		at := diag.Span{Source: m.Source}
+		if len(m.File.Stmts) > 0 {
+			at = m.File.Stmts[0].Span()
+		}
+		d := c.report("P2046", at.Before(), "a design begins with its design line", "")
+		fix(d, "name the design", diag.Edit{Span: at.Before(), Text: "design \"Unnamed\"\n\n"})
+	case len(designs) > 1:
+		for _, d := range designs[1:] {
+			also(c.report("P2046", d.At, "a design has one design line", ""), designs[0].At, "the first is here")
+		}
+	}
+}
+
+// use binds the names of one use statement.
+func (c *checker) use(m *Module, u *syntax.Use) {
+	from := c.module(m, u)
+	for i := range u.Names {
+		im := &u.Names[i]
+		if im.Name.Name == "" {
+			continue
+		}
+		as := im.Name
+		if im.As != nil {
+			as = *im.As
+		}
+		d := &Decl{Name: as.Name, Kind: Let, At: as.At, Node: u, Module: m, Type: invalid, state: done}
+		if from != nil {
+			if found := c.exported(from, im.Name); found != nil {
+				d = found
+			}
+		}
+		if !c.free(m.scope, as) {
+			continue
+		}
+		m.Names[as.Name] = d
+		m.imports = append(m.imports, &importing{use: u, at: i, name: as, decl: d})
+	}
+}
+
+// exported finds a name that a module gives to others, reporting when it has none.
+func (c *checker) exported(from *Module, name syntax.Ident) *Decl {
+	var known []string
+	for _, d := range from.Order {
+		if exports(d) {
+			if d.Name == name.Name {
+				return d
+			}
+			known = append(known, d.Name)
+		}
+	}
+	if d := from.Names[name.Name]; d != nil {
+		r := c.report("P2008", name.At, fmt.Sprintf("%s gives its panels, lets and stocks; %s is none of them", from.Name, name.Name), "not given out")
+		also(r, d.At, "it is declared here")
+		return nil
+	}
+	r := c.report("P2008", name.At, fmt.Sprintf("%s has no %s", from.Name, name.Name), "not in the module")
+	c.suggest(r, name.At, name.Name, known)
+	if len(known) > 0 && len(known) <= 20 {
+		note(r, "it has "+strings.Join(known, ", "))
+	}
+	return nil
+}
+
+func exports(d *Decl) bool { return d.Kind == Panel || d.Kind == Let || d.Kind == Stock }
+
+// module loads what a use statement names; nil where that failed and was reported.
+func (c *checker) module(m *Module, u *syntax.Use) *Module {
+	at := u.FromAt
+	if at.IsZero() {
+		at = u.At
+	}
+	name := u.Module
+	var src *diag.Source
+	var err error
+	switch {
+	case c.loader == nil || u.Module == "" && u.Path == "":
+		return nil
+	case u.Module != "":
+		src, err = c.loader.Module(u.Module)
+	default:
+		name = u.Path
+		src, err = c.loader.File(m.Source, u.Path)
+	}
+	if err != nil || src == nil {
+		d := c.report("P2006", at, fmt.Sprintf("the module %s can't be had", name), "")
+		if err != nil {
+			note(d, err.Error())
+		}
+		return nil
+	}
+	if src == c.prog.Root.Source || c.prog.Root.Source != nil && src.Name == c.prog.Root.Source.Name {
+		c.report("P2007", at, "a design can't use itself", "")
+		return nil
+	}
+	if found, ok := c.modules[src.Name]; ok {
+		if found == nil {
+			c.report("P2007", at, "modules use each other in a circle: "+c.circle(src.Name), "")
+		}
+		return found
+	}
+	if len(c.loading) >= maxModules {
+		c.report("P2006", at, fmt.Sprintf("modules use modules more than %d deep", maxModules), "")
+		return nil
+	}
+	return c.loadModule(name, src)
+}
+
+func (c *checker) circle(name string) string {
+	for i, n := range c.loading {
+		if n == name {
+			return strings.Join(append(append([]string{}, c.loading[i:]...), name), ", ")
+		}
+	}
+	return name
+}
+
+// maxModules caps how deep modules may use modules.
+const maxModules = 200
+
+func (c *checker) loadModule(name string, src *diag.Source) *Module {
+	file, diags := syntax.Parse(src)
+	for i := range diags {
+		c.diags = append(c.diags, &diags[i])
+	}
+	if file == nil {
+		return nil
+	}
+	n := &Module{Name: name, Source: src, File: file, library: true}
+	c.modules[src.Name] = nil
+	c.loading = append(c.loading, src.Name)
+	c.load(n)
+	c.loading = c.loading[:len(c.loading)-1]
+	c.modules[src.Name] = n
+	return n
+}
+
+// reportUnused warns of imports that nothing refers to.
+func (c *checker) reportUnused() {
+	for _, m := range c.prog.Modules {
+		for _, im := range m.imports {
+			if im.used {
+				continue
+			}
+			d := c.report("P2019", im.name.At, fmt.Sprintf("%s is not used", im.name.Name), "")
+			d.Severity = diag.Warning
+			fix(d, "leave it out", diag.Edit{Span: im.extent()})
+		}
+	}
+}
+
+// extent is what to take out to import one name less: the statement when it
+// lists no other.
+func (im *importing) extent() diag.Span {
+	names := im.use.Names
+	if len(names) == 1 {
+		return im.use.At
+	}
+	sp := importSpan(names[im.at])
+	if im.at+1 < len(names) {
+		sp.End = importSpan(names[im.at+1]).Start
+	} else {
+		sp.Start = importSpan(names[im.at-1]).End
+	}
+	return sp
+}
+
+func importSpan(im syntax.Import) diag.Span {
+	if im.As != nil {
+		return diag.Cover(im.Name.At, im.As.At)
+	}
+	return im.Name.At
+}

@@ -1,0 +1,316 @@
+package check
+
+import (
+	"fmt"
+	"strings"
+
+	"perch/lang/diag"
+	"perch/lang/quantity"
+	"perch/lang/syntax"
+)
+
+var opNames = map[syntax.Op]string{
+	syntax.OpAdd: "+", syntax.OpSub: "-", syntax.OpMul: "*", syntax.OpDiv: "/", syntax.OpPow: "^", syntax.OpMeet: "&",
+	syntax.OpAt: "at", syntax.OpEq: "=", syntax.OpNe: "!=", syntax.OpLt: "<", syntax.OpLe: "<=", syntax.OpGt: ">",
+	syntax.OpGe: ">=", syntax.OpAnd: "and", syntax.OpOr: "or", syntax.OpNot: "not", syntax.OpNeg: "-",
+}
+
+func (c *checker) unary(s *scope, e *syntax.Unary) Type {
+	if e.Op == syntax.OpNot {
+		c.condition(s, e.X, "what follows not")
+		return flag
+	}
+	t := c.expr(s, e.X)
+	if t.silent() || t.quantity() || t.Kind == PointKind {
+		return t
+	}
+	c.report("P2012", e.At, fmt.Sprintf("a minus stands before a quantity, this is %s", t.phrase()), "not a quantity")
+	return invalid
+}
+
+func (c *checker) binary(s *scope, e *syntax.Binary) Type {
+	if e.Op == syntax.OpAnd || e.Op == syntax.OpOr {
+		c.condition(s, e.X, "what stands before "+opNames[e.Op])
+		c.condition(s, e.Y, "what follows "+opNames[e.Op])
+		return flag
+	}
+	x, y := c.expr(s, e.X), c.expr(s, e.Y)
+	if x.Kind == Invalid || y.Kind == Invalid {
+		if e.Op >= syntax.OpEq && e.Op <= syntax.OpGe {
+			return flag
+		}
+		return invalid
+	}
+	switch e.Op {
+	case syntax.OpAdd, syntax.OpSub:
+		return c.sum(e, x, y)
+	case syntax.OpMul, syntax.OpDiv:
+		return c.product(e, x, y)
+	case syntax.OpPow:
+		return c.power(e, x, y)
+	case syntax.OpMeet:
+		return c.combine(e, x, y)
+	case syntax.OpAt:
+		return c.placed(e, x, y)
+	}
+	c.compare(e, x, y)
+	return flag
+}
+
+// sum is the type of + and -, of quantities of one dimension, points or shapes.
+func (c *checker) sum(e *syntax.Binary, x, y Type) Type {
+	switch {
+	case x.Kind == Any && y.Kind == Any:
+		return anything
+	case x.Kind == Any:
+		return y
+	case y.Kind == Any:
+		return x
+	case x.quantity() && y.quantity() && x.Dim == y.Dim:
+		if x.Kind == CountKind {
+			return y
+		}
+		return x
+	case x.Kind == PointKind && y.Kind == PointKind:
+		return point
+	case assignable(shape, x) && assignable(shape, y):
+		return c.combine(e, x, y)
+	}
+	return c.unlike(e, x, y)
+}
+
+// unlike reports two sides that an operator can't take together.
+func (c *checker) unlike(e *syntax.Binary, x, y Type) Type {
+	op := opNames[e.Op]
+	d := c.report("P2011", opPlace(e), fmt.Sprintf("%s %s %s", x.phrase(), op, y.phrase()), fmt.Sprintf("%s can't take these together", op))
+	also(d, e.X.Span(), "this is "+x.phrase())
+	also(d, e.Y.Span(), "this is "+y.phrase())
+	c.giveUnit(d, e.X, x, y)
+	c.giveUnit(d, e.Y, y, x)
+	return invalid
+}
+
+func opPlace(e *syntax.Binary) diag.Span {
+	if e.OpAt.IsZero() {
+		return e.At
+	}
+	return e.OpAt
+}
+
+var plainUnits = map[quantity.Dim]string{
+	quantity.Length: "mm", quantity.Angle: "deg", quantity.Mass: "kg", quantity.Force: "N",
+}
+
+// giveUnit offers a unit to a plain literal that stands where want is wanted.
+func (c *checker) giveUnit(d *diag.Diagnostic, e syntax.Expr, got, want Type) {
+	unit := plainUnits[want.Dim]
+	if unit == "" || want.Kind != Quantity || !got.quantity() || got.Dim != quantity.None {
+		return
+	}
+	l, ok := strip(e).(*syntax.Literal)
+	if !ok {
+		if u, neg := strip(e).(*syntax.Unary); neg && u.Op == syntax.OpNeg {
+			l, ok = strip(u.X).(*syntax.Literal)
+		}
+	}
+	if ok && !strings.ContainsAny(l.Value.Spelling, "%eE") {
+		fix(d, fmt.Sprintf("write %s%s", l.Value.Spelling, unit), diag.Edit{Span: l.At.After(), Text: unit})
+	}
+}
+
+func (c *checker) product(e *syntax.Binary, x, y Type) Type {
+	if x.Kind == Any || y.Kind == Any {
+		return anything
+	}
+	switch {
+	case x.quantity() && y.quantity():
+		if x.Kind == CountKind && y.Kind == CountKind && e.Op == syntax.OpMul {
+			return count
+		}
+		if e.Op == syntax.OpDiv {
+			return Type{Kind: Quantity, Dim: x.Dim.Div(y.Dim)}
+		}
+		return Type{Kind: Quantity, Dim: x.Dim.Mul(y.Dim)}
+	case x.Kind == PointKind && assignable(number, y),
+		e.Op == syntax.OpMul && y.Kind == PointKind && assignable(number, x):
+		return point
+	}
+	d := c.report("P2012", opPlace(e), fmt.Sprintf("%s takes quantities: this is %s %s %s", opNames[e.Op], x.phrase(), opNames[e.Op], y.phrase()), "")
+	also(d, e.X.Span(), "this is "+x.phrase())
+	also(d, e.Y.Span(), "this is "+y.phrase())
+	return invalid
+}
+
+// power wants a plain exponent; a whole number written out where the base has a dimension.
+func (c *checker) power(e *syntax.Binary, x, y Type) Type {
+	if x.Kind == Any || y.Kind == Any {
+		return anything
+	}
+	if !x.quantity() {
+		c.report("P2012", e.X.Span(), fmt.Sprintf("^ takes a quantity, this is %s", x.phrase()), "not a quantity")
+		return invalid
+	}
+	if !assignable(number, y) {
+		c.report("P2013", e.Y.Span(), fmt.Sprintf("an exponent is a number, this is %s", y.phrase()), "not a number")
+		return invalid
+	}
+	n, known := constant(e.Y)
+	whole := known && n.Dim == quantity.None && n.Value == float64(int(n.Value))
+	if x.Dim == quantity.None {
+		if whole && n.Value >= 0 {
+			return x
+		}
+		return number
+	}
+	if !whole || n.Value < -9 || n.Value > 9 {
+		c.report("P2013", e.Y.Span(), fmt.Sprintf("%s takes a whole exponent from -9 to 9, written out", x.phrase()), "its dimension would not be known")
+		return invalid
+	}
+	return Type{Kind: Quantity, Dim: x.Dim.Pow(int(n.Value))}
+}
+
+// combine is the type of + - & of shapes.
+func (c *checker) combine(e *syntax.Binary, x, y Type) Type {
+	if assignable(shape, x) && assignable(shape, y) {
+		t := shape
+		t.Edges, t.EdgesKnown = joinEdges(x, y)
+		return t
+	}
+	return c.unlike(e, x, y)
+}
+
+// placed is the type of `at`: a shape or mark at a point or points.
+func (c *checker) placed(e *syntax.Binary, x, y Type) Type {
+	switch {
+	case !assignable(shape, x) && x.Kind != MarkKind:
+		c.report("P2011", e.X.Span(), fmt.Sprintf("a shape or a mark is put at a point, this is %s", x.phrase()), "no shape")
+		return invalid
+	case !c.fits(e.Y, y, "what follows at", point, list(point)):
+		return invalid
+	case x.Kind == MarkKind || x.Kind == Any:
+		return x
+	}
+	return shape
+}
+
+// compare checks that two sides can be compared.
+func (c *checker) compare(e *syntax.Binary, x, y Type) {
+	if x.silent() || y.silent() {
+		return
+	}
+	if x.quantity() && y.quantity() && x.Dim == y.Dim {
+		return
+	}
+	if e.Op == syntax.OpEq || e.Op == syntax.OpNe {
+		if _, ok := unify(x, y); ok && !(x.quantity() || y.quantity()) {
+			return
+		}
+	} else if !x.quantity() && !y.quantity() {
+		d := c.report("P2012", opPlace(e), fmt.Sprintf("%s compares quantities", opNames[e.Op]), "")
+		also(d, e.X.Span(), "this is "+x.phrase())
+		also(d, e.Y.Span(), "this is "+y.phrase())
+		return
+	}
+	c.unlike(e, x, y)
+}
+
+// value is a constant with its dimension.
+type value struct {
+	Value float64
+	Dim   quantity.Dim
+}
+
+// constant evaluates literals, their negation, and brackets around them.
+func constant(e syntax.Expr) (value, bool) {
+	switch e := strip(e).(type) {
+	case *syntax.Literal:
+		if e.Value.Kind != quantity.Gauge {
+			return value{e.Value.Value, e.Value.Dim}, true
+		}
+	case *syntax.Unary:
+		if l, ok := strip(e.X).(*syntax.Literal); ok && e.Op == syntax.OpNeg && l.Value.Kind != quantity.Gauge {
+			return value{-l.Value.Value, l.Value.Dim}, true
+		}
+	}
+	return value{}, false
+}
+
+// want reads e and wants one of the types.
+func (c *checker) want(s *scope, e syntax.Expr, what string, types ...Type) Type {
+	t := c.expr(s, e)
+	if !c.fits(e, t, what, types...) {
+		return invalid
+	}
+	return t
+}
+
+// fits reports where a value of type got is none of the types.
+func (c *checker) fits(e syntax.Expr, got Type, what string, types ...Type) bool {
+	for _, t := range types {
+		if assignable(t, got) {
+			return true
+		}
+	}
+	at := e
+	if got.Kind == PairKind && len(types) > 0 {
+		if p, ok := strip(e).(*syntax.Pair); ok {
+			return c.pairFits(p, got, what)
+		}
+	}
+	if l, ok := strip(e).(*syntax.List); ok && got.Kind == ListKind && got.Elem.Kind == PairKind {
+		for i := range l.Items {
+			if p, ok := strip(l.Items[i].Value).(*syntax.Pair); ok && c.prog.types[p].Kind == PairKind {
+				return c.pairFits(p, c.prog.types[p], what)
+			}
+		}
+	}
+	d := c.report("P2010", at.Span(), fmt.Sprintf("%s is %s, this is %s", what, alternatives(types), got.phrase()), got.String())
+	c.hint(d, e, got, types)
+	return false
+}
+
+// pairFits reports the coordinate of a point that is not a length.
+func (c *checker) pairFits(p *syntax.Pair, got Type, what string) bool {
+	at, t := p.X, got.Index[0]
+	if assignable(length, t) {
+		at, t = p.Y, got.Index[1]
+	}
+	d := c.report("P2010", at.Span(), fmt.Sprintf("a point is two lengths, this is %s", t.phrase()), t.String())
+	c.giveUnit(d, at, t, length)
+	return false
+}
+
+// hint adds what helps with a common mismatch.
+func (c *checker) hint(d *diag.Diagnostic, e syntax.Expr, got Type, types []Type) {
+	if len(types) == 0 {
+		return
+	}
+	for _, t := range types {
+		if d.Fix == nil {
+			c.giveUnit(d, e, got, t)
+		}
+	}
+	want := types[0]
+	switch {
+	case got.Kind == FamilyKind && assignable(want, *got.Elem):
+		note(d, fmt.Sprintf("a family is meant one by one here: give its index, %s", phrases(got.Index)))
+	case got.Kind == ListKind && assignable(want, *got.Elem):
+		note(d, "take one of the list with [n]")
+	case want.Kind == CountKind && got.Kind == Quantity && got.Dim == quantity.None:
+		note(d, "round, floor or ceil make a count of a number")
+	case got.Kind == FuncKind:
+		note(d, fmt.Sprintf("%s is a function: call it", got.Decl.Name))
+	}
+}
+
+// alternatives writes "a length or a point".
+func alternatives(types []Type) string {
+	s := make([]string, len(types))
+	for i, t := range types {
+		s[i] = t.phrase()
+	}
+	return strings.Join(s, " or ")
+}
+
+// phrases writes "a side, a count".
+func phrases(types []Type) string { return strings.ReplaceAll(alternatives(types), " or ", ", ") }

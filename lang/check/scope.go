@@ -1,0 +1,259 @@
+package check
+
+import (
+	"fmt"
+	"sort"
+
+	"perch/lang/diag"
+	"perch/lang/syntax"
+)
+
+// scope is the names known at a place: its own, then those around it.
+type scope struct {
+	parent *scope
+	names  map[string]*Decl
+	module *Module
+	panel  *Decl // the panel it is in, or nil
+	face   *Decl // the face it is in, or nil
+}
+
+func (s *scope) child() *scope {
+	return &scope{parent: s, names: map[string]*Decl{}, module: s.module, panel: s.panel, face: s.face}
+}
+
+// find looks a declared name up, nearest scope first.
+func (s *scope) find(name string) *Decl {
+	for ; s != nil; s = s.parent {
+		if d := s.names[name]; d != nil {
+			return d
+		}
+	}
+	return nil
+}
+
+// constant finds a built-in name that is not a function.
+func (c *checker) constant(s *scope, name string) *Decl {
+	if name == Metal {
+		if s.panel != nil {
+			return c.metal
+		}
+		return nil
+	}
+	return c.constants[name]
+}
+
+// visible lists every name a reader may write in s, for suggestions.
+func (c *checker) visible(s *scope, functions bool) []string {
+	var names []string
+	for t := s; t != nil; t = t.parent {
+		for n := range t.names {
+			names = append(names, n)
+		}
+	}
+	for n := range c.constants {
+		names = append(names, n)
+	}
+	if s.panel != nil {
+		names = append(names, Metal)
+	}
+	if functions {
+		for n := range functionIndex {
+			names = append(names, n)
+		}
+	}
+	sort.Strings(names)
+	return names
+}
+
+// free says whether s may declare name: nothing of that name can be read in it.
+// Sizes and joins are never read by expressions, so they can't be hidden.
+func (c *checker) free(s *scope, name syntax.Ident) bool {
+	if name.Name == "" {
+		return false
+	}
+	if IsFunction(name.Name) || name.Name == Metal || c.constants[name.Name] != nil {
+		c.report("P2003", name.At, fmt.Sprintf("%s is a name of the language", name.Name), "choose another name")
+		return false
+	}
+	if d := s.names[name.Name]; d != nil {
+		r := c.report("P2002", name.At, fmt.Sprintf("%s is declared twice", name.Name), "again here")
+		also(r, s.module.placeOf(d), "first declared here")
+		return false
+	}
+	if d := s.parent.find(name.Name); d != nil && d.Kind != Size && d.Kind != Join {
+		r := c.report("P2003", name.At, fmt.Sprintf("%s would hide a %s of that name", name.Name, d.Kind), "choose another name")
+		also(r, s.module.placeOf(d), "the other one")
+		return false
+	}
+	return true
+}
+
+// placeOf is where d got its name in m: where it is imported when it is another module's.
+func (m *Module) placeOf(d *Decl) diag.Span {
+	if d.Module == m {
+		return d.At
+	}
+	for _, im := range m.imports {
+		if im.decl == d {
+			return im.name.At
+		}
+	}
+	return d.At
+}
+
+// declare adds a name to s. A name that is taken is reported and its
+// declaration kept out of the scope, but not forgotten: it is still checked.
+func (c *checker) declare(s *scope, name syntax.Ident, d *Decl) *Decl {
+	d.Name, d.At, d.Module = name.Name, name.At, s.module
+	if d.scope == nil {
+		d.scope = s
+	}
+	if c.free(s, name) {
+		s.names[name.Name] = d
+	}
+	c.nodes = append(c.nodes, d)
+	return d
+}
+
+// declareModule declares everything a text declares, before any of it is read.
+func (c *checker) declareModule(m *Module) {
+	top := func(s syntax.Stmt, kind DeclKind, name syntax.Ident) *Decl {
+		d := c.declare(m.scope, name, &Decl{Kind: kind, Node: s})
+		m.Order = append(m.Order, d)
+		return d
+	}
+	var panels []*Decl
+	for _, s := range m.File.Stmts {
+		if m.library && !inModule(s) {
+			if _, isDesign := s.(*syntax.Design); !isDesign {
+				c.report("P2009", s.Span(), "a module holds panels, lets and stocks, and uses others", "only in a design")
+			}
+			continue
+		}
+		switch s := s.(type) {
+		case *syntax.Stock:
+			top(s, Stock, s.Name)
+		case *syntax.Param:
+			top(s, Param, s.Decl.Name).Param = &s.Decl
+		case *syntax.Let:
+			top(s, Let, s.Name)
+		case *syntax.Size:
+			top(s, Size, s.Name)
+		case *syntax.Body:
+			top(s, Body, s.Name)
+		case *syntax.Part:
+			top(s, Part, s.Name)
+		case *syntax.Join:
+			top(s, Join, s.Name)
+		case *syntax.Panel:
+			panels = append(panels, top(s, Panel, s.Name))
+		}
+	}
+	for _, d := range m.Order {
+		switch s := d.Node.(type) {
+		case *syntax.Let:
+			c.declareLetParams(d, s)
+		case *syntax.Part:
+			c.declareIndices(d, s.Index)
+		case *syntax.Join:
+			c.declareIndices(d, s.Index)
+		}
+	}
+	for _, d := range panels {
+		c.declarePanel(d, d.Node.(*syntax.Panel))
+	}
+}
+
+// declareIndices gives d a scope of its own for the names of its index.
+func (c *checker) declareIndices(d *Decl, index []syntax.Each) {
+	for i := range index {
+		d.scope = d.scope.child()
+		d.Indices = append(d.Indices, c.declare(d.scope, index[i].Name, &Decl{
+			Kind: Index, Node: d.Node, Each: &index[i], Owner: d, scope: d.scope.parent}))
+	}
+}
+
+func (c *checker) declareLetParams(d *Decl, l *syntax.Let) {
+	if !l.IsFunc {
+		return
+	}
+	d.scope = d.scope.child()
+	for i := range l.Params {
+		d.Indices = append(d.Indices, c.declare(d.scope, l.Params[i].Name, &Decl{
+			Kind: LetParam, Node: l, Param: &l.Params[i], Owner: d, scope: d.scope.parent}))
+	}
+}
+
+// declarePanel declares a panel's parameters, lets and faces, and what its faces declare.
+func (c *checker) declarePanel(p *Decl, s *syntax.Panel) {
+	p.Type = Type{Kind: PartKind, Decl: p}
+	p.members = map[string]*Decl{}
+	in := p.scope.child()
+	in.panel = p
+	p.scope = in
+	member := func(name syntax.Ident, d *Decl) *Decl {
+		d.Owner = p
+		c.declare(in, name, d)
+		c.keep(p, d)
+		return d
+	}
+	for i := range s.Params {
+		member(s.Params[i].Name, &Decl{Kind: PanelParam, Node: s, Param: &s.Params[i]})
+	}
+	for _, b := range s.Body {
+		switch b := b.(type) {
+		case *syntax.Let:
+			member(b.Name, &Decl{Kind: Let, Node: b})
+		case *syntax.Face:
+			member(b.Name, &Decl{Kind: Face, Node: b})
+		}
+	}
+	for _, d := range p.Members {
+		switch b := d.Node.(type) {
+		case *syntax.Let:
+			c.declareLetParams(d, b)
+		case *syntax.Face:
+			c.declareFace(d, b)
+		}
+	}
+}
+
+// keep lists d as a member of owner; of two with one name the first can be read.
+func (c *checker) keep(owner, d *Decl) {
+	owner.Members = append(owner.Members, d)
+	if d.Name != "" && owner.members[d.Name] == nil {
+		owner.members[d.Name] = d
+	}
+}
+
+func (c *checker) declareFace(f *Decl, s *syntax.Face) {
+	f.members = map[string]*Decl{}
+	c.declareIndices(f, s.Index)
+	in := f.scope.child()
+	in.face = f
+	f.scope = in
+	for _, b := range s.Body {
+		switch b := b.(type) {
+		case *syntax.Let:
+			d := c.declare(in, b.Name, &Decl{Kind: Let, Node: b, Owner: f})
+			c.keep(f, d)
+			c.declareLetParams(d, b)
+		case *syntax.Cut:
+			c.declareDrawn(f, b.Name, &Decl{Kind: Cut, Node: b}, b.Index)
+		case *syntax.Mark:
+			c.declareDrawn(f, b.Name, &Decl{Kind: Mark, Node: b}, b.Index)
+		}
+	}
+}
+
+// declareDrawn declares a cut or mark. It is read as a member of its face, never
+// by its bare name, so it can hide nothing.
+func (c *checker) declareDrawn(f *Decl, name syntax.Ident, d *Decl, index []syntax.Each) {
+	d.Name, d.At, d.Module, d.Owner, d.scope = name.Name, name.At, f.Module, f, f.scope
+	if old := f.members[d.Name]; old != nil && d.Name != "" {
+		r := c.report("P2002", d.At, fmt.Sprintf("%s is declared twice in its face", d.Name), "again here")
+		also(r, old.At, "first declared here")
+	}
+	c.keep(f, d)
+	c.declareIndices(d, index)
+}

@@ -1,0 +1,246 @@
+package check
+
+import (
+	"fmt"
+
+	"perch/lang/diag"
+	"perch/lang/syntax"
+)
+
+// checkModule reads every statement of a text.
+func (c *checker) checkModule(m *Module) {
+	for _, d := range m.Order {
+		switch s := d.Node.(type) {
+		case *syntax.Stock, *syntax.Let, *syntax.Body:
+			c.typeOf(d)
+		case *syntax.Param:
+			c.checkDecl(d)
+		case *syntax.Size:
+			c.checkSize(d, s)
+		case *syntax.Part:
+			c.checkPart(d, s)
+		case *syntax.Join:
+			c.checkJoin(d, s)
+		case *syntax.Panel:
+			c.checkPanel(d, s)
+		}
+	}
+	if m.library {
+		return
+	}
+	for _, s := range m.File.Stmts {
+		if r, ok := s.(*syntax.Rule); ok {
+			c.condition(m.scope, r.Cond, "a rule")
+		}
+	}
+}
+
+// reading runs do with d as what is being read, so that what do names is what d needs.
+func (c *checker) reading(d *Decl, do func()) {
+	outer := c.node
+	c.node = d
+	do()
+	c.node = outer
+}
+
+func (c *checker) checkPart(d *Decl, s *syntax.Part) {
+	c.typeOf(d)
+	c.reading(d, func() {
+		if s.Of != nil {
+			c.want(d.scope, s.Of, "what a part is made of", stock)
+		}
+		c.checkMaking(d, s)
+		if s.Guard != nil {
+			c.condition(d.scope, s.Guard, "a guard")
+		}
+	})
+}
+
+// checkMaking wants the call of a panel after a part's =.
+func (c *checker) checkMaking(d *Decl, s *syntax.Part) {
+	if s.Value == nil {
+		return
+	}
+	call, ok := strip(s.Value).(*syntax.Call)
+	if ok {
+		c.making = call
+	}
+	before := len(c.diags)
+	t := c.expr(d.scope, s.Value)
+	c.making = nil
+	if n, isName := strip(s.Value).(*syntax.Name); isName && len(c.diags) > before {
+		if p := c.prog.refs[n]; p != nil && p.Kind == Panel {
+			last := c.diags[len(c.diags)-1]
+			last.Code, last.Summary, last.Label = "P2038", fmt.Sprintf("%s needs its arguments", n.Name), "call it"
+		}
+		return
+	}
+	if t.silent() {
+		return
+	}
+	isPanel := false
+	if ok {
+		if n, named := strip(call.Fun).(*syntax.Name); named {
+			p := c.prog.refs[n]
+			isPanel = p != nil && p.Kind == Panel
+		}
+	}
+	if !isPanel {
+		r := c.report("P2038", s.Value.Span(), fmt.Sprintf("a part is made by a panel, this is %s", t.phrase()), "no panel")
+		c.notePanels(r, d.scope)
+	}
+}
+
+func (c *checker) notePanels(r *diag.Diagnostic, s *scope) {
+	var names []string
+	for _, n := range c.visible(s, false) {
+		if d := s.find(n); d != nil && d.Kind == Panel {
+			names = append(names, n)
+		}
+	}
+	if len(names) > 0 && len(names) <= 16 {
+		note(r, "the panels known here are "+joined(names))
+	}
+}
+
+func (c *checker) checkJoin(d *Decl, s *syntax.Join) {
+	for _, i := range d.Indices {
+		c.typeOf(i)
+	}
+	if n := len(s.Members); n > 3 {
+		c.report("P2037", s.Members[3].Span(), fmt.Sprintf("a join stacks two or three faces, this is %d", n), "one too many")
+	}
+	for _, m := range s.Members {
+		c.joinMember(d, m)
+	}
+	if s.Places != nil {
+		t := c.expr(d.scope, s.Places)
+		e := t
+		if t.Kind == FamilyKind {
+			e = *t.Elem
+		}
+		c.fits(s.Places, e, "where a join is fastened", cut, point, list(point))
+	}
+	if s.By != nil {
+		c.want(d.scope, s.By, "what a join is made by", fastener)
+	}
+	if s.Guard != nil {
+		c.condition(d.scope, s.Guard, "a guard")
+	}
+}
+
+// joinMember wants a face of a part or a family of such faces.
+func (c *checker) joinMember(d *Decl, e syntax.Expr) {
+	t := c.expr(d.scope, e)
+	one := t
+	if (t.Kind == FamilyKind || t.Kind == ListKind) && t.Elem != nil {
+		one = *t.Elem
+	}
+	if e == nil || assignable(face, one) {
+		return
+	}
+	r := c.report("P2037", e.Span(), fmt.Sprintf("a join is between faces, this is %s", t.phrase()), "not a face")
+	if one.Kind == PartKind && one.Decl != nil {
+		var faces []string
+		for _, m := range one.Decl.Members {
+			if m.Kind == Face {
+				faces = append(faces, m.Name)
+			}
+		}
+		note(r, "name one of its faces: "+joined(faces))
+	}
+}
+
+// checkSize checks a row: what it is like, and what it states.
+func (c *checker) checkSize(d *Decl, s *syntax.Size) {
+	c.checkLike(d, s)
+	stated := map[string]diag.Span{}
+	for i := range s.States {
+		st := &s.States[i]
+		if st.Name.Name == "" {
+			continue
+		}
+		if at, twice := stated[st.Name.Name]; twice {
+			also(c.report("P2042", st.Name.At, fmt.Sprintf("%s is stated twice in this size", st.Name.Name), "again here"), at, "first stated here")
+		} else {
+			stated[st.Name.Name] = st.Name.At
+		}
+		c.checkState(d, st)
+	}
+}
+
+// checkLike wants another size that is not, through others, like this one.
+func (c *checker) checkLike(d *Decl, s *syntax.Size) {
+	if s.Like == nil || s.Like.Name == "" {
+		return
+	}
+	sizes := map[string]*Decl{}
+	var known []string
+	for _, o := range d.Module.Order {
+		if o.Kind == Size {
+			if _, twice := sizes[o.Name]; !twice {
+				sizes[o.Name] = o
+				known = append(known, o.Name)
+			}
+		}
+	}
+	if sizes[s.Like.Name] == nil {
+		r := c.report("P2040", s.Like.At, fmt.Sprintf("there is no size %s", s.Like.Name), "unknown size")
+		c.suggest(r, s.Like.At, s.Like.Name, known)
+		return
+	}
+	trail := d.Name
+	for at, steps := sizes[s.Like.Name], 0; at != nil && steps <= len(known); steps++ {
+		trail += ", " + at.Name
+		if at == d {
+			c.report("P2040", s.Like.At, "sizes are like each other in a circle: "+trail, "")
+			return
+		}
+		like := at.Node.(*syntax.Size).Like
+		if like == nil {
+			return
+		}
+		at = sizes[like.Name]
+	}
+}
+
+func (c *checker) checkState(d *Decl, st *syntax.State) {
+	p := d.Module.Names[st.Name.Name]
+	switch {
+	case p == nil:
+		r := c.report("P2041", st.Name.At, fmt.Sprintf("there is no param %s to state", st.Name.Name), "unknown param")
+		var known []string
+		for _, o := range d.Module.Order {
+			if o.Kind == Param {
+				known = append(known, o.Name)
+			}
+		}
+		c.suggest(r, st.Name.At, st.Name.Name, known)
+	case p.Kind != Param:
+		r := c.report("P2041", st.Name.At, fmt.Sprintf("a size states params, %s is a %s", st.Name.Name, p.Kind), "not a param")
+		also(r, d.Module.placeOf(p), "declared here")
+	default:
+		c.stateValue(d, st, p)
+		return
+	}
+	if st.Value != nil {
+		c.expr(d.scope, st.Value)
+	}
+}
+
+func (c *checker) stateValue(d *Decl, st *syntax.State, p *Decl) {
+	switch st.How {
+	case syntax.StateLargest, syntax.StateSmallest:
+		word := "largest"
+		if st.How == syntax.StateSmallest {
+			word = "smallest"
+		}
+		r := c.report("P2044", st.At, word+" is not available yet", "")
+		note(r, fmt.Sprintf("state a value of %s, or let rules give it", p.Name))
+	case syntax.StateEq, syntax.StateAbout:
+		t := c.typeOf(p)
+		if c.want(d.scope, st.Value, p.Name, t).Kind != Invalid {
+			c.inRange(p, st.Value)
+		}
+	}
+}

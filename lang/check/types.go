@@ -1,0 +1,327 @@
+package check
+
+import (
+	"fmt"
+	"strings"
+
+	"perch/lang/quantity"
+)
+
+// Kind is the sort of a type.
+type Kind uint8
+
+const (
+	Invalid      Kind = iota // an expression with a mistake that was reported
+	Any                      // known only when values are
+	Quantity                 // a number with the dimension Dim; plain number when that is None
+	CountKind                // a whole number
+	FlagKind                 // true or false
+	TextKind                 // quoted text
+	GaugeKind                // 18ga
+	MaterialKind             // mild_steel
+	StockKind                // a sheet
+	PointKind                // (u, v), two lengths
+	PairKind                 // two values that are not both lengths; Index holds their types
+	ShapeKind                // a region of a plane
+	PlaneKind                // an oriented plane
+	BodyKind                 // a skeleton
+	SideKind                 // a side of a body; also a plane
+	CornerKind               // a corner of a body
+	FaceKind                 // a face of a part; Decl is its face where known
+	EdgeKind                 // an edge of a face
+	CutKind                  // a named opening
+	MarkKind                 // a named mark, or what one shows
+	PartKind                 // a part made by the panel Decl; by any panel where nil
+	ListKind                 // of Elem
+	FamilyKind               // of Elem, indexed by Index
+	FuncKind                 // the let Decl, to be called
+	FastenerKind             // rivet(…)
+	BendKind                 // bend(…)
+	SeamKind                 // open(…)
+)
+
+// Type is what an expression can be. The zero Type is Invalid.
+type Type struct {
+	Kind  Kind
+	Dim   quantity.Dim
+	Elem  *Type
+	Index []Type
+	Decl  *Decl
+	// Edges are the names of a shape's edges; they are all there are when EdgesKnown.
+	Edges      []string
+	EdgesKnown bool
+}
+
+var (
+	invalid  = Type{}
+	anything = Type{Kind: Any}
+	number   = Type{Kind: Quantity}
+	count    = Type{Kind: CountKind}
+	length   = Type{Kind: Quantity, Dim: quantity.Length}
+	area     = Type{Kind: Quantity, Dim: quantity.Area}
+	angle    = Type{Kind: Quantity, Dim: quantity.Angle}
+	mass     = Type{Kind: Quantity, Dim: quantity.Mass}
+	force    = Type{Kind: Quantity, Dim: quantity.Force}
+	time     = Type{Kind: Quantity, Dim: quantity.Time}
+	money    = Type{Kind: Quantity, Dim: quantity.Money}
+	density  = Type{Kind: Quantity, Dim: quantity.Dim{Mass: 1, Length: -3}}
+	flag     = Type{Kind: FlagKind}
+	text     = Type{Kind: TextKind}
+	gauge    = Type{Kind: GaugeKind}
+	material = Type{Kind: MaterialKind}
+	stock    = Type{Kind: StockKind}
+	point    = Type{Kind: PointKind}
+	shape    = Type{Kind: ShapeKind}
+	plane    = Type{Kind: PlaneKind}
+	body     = Type{Kind: BodyKind}
+	side     = Type{Kind: SideKind}
+	corner   = Type{Kind: CornerKind}
+	face     = Type{Kind: FaceKind}
+	edge     = Type{Kind: EdgeKind}
+	cut      = Type{Kind: CutKind}
+	mark     = Type{Kind: MarkKind}
+	part     = Type{Kind: PartKind}
+	fastener = Type{Kind: FastenerKind}
+	bendSpec = Type{Kind: BendKind}
+	seamSpec = Type{Kind: SeamKind}
+)
+
+// TypeWord is a word that a declaration may give as a type.
+type TypeWord struct {
+	Word string
+	Type Type
+	Doc  string
+}
+
+// TypeWords are the types the language knows by name; a panel's name is one as well.
+var TypeWords = []TypeWord{
+	{"length", length, "a distance: 320mm, 1-1/2in"},
+	{"angle", angle, "an angle: 84deg, 0.5rad"},
+	{"count", count, "a whole number"},
+	{"number", number, "a number without a unit"},
+	{"area", area, "a surface: 2m^2"},
+	{"mass", mass, "a mass: 110kg"},
+	{"force", force, "a force: 500N"},
+	{"money", money, "a sum in the shop's currency"},
+	{"time", time, "a time: 5min"},
+	{"text", text, "quoted text"},
+	{"flag", flag, "true or false"},
+	{"gauge", gauge, "a sheet gauge: 18ga"},
+	{"material", material, "what a sheet is of: mild_steel"},
+	{"stock", stock, "a sheet metal"},
+	{"point", point, "two lengths: (10mm, 20mm)"},
+	{"shape", shape, "a region of a face's plane"},
+	{"plane", plane, "a plane with a drawn side"},
+	{"body", body, "a skeleton of planes, edges and corners"},
+	{"side", side, "a side of a body"},
+	{"corner", corner, "a corner of a body"},
+	{"face", face, "a face of a part"},
+	{"edge", edge, "an edge of a face"},
+}
+
+func list(t Type) Type { return Type{Kind: ListKind, Elem: &t} }
+
+// family is t indexed by index; a family of families has the indices of both.
+func family(index []Type, t Type) Type {
+	if len(index) == 0 || t.Kind == Invalid || t.Kind == Any {
+		return t
+	}
+	if t.Kind == FamilyKind {
+		joined := append(append([]Type{}, index...), t.Index...)
+		return Type{Kind: FamilyKind, Index: joined, Elem: t.Elem}
+	}
+	return Type{Kind: FamilyKind, Index: index, Elem: &t}
+}
+
+func (t Type) quantity() bool { return t.Kind == Quantity || t.Kind == CountKind }
+
+// silent says that nothing can be said of the type: it is wrong already or not known.
+func (t Type) silent() bool { return t.Kind == Invalid || t.Kind == Any }
+
+var kindNames = map[Kind]string{
+	Invalid: "nothing known", Any: "something", CountKind: "count", FlagKind: "flag", TextKind: "text",
+	GaugeKind: "gauge", MaterialKind: "material", StockKind: "stock", PointKind: "point", ShapeKind: "shape",
+	PlaneKind: "plane", BodyKind: "body", SideKind: "side", CornerKind: "corner", FaceKind: "face",
+	EdgeKind: "edge", CutKind: "cut", MarkKind: "mark", PartKind: "part", FuncKind: "function",
+	FastenerKind: "fastener", BendKind: "bend", SeamKind: "seam treatment",
+}
+
+// String names the type as a reader would, without an article.
+func (t Type) String() string {
+	switch t.Kind {
+	case Quantity:
+		return dimName(t.Dim)
+	case ListKind:
+		return "list of " + t.Elem.plural()
+	case FamilyKind:
+		return "family of " + t.Elem.plural()
+	case PairKind:
+		return fmt.Sprintf("pair of %s and %s", t.Index[0].phrase(), t.Index[1].phrase())
+	case PartKind:
+		if t.Decl != nil {
+			return t.Decl.Name
+		}
+	}
+	return kindNames[t.Kind]
+}
+
+// phrase is the name with its article: an angle, a count.
+func (t Type) phrase() string {
+	s := t.String()
+	switch {
+	case t.silent(), t.Kind == TextKind:
+		return s
+	case strings.ContainsRune("aeiou", rune(s[0])):
+		return "an " + s
+	}
+	return "a " + s
+}
+
+func (t Type) plural() string {
+	s := t.String()
+	switch t.Kind {
+	case Invalid, Any:
+		return "things"
+	case TextKind:
+		return "texts"
+	case ListKind, FamilyKind, PairKind:
+		return strings.Replace(s, " of", "s of", 1)
+	case PartKind:
+		if t.Decl != nil {
+			return s + " parts"
+		}
+	}
+	return s + "s"
+}
+
+var dimNames = map[quantity.Dim]string{
+	quantity.None: "number", quantity.Length: "length", quantity.Area: "area", quantity.Angle: "angle",
+	quantity.Mass: "mass", quantity.Force: "force", quantity.Time: "time", quantity.Money: "sum of money",
+	{Length: 3}: "volume", {Force: 1, Length: -2}: "stress", {Mass: 1, Length: -3}: "density",
+	{Force: 1, Length: 1}: "moment of force",
+}
+
+// dimName names a dimension, spelling out the powers of one without a name of its own.
+func dimName(d quantity.Dim) string {
+	if s, ok := dimNames[d]; ok {
+		return s
+	}
+	var over, under []string
+	add := func(name string, n int8) {
+		p := int(n)
+		list := &over
+		if p < 0 {
+			p, list = -p, &under
+		}
+		switch {
+		case p == 1:
+			*list = append(*list, name)
+		case p > 1:
+			*list = append(*list, fmt.Sprintf("%s^%d", name, p))
+		}
+	}
+	add("length", d.Length)
+	add("angle", d.Angle)
+	add("mass", d.Mass)
+	add("force", d.Force)
+	add("time", d.Time)
+	add("money", d.Money)
+	s := strings.Join(over, "*")
+	if s == "" {
+		s = "1"
+	}
+	if len(under) > 0 {
+		s += "/" + strings.Join(under, "/")
+	}
+	return "quantity of " + s
+}
+
+// assignable says whether a value of type from may stand where to is wanted.
+func assignable(to, from Type) bool {
+	if from.silent() || to.silent() {
+		return true
+	}
+	switch to.Kind {
+	case Quantity:
+		return from.quantity() && from.Dim == to.Dim
+	case PlaneKind:
+		return from.Kind == PlaneKind || from.Kind == SideKind || from.Kind == FaceKind
+	case ShapeKind:
+		return from.Kind == ShapeKind || from.Kind == CutKind ||
+			from.Kind == ListKind && assignable(point, *from.Elem)
+	case ListKind:
+		return (from.Kind == ListKind || from.Kind == FamilyKind) && assignable(*to.Elem, *from.Elem)
+	case PartKind:
+		return from.Kind == PartKind && (to.Decl == nil || from.Decl == nil || to.Decl == from.Decl)
+	case FamilyKind:
+		if from.Kind != FamilyKind || len(to.Index) != len(from.Index) || !assignable(*to.Elem, *from.Elem) {
+			return false
+		}
+		for i := range to.Index {
+			if !assignable(to.Index[i], from.Index[i]) {
+				return false
+			}
+		}
+		return true
+	case PairKind:
+		return from.Kind == PairKind && assignable(to.Index[0], from.Index[0]) && assignable(to.Index[1], from.Index[1])
+	case FuncKind:
+		return from.Kind == FuncKind && to.Decl == from.Decl
+	}
+	return to.Kind == from.Kind
+}
+
+// unify is the narrowest type that holds values of both; ok is false where there is none.
+func unify(a, b Type) (t Type, ok bool) {
+	switch {
+	case a.Kind == Invalid || b.Kind == Invalid:
+		return invalid, true
+	case a.Kind == Any || b.Kind == Any:
+		return anything, true
+	case a.Kind == ListKind && b.Kind == ListKind:
+		e, ok := unify(*a.Elem, *b.Elem)
+		if !ok {
+			return invalid, false
+		}
+		t = list(e)
+	case a.Kind == PairKind && b.Kind == PairKind:
+		x, okx := unify(a.Index[0], b.Index[0])
+		y, oky := unify(a.Index[1], b.Index[1])
+		return Type{Kind: PairKind, Index: []Type{x, y}}, okx && oky
+	case assignable(a, b):
+		t = a
+	case assignable(b, a):
+		t = b
+	case assignable(plane, a) && assignable(plane, b):
+		t = plane
+	case a.Kind == PartKind && b.Kind == PartKind:
+		return part, true
+	default:
+		return invalid, false
+	}
+	if a.Decl != b.Decl {
+		t.Decl = nil
+	}
+	t.Edges, t.EdgesKnown = joinEdges(a, b)
+	return t, true
+}
+
+// joinEdges is the edge names that a shape made of both may have.
+func joinEdges(a, b Type) ([]string, bool) {
+	names := append([]string{}, a.Edges...)
+	for _, n := range b.Edges {
+		if !contains(names, n) {
+			names = append(names, n)
+		}
+	}
+	return names, a.EdgesKnown && b.EdgesKnown
+}
+
+func contains(list []string, s string) bool {
+	for _, x := range list {
+		if x == s {
+			return true
+		}
+	}
+	return false
+}
