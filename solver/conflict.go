@@ -1,11 +1,235 @@
 package solver
 
-// none makes the Result of an outcome without solutions.
+import (
+	"math"
+	"slices"
+)
+
+// maxFilterRuns bounds the searches spent on making a conflict small; past it
+// the conflict still cannot hold but may not be smallest.
+const maxFilterRuns = 2000
+
+// none makes the Result of an outcome without solutions: Status None where that
+// is proved, else Unproved with no values.
 func (w *scratch) none(q *query, o *outcome) Result {
 	r := Result{Status: None, Values: make([]float64, len(w.p.vars)), Origins: make([]Origin, len(w.p.vars))}
+	if !o.complete {
+		r.Status = Unproved
+	}
 	for i := range r.Values {
 		r.Values[i] = nan
 		r.Origins[i].By = -1
 	}
+	c := &conflict{w: w, q: q.clone(), runs: maxFilterRuns}
+	for _, i := range w.p.abouts {
+		c.q.on[i] = false
+	}
+	kept := c.filter(c.suspects(o))
+	for _, i := range kept {
+		r.Conflict = append(r.Conflict, ID(i))
+	}
+	r.Range = c.ranges(kept)
+	r.Nearest = c.needs(r.Range)
+	slices.Sort(r.Conflict)
 	return r
+}
+
+// fails tells whether a query has no solution: none is found, or intervals
+// exclude those of the determined part.
+func (w *scratch) fails(q *query) bool {
+	o := w.run(q)
+	return len(o.solutions) == 0 || w.excluded(q, o) >= 0
+}
+
+// excluded returns a constraint that intervals prove cannot hold, given the
+// values of the determined variables and the ranges of the others; -1 if none.
+func (w *scratch) excluded(q *query, o *outcome) int {
+	if !slices.Contains(o.plan.under, true) || len(o.solutions) != 1 {
+		return -1
+	}
+	box := slices.Clone(q.ranges)
+	for v, x := range o.solutions[0] {
+		if !math.IsNaN(x) {
+			box[v] = point(x)
+		}
+	}
+	for i := range w.p.cons {
+		if !q.on[i] || w.p.cons[i].Strength >= About || w.known(i, o.solutions[0]) {
+			continue
+		}
+		if !w.possible(i, box) {
+			return i
+		}
+	}
+	return -1
+}
+
+// possible tells whether constraint i may hold somewhere in a box.
+func (w *scratch) possible(i int, box []interval) bool {
+	t := &w.p.tapes[i]
+	y := t.encloseBox(box, w.dual)
+	if y.isEmpty() {
+		return false
+	}
+	m := math.Max(w.dual[t.left].v.magnitude(), w.dual[t.right].v.magnitude())
+	e := float64(tolerance*m) + floor
+	if math.IsInf(m, 0) {
+		e = floor
+	}
+	switch w.p.cons[i].Rel {
+	case EQ:
+		return y.lo <= e && y.hi >= -e
+	case LE, LT:
+		return y.lo <= e
+	case GE, GT:
+		return y.hi >= -e
+	}
+	return true
+}
+
+// conflict makes a set of constraints that cannot hold smaller.
+type conflict struct {
+	w    *scratch
+	q    *query // on: only what is still suspected
+	runs int
+}
+
+// suspects lists the constraints that the failures rest on, through all that
+// their variables were solved from; all that are on, where nothing else fails.
+func (c *conflict) suspects(o *outcome) []int {
+	w, pl := c.w, o.plan
+	mark := map[int]bool{}
+	var queue []int
+	push := func(i int) {
+		if i >= 0 && !mark[i] {
+			mark[i] = true
+			queue = append(queue, i)
+		}
+	}
+	for _, f := range o.failures {
+		push(f.check)
+		if f.block >= 0 {
+			for _, i := range pl.blocks[f.block] {
+				push(i)
+			}
+		}
+	}
+	for k := 0; k < len(queue); k++ {
+		for _, v := range w.p.tapes[queue[k]].vars {
+			if b := pl.blockOf[v]; b >= 0 {
+				for _, i := range pl.blocks[b] {
+					push(i)
+				}
+			}
+		}
+	}
+	var all, some []int
+	for i := range c.q.on {
+		if c.q.on[i] {
+			all = append(all, i)
+			if mark[i] {
+				some = append(some, i)
+			}
+		}
+	}
+	c.set(some)
+	if c.fails() {
+		return some
+	}
+	c.set(all)
+	return all
+}
+
+func (c *conflict) set(ids []int) {
+	clear(c.q.on)
+	for _, i := range ids {
+		c.q.on[i] = true
+	}
+}
+
+func (c *conflict) fails() bool {
+	c.runs--
+	return c.w.fails(c.q)
+}
+
+// filter deletes what is not needed for the failure, in chunks that halve where
+// they are needed, and returns what is left: taking any one away, the rest can
+// hold.
+func (c *conflict) filter(ids []int) []int {
+	c.set(ids)
+	var try func(chunk []int)
+	try = func(chunk []int) {
+		if len(chunk) == 0 || c.runs <= 0 {
+			return
+		}
+		for _, i := range chunk {
+			c.q.on[i] = false
+		}
+		if c.fails() {
+			return
+		}
+		for _, i := range chunk {
+			c.q.on[i] = true
+		}
+		if len(chunk) > 1 {
+			try(chunk[:len(chunk)/2])
+			try(chunk[len(chunk)/2:])
+		}
+	}
+	try(ids)
+	var kept []int
+	for _, i := range ids {
+		if c.q.on[i] {
+			kept = append(kept, i)
+		}
+	}
+	return kept
+}
+
+// ranges opens every range that the failure does not need and returns the
+// variables of the others.
+func (c *conflict) ranges(kept []int) []Var {
+	var vars []Var
+	for _, i := range kept {
+		vars = append(vars, c.w.p.tapes[i].vars...)
+	}
+	slices.Sort(vars)
+	vars = slices.Compact(vars)
+	var part []Var
+	for _, v := range vars {
+		old, whole := c.q.ranges[v], c.q.whole[v]
+		if !whole && math.IsInf(old.lo, -1) && math.IsInf(old.hi, 1) {
+			continue
+		}
+		c.q.ranges[v], c.q.whole[v] = entire, false
+		if c.runs <= 0 || !c.fails() {
+			c.q.ranges[v], c.q.whole[v] = old, whole
+			part = append(part, v)
+		}
+	}
+	return part
+}
+
+// needs tells, for each variable whose range takes part, the value it would have
+// with that range open and all else as it is, the nearest to the range where
+// there are several.
+func (c *conflict) needs(vars []Var) []Bound {
+	var out []Bound
+	for _, v := range vars {
+		old, whole := c.q.ranges[v], c.q.whole[v]
+		c.q.ranges[v], c.q.whole[v] = entire, false
+		o := c.w.run(c.q)
+		c.q.ranges[v], c.q.whole[v] = old, whole
+		best, far := nan, math.Inf(1)
+		for _, x := range o.solutions {
+			d := math.Max(0, math.Max(old.lo-x[v], x[v]-old.hi))
+			if !math.IsNaN(x[v]) && d < far {
+				best, far = x[v], d
+			}
+		}
+		if !math.IsNaN(best) {
+			out = append(out, Bound{v, best})
+		}
+	}
+	return out
 }

@@ -150,8 +150,11 @@ func sample(v variable, i, k int) float64 {
 	return float64(u*10) + 0.1
 }
 
-// holds tells whether constraint i holds at x, an undefined side does not.
-func (w *scratch) holds(i int, x []float64) bool {
+// holds tells whether constraint i holds at x; with a side undefined it does not.
+func (w *scratch) holds(i int, x []float64) bool { return w.satisfies(i, x, false) }
+
+// satisfies is holds, with <= and >= forgiving nothing where strict is set.
+func (w *scratch) satisfies(i int, x []float64, strict bool) bool {
 	c, t := &w.p.cons[i], &w.p.tapes[i]
 	r := t.eval(x, w.buf)
 	l, q := w.buf[t.left], w.buf[t.right]
@@ -161,6 +164,9 @@ func (w *scratch) holds(i int, x []float64) bool {
 	m := t.magnitude(w.buf, w.adj)
 	loose := float64(tolerance*m) + floor
 	tight := float64(strictly * m)
+	if strict && c.Rel != EQ && c.Rel != NE {
+		loose = 0
+	}
 	switch c.Rel {
 	case EQ:
 		return math.Abs(r) <= loose

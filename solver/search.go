@@ -12,24 +12,28 @@ type query struct {
 	ranges []interval // by Var
 	shift  []float64  // by constraint, of Abouts: added to the target
 	drop   []bool     // by constraint: known to add nothing, so only checked
+	whole  []bool     // by Var: takes whole values only
+	strict bool       // forgive nothing at ranges and inequalities
 }
 
 func (p *program) query() *query {
 	q := &query{
 		on: make([]bool, len(p.cons)), ranges: make([]interval, len(p.vars)),
 		shift: make([]float64, len(p.cons)), drop: make([]bool, len(p.cons)),
+		whole: make([]bool, len(p.vars)),
 	}
 	for i := range q.on {
 		q.on[i] = true
 	}
 	for i, v := range p.vars {
 		q.ranges[i] = interval{lo: v.lo, hi: v.hi}
+		q.whole[i] = v.integer
 	}
 	return q
 }
 
 func (q *query) clone() *query {
-	return &query{slices.Clone(q.on), slices.Clone(q.ranges), slices.Clone(q.shift), slices.Clone(q.drop)}
+	return &query{slices.Clone(q.on), slices.Clone(q.ranges), slices.Clone(q.shift), slices.Clone(q.drop), slices.Clone(q.whole), q.strict}
 }
 
 // plan is the structure of a query: what is solved from what, in which order.
@@ -173,7 +177,7 @@ func (w *scratch) search(q *query, pl *plan) *outcome {
 		x[i] = nan
 	}
 	budget := maxSteps
-	if !w.check(o, x, 0) {
+	if !w.check(q, o, x, 0) {
 		return o
 	}
 	levels := make([]level, 0, len(pl.blocks))
@@ -192,7 +196,7 @@ func (w *scratch) search(q *query, pl *plan) *outcome {
 			}
 			levels = append(levels, level{values: vs})
 		}
-		if !w.advance(o, &levels, x) {
+		if !w.advance(q, o, &levels, x) {
 			break
 		}
 	}
@@ -202,7 +206,7 @@ func (w *scratch) search(q *query, pl *plan) *outcome {
 
 // advance moves to the next value to try, back up the path where a block has no
 // more; false at the end.
-func (w *scratch) advance(o *outcome, levels *[]level, x []float64) bool {
+func (w *scratch) advance(q *query, o *outcome, levels *[]level, x []float64) bool {
 	for len(*levels) > 0 {
 		at := len(*levels) - 1
 		l := &(*levels)[at]
@@ -211,7 +215,7 @@ func (w *scratch) advance(o *outcome, levels *[]level, x []float64) bool {
 				x[v] = l.values[l.next][k]
 			}
 			l.next++
-			if w.check(o, x, at+1) {
+			if w.check(q, o, x, at+1) {
 				return true
 			}
 		}
@@ -224,9 +228,9 @@ func (w *scratch) advance(o *outcome, levels *[]level, x []float64) bool {
 }
 
 // check makes the checks that hang on a block.
-func (w *scratch) check(o *outcome, x []float64, at int) bool {
+func (w *scratch) check(q *query, o *outcome, x []float64, at int) bool {
 	for _, i := range o.plan.checks[at] {
-		if !w.holds(i, x) {
+		if !w.satisfies(i, x, q.strict) {
 			o.failures = append(o.failures, failure{block: at - 1, check: i, v: -1})
 			return false
 		}
@@ -325,6 +329,9 @@ func (w *scratch) inRange(q *query, o *outcome, at int, vars []Var, cand []float
 func (w *scratch) fit(q *query, v Var, y float64) (float64, bool) {
 	r := q.ranges[v]
 	lo, hi := slack(r)
+	if q.strict {
+		lo, hi = 0, 0
+	}
 	switch {
 	case math.IsNaN(y) || y < r.lo-lo || y > r.hi+hi:
 		return y, false
@@ -333,7 +340,7 @@ func (w *scratch) fit(q *query, v Var, y float64) (float64, bool) {
 	case y > r.hi:
 		y = r.hi
 	}
-	if w.p.vars[v].integer {
+	if q.whole[v] {
 		n := math.Round(y)
 		if math.Abs(y-n) > wholeTolerance*math.Max(1, math.Abs(y)) {
 			return y, false

@@ -13,6 +13,10 @@ func (p *program) solve() Result {
 	if len(o.solutions) == 0 && len(p.abouts) > 0 {
 		q, o = w.yield(q, o)
 	}
+	if i := w.excluded(q, o); i >= 0 {
+		o.solutions = nil
+		o.failures = []failure{{block: -1, check: i, v: -1}}
+	}
 	if len(o.solutions) == 0 {
 		return w.none(q, o)
 	}

@@ -1,4 +1,279 @@
 package solver
 
-// yield looks for the nearest targets at which the Abouts leave a solution.
-func (w *scratch) yield(q *query, o *outcome) (*query, *outcome) { return q, o }
+import (
+	"math"
+	"slices"
+)
+
+const (
+	// yieldSteps is how many even distances from an About's target are tried
+	// on either side; ever finer ones are tried near it.
+	yieldSteps = 48
+	// yieldHalvings end the search for the nearest distance at rounding.
+	yieldHalvings = 60
+	// maxWholeSteps is how many whole numbers are tried on either side.
+	maxWholeSteps = 2000
+	// releasePoints are tried where several Abouts have to move at once.
+	releasePoints = 256
+)
+
+// yield looks for targets nearest to the Abouts' own at which there is a
+// solution: first it moves one About alone, the first that can do it, then all
+// at once. It returns the question and outcome it came to; where not even the
+// system without Abouts holds, that one's.
+func (w *scratch) yield(q *query, o *outcome) (*query, *outcome) {
+	bare := q.clone()
+	for _, i := range w.p.abouts {
+		bare.on[i] = false
+	}
+	b := w.run(bare)
+	if i := w.excluded(bare, b); i >= 0 {
+		b.solutions = nil
+		b.failures = []failure{{block: -1, check: i, v: -1}}
+	}
+	if len(b.solutions) == 0 {
+		return bare, b
+	}
+	movable := w.movable(o)
+	for _, strict := range []bool{true, false} {
+		c := q.clone()
+		c.strict = strict
+		if nq, no := w.moveOne(c, movable); no != nil {
+			return nq, no
+		}
+	}
+	if nq, no := w.moveAll(q, movable); no != nil {
+		no.plan.compete = append(no.plan.compete, movable...)
+		return nq, no
+	}
+	o.complete = false // the bare system may hold: that it does not is not proved
+	return q, o
+}
+
+// movable lists the Abouts that determine a variable.
+func (w *scratch) movable(o *outcome) []int {
+	var ids []int
+	for e, v := range o.plan.g.ofEq {
+		if i := o.plan.cons[e]; v >= 0 && w.p.cons[i].Strength >= About {
+			ids = append(ids, i)
+		}
+	}
+	return ids
+}
+
+// moveOne moves the first About that can bring a solution alone; where others
+// could as well they compete.
+func (w *scratch) moveOne(q *query, movable []int) (bestQ *query, bestO *outcome) {
+	var able []int
+	for _, i := range movable {
+		if d, ok := w.move(q, i); ok {
+			able = append(able, i)
+			if bestQ == nil {
+				bestQ = q.clone()
+				bestQ.shift[i] = d
+				bestO = w.run(bestQ)
+			}
+		}
+	}
+	if len(able) > 1 {
+		bestO.plan.compete = append(bestO.plan.compete, able...)
+	}
+	return bestQ, bestO
+}
+
+// reach bounds the shifts of About i by the range of its variable, where it is
+// `v = number`.
+func (w *scratch) reach(q *query, i int) (r interval, target float64, whole bool) {
+	t := &w.p.tapes[i]
+	if t.assigns < 0 || len(t.vars) != 1 {
+		return entire, 0, false
+	}
+	v := t.assigns
+	w.x[v] = 0
+	t.eval(w.x, w.buf)
+	target = w.buf[t.left] + w.buf[t.right]
+	if !finite(target) {
+		return entire, 0, false
+	}
+	r = interval{lo: q.ranges[v].lo - target, hi: q.ranges[v].hi - target}
+	if w.side(t, v) < 0 {
+		r = interval{lo: -r.hi, hi: -r.lo}
+	}
+	return r, target, q.whole[v]
+}
+
+// move finds the shift of About i of least size at which there is a solution.
+func (w *scratch) move(q *query, i int) (shift float64, ok bool) {
+	c := q.clone()
+	holds := func(d float64) bool {
+		c.shift[i] = d
+		return len(w.run(c).solutions) > 0
+	}
+	r, target, whole := w.reach(q, i)
+	if whole {
+		for _, d := range wholeShifts(r, target) {
+			if holds(d) {
+				return d, true
+			}
+		}
+		return 0, false
+	}
+	best := math.Inf(1)
+	for _, side := range [2]float64{-1, 1} {
+		near, far := 0.0, r.hi
+		if side < 0 {
+			far = -r.lo
+		}
+		if far < 0 {
+			continue
+		}
+		if side > 0 && r.lo > 0 {
+			near = r.lo
+		} else if side < 0 && r.hi < 0 {
+			near = -r.hi
+		}
+		last := near
+		for _, d := range distances(near, far, target) {
+			if d >= best {
+				break
+			}
+			if holds(side * d) {
+				if d > last {
+					d = nearestGood(last, d, func(d float64) bool { return holds(side * d) })
+				}
+				if d < best {
+					best, shift = d, side*d
+				}
+				break
+			}
+			last = d
+		}
+	}
+	return shift, !math.IsInf(best, 0)
+}
+
+// wholeShifts lists the shifts within r that bring target to whole numbers,
+// nearest first.
+func wholeShifts(r interval, target float64) []float64 {
+	var ds []float64
+	base := math.Round(target)
+	for k := -maxWholeSteps; k <= maxWholeSteps; k++ {
+		if d := base + float64(k) - target; r.has(d) {
+			ds = append(ds, d)
+		}
+	}
+	slices.SortStableFunc(ds, func(a, b float64) int {
+		switch x, y := math.Abs(a), math.Abs(b); {
+		case x < y:
+			return -1
+		case x > y:
+			return 1
+		}
+		return 0
+	})
+	return ds
+}
+
+// distances to try from near to far, ascending: fine near the target, even
+// further off; ever wider where far is infinite.
+func distances(near, far, target float64) []float64 {
+	ds := []float64{near}
+	end := far
+	if math.IsInf(far, 0) {
+		end = near + 16*math.Max(1, math.Abs(target))
+		for d := end; d < 1e12*math.Max(1, math.Abs(target)); d *= 2 {
+			ds = append(ds, d)
+		}
+	}
+	w := end - near
+	for d := w * 0x1p-30; d < w/yieldSteps; d *= 4 {
+		ds = append(ds, near+d)
+	}
+	for k := 1; k <= yieldSteps; k++ {
+		ds = append(ds, near+float64(w*(float64(k)/yieldSteps)))
+	}
+	slices.Sort(ds)
+	if !math.IsInf(far, 0) { // the end itself, without rounding
+		ds[len(ds)-1] = far
+	}
+	return ds
+}
+
+// nearestGood halves between a distance that fails and one that holds, and
+// returns the least that holds.
+func nearestGood(bad, good float64, holds func(float64) bool) float64 {
+	for range yieldHalvings {
+		m := bad + 0.5*(good-bad)
+		if m <= bad || m >= good {
+			break
+		}
+		if holds(m) {
+			good = m
+		} else {
+			bad = m
+		}
+	}
+	return good
+}
+
+// moveAll looks for shifts of all Abouts at once: the nearest of a fixed set of
+// points, pulled back towards the targets first together, then one by one. It
+// need not be the nearest of all.
+func (w *scratch) moveAll(q *query, movable []int) (*query, *outcome) {
+	if len(movable) < 2 {
+		return nil, nil
+	}
+	best, far := []float64(nil), math.Inf(1)
+	holds := func(ds []float64) bool {
+		c := q.clone()
+		for k, i := range movable {
+			c.shift[i] = ds[k]
+		}
+		return len(w.run(c).solutions) > 0
+	}
+	for n := range releasePoints {
+		ds := make([]float64, len(movable))
+		size := 0.0
+		for k, i := range movable {
+			r, target, whole := w.reach(q, i)
+			ds[k] = spread(variable{lo: r.lo, hi: r.hi}, k, n+1)
+			if whole {
+				ds[k] = math.Round(target+ds[k]) - target
+			}
+			e := ds[k] / math.Max(scaleOf(r.lo, r.hi), math.Min(r.width(), 1e6))
+			size += float64(e * e)
+		}
+		if size < far && holds(ds) {
+			best, far = ds, size
+		}
+	}
+	if best == nil {
+		return nil, nil
+	}
+	f := nearestGood(0, 1, func(f float64) bool { return holds(scaled(best, f)) })
+	best = scaled(best, f)
+	for k := range best {
+		full := best[k]
+		f := nearestGood(0, 1, func(f float64) bool {
+			best[k] = float64(full * f)
+			return holds(best)
+		})
+		best[k] = float64(full * f)
+	}
+	c := q.clone()
+	for k, i := range movable {
+		c.shift[i] = best[k]
+	}
+	if o := w.run(c); len(o.solutions) > 0 {
+		return c, o
+	}
+	return nil, nil
+}
+
+func scaled(xs []float64, f float64) []float64 {
+	out := make([]float64, len(xs))
+	for i, x := range xs {
+		out[i] = float64(x * f)
+	}
+	return out
+}
