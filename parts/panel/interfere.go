@@ -1,0 +1,149 @@
+package panel
+
+import (
+	"math"
+
+	"perch/parts/plane"
+	"perch/parts/solid"
+)
+
+// TouchTol is how deep, in mm, two faces may lie in each other and only touch.
+const TouchTol = 0.02
+
+// Clash is metal that two faces claim both.
+type Clash struct {
+	FaceA, FaceB int
+	Depth        float64   // mm, the least extent of the shared metal, estimated
+	Volume       float64   // mm³, estimated
+	At           solid.Vec // a point of the shared metal
+}
+
+// levels is into how many layers a sheet is sampled through its thickness.
+const levels = 5
+
+// Interfere lists the faces of two parts, where they stand, whose metal overlaps by
+// more than TouchTol. Faces only, as open solids: bends are not looked at and touching
+// is not interference. Depth and Volume are estimates: of layers through both sheets.
+func Interfere(a, b *Flat) []Clash {
+	var out []Clash
+	pb := b.Prisms()
+	for i, p := range a.Prisms() {
+		for j, q := range pb {
+			if a == b && i >= j {
+				continue
+			}
+			if c, ok := clash(p, q); ok {
+				c.FaceA, c.FaceB = i, j
+				out = append(out, c)
+			}
+		}
+	}
+	return out
+}
+
+// clash tells whether two prisms overlap.
+func clash(p, q Prism) (Clash, bool) {
+	if len(p.Region) == 0 || len(q.Region) == 0 || apart(p, q) {
+		return Clash{}, false
+	}
+	n, m := p.Frame.Normal(), q.Frame.Normal()
+	if sin := n.Cross(m).Len(); sin > 0.02 { // about 1°
+		return crossing(p, q, sin)
+	}
+	return stacked(p, q)
+}
+
+// apart tells that all of one region's bounds lie outside the other's slab.
+func apart(p, q Prism) bool {
+	outside := func(p, q Prism) bool {
+		lo, hi := math.Inf(1), math.Inf(-1)
+		pl := q.Frame.Plane()
+		b, n := p.Region.Bounds(), p.Frame.Normal()
+		for _, c := range [4]plane.Point{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}} {
+			for _, z := range [2]float64{0, -p.Thickness} {
+				h := pl.Height(shift(p.Frame.At(c), z, n))
+				lo, hi = min(lo, h), max(hi, h)
+			}
+		}
+		return lo > -TouchTol || hi < TouchTol-q.Thickness
+	}
+	return outside(p, q) || outside(q, p)
+}
+
+// layer is the depth of layer k: the first and last lie TouchTol inside the surfaces.
+func layer(k int, t float64) float64 {
+	return -(TouchTol + float64(k)*(t-2*TouchTol)/(levels-1))
+}
+
+// crossing samples two sheets that stand at an angle: layers of both meet in lines, and
+// on each line both sheets' metal is a set of intervals.
+func crossing(p, q Prism, sin float64) (Clash, bool) {
+	var c Clash
+	longest, inP, inQ := 0.0, [levels]bool{}, [levels]bool{}
+	for i := range levels {
+		fp := p.Frame.Shifted(layer(i, p.Thickness))
+		for j := range levels {
+			fq := q.Frame.Shifted(layer(j, q.Thickness))
+			line, ok := solid.Meet(fp.Plane(), fq.Plane())
+			if !ok {
+				continue
+			}
+			a := plane.Chords(p.Region, fp.Local(line.P), fp.LocalDir(line.D))
+			b := plane.Chords(q.Region, fq.Local(line.P), fq.LocalDir(line.D))
+			for _, x := range a {
+				for _, y := range b {
+					lo, hi := max(x.From, y.From), min(x.To, y.To)
+					if hi-lo <= TouchTol {
+						continue
+					}
+					inP[i], inQ[j] = true, true
+					c.Volume += (hi - lo) * p.Thickness * q.Thickness / (levels * levels * sin)
+					if hi-lo > longest {
+						longest, c.At = hi-lo, shift(line.P, (lo+hi)/2, line.D)
+					}
+				}
+			}
+		}
+	}
+	count := func(in [levels]bool) (n float64) {
+		for _, x := range in {
+			if x {
+				n++
+			}
+		}
+		return n / levels
+	}
+	c.Depth = min(longest, p.Thickness*count(inP), q.Thickness*count(inQ))
+	return c, longest > 0
+}
+
+// stacked compares two sheets that lie flat on each other.
+func stacked(p, q Prism) (Clash, bool) {
+	n := p.Frame.Normal()
+	face := p.Frame.Plane().Height(q.Frame.At(q.Region[0][0].P))
+	back := face - q.Thickness
+	if n.Dot(q.Frame.Normal()) < 0 {
+		back = face + q.Thickness
+	}
+	depth := min(0, max(face, back)) - max(-p.Thickness, min(face, back))
+	if depth <= TouchTol {
+		return Clash{}, false
+	}
+	shared := plane.Intersect(p.Region, onto(p.Frame, q.Frame, q.Region))
+	area := shared.Area()
+	if area <= TouchTol*shared.Length()/2 || area <= areaTol {
+		return Clash{}, false
+	}
+	return Clash{Depth: depth, Volume: depth * area, At: p.Frame.At(shared.Centroid())}, true
+}
+
+// onto draws a region of frame g in the coordinates of the parallel frame f.
+func onto(f, g solid.Frame, r plane.Region) plane.Region {
+	x := f.LocalDir(g.X).Unit()
+	y := x.Perp()
+	if f.Normal().Dot(g.Normal()) < 0 {
+		y = y.Neg()
+	}
+	o := f.Local(g.O)
+	return r.Transform(plane.Affine{A: x.X, B: y.X, C: x.Y, D: y.Y, E: o.X, F: o.Y})
+}
