@@ -1,0 +1,248 @@
+package drawing
+
+import (
+	"math"
+	"sort"
+	"strconv"
+
+	"perch/parts/drawing/layout"
+	"perch/parts/panel"
+	"perch/parts/plane"
+	"perch/parts/record/decimal"
+)
+
+// labels places the folds' texts first, as they matter most, then the holes', then
+// the faces' names, and writes those that found a place.
+func (d *flatDrawing) labels() {
+	d.group("label", func() {
+		for _, s := range d.shown {
+			p, size := s.at.centre, s.size
+			u := s.at.along
+			// The baseline runs a third of the letters' size below the middle.
+			drop := 0.35 * size
+			p = plane.Point{X: p.X - float64(u.Y*drop), Y: p.Y + float64(u.X*drop)}
+			d.text(s.class, "middle", s.content, p, size, degrees(u))
+		}
+	})
+}
+
+// placeLabels fills d.shown and d.unsaid.
+func (d *flatDrawing) placeLabels() {
+	for i := range d.f.Folds {
+		d.placeFold(&d.f.Folds[i])
+	}
+	for _, h := range d.holes() {
+		d.placeHole(h)
+	}
+	for _, f := range d.f.Faces {
+		d.placeFace(f)
+	}
+}
+
+// place puts the text into the first free candidate.
+func (d *flatDrawing) place(class, content string, size float64, candidates []block) bool {
+	at, ok := d.page.try(candidates)
+	if ok {
+		d.shown = append(d.shown, placed{class, content, at, size})
+	}
+	return ok
+}
+
+func foldWords(s *panel.FlatFold, u Unit) (class, content string) {
+	class = "up"
+	if s.Down {
+		class = "down"
+	}
+	angle := string(decimal.Append(nil, s.Bend.Angle*180/math.Pi, 2))
+	return class, class + " " + angle + "° R" + u.bare(s.Bend.Radius)
+}
+
+// placeFold looks along the fold, on both sides, from the middle outwards.
+func (d *flatDrawing) placeFold(s *panel.FlatFold) {
+	class, content := foldWords(s, d.opt.Unit)
+	from, to := d.at(s.From), d.at(s.To)
+	u, long := unit(from, to)
+	if u.X < -1e-9 || (math.Abs(u.X) <= 1e-9 && u.Y > 0) {
+		from, u = to, plane.Point{X: -u.X, Y: -u.Y} // reads from below or from the right
+	}
+	across := plane.Point{X: -u.Y, Y: u.X}
+	half, rise := textWidth(content, foldText)/2, foldText*0.6
+	var candidates []block
+	for _, off := range []float64{rise + lineGap, 2*rise + 2*lineGap + 1, 3*rise + 4*lineGap + 2} {
+		for _, part := range []float64{0.5, 0.3, 0.7, 0.15, 0.85} {
+			for _, side := range []float64{-1, 1} {
+				a, o := part*long, side*off
+				c := plane.Point{X: from.X + float64(u.X*a) + float64(across.X*o), Y: from.Y + float64(u.Y*a) + float64(across.Y*o)}
+				candidates = append(candidates, block{c, u, half, rise})
+			}
+		}
+	}
+	if !d.place(class, content, foldText, candidates) {
+		d.unsaid = append(d.unsaid, s.Name+": "+content)
+	}
+}
+
+// hole is a round opening or a place to drill.
+type hole struct {
+	centre   plane.Point
+	diameter float64
+	drill    bool
+}
+
+func (d *flatDrawing) holes() []hole {
+	var hs []hole
+	for _, l := range d.f.Inner {
+		if c, r, ok := layout.Circle(l); ok {
+			hs = append(hs, hole{c, 2 * r, false})
+		}
+	}
+	for _, p := range d.f.Points {
+		if p.Kind == panel.Drill {
+			hs = append(hs, hole{p.At, p.Diameter, true})
+		}
+	}
+	return hs
+}
+
+func (h hole) words(u Unit) string {
+	s := "Ø" + u.bare(h.diameter)
+	if h.drill {
+		s = "drill " + s
+	}
+	return s
+}
+
+// placeHole looks at eight places around the hole.
+func (d *flatDrawing) placeHole(h hole) {
+	content := h.words(d.opt.Unit)
+	half, rise := textWidth(content, holeText)/2, holeText*0.6
+	c, r := d.at(h.centre), h.diameter/2+lineGap
+	if h.drill {
+		r = math.Max(r, 2.2)
+	}
+	const slant = 0.7
+	var candidates []block
+	for _, k := range [][2]float64{{1, 0}, {-1, 0}, {0, -1}, {0, 1}, {1, -1}, {1, 1}, {-1, -1}, {-1, 1}} {
+		reach := r
+		if k[0] != 0 && k[1] != 0 {
+			reach = r * slant
+		}
+		candidates = append(candidates, block{
+			plane.Point{X: c.X + float64(k[0]*(reach+half)), Y: c.Y + float64(k[1]*(reach+rise))},
+			plane.Point{X: 1}, half, rise})
+	}
+	d.place("hole", content, holeText, candidates)
+}
+
+// placeFace looks over a lattice on the face's bounds, ring by ring from its middle.
+func (d *flatDrawing) placeFace(f panel.FlatFace) {
+	outline := layout.Polyline(f.Loop, flatSag)
+	if len(outline) < 3 {
+		return
+	}
+	box := f.Loop.Bounds()
+	mid, size := box.Center(), box.Size()
+	half, rise := textWidth(f.Name, faceText)/2, faceText*0.6
+	const steps = 6 // each way from the middle
+	for ring := range 2*steps + 1 {
+		for i := -min(ring, steps); i <= min(ring, steps); i++ {
+			j := ring - max(i, -i)
+			if j > steps {
+				continue
+			}
+			for _, j := range []int{j, -j} {
+				p := plane.Point{X: mid.X + size.X*float64(j)/(2*steps+1), Y: mid.Y + size.Y*float64(i)/(2*steps+1)}
+				level, upright := block{d.at(p), plane.Point{X: 1}, half, rise}, block{d.at(p), plane.Point{Y: -1}, half, rise}
+				if inside(outline, p) && d.place("face", f.Name, faceText, []block{level, upright}) {
+					return
+				}
+			}
+		}
+	}
+}
+
+// inside reports whether p lies in the closed polygon, by crossing parity.
+func inside(pts []plane.Point, p plane.Point) bool {
+	in := false
+	for i, a := range pts {
+		b := pts[(i+1)%len(pts)]
+		if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+float64((p.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X)) {
+			in = !in
+		}
+	}
+	return in
+}
+
+// title gives the lines below the drawing; it places the labels first, to know
+// which folds are still to be told.
+func (d *flatDrawing) title() []string {
+	d.placeLabels()
+	b, u := d.b, d.opt.Unit
+	pieces := strconv.Itoa(b.Count) + " pieces"
+	if b.Count == 1 {
+		pieces = "1 piece"
+	}
+	if b.Mirrored > 0 {
+		pieces += ", " + strconv.Itoa(b.Mirrored) + " of them mirrored"
+	}
+	lines := []string{b.Name + " – " + pieces}
+	sheet := u.bare(d.size().X) + " × " + u.length(d.size().Y)
+	if p := d.f.Panel; p != nil {
+		sheet = p.Stock.Material + " " + u.length(p.Stock.Thickness) + " – blank " + sheet
+	}
+	lines = append(lines, sheet)
+	if s := d.holeCount(); s != "" {
+		lines = append(lines, s)
+	}
+	lines = append(lines, d.unsaid...)
+	switch {
+	case d.opt.Design != "" && d.opt.Size != "":
+		lines = append(lines, d.opt.Design+", size "+d.opt.Size)
+	case d.opt.Design != "":
+		lines = append(lines, d.opt.Design)
+	}
+	return lines
+}
+
+// holeCount lists the diameters with their numbers, smallest first.
+func (d *flatDrawing) holeCount() string {
+	count := map[string]int{}
+	first := map[string]hole{}
+	for _, h := range d.holes() {
+		w := h.words(d.opt.Unit)
+		if count[w]++; count[w] == 1 {
+			first[w] = h
+		}
+	}
+	words := make([]string, 0, len(count))
+	for w := range count {
+		words = append(words, w)
+	}
+	sort.Slice(words, func(i, j int) bool {
+		if a, b := first[words[i]].diameter, first[words[j]].diameter; a != b {
+			return a < b
+		}
+		return words[i] < words[j]
+	})
+	s := ""
+	for i, w := range words {
+		if i > 0 {
+			s += ", "
+		}
+		s += strconv.Itoa(count[w]) + " × " + w
+	}
+	return s
+}
+
+func (d *flatDrawing) titleBlock(lines []string) {
+	y := d.size().Y + marginTop + marginBottom
+	d.raw("<g id=\"title\" class=\"title\">\n")
+	for i, s := range lines {
+		class := "note"
+		if i == 0 {
+			class = "strong"
+		}
+		d.text(class, "start", s, plane.Point{X: marginTop, Y: y + float64((float64(i)+0.7)*titleLine)}, titleText, 0)
+	}
+	d.raw("</g>\n")
+}

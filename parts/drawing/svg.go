@@ -1,0 +1,147 @@
+package drawing
+
+import (
+	"math"
+	"unicode/utf8"
+
+	"perch/parts/plane"
+	"perch/parts/record/decimal"
+)
+
+// Unit of the numbers in a drawing's text.
+type Unit uint8
+
+const (
+	Millimetres Unit = iota
+	Inches
+)
+
+const mmPerInch = 25.4
+
+// length writes a length of mm for people: to 0.01 mm or 0.001 in, with its unit.
+func (u Unit) length(mm float64) string { return u.bare(mm) + u.suffix() }
+
+func (u Unit) suffix() string {
+	if u == Inches {
+		return " in"
+	}
+	return " mm"
+}
+
+func (u Unit) bare(mm float64) string {
+	if u == Inches {
+		return string(decimal.Append(nil, mm/mmPerInch, 3))
+	}
+	return string(decimal.Append(nil, mm, 2))
+}
+
+// svg is a document under way. Its coordinates have y down.
+type svg struct {
+	buf      []byte
+	decimals int // of coordinates
+}
+
+func (s *svg) raw(parts ...string) {
+	for _, p := range parts {
+		s.buf = append(s.buf, p...)
+	}
+}
+
+func (s *svg) num(x float64) { s.buf = decimal.Append(s.buf, x, s.decimals) }
+
+func (s *svg) pair(p plane.Point) {
+	s.num(p.X)
+	s.buf = append(s.buf, ' ')
+	s.num(p.Y)
+}
+
+// attr writes a numeric attribute.
+func (s *svg) attr(name string, x float64) {
+	s.raw(" ", name, `="`)
+	s.num(x)
+	s.raw(`"`)
+}
+
+// escaped writes text for an element or attribute; signs that XML 1.0 forbids
+// become U+FFFD.
+func (s *svg) escaped(text string) {
+	for _, r := range text {
+		switch {
+		case r == '&':
+			s.raw("&amp;")
+		case r == '<':
+			s.raw("&lt;")
+		case r == '>':
+			s.raw("&gt;")
+		case r == '"':
+			s.raw("&quot;")
+		case r < ' ' && r != '\t' && r != '\n' && r != '\r', r == 0xfffe, r == 0xffff:
+			s.buf = utf8.AppendRune(s.buf, utf8.RuneError)
+		default:
+			s.buf = utf8.AppendRune(s.buf, r)
+		}
+	}
+}
+
+// text writes a line whose baseline starts (anchor start), is centred (middle) or
+// ends (end) at p, turned by degrees clockwise on the page.
+func (s *svg) text(class, anchor, content string, p plane.Point, size, degrees float64) {
+	s.raw(`<text class="`, class, `"`)
+	if degrees != 0 {
+		s.raw(` transform="translate(`)
+		s.pair(p)
+		s.raw(`) rotate(`)
+		s.num(degrees)
+		s.raw(`)"`)
+	} else {
+		s.attr("x", p.X)
+		s.attr("y", p.Y)
+	}
+	s.attr("font-size", size)
+	if anchor != "start" {
+		s.raw(` text-anchor="`, anchor, `"`)
+	}
+	s.raw(">")
+	s.escaped(content)
+	s.raw("</text>\n")
+}
+
+func (s *svg) line(class string, a, b plane.Point) {
+	s.raw(`<path class="`, class, `" d="M`)
+	s.pair(a)
+	s.raw("L")
+	s.pair(b)
+	s.raw("\"/>\n")
+}
+
+// letterWidth is the room kept for a letter, of the font size: a wide sans-serif
+// takes 0.62 on average.
+const letterWidth = 0.64
+
+func textWidth(s string, size float64) float64 {
+	return float64(utf8.RuneCountInString(s)) * letterWidth * size
+}
+
+// arrow writes a slim filled head with its tip at p, pointing along dir.
+func (s *svg) arrow(p, dir plane.Point, size float64) {
+	const slim = 0.17
+	back := plane.Point{X: p.X - float64(dir.X*size), Y: p.Y - float64(dir.Y*size)}
+	side := plane.Point{X: -dir.Y * size * slim, Y: dir.X * size * slim}
+	s.raw(`<path class="head" d="M`)
+	s.pair(p)
+	s.raw("L")
+	s.pair(plane.Point{X: back.X + side.X, Y: back.Y + side.Y})
+	s.raw("L")
+	s.pair(plane.Point{X: back.X - side.X, Y: back.Y - side.Y})
+	s.raw("Z\"/>\n")
+}
+
+// unit returns the direction from a to b and their distance; x when they are one.
+func unit(a, b plane.Point) (plane.Point, float64) {
+	d := plane.Point{X: b.X - a.X, Y: b.Y - a.Y}
+	n := math.Sqrt(float64(d.X*d.X) + float64(d.Y*d.Y))
+	if !(n > 0) {
+		return plane.Point{X: 1}, 0
+	}
+	return plane.Point{X: d.X / n, Y: d.Y / n}, n
+}
