@@ -1,0 +1,97 @@
+package shopcheck
+
+import (
+	"math"
+
+	"perch/parts/panel"
+	"perch/parts/plane"
+)
+
+// pathEdges are the edges of a mark's path; an open one has no edge back.
+func pathEdges(m panel.FlatMark) []plane.Edge {
+	var edges []plane.Edge
+	for i, e := range m.Path.Edges() {
+		if m.Closed || i < len(m.Path)-1 {
+			edges = append(edges, e)
+		}
+	}
+	return edges
+}
+
+// gap is the least distance between two sets of edges, +Inf where one is empty.
+func gap(a, b []plane.Edge) float64 {
+	least := math.Inf(1)
+	for _, e := range a {
+		for _, f := range b {
+			d, _, _ := e.Distance(f)
+			least = min(least, d)
+		}
+	}
+	return least
+}
+
+func loopEdges(loops ...plane.Loop) []plane.Edge {
+	var edges []plane.Edge
+	for _, l := range loops {
+		for _, e := range l.Edges() {
+			edges = append(edges, e)
+		}
+	}
+	return edges
+}
+
+// beads holds every bead to the bends, edges and beads around it and to the roller.
+func (c *checker) beads() {
+	rims := loopEdges(c.flat.Outer)
+	holes := loopEdges(c.flat.Inner...)
+	for i, m := range c.flat.Marks {
+		if m.Kind != panel.MarkBead {
+			continue
+		}
+		place, path := "bead "+m.Name, pathEdges(m)
+		limit := m.Width/2 + float64(2*c.t)
+		for _, line := range c.tangents(m.Face) {
+			c.beadGap(place, c.foldPlace(line.fold), gap(path, []plane.Edge{line.edge}), limit)
+		}
+		c.beadGap(place, "the blank's edge", gap(path, rims), 2*m.Width)
+		c.beadGap(place, "an opening", gap(path, holes), 2*m.Width)
+		for _, other := range c.flat.Marks[i+1:] {
+			if other.Kind == panel.MarkBead {
+				c.beadGap(place, "bead "+other.Name, gap(path, pathEdges(other)), 2*max(m.Width, other.Width))
+			}
+		}
+		c.rolling(place, m, path)
+	}
+}
+
+func (c *checker) beadGap(place, other string, got, limit float64) {
+	if below(got, limit) {
+		c.add(beadPlace, place, got, limit, "its centre line is %.2f mm from %s; at least %.3g mm: move it %.2f mm away", got, other, limit, limit-got)
+	}
+}
+
+// rolling holds a bead's path to the roller's least corner and its throat.
+func (c *checker) rolling(place string, m panel.FlatMark, path []plane.Edge) {
+	least, reach := math.Inf(1), 0.0
+	edge := plane.Region{c.flat.Outer}
+	for i, e := range path {
+		least = min(least, e.Radius())
+		if i > 0 || m.Closed {
+			before := path[(i+len(path)-1)%len(path)]
+			if math.Abs(before.EndTangent().Cross(e.StartTangent())) > sharpTurn {
+				least = 0
+			}
+		}
+		for _, p := range []plane.Point{e.From, e.Mid(), e.To} {
+			if d, _ := edge.DistanceTo(p); !math.IsInf(d, 0) {
+				reach = max(reach, d)
+			}
+		}
+	}
+	if limit := c.shop.Roller.MinCorner; below(least, limit) {
+		c.add(beadPath, place, least, limit, "its path has a corner of radius %.3g mm; the roller follows %.3g mm and more", least, limit)
+	}
+	if limit := c.shop.Roller.Throat; above(reach, limit) {
+		c.add(beadPath, place, reach, limit, "it lies %.0f mm in from the blank's edge; the roller reaches %.0f mm", reach, limit)
+	}
+}

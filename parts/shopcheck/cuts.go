@@ -1,0 +1,183 @@
+package shopcheck
+
+import (
+	"math"
+
+	"perch/parts/panel"
+	"perch/parts/plane"
+)
+
+// opening is one hole of the blank: a cut, or a hole that a join sets.
+type opening struct {
+	place    string
+	face     int
+	loop     plane.Loop
+	diameter float64 // of a round hole, 0 for another shape
+	drilled  bool
+}
+
+func (c *checker) openings() []opening {
+	var all []opening
+	for _, cut := range c.flat.Cuts {
+		if !cut.Notch && len(cut.Loop) > 1 {
+			all = append(all, opening{place: "cut " + cut.Name, face: cut.Face, loop: cut.Loop, diameter: roundness(cut.Loop)})
+		}
+	}
+	for _, p := range c.flat.Points {
+		if p.Kind != panel.Tack && p.Diameter > 0 {
+			all = append(all, opening{"hole " + p.Name, p.Face, p.Hole(), p.Diameter, p.Kind == panel.Drill})
+		}
+	}
+	return all
+}
+
+// roundness is the diameter of a loop that is a circle, else 0.
+func roundness(l plane.Loop) float64 {
+	first := l.Edge(0)
+	if first.Straight() {
+		return 0
+	}
+	center, r := first.Center(), first.Radius()
+	for _, e := range l.Edges() {
+		if e.Straight() || !e.Center().Near(center, tol) || math.Abs(e.Radius()-r) > tol {
+			return 0
+		}
+	}
+	return 2 * r
+}
+
+// size is the largest measure of an opening.
+func (o opening) size() float64 {
+	s := o.loop.Bounds().Size()
+	return max(s.X, s.Y)
+}
+
+// holes holds openings to the cutter, the drill and the bends.
+func (c *checker) holes() {
+	for _, o := range c.openings() {
+		c.holeSize(o)
+		c.holeToBends(o)
+	}
+}
+
+func (c *checker) holeSize(o opening) {
+	round := c.shop.Cutter.RoundHole(c.t)
+	switch {
+	case o.diameter == 0:
+	case o.drilled:
+		if d := c.shop.Drill; above(o.diameter, d.Max) || below(o.diameter, d.Min) {
+			c.add(drillRange, o.place, o.diameter, d.Max, "hole of %.3g mm is to be drilled; the drill takes %.3g to %.3g mm", o.diameter, d.Min, d.Max)
+		}
+	case below(o.diameter, round):
+		c.add(smallHole, o.place, o.diameter, round, "hole of %.3g mm; the %s leaves holes round from %.3g mm: centre-mark and drill it",
+			o.diameter, c.shop.Cutter.Kind, round)
+	}
+}
+
+func (c *checker) holeToBends(o opening) {
+	limit := 2 * c.t
+	if o.diameter == 0 || o.size() > largeHole+tol {
+		limit = float64(2.5 * c.t)
+	}
+	for _, line := range c.tangents(o.face) {
+		got := math.Inf(1)
+		for _, e := range o.loop.Edges() {
+			d, _, _ := e.Distance(line.edge)
+			got = min(got, d)
+		}
+		if below(got, limit) {
+			c.add(holeToBend, o.place, got, limit, "its edge is %.2f mm from the bend of %s and would be drawn out; at least %.3g mm: move it %.2f mm away",
+				got, c.foldPlace(line.fold), limit, limit-got)
+		}
+	}
+}
+
+// webs measures the metal left between openings, and to the blank's edge. Openings
+// that touch are one; drilled holes leave no heat.
+func (c *checker) webs() {
+	all := c.openings()
+	limit := c.shop.Cutter.Web(c.t)
+	outer := plane.Region{c.flat.Outer}
+	for i, o := range all {
+		if o.drilled {
+			continue
+		}
+		if len(c.flat.Outer) > 0 {
+			d, _, _ := plane.Distance(plane.Region{o.loop}, outer)
+			c.web(o, "the blank's edge", d, limit)
+		}
+		box := o.loop.Bounds().Grow(limit)
+		for _, p := range all[i+1:] {
+			if !p.drilled && box.Overlaps(p.loop.Bounds()) {
+				d, _, _ := plane.Distance(plane.Region{o.loop}, plane.Region{p.loop})
+				c.web(o, p.place, d, limit)
+			}
+		}
+	}
+}
+
+func (c *checker) web(o opening, other string, got, limit float64) {
+	if got > tol && below(got, limit) {
+		c.add(thinWeb, o.place, got, limit, "leaves %.2f mm of metal to %s; the %s needs %.3g mm: move them %.2f mm apart",
+			got, other, c.shop.Cutter.Kind, limit, limit-got)
+	}
+}
+
+// corners looks for inside corners sharper than the cut can be, in openings and in
+// the faces' outlines as drawn where they are on the blank's edge. Reliefs are
+// left out: nothing has to fit them.
+func (c *checker) corners() {
+	for _, cut := range c.flat.Cuts {
+		if len(cut.Loop) < 2 || roundness(cut.Loop) > 0 {
+			continue
+		}
+		loop := cut.Loop
+		if loop.Area() < 0 {
+			loop = loop.Reversed()
+		}
+		c.corner("cut "+cut.Name, loop, 1, func(plane.Point) bool { return true })
+	}
+	edge := plane.Region{c.flat.Outer}
+	for i, face := range c.flat.Panel.Faces {
+		if i >= len(c.flat.Faces) {
+			break
+		}
+		for _, loop := range face.Outline {
+			l := loop.Transform(c.flat.Faces[i].ToFlat)
+			c.corner("face "+face.Name, l, -1, func(p plane.Point) bool {
+				d, _ := edge.DistanceTo(p)
+				return d <= tol
+			})
+		}
+	}
+}
+
+// corner looks for turns of the given sign (+1 left, −1 right) of a counter-clockwise
+// loop that are sharp or an arc of too small a radius, and tells the sharpest.
+func (c *checker) corner(place string, l plane.Loop, turn float64, counts func(plane.Point) bool) {
+	limit := c.shop.Cutter.CornerRadius()
+	n, least := 0, math.Inf(1)
+	var at plane.Point
+	for i, e := range l.Edges() {
+		r, p := math.Inf(1), e.From
+		if !e.Straight() && e.Bulge*turn > 0 {
+			r = e.Radius()
+		}
+		if in := l.Edge(i - 1).EndTangent(); in.Cross(e.StartTangent())*turn > sharpTurn {
+			r = 0
+		}
+		if below(r, limit) && counts(p) {
+			n++
+			if r < least {
+				least, at = r, p
+			}
+		}
+	}
+	if n > 0 {
+		c.add(sharpCorner, place, least, limit, "%d inside corner(s) sharper than the cut, the sharpest of radius %.2f mm at (%.1f, %.1f); round them to %.2f mm or more",
+			n, least, at.X, at.Y, limit)
+	}
+}
+
+// sharpTurn is the sine of the least turn, about 3°, that counts as a corner.
+const sharpTurn = 0.05

@@ -1,0 +1,152 @@
+package shopcheck
+
+import (
+	"math"
+
+	"perch/parts/bend"
+	"perch/parts/panel"
+	"perch/parts/plane"
+)
+
+// hemAngle is the bend angle above which a fold is a hem, closed or open.
+const hemAngle = 150*bend.Degree + 1e-9
+
+func (c *checker) fold(f *panel.FlatFold, stated panel.Fold) {
+	place := c.foldPlace(f)
+	c.radius(f, place)
+	if f.Bend.Angle > hemAngle {
+		c.hem(f, place)
+		c.flange(f, place, f.A, f.TangentA)
+	} else {
+		c.flange(f, place, f.A, f.TangentA)
+		c.flange(f, place, f.B, f.TangentB)
+	}
+	c.relief(stated, place)
+	c.brake(f, place)
+	if above(f.Deviation, maxDeviation) {
+		c.add(deviation, place, f.Deviation, maxDeviation,
+			"the straight ends of the bend strip miss the true cut by %.2f mm, more than %.1f mm: grind to fit, or use a smaller radius than %.3g mm",
+			f.Deviation, maxDeviation, f.Bend.Radius)
+	}
+}
+
+// radius asks for the material's least inside radius; a closed hem is meant to have none.
+func (c *checker) radius(f *panel.FlatFold, place string) {
+	b := f.Bend
+	if b.Radius == 0 && b.Angle > hemAngle {
+		return
+	}
+	least := 1.0
+	if m, ok := c.shop.Material(c.flat.Panel.Stock.Material); ok {
+		least = m.MinRadius
+	}
+	if limit := float64(least * b.Thickness); below(b.Radius, limit) {
+		c.add(insideRadius, place, b.Radius, limit, "inside radius %.3g mm in %.3g mm sheet may crack: at least %.3g mm, %.3g mm along the grain",
+			b.Radius, b.Thickness, limit, 1.5*limit)
+	}
+	if ratio := b.Radius / b.Thickness; below(ratio, lowRadiusRatio) && c.flat.Panel.Stock.K == 0 {
+		c.add(lowRatio, place, ratio, lowRadiusRatio, "radius is %.2f of the thickness, below %.1f: no computed neutral axis holds;"+
+			" measure a test bend, or bend to at least %.3g mm", ratio, lowRadiusRatio, lowRadiusRatio*b.Thickness)
+	}
+}
+
+const lowRadiusRatio = 0.4
+
+// depth is how far a face reaches from its tangent line, in mm, square to it.
+func (c *checker) depth(face int, line [2]plane.Point) (float64, bool) {
+	dir := line[1].Sub(line[0]).Unit()
+	if face < 0 || face >= len(c.flat.Faces) || dir == (plane.Point{}) {
+		return 0, false
+	}
+	m := plane.Translate(line[0].Neg()).Then(plane.RotateTo(plane.Point{X: dir.X, Y: -dir.Y}))
+	box := c.flat.Faces[face].Loop.Transform(m).Bounds()
+	if box.Empty() {
+		return 0, false
+	}
+	return max(box.Max.Y, -box.Min.Y), true
+}
+
+// flange asks for enough flat to hold and to push on.
+func (c *checker) flange(f *panel.FlatFold, place string, face int, line [2]plane.Point) {
+	got, ok := c.depth(face, line)
+	if !ok {
+		return
+	}
+	t := f.Bend.Thickness
+	if limit := max(float64(3*t), minFlange); below(got, limit) {
+		c.add(flangeFlat, place, got, limit, "face %s has %.2f mm of flat beyond the bend; at least %.3g mm is needed: make it %.2f mm deeper",
+			c.faceName(face), got, limit, limit-got)
+	}
+	if c.shop.Brake.Kind != bend.BrakeVDie {
+		return
+	}
+	opening := dieOpening(c.shop.Brake, t)
+	outside := f.Bend.SetBack(true)
+	limit := float64(0.7*opening) + outside - (f.Bend.Radius + t)
+	if mold := got + outside; below(mold, limit) {
+		c.add(flangeDie, place, mold, limit, "face %s is %.2f mm to the mold line; a V of %.3g mm needs %.2f mm: make it %.2f mm deeper, or use a narrower die",
+			c.faceName(face), mold, opening, limit, limit-mold)
+	}
+}
+
+// dieOpening is the V for a sheet: the stated multiple, or the next wider die there is.
+func dieOpening(b bend.Brake, t float64) float64 {
+	want := float64(b.Opening * t)
+	for _, v := range b.Openings {
+		if v >= want-tol {
+			return v
+		}
+	}
+	if n := len(b.Openings); n > 0 {
+		return b.Openings[n-1]
+	}
+	return want
+}
+
+func (c *checker) hem(f *panel.FlatFold, place string) {
+	t := f.Bend.Thickness
+	if above(t, c.shop.Brake.HemThickness) {
+		c.add(hemThickness, place, t, c.shop.Brake.HemThickness, "hem in %.3g mm sheet; up to %.3g mm can be closed: use thinner sheet or an open flange",
+			t, c.shop.Brake.HemThickness)
+	}
+	flat, ok := c.depth(f.B, f.TangentB)
+	if !ok {
+		return
+	}
+	if got, limit := flat+f.SetBackB, max(4*t, minHem); below(got, limit) {
+		c.add(hemReturn, place, got, limit, "the hem returns %.2f mm; at least %.3g mm is needed: make it %.2f mm wider", got, limit, limit-got)
+	}
+}
+
+// relief asks of a stated relief what the rule's own size always has.
+func (c *checker) relief(stated panel.Fold, place string) {
+	limit := max(c.t, minNotchRelief)
+	switch {
+	case stated.ReliefSize <= 0 || stated.Relief == panel.ReliefSlit || stated.Relief == panel.ReliefNone:
+		return
+	case stated.Relief == panel.ReliefRound:
+		limit = max(c.t, minCircleRelief)
+	}
+	if below(stated.ReliefSize, limit) {
+		c.add(reliefWidth, place, stated.ReliefSize, limit, "relief of %.3g mm; at least %.3g mm, or a slit of one kerf (%.3g mm)",
+			stated.ReliefSize, limit, c.shop.Cutter.Kerf)
+	}
+}
+
+// brake asks whether the machine bends that sheet over that length.
+func (c *checker) brake(f *panel.FlatFold, place string) {
+	b, t := c.shop.Brake, f.Bend.Thickness
+	if limit := float64(b.Over * b.Thickness); above(t, limit) {
+		c.add(brakeRating, place, t, limit, "%.3g mm sheet; the brake takes up to %.3g mm at any length: use thinner sheet, or have it bent", t, limit)
+		return
+	}
+	length := f.From.Dist(f.To)
+	if !(b.Length > 0) {
+		return
+	}
+	if got := float64(t * math.Sqrt(length/b.Length)); above(got, b.Thickness) {
+		ratio := b.Thickness / t
+		c.add(brakeRating, place, got, b.Thickness, "bending %.3g mm over %.0f mm asks for a rating of %.2f mm; the brake's is %.3g mm: keep the fold to %.0f mm",
+			t, length, got, b.Thickness, b.Length*ratio*ratio)
+	}
+}

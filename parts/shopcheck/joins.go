@@ -1,0 +1,324 @@
+package shopcheck
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"perch/parts/bend"
+	"perch/parts/panel"
+	"perch/parts/plane"
+	"perch/parts/solid"
+)
+
+// CheckAssembly holds every blank and every join of an assembly to the rules, in
+// the order of the blanks, then of the joins. Copies of a blank are told once.
+func CheckAssembly(a *panel.Assembly, shop *bend.Shop) []Finding {
+	if a == nil || shop == nil {
+		return nil
+	}
+	var found []Finding
+	for _, b := range a.Blanks {
+		if b == nil {
+			continue
+		}
+		of := Check(b.Flat, shop)
+		for i := range of {
+			of[i].Part = b.Name
+		}
+		found = append(found, of...)
+	}
+	return append(found, CheckJoins(a, shop)...)
+}
+
+// CheckJoins holds the fasteners of an assembly to the rules for their size, place
+// and spacing. What is the same for several copies of a blank is told once.
+func CheckJoins(a *panel.Assembly, shop *bend.Shop) []Finding {
+	if a == nil || shop == nil {
+		return nil
+	}
+	j := &joiner{a: a, shop: shop, told: map[told]bool{}}
+	stacks := make([][]sheet, len(a.Joins))
+	for i := range a.Joins {
+		stacks[i] = j.stack(&a.Joins[i])
+	}
+	for i := range a.Joins {
+		j.join(&a.Joins[i], stacks[i])
+	}
+	j.spacing(stacks)
+	return j.found
+}
+
+// told is what one finding is about, to tell it once.
+type told struct{ code, part, place, other string }
+
+type joiner struct {
+	a     *panel.Assembly
+	shop  *bend.Shop
+	told  map[told]bool
+	found []Finding
+}
+
+// sheet is one member of a fastened stack.
+type sheet struct {
+	copy  int
+	blank *panel.Blank
+	point panel.Point
+	t     float64
+}
+
+// stack finds the members of a join, outermost first; members that name no copy or
+// point are left out.
+func (j *joiner) stack(join *panel.JoinPoint) []sheet {
+	var all []sheet
+	for _, m := range join.Members {
+		if m.Copy < 0 || m.Copy >= len(j.a.Copies) {
+			continue
+		}
+		at := j.a.Copies[m.Copy].Blank
+		if at < 0 || at >= len(j.a.Blanks) || j.a.Blanks[at] == nil {
+			continue
+		}
+		b := j.a.Blanks[at]
+		if b.Flat == nil || b.Flat.Panel == nil {
+			continue
+		}
+		for _, p := range b.Flat.Points {
+			if p.Name == m.Point {
+				all = append(all, sheet{m.Copy, b, p, b.Flat.Panel.Stock.Thickness})
+				break
+			}
+		}
+	}
+	return all
+}
+
+func (j *joiner) add(rule Code, s sheet, other string, got, limit float64, format string, args ...any) {
+	place := "point " + s.point.Name
+	key := told{rule.Code, s.blank.Name, place, other}
+	if j.told[key] {
+		return
+	}
+	j.told[key] = true
+	j.found = append(j.found, Finding{
+		Code: rule.Code, Part: s.blank.Name, Place: place, Rule: rule.Rule, Got: got, Limit: limit,
+		Message: fmt.Sprintf("%s, %s: ", s.blank.Name, place) + fmt.Sprintf(format, args...),
+	})
+}
+
+func (j *joiner) join(join *panel.JoinPoint, stack []sheet) {
+	if len(stack) == 0 {
+		return
+	}
+	thin, thick := math.Inf(1), 0.0
+	for _, s := range stack {
+		thin, thick = min(thin, s.t), max(thick, s.t)
+	}
+	switch join.Kind {
+	case "rivet":
+		j.rivet(join, stack, thin, thick)
+		j.rivetPlace(join, stack[0])
+		j.edges(join, stack)
+	case "bolt":
+		j.edges(join, stack)
+	case "plug":
+		j.plug(join, stack[0])
+		// The arc must find the thick sheet: the hole belongs in the thin one.
+		if stack[0].t > thin {
+			j.thinOnThick(stack[0], thin, thick)
+		}
+	case "tack":
+		j.thinOnThick(stack[0], thin, thick)
+		if got := stack[0].point.Diameter; below(got, 3) || above(got, 6) {
+			j.add(tackLength, stack[0], "", got, nearer(got, 3, 6), "tack of %.3g mm; make it 3 to 6 mm long", got)
+		}
+	}
+}
+
+// nearer is the end of the range that a value outside it misses.
+func nearer(x, lo, hi float64) float64 {
+	if x < lo {
+		return lo
+	}
+	return hi
+}
+
+func (j *joiner) rivet(join *panel.JoinPoint, stack []sheet, thin, thick float64) {
+	d, first := join.Diameter, stack[0]
+	if limit := nearer(d, thick, float64(3*thick)); below(d, thick) || above(d, float64(3*thick)) {
+		advice := "; no rivet on hand fits this stack"
+		if r, ok := j.shop.RivetFor(thin, thick); ok {
+			advice = fmt.Sprintf("; use %.3g mm", r.Diameter)
+		}
+		j.add(rivetSize, first, "", d, limit, "rivet of %.3g mm in a stack whose thickest sheet is %.3g mm; from %.3g to %.3g mm holds%s",
+			d, thick, thick, 3*thick, advice)
+	}
+	r, ok := j.shop.Rivet(d)
+	if !ok {
+		j.add(notOnHand, first, "", d, 0, "the shop has no rivet of %.3g mm", d)
+		return
+	}
+	if _, ok := r.ForGrip(join.Grip); !ok && len(r.Lengths) > 0 && join.Grip > 0 {
+		most := r.Lengths[len(r.Lengths)-1].GripMax
+		j.add(notOnHand, first, "grip", join.Grip, most, "the stack is %.2f mm; rivets of %.3g mm on hand grip %.3g to %.3g mm",
+			join.Grip, d, r.Lengths[0].GripMin, most)
+	}
+}
+
+// edges holds a fastener to its distance from every edge of the sheets it passes.
+func (j *joiner) edges(join *panel.JoinPoint, stack []sheet) {
+	factor := 2.0
+	if r, ok := j.shop.Rivet(join.Diameter); ok && r.Countersunk && join.Kind == "rivet" {
+		factor = 2.5
+	}
+	limit := float64(factor * join.Diameter)
+	for _, s := range stack {
+		if got := edgeDistanceOf(s); below(got, limit) {
+			j.add(edgeDistance, s, "", got, limit, "its centre is %.2f mm from an edge; at least %.3g mm: move it %.2f mm in", got, limit, limit-got)
+		}
+	}
+}
+
+// edgeDistanceOf is how far a point lies from the nearest edge of its blank.
+func edgeDistanceOf(s sheet) float64 {
+	edges := append(plane.Region{s.blank.Flat.Outer}, s.blank.Flat.Inner...)
+	d, _ := edges.DistanceTo(s.point.At)
+	return d
+}
+
+// rivetPlace asks for room for the head and the tool beside the bends of the
+// outermost sheet.
+func (j *joiner) rivetPlace(join *panel.JoinPoint, s sheet) {
+	c := &checker{flat: s.blank.Flat, shop: j.shop}
+	front, known := j.headOnDrawnSide(join, s)
+	for _, line := range c.tangents(s.point.Face) {
+		fold := line.fold
+		flat := line.distance(s.point.At)
+		standing := known && fold.Down != front && fold.Bend.Angle >= 45*bend.Degree
+		// Towards the wall the head side is the inside of the bend.
+		if got := flat + fold.Bend.SetBack(false); standing && below(got, wallRoom) {
+			j.add(rivetToWall, s, c.foldPlace(fold), got, wallRoom, "its centre is %.2f mm from the wall at %s, too near for the tool; at least %.3g mm: move it %.2f mm away",
+				got, c.foldPlace(fold), wallRoom, wallRoom-got)
+		}
+		setBack := fold.Bend.SetBack(!standing)
+		if got, limit := flat+setBack, setBack+join.Diameter+1; below(got, limit) {
+			j.add(rivetToBend, s, c.foldPlace(fold), got, limit, "its centre is %.2f mm from the mold line of %s; at least %.2f mm: move it %.2f mm away",
+				got, c.foldPlace(fold), limit, limit-got)
+		}
+	}
+}
+
+// wallRoom is the room a rivet tool's nose needs beside a wall, mm.
+const wallRoom = 10.0
+
+// headOnDrawnSide tells whether a join's head lies on the drawn side of its
+// outermost sheet; it is not known where the places or the axis are missing.
+func (j *joiner) headOnDrawnSide(join *panel.JoinPoint, s sheet) (front, known bool) {
+	if s.point.Face < 0 || s.point.Face >= len(s.blank.Flat.Faces) {
+		return false, false
+	}
+	n, m := s.blank.Flat.Faces[s.point.Face].Frame.Normal(), j.a.Copies[s.copy].Matrix
+	world := solid.Vec{
+		X: float64(m[0]*n.X) + float64(m[1]*n.Y) + float64(m[2]*n.Z),
+		Y: float64(m[4]*n.X) + float64(m[5]*n.Y) + float64(m[6]*n.Z),
+		Z: float64(m[8]*n.X) + float64(m[9]*n.Y) + float64(m[10]*n.Z),
+	}
+	along := world.Dot(join.Axis)
+	return along < 0, math.Abs(along) > 0.5
+}
+
+func (j *joiner) thinOnThick(s sheet, thin, thick float64) {
+	if ratio := thick / thin; above(ratio, 2) {
+		j.add(thinOnThick, s, "", ratio, 2, "%.3g mm welded to %.3g mm sheet, %.2f times as thick: the thin one burns away;"+
+			" rivet it, or plug weld through the thin sheet with the arc on the thick", thin, thick, ratio)
+	}
+}
+
+func (j *joiner) plug(join *panel.JoinPoint, s sheet) {
+	d := s.point.Diameter
+	if limit := max(s.t+8, 10); below(d, limit) {
+		j.add(plugHole, s, "", d, limit, "plug weld hole of %.3g mm in %.3g mm sheet; at least %.3g mm", d, s.t, limit)
+	}
+	if got, limit := edgeDistanceOf(s), float64(1.5*d); below(got, limit) {
+		j.add(plugPlace, s, "", got, limit, "its centre is %.2f mm from an edge; at least %.3g mm: move it %.2f mm in", got, limit, limit-got)
+	}
+}
+
+// group is the name of a join without its last number.
+func group(name string) string {
+	if i := strings.LastIndexByte(name, '.'); i >= 0 {
+		return name[:i]
+	}
+	return name
+}
+
+// spacing holds fasteners to each other: on the outermost sheet of each, to the
+// nearest other one of the same kind on the same face of the same copy.
+func (j *joiner) spacing(stacks [][]sheet) {
+	type place struct{ copy, face int }
+	on := map[place][]int{} // joins by where their outermost sheet is, in order
+	for i, stack := range stacks {
+		if len(stack) > 0 {
+			at := place{stack[0].copy, stack[0].point.Face}
+			on[at] = append(on[at], i)
+		}
+	}
+	for i, stack := range stacks {
+		if len(stack) == 0 {
+			continue
+		}
+		s, join := stack[0], &j.a.Joins[i]
+		nearest, nearestKin := math.Inf(1), math.Inf(1)
+		other, kin := "", ""
+		for _, k := range on[place{s.copy, s.point.Face}] {
+			n := &j.a.Joins[k]
+			if k == i || n.Kind != join.Kind {
+				continue
+			}
+			d := s.point.At.Dist(stacks[k][0].point.At)
+			if d < nearest {
+				nearest, other = d, stacks[k][0].point.Name
+			}
+			if d < nearestKin && group(n.Name) == group(join.Name) {
+				nearestKin, kin = d, stacks[k][0].point.Name
+			}
+		}
+		thin := math.Inf(1)
+		for _, m := range stack {
+			thin = min(thin, m.t)
+		}
+		j.pitch(join, s, thin, neighbour{nearest, other}, neighbour{nearestKin, kin})
+	}
+}
+
+// neighbour is the nearest other fastener; its distance is +Inf where there is none.
+type neighbour struct {
+	distance float64
+	name     string
+}
+
+func (j *joiner) pitch(join *panel.JoinPoint, s sheet, thin float64, any, kin neighbour) {
+	d := join.Diameter
+	switch join.Kind {
+	case "rivet", "bolt":
+		if limit := float64(3 * d); below(any.distance, limit) {
+			j.add(pitchClose, s, "", any.distance, limit, "%.2f mm to %s; at least %.3g mm between centres", any.distance, any.name, limit)
+		}
+		if limit := float64(10 * d); join.Kind == "rivet" && above(kin.distance, limit) && !math.IsInf(kin.distance, 1) {
+			j.add(pitchWide, s, "", kin.distance, limit, "%.1f mm to its neighbour %s; usual are %.3g to %.3g mm, more than %.3g mm lets the sheet gape",
+				kin.distance, kin.name, 4*d, 8*d, limit)
+		}
+	case "plug":
+		if limit := float64(4 * s.point.Diameter); below(any.distance, limit) {
+			j.add(plugPlace, s, "pitch", any.distance, limit, "%.2f mm to %s; at least %.3g mm between centres", any.distance, any.name, limit)
+		}
+	case "tack":
+		lo, hi := 25.0, 40.0
+		if thin >= 2 {
+			lo, hi = 40, 60
+		}
+		if got := kin.distance; !math.IsInf(got, 1) && thin <= 3.2+tol && (below(got, lo) || above(got, hi)) {
+			j.add(tackSpacing, s, "", got, nearer(got, lo, hi), "%.1f mm to %s; tacks in %.3g mm sheet stand %.0f to %.0f mm apart", got, kin.name, thin, lo, hi)
+		}
+	}
+}
