@@ -85,9 +85,10 @@ func (m Affine) Rigid(tol float64) bool {
 	return math.Abs(x.Len()-1) <= tol && math.Abs(y.Len()-1) <= tol && math.Abs(x.Dot(y)) <= tol
 }
 
-// Transform maps a loop by a rigid map. A mirroring map negates the bulges and
-// runs the loop backwards, so that an outer loop stays counter-clockwise. Maps
-// that are not rigid would make arcs elliptic; they are the caller's mistake.
+// Transform maps a loop by a rigid map. A mirroring map also runs the
+// loop backwards, so that an outer loop stays counter-clockwise: mirror and way
+// round each change the sign of a bulge, which therefore stays. Maps that are not
+// rigid would make arcs elliptic; they are the caller's mistake.
 func (l Loop) Transform(m Affine) Loop {
 	if l == nil {
 		return nil
@@ -97,9 +98,6 @@ func (l Loop) Transform(m Affine) Loop {
 		out[i] = Vertex{m.Apply(v.P), v.Bulge}
 	}
 	if m.Det() < 0 {
-		for i := range out {
-			out[i].Bulge = -out[i].Bulge
-		}
 		out.reverse()
 	}
 	return out

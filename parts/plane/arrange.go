@@ -24,6 +24,7 @@ type arrangement struct {
 	pieces []piece
 	onPath []int32
 	path   []int32
+	loops  int32 // loops taken in
 }
 
 type cell struct{ x, y int64 }
@@ -37,6 +38,7 @@ type seg struct {
 	box      Box
 	from, to int32 // vertices
 	owner    uint8
+	loop     int32 // counts the loops taken in
 }
 
 // split says that a seg passes through a vertex.
@@ -60,7 +62,7 @@ var arrangements = sync.Pool{New: func() any { return new(arrangement) }}
 
 func newArrangement(tol float64) *arrangement {
 	ar := arrangements.Get().(*arrangement)
-	ar.tol = tol
+	ar.tol, ar.loops = tol, 0
 	ar.pts, ar.next, ar.grid = ar.pts[:0], ar.next[:0], nil
 	ar.segs, ar.splits, ar.subs, ar.pieces = ar.segs[:0], ar.splits[:0], ar.subs[:0], ar.pieces[:0]
 	return ar
@@ -159,13 +161,14 @@ func (ar *arrangement) number() {
 	ar.segs = kept
 }
 
-// cut finds the meetings (of segs with different owners, or of any two when self
-// is set) and makes the subs.
+// cut finds the meetings of segs, and makes the subs. Segs of one loop are taken
+// to meet in their common vertices only, unless self is set; two loops of one
+// region may touch, a vertex of one on an edge of the other.
 func (ar *arrangement) cut(self bool) {
 	for i := range ar.segs {
 		box := ar.segs[i].box.Grow(ar.tol)
 		for j := i + 1; j < len(ar.segs); j++ {
-			if !box.Overlaps(ar.segs[j].box) || (!self && ar.segs[i].owner == ar.segs[j].owner) {
+			if !box.Overlaps(ar.segs[j].box) || (!self && ar.segs[i].loop == ar.segs[j].loop) {
 				continue
 			}
 			ar.meet(int32(i), int32(j))

@@ -94,8 +94,11 @@ func (ar *arrangement) add(l Loop, owner uint8) {
 		return
 	}
 	for i := range l {
-		ar.segs = append(ar.segs, newSeg(l.Edge(i), owner))
+		s := newSeg(l.Edge(i), owner)
+		s.loop = ar.loops
+		ar.segs = append(ar.segs, s)
 	}
+	ar.loops++
 }
 
 func finite(l Loop) bool {

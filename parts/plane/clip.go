@@ -31,7 +31,8 @@ func Clip(r Region, h HalfPlane) Region {
 
 // box is a rectangle that covers the half-plane as far as bounds reach.
 func (h HalfPlane) box(b Box) Loop {
-	mid, size := b.Center(), 2*b.Size().Len()+1
+	mid := b.Center()
+	size := 2*b.Size().Len() + math.Abs(h.Dist(mid)) + 1
 	on := mid.Sub(h.N.Scale(h.N.Dot(mid) - h.D))
 	u := h.N.Perp().Scale(size)
 	back := h.N.Scale(-size)

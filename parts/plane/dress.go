@@ -22,12 +22,14 @@ type span struct {
 // add takes the next edge; one of more than half a turn becomes two.
 func (d *dresser) add(corner int, e Edge, c Corner) {
 	s := span{Edge: e, corner: corner, round: c.Round, chamfer: c.Chamfer}
-	if math.Abs(e.Bulge) > 1 {
+	if math.Abs(e.Bulge) > 1+1e-12 {
 		m := e.Mid()
 		half := e.Bulge / (1 + math.Sqrt(1+float64(e.Bulge*e.Bulge)))
 		s.To, s.Bulge = m, half
 		d.spans = append(d.spans, s)
 		s = span{Edge: Edge{m, e.To, half}, corner: corner}
+	} else {
+		s.Bulge = max(-1, min(1, s.Bulge))
 	}
 	d.spans = append(d.spans, s)
 }

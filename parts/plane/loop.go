@@ -138,7 +138,7 @@ func (l Loop) Reversed() Loop {
 }
 
 // reverse runs the loop backwards in place; bulges keep their value with their
-// edge, for the caller that has already dealt with their sign.
+// edge, for the caller that deals with their sign.
 func (l Loop) reverse() {
 	n := len(l)
 	for i, j := 1, n-1; i < j; i, j = i+1, j-1 {

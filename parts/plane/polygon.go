@@ -201,6 +201,7 @@ func throughBulge(i int, c Corner, q Point) (float64, error) {
 		}
 		return 0, nil
 	}
-	// cot(angle/2) = (1 + cos)/sin; left of P→Q the angle turns negative: clockwise.
-	return (float64(lu*lv) + u.Dot(v)) / x, nil
+	// cot(angle/2) = (1 + cos)/sin; a middle point right of P→Q makes x negative and
+	// the arc counter-clockwise.
+	return (float64(lu*lv) + u.Dot(v)) / -x, nil
 }
