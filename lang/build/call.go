@@ -1,0 +1,472 @@
+package build
+
+import (
+	"fmt"
+	"math"
+
+	"perch/lang/check"
+	"perch/lang/diag"
+	"perch/lang/quantity"
+	"perch/lang/syntax"
+	"perch/parts/bend"
+	"perch/parts/plane"
+	"perch/parts/solid"
+	"perch/solver/elementary"
+)
+
+// arguments are what a call passes, by the names of the function's parameters.
+type arguments struct {
+	ev   *evaluator
+	call *syntax.Call
+	env  *env
+	expr map[string]syntax.Expr
+}
+
+// arguments matches a call with the parameters' names: first positions, then
+// labels.
+func (ev *evaluator) arguments(x *syntax.Call, e *env, params []string) arguments {
+	a := arguments{ev, x, e, map[string]syntax.Expr{}}
+	for i, arg := range x.Args {
+		switch {
+		case arg.Label != nil:
+			known := false
+			for _, p := range params {
+				known = known || p == arg.Label.Name
+			}
+			if !known {
+				ev.fail("P2021", arg.Label.At, fmt.Sprintf("no parameter is called %s", arg.Label.Name))
+			}
+			a.expr[arg.Label.Name] = arg.Value
+		case i < len(params):
+			a.expr[params[i]] = arg.Value
+		default:
+			ev.fail("P2022", arg.Value.Span(), "too many arguments")
+		}
+	}
+	return a
+}
+
+func (a arguments) has(name string) bool { return a.expr[name] != nil }
+
+func (a arguments) need(name string) syntax.Expr {
+	x := a.expr[name]
+	if x == nil {
+		a.ev.fail("P2023", a.call.At, fmt.Sprintf("%s is not given", name))
+	}
+	return x
+}
+
+func (a arguments) value(name string) value { return a.ev.eval(a.need(name), a.env) }
+
+func (a arguments) length(name string) float64 { return a.ev.lengthOf(a.need(name), a.env) }
+
+func (a arguments) lengthOr(name string, or float64) float64 {
+	if !a.has(name) {
+		return or
+	}
+	return a.length(name)
+}
+
+func (a arguments) numberOr(name string, or float64) float64 {
+	if !a.has(name) {
+		return or
+	}
+	return a.ev.number(a.expr[name], a.env).v
+}
+
+func (a arguments) count(name string) int {
+	x := a.need(name)
+	return a.ev.count(a.ev.eval(x, a.env), x)
+}
+
+func (a arguments) wordOr(name string, or word, allowed ...word) word {
+	if !a.has(name) {
+		return or
+	}
+	v := a.value(name)
+	if b, ok := v.(builtin); ok {
+		v = word(b) // round is also a function
+	}
+	for _, w := range allowed {
+		if v == w {
+			return w
+		}
+	}
+	a.ev.fail("P2010", a.expr[name].Span(), fmt.Sprintf("%s is one of %v", name, allowed))
+	return ""
+}
+
+func (a arguments) positive(name string) float64 {
+	v := a.length(name)
+	if !(v > 0) {
+		a.ev.fail("P4003", a.expr[name].Span(), fmt.Sprintf("%s must be more than nothing, it is %s", name, show(number{v: v, dim: quantity.Length})))
+	}
+	return v
+}
+
+// call works out f(…) and x.f(…).
+func (ev *evaluator) call(x *syntax.Call, e *env) value {
+	if m, ok := x.Fun.(*syntax.Member); ok {
+		return ev.method(ev.eval(m.X, e), m, x, e)
+	}
+	if n, ok := x.Fun.(*syntax.Name); ok && e.find(n.Name) == nil && e.mod.Names[n.Name] == nil && check.IsFunction(n.Name) {
+		return ev.function(n.Name, x, e)
+	}
+	switch f := ev.eval(x.Fun, e).(type) {
+	case function:
+		return ev.apply(f, x, e)
+	case builtin:
+		return ev.function(string(f), x, e)
+	case panelRef:
+		ev.fail("P2024", x.At, fmt.Sprintf("%s is a panel: it is made by a part", f.def.Name.Name))
+	default:
+		ev.fail("P2010", x.Fun.Span(), fmt.Sprintf("a %s cannot be called", kind(f)))
+	}
+	return nil
+}
+
+// apply calls a let with parameters.
+func (ev *evaluator) apply(f function, x *syntax.Call, e *env) value {
+	params := make([]string, len(f.let.Params))
+	for i, p := range f.let.Params {
+		params[i] = p.Name.Name
+	}
+	a := ev.arguments(x, e, params)
+	in := f.env.child()
+	ev.bind(f.let.Params, a, in)
+	ev.depth++
+	defer func() { ev.depth-- }()
+	if ev.depth > maxDepth {
+		ev.fail("P2061", x.At, "functions call each other too deep")
+	}
+	return ev.eval(f.let.Value, in)
+}
+
+// bind gives the declared parameters their arguments or defaults in a new
+// scope, and holds each to its range.
+func (ev *evaluator) bind(decls []syntax.Decl, a arguments, in *env) {
+	for i := range decls {
+		d := &decls[i]
+		x, from := a.expr[d.Name.Name], a.env
+		if x == nil {
+			x, from = d.Default, in
+		}
+		if x == nil {
+			ev.fail("P2023", a.call.At, fmt.Sprintf("%s is not given", d.Name.Name), diag.Related{Span: d.At, Message: "declared here"})
+		}
+		in.later(d.Name.Name, d.At, func() value {
+			v := ev.eval(x, from)
+			ev.within(v, d, x, in)
+			return v
+		})
+	}
+	for i := range decls { // mistakes belong to the call, not to the first use
+		in.find(decls[i].Name.Name).value(ev, decls[i].At)
+	}
+}
+
+// within holds an argument to its parameter's range.
+func (ev *evaluator) within(v value, d *syntax.Decl, x syntax.Expr, in *env) {
+	n, ok := v.(number)
+	if d.Domain == nil || d.Domain.Hi == nil || !ok {
+		return
+	}
+	lo, hi := ev.number(d.Domain.Lo, in), ev.number(d.Domain.Hi, in)
+	slack := equalWithin * max(1, math.Abs(n.v))
+	if n.v < lo.v-slack || n.v > hi.v+slack || math.IsNaN(n.v) {
+		ev.fail("P3010", x.Span(), fmt.Sprintf("%s is %s, outside its range", d.Name.Name, show(n)),
+			diag.Related{Span: d.At, Message: fmt.Sprintf("declared in %s..%s", show(lo), show(hi))})
+	}
+}
+
+// function works out a function of the language.
+func (ev *evaluator) function(name string, x *syntax.Call, e *env) value {
+	if v, ok := ev.mathFunction(name, x, e); ok {
+		return v
+	}
+	if v, ok := ev.shapeFunction(name, x, e); ok {
+		return v
+	}
+	if v, ok := ev.specFunction(name, x, e); ok {
+		return v
+	}
+	switch name {
+	case "frustum":
+		return ev.frustum(x, e)
+	case "box":
+		return ev.box(x, e)
+	case "level":
+		return placed{solid.LevelFrame(ev.arguments(x, e, []string{"z"}).length("z"))}
+	case "upright":
+		return placed{solid.UprightFrame(ev.arguments(x, e, []string{"y"}).length("y"))}
+	case "count":
+		n := 0
+		each(ev.arguments(x, e, []string{"of"}).value("of"), func(value) { n++ })
+		return number{v: float64(n), whole: true}
+	}
+	if v, ok := ev.measure(name, x, e); ok {
+		return v
+	}
+	ev.fail("P2064", x.At, fmt.Sprintf("%s cannot be worked out here", name))
+	return nil
+}
+
+func (ev *evaluator) bodyOr(b *solid.Body, err error, at diag.Span) value {
+	if err != nil {
+		ev.fail("P4004", at, "this body cannot stand", err.Error())
+	}
+	return b
+}
+
+func (ev *evaluator) frustum(x *syntax.Call, e *env) value {
+	a := ev.arguments(x, e, []string{"sides", "top", "bottom", "height"})
+	h := a.positive("height")
+	top, bottom := a.value("top"), a.value("bottom")
+	if _, ok := top.(pair); ok || isPair(bottom) {
+		if a.has("sides") && a.count("sides") != 4 {
+			ev.fail("P4004", x.At, "only a body of four sides takes pairs (x, y)")
+		}
+		t, b := ev.across(top, a.need("top")), ev.across(bottom, a.need("bottom"))
+		body, err := solid.RectFrustum(t.X, t.Y, b.X, b.Y, h)
+		return ev.bodyOr(body, err, x.At)
+	}
+	n := 4
+	if a.has("sides") {
+		n = a.count("sides")
+	}
+	body, err := solid.Frustum(n, a.length("top"), a.length("bottom"), h)
+	return ev.bodyOr(body, err, x.At)
+}
+
+// box takes (x, y, height) or a labelled size (x, y) and height.
+func (ev *evaluator) box(x *syntax.Call, e *env) value {
+	a := ev.arguments(x, e, []string{"x", "y", "height", "size"})
+	var p plane.Point
+	if a.has("size") {
+		p = ev.point(a.value("size"), a.need("size"))
+	} else {
+		p = plane.Point{X: a.length("x"), Y: a.length("y")}
+	}
+	body, err := solid.RectFrustum(p.X, p.Y, p.X, p.Y, a.positive("height"))
+	return ev.bodyOr(body, err, x.At)
+}
+
+func isPair(v value) bool { _, ok := v.(pair); return ok }
+
+// across takes a pair (x, y) or one length for both.
+func (ev *evaluator) across(v value, at syntax.Node) plane.Point {
+	if n, ok := v.(number); ok {
+		return plane.Point{X: n.v, Y: n.v}
+	}
+	return ev.point(v, at)
+}
+
+// stock makes a stock of sheet(…).
+func (ev *evaluator) stock(s *syntax.Stock, e *env) value {
+	x, ok := s.Value.(*syntax.Call)
+	if !ok || !isName(x.Fun, "sheet") {
+		v := ev.eval(s.Value, e)
+		if v, ok := v.(stock); ok {
+			named := *v.Stock
+			named.Name = s.Name.Name
+			return stock{&named}
+		}
+		ev.wrong(s.Value, v, "stock")
+	}
+	st := ev.sheet(x, e)
+	st.Name = s.Name.Name
+	return st
+}
+
+func isName(x syntax.Expr, name string) bool {
+	n, ok := x.(*syntax.Name)
+	return ok && n.Name == name
+}
+
+func (ev *evaluator) sheet(x *syntax.Call, e *env) stock {
+	a := ev.arguments(x, e, []string{"material", "thickness", "radius", "k", "method"})
+	m, ok := a.value("material").(material)
+	if !ok {
+		ev.wrong(a.need("material"), a.value("material"), "material")
+	}
+	facts, _ := ev.shop.Material(string(m))
+	st := &bend.Stock{Material: string(m), Density: facts.Density, K: a.numberOr("k", 0)}
+	switch t := a.value("thickness").(type) {
+	case gauge:
+		mm, err := ev.shop.GaugeThickness(string(m), t.n)
+		if err != nil {
+			ev.fail("P6002", a.need("thickness").Span(), "the shop does not know this gauge", err.Error())
+		}
+		st.Thickness, st.Gauge = mm, fmt.Sprintf("%dga", t.n)
+	default:
+		st.Thickness = a.positive("thickness")
+	}
+	if st.Thickness < 0.2 || st.Thickness > 25 {
+		ev.fail("P4003", a.need("thickness").Span(), "perch bends sheet from 0.2 mm to 25 mm thick")
+	}
+	st.Radius = a.lengthOr("radius", st.Thickness)
+	if st.Radius < 0 || st.Radius > 500 {
+		ev.fail("P4003", a.need("radius").Span(), "an inside radius lies between 0 mm and 500 mm")
+	}
+	if a.has("k") && !(st.K > 0 && st.K <= 1) {
+		ev.fail("P4003", a.need("k").Span(), "the neutral axis lies inside the sheet: k is between 0 and 1")
+	}
+	if a.has("method") {
+		st.Method = string(a.wordOr("method", "", methodWords()...))
+	}
+	return stock{st}
+}
+
+// methodWords are the bend methods that a stock may name.
+func methodWords() []word {
+	var out []word
+	for _, m := range bend.Methods {
+		out = append(out, word(m))
+	}
+	return out
+}
+
+// mathFunction works out the functions of numbers.
+func (ev *evaluator) mathFunction(name string, x *syntax.Call, e *env) (value, bool) {
+	one := func() number {
+		if len(x.Args) != 1 {
+			ev.fail("P2022", x.At, fmt.Sprintf("%s takes one argument", name))
+		}
+		return ev.number(x.Args[0].Value, e)
+	}
+	finite := func(v float64, d quantity.Dim, from number) (value, bool) {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			ev.fail("P2063", x.At, fmt.Sprintf("%s of %s is not a number", name, show(from)))
+		}
+		return number{v: v, dim: d}, true
+	}
+	angle := func(f func(float64) float64) (value, bool) {
+		n := one()
+		if n.dim != quantity.Angle {
+			ev.fail("P2012", x.Args[0].Value.Span(), fmt.Sprintf("%s takes an angle, this is a %s", name, n.dim))
+		}
+		return finite(f(n.v), quantity.None, n)
+	}
+	plain := func(f func(float64) float64, d quantity.Dim) (value, bool) {
+		n := one()
+		if n.dim != quantity.None {
+			ev.fail("P2012", x.Args[0].Value.Span(), fmt.Sprintf("%s takes a plain number, this is a %s", name, n.dim))
+		}
+		return finite(f(n.v), d, n)
+	}
+	switch name {
+	case "sin":
+		return angle(elementary.Sin)
+	case "cos":
+		return angle(elementary.Cos)
+	case "tan":
+		return angle(elementary.Tan)
+	case "asin":
+		return plain(elementary.Asin, quantity.Angle)
+	case "acos":
+		return plain(elementary.Acos, quantity.Angle)
+	case "atan":
+		return plain(elementary.Atan, quantity.Angle)
+	case "exp":
+		return plain(elementary.Exp, quantity.None)
+	case "ln":
+		return plain(elementary.Log, quantity.None)
+	case "sqrt":
+		n := one()
+		d, ok := n.dim.Root(2)
+		if !ok {
+			ev.fail("P2012", x.At, fmt.Sprintf("a %s has no square root", n.dim))
+		}
+		return finite(math.Sqrt(n.v), d, n)
+	case "abs":
+		n := one()
+		n.v = math.Abs(n.v)
+		return n, true
+	case "even", "odd":
+		n := ev.count(one(), x)
+		return (n%2 == 0) == (name == "even"), true
+	case "min", "max":
+		return ev.extreme(name, x, e), true
+	case "round", "floor", "ceil":
+		return ev.stepped(name, x, e), true
+	case "lookup":
+		return ev.lookup(x, e), true
+	}
+	return nil, false
+}
+
+func (ev *evaluator) extreme(name string, x *syntax.Call, e *env) value {
+	var best number
+	for i, arg := range x.Args {
+		n := ev.number(arg.Value, e)
+		if i == 0 {
+			best = n
+			continue
+		}
+		if n.dim != best.dim {
+			ev.fail("P2012", arg.Value.Span(), fmt.Sprintf("%s and %s cannot be compared", best.dim, n.dim))
+		}
+		if (name == "min") == (n.v < best.v) {
+			best = n
+		}
+	}
+	return best
+}
+
+func (ev *evaluator) stepped(name string, x *syntax.Call, e *env) value {
+	a := ev.arguments(x, e, []string{"x", "step"})
+	n := ev.number(a.need("x"), e)
+	step := 1.0
+	if a.has("step") {
+		s := ev.number(a.need("step"), e)
+		if s.dim != n.dim || !(s.v > 0) {
+			ev.fail("P2012", a.need("step").Span(), fmt.Sprintf("the step is a positive %s", n.dim))
+		}
+		step = s.v
+	}
+	// a value that is a step already, up to rounding, stays where it is
+	q := n.v / step
+	if r := math.Round(q); math.Abs(q-r) < 1e-9*max(1, math.Abs(q)) {
+		q = r
+	}
+	switch name {
+	case "floor":
+		q = math.Floor(q)
+	case "ceil":
+		q = math.Ceil(q)
+	default:
+		q = math.Round(q)
+	}
+	n.v = q * step
+	n.whole = n.dim == quantity.None && n.v == math.Trunc(n.v)
+	return n
+}
+
+func (ev *evaluator) lookup(x *syntax.Call, e *env) value {
+	a := ev.arguments(x, e, []string{"x", "table"})
+	n := ev.number(a.need("x"), e)
+	t, ok := a.value("table").(*list)
+	if !ok || len(t.items) == 0 {
+		ev.fail("P2010", a.need("table").Span(), "a table is a list of pairs, as in [(60kg, 50mm), (110kg, 40mm)]")
+	}
+	var last pair
+	for i, it := range t.items {
+		p, ok := it.v.(pair)
+		if !ok || p.x.dim != n.dim || p.y.dim != t.items[0].v.(pair).y.dim {
+			ev.fail("P2012", it.Span(), fmt.Sprintf("each pair gives a value for a %s", n.dim))
+		}
+		if i > 0 && !(p.x.v > last.x.v) {
+			ev.fail("P2063", it.Span(), "the table does not rise")
+		}
+		if n.v == p.x.v {
+			return p.y
+		}
+		if i > 0 && n.v > last.x.v && n.v < p.x.v {
+			f := (n.v - last.x.v) / (p.x.v - last.x.v)
+			return number{v: last.y.v + f*(p.y.v-last.y.v), dim: p.y.dim}
+		}
+		last = p
+	}
+	ev.fail("P2063", a.need("x").Span(), fmt.Sprintf("%s lies outside the table", show(n)))
+	return nil
+}

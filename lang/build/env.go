@@ -1,0 +1,211 @@
+package build
+
+import (
+	"fmt"
+	"strconv"
+
+	"perch/lang/check"
+	"perch/lang/diag"
+	"perch/lang/syntax"
+)
+
+// env is a scope: a handful of names, then the one around it, then the module.
+type env struct {
+	up       *env
+	mod      *check.Module
+	bindings []*binding
+}
+
+// binding is a name whose value may still have to be worked out.
+type binding struct {
+	name  string
+	v     value
+	work  func() value // nil when v is known
+	state workState
+	at    diag.Span
+}
+
+type workState uint8
+
+const (
+	known workState = iota
+	waiting
+	working
+	failed
+)
+
+func (e *env) child() *env { return &env{up: e, mod: e.mod} }
+
+func (e *env) set(name string, v value) {
+	e.bindings = append(e.bindings, &binding{name: name, v: v})
+}
+
+func (e *env) later(name string, at diag.Span, work func() value) *binding {
+	b := &binding{name: name, work: work, state: waiting, at: at}
+	e.bindings = append(e.bindings, b)
+	return b
+}
+
+// find returns the binding of a name in the scopes below the module.
+func (e *env) find(name string) *binding {
+	for s := e; s != nil; s = s.up {
+		for _, b := range s.bindings {
+			if b.name == name {
+				return b
+			}
+		}
+	}
+	return nil
+}
+
+// value works the binding out once; a name that needs itself is an error at the
+// place that closed the circle.
+func (b *binding) value(ev *evaluator, at diag.Span) value {
+	switch b.state {
+	case known:
+		return b.v
+	case failed:
+		panic(silent{})
+	case working:
+		b.state = failed
+		ev.fail("P2060", at, fmt.Sprintf("%s needs itself", b.name), diag.Related{Span: b.at, Message: "its own value is asked for while it is worked out"})
+	}
+	b.state = working
+	defer func() {
+		if b.state == working {
+			b.state = failed
+		}
+	}()
+	b.v = b.work()
+	b.state = known
+	return b.v
+}
+
+// silent unwinds an evaluation whose mistake is already reported.
+type silent struct{}
+
+// reported unwinds an evaluation with a fresh mistake.
+type reported struct{ d diag.Diagnostic }
+
+// fail reports a mistake and unwinds to the statement that try guards.
+func (ev *evaluator) fail(code string, at diag.Span, summary string, more ...any) {
+	panic(reported{diagnostic(code, at, summary, more...)})
+}
+
+// diagnostic builds an error; more are notes (string) and related places.
+func diagnostic(code string, at diag.Span, summary string, more ...any) diag.Diagnostic {
+	d := diag.Diagnostic{Code: code, Severity: diag.Error, Span: at, Summary: summary}
+	for _, m := range more {
+		switch m := m.(type) {
+		case string:
+			d.Notes = append(d.Notes, m)
+		case diag.Related:
+			d.Related = append(d.Related, m)
+		case *diag.Fix:
+			d.Fix = m
+		}
+	}
+	return d
+}
+
+// try runs do and collects its mistake, if any; ok tells that there was none.
+func (ev *evaluator) try(do func()) (ok bool) {
+	defer func() {
+		switch r := recover().(type) {
+		case nil:
+		case silent:
+			ok, ev.broken = false, true
+		case reported:
+			ok, ev.broken = false, true
+			ev.report(r.d)
+		default:
+			panic(r)
+		}
+	}()
+	do()
+	return true
+}
+
+// report collects a diagnostic; the copies of one statement report the same
+// mistake once.
+func (ev *evaluator) report(d diag.Diagnostic) {
+	if d.Severity == diag.Error {
+		ev.broken = true
+	}
+	for _, o := range ev.diags {
+		if o.Code == d.Code && o.Span == d.Span && (o.Summary == d.Summary || d.Severity == diag.Error) {
+			return
+		}
+	}
+	ev.diags = append(ev.diags, d)
+}
+
+// step counts work: past the budget a design is refused, the same on every
+// machine.
+func (ev *evaluator) step(at diag.Span) {
+	ev.steps++
+	if ev.steps > maxSteps {
+		ev.fail("P2061", at, "this size takes too much work to evaluate",
+			fmt.Sprintf("more than %d steps: are there too many copies?", maxSteps))
+	}
+}
+
+const (
+	maxSteps  = 20_000_000 // expressions evaluated in one size
+	maxDepth  = 200        // calls within calls
+	maxCopies = 20_000     // copies of one statement
+)
+
+// spread runs do for every combination of index values, in the order written;
+// key and position describe the copy.
+func (ev *evaluator) spread(index []syntax.Each, e *env, do func(e *env, key []value, name string)) {
+	copies := 0
+	var walk func(i int, e *env, key []value, name string)
+	walk = func(i int, e *env, key []value, name string) {
+		if i == len(index) {
+			if copies++; copies > maxCopies {
+				ev.fail("P2061", index[0].At, "too many copies", fmt.Sprintf("more than %d", maxCopies))
+			}
+			do(e, append([]value(nil), key...), name)
+			return
+		}
+		for pos, v := range ev.domain(index[i].Domain, e) {
+			in := e.child()
+			in.set(index[i].Name.Name, v)
+			walk(i+1, in, append(key[:i:i], v), name+"."+keyName(v, pos+1))
+		}
+	}
+	walk(0, e, nil, "")
+}
+
+// domain returns the values of an index's domain: a count range, a list or the
+// members of a family.
+func (ev *evaluator) domain(d *syntax.Domain, e *env) []value {
+	lo := ev.eval(d.Lo, e)
+	if d.Hi == nil {
+		switch v := lo.(type) {
+		case *list:
+			out := make([]value, len(v.items))
+			for i, it := range v.items {
+				out[i] = it.v
+			}
+			return out
+		case *family:
+			var out []value
+			each(v, func(m value) { out = append(out, m) })
+			return out
+		}
+		return []value{lo}
+	}
+	a, b := ev.count(lo, d.Lo), ev.count(ev.eval(d.Hi, e), d.Hi)
+	if b-a > maxCopies {
+		ev.fail("P2061", d.At, "too many copies", fmt.Sprintf("%d..%d is more than %d", a, b, maxCopies))
+	}
+	var out []value
+	for i := a; i <= b; i++ {
+		out = append(out, number{v: float64(i), whole: true})
+	}
+	return out
+}
+
+func position(i int) string { return strconv.Itoa(i + 1) }
