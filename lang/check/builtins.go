@@ -15,6 +15,8 @@ type Parameter struct {
 	Families bool // it takes a family of its type as well
 	Many     bool // the last one: it may be repeated
 	Same     bool // any quantity; all such arguments of one call have one dimension
+
+	decl *Decl // where a panel or a let declares it
 }
 
 // Rule says how a function's result follows from its arguments.

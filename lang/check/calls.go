@@ -89,7 +89,7 @@ func (c *checker) panelParams(p *Decl) []Parameter {
 func (c *checker) declParams(ds []*Decl) []Parameter {
 	params := make([]Parameter, len(ds))
 	for i, d := range ds {
-		params[i] = Parameter{Name: d.Name, Types: []Type{c.typeOf(d)}, Optional: d.Param.Default != nil, Doc: d.Doc()}
+		params[i] = Parameter{Name: d.Name, Types: []Type{c.typeOf(d)}, Optional: d.Param.Default != nil, Doc: d.Doc(), decl: d}
 		if d.Param.Default != nil {
 			params[i].Default = d.Param.Default.Span().Text()
 		}
@@ -330,6 +330,9 @@ func (c *checker) args(s *scope, callee string, params []Parameter, e *syntax.Ca
 		first[p] = a.Value.Span()
 		if t, ok := c.argument(s, callee, &params[p], a.Value); ok {
 			got[p] = append(got[p], given{a.Value, t})
+			if params[p].decl != nil {
+				c.inRange(params[p].decl, a.Value)
+			}
 		}
 	}
 	c.missing(callee, params, first, e)

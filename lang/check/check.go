@@ -72,8 +72,8 @@ type Decl struct {
 	members map[string]*Decl
 	scope   *scope // in which its expressions are read
 	state   state
-	outline state  // of a face: whether its outline was read
-	edges   Type   // of a face: the type of its outline
+	outline state // of a face: whether its outline was read
+	edges   Type  // of a face: the type of its outline
 	deps    []*Decl
 	used    bool
 }

@@ -107,11 +107,21 @@ func (f *circles) leave(d *Decl) {
 	}
 }
 
-// first is the name of the group that is declared first.
+// first is where a circle is reported: at its first part, else at the name that
+// is declared first; a panel only where there is nothing else.
 func first(group []*Decl) *Decl {
+	rank := func(d *Decl) int {
+		switch d.Kind {
+		case Part:
+			return 0
+		case Panel:
+			return 2
+		}
+		return 1
+	}
 	best := group[0]
 	for _, d := range group[1:] {
-		if best.Kind == Panel || d.Kind != Panel && d.At.Start < best.At.Start {
+		if r, b := rank(d), rank(best); r < b || r == b && d.At.Start < best.At.Start {
 			best = d
 		}
 	}
