@@ -129,7 +129,7 @@ func stacked(p, q Prism) (Clash, bool) {
 	if depth <= TouchTol {
 		return Clash{}, false
 	}
-	shared := plane.Intersect(p.Region, onto(p.Frame, q.Frame, q.Region))
+	shared := plane.Intersect(p.Region, q.On(p.Frame))
 	area := shared.Area()
 	if area <= TouchTol*shared.Length()/2 || area <= areaTol {
 		return Clash{}, false
@@ -137,13 +137,14 @@ func stacked(p, q Prism) (Clash, bool) {
 	return Clash{Depth: depth, Volume: depth * area, At: p.Frame.At(shared.Centroid())}, true
 }
 
-// onto draws a region of frame g in the coordinates of the parallel frame f.
-func onto(f, g solid.Frame, r plane.Region) plane.Region {
+// On draws the prism's region in the coordinates of the parallel frame f.
+func (p Prism) On(f solid.Frame) plane.Region {
+	g := p.Frame
 	x := f.LocalDir(g.X).Unit()
 	y := x.Perp()
 	if f.Normal().Dot(g.Normal()) < 0 {
 		y = y.Neg()
 	}
 	o := f.Local(g.O)
-	return r.Transform(plane.Affine{A: x.X, B: y.X, C: x.Y, D: y.Y, E: o.X, F: o.Y})
+	return p.Region.Transform(plane.Affine{A: x.X, B: y.X, C: x.Y, D: y.Y, E: o.X, F: o.Y})
 }

@@ -21,11 +21,16 @@ type Prism struct {
 	Thickness float64
 }
 
+// Prism is the metal of face i where the part stands.
+func (f *Flat) Prism(i int) Prism {
+	return Prism{f.Faces[i].Name, f.FaceFrame(i), f.Faces[i].Trimmed, f.Panel.Stock.Thickness}
+}
+
 // Prisms are the faces' metal where the part stands, in the order of the faces.
 func (f *Flat) Prisms() []Prism {
 	out := make([]Prism, len(f.Faces))
 	for i := range f.Faces {
-		out[i] = Prism{f.Faces[i].Name, f.FaceFrame(i), f.Faces[i].Trimmed, f.Panel.Stock.Thickness}
+		out[i] = f.Prism(i)
 	}
 	return out
 }

@@ -1,0 +1,327 @@
+package join
+
+import (
+	"fmt"
+	"math"
+
+	"perch/parts/plane"
+)
+
+// Kinds of fasteners.
+const (
+	Rivet = "rivet"
+	Bolt  = "bolt"
+	Plug  = "plug" // plug weld through a hole of the outermost sheet
+	Tack  = "tack" // short weld along an edge
+)
+
+// Fastener says what joins a patch and how it is laid out. Lengths in mm; a zero takes
+// the trade's rule.
+type Fastener struct {
+	Kind     string
+	Diameter float64 // of a rivet or bolt; hole of a plug (0: t + 8, not under 10); length of a tack (0: 5)
+	Hole     float64 // hole for a rivet or bolt; 0 for Diameter
+	Pitch    float64 // between centres; 0: 6·Diameter, plugs 4·hole, tacks 30 or from 2 mm sheets on 50
+	Count    int     // spread over the usable length; 0: from the pitch
+	Edge     float64 // least distance of centres from edges; 0: 2·Diameter, plugs 1.5·hole, tacks 12 from the end
+	AlongV   bool    // rows run along y of the first member, not x
+	// Round is the least hole that the shop's cutter makes round in a sheet of the given
+	// thickness; smaller ones are marked and drilled. nil: all are cut.
+	Round func(thickness float64) float64
+}
+
+// Layout reasons.
+type Short string
+
+const (
+	NoRoom   Short = "no room"    // Got mm across the patch, Need twice the edge distance
+	TooTight Short = "too tight"  // Got mm between centres, Need three diameters
+	NearEdge Short = "near edge"  // a stated place is Got mm from an edge, Need
+	OffPatch Short = "off patch"  // a stated place lies Got mm off the patch
+	NoEdge   Short = "no edge"    // a tack finds no straight edge
+	BadKind  Short = "bad kind"   // unknown fastener
+	BadSize  Short = "bad number" // a number of the fastener is negative or not finite
+)
+
+// PatternError is a pattern that the patch has no room for, with the shortage.
+type PatternError struct {
+	Kind      string
+	Short     Short
+	Got, Need float64
+}
+
+func (e *PatternError) Error() string {
+	switch e.Short {
+	case NoRoom:
+		return fmt.Sprintf("no room for a %s: the contact is %.4g mm across, %.4g needed (short by %.4g)", e.Kind, e.Got, e.Need, e.Need-e.Got)
+	case TooTight:
+		return fmt.Sprintf("%ss would stand %.4g mm apart, at least %.4g needed (short by %.4g)", e.Kind, e.Got, e.Need, e.Need-e.Got)
+	case NearEdge:
+		return fmt.Sprintf("a %s is %.4g mm from an edge, at least %.4g needed (short by %.4g)", e.Kind, e.Got, e.Need, e.Need-e.Got)
+	case OffPatch:
+		return fmt.Sprintf("a %s lies %.4g mm off the contact", e.Kind, e.Got)
+	case NoEdge:
+		return "no straight edge of the contact to tack along"
+	case BadSize:
+		return fmt.Sprintf("%s: a size of %g mm", e.Kind, e.Got)
+	}
+	return fmt.Sprintf("%q is no fastener: rivet, bolt, plug or tack", e.Kind)
+}
+
+// Place is one fastener on a patch, in the first member's frame.
+type Place struct {
+	At  plane.Point
+	Dir plane.Point // unit, along a tack; zero otherwise
+}
+
+// minSpacing is the least distance of centres in diameters (NAVEDTRA 14018).
+const minSpacing = 3
+
+// withRules fills a fastener's zeros for a patch.
+func (f Fastener) withRules(p Patch) (Fastener, error) {
+	for _, x := range [5]float64{f.Diameter, f.Hole, f.Pitch, f.Edge, float64(f.Count)} {
+		if !(x >= 0 && x < 1e6) {
+			return f, &PatternError{Kind: f.Kind, Short: BadSize, Got: x}
+		}
+	}
+	or := func(x *float64, rule float64) {
+		if *x == 0 {
+			*x = rule
+		}
+	}
+	t, thick := math.Inf(1), 0.0
+	for i := range p.Members {
+		t, thick = min(t, p.thickness(i)), max(thick, p.thickness(i))
+	}
+	switch f.Kind {
+	case Rivet, Bolt:
+		if f.Diameter == 0 {
+			return f, &PatternError{Kind: f.Kind, Short: BadSize}
+		}
+		or(&f.Hole, f.Diameter)
+		or(&f.Pitch, 6*f.Diameter)
+		or(&f.Edge, 2*f.Diameter)
+	case Plug:
+		or(&f.Diameter, max(t+8, 10))
+		f.Hole = f.Diameter
+		or(&f.Pitch, 4*f.Diameter)
+		or(&f.Edge, 1.5*f.Diameter)
+	case Tack:
+		or(&f.Diameter, 5)
+		apart := 30.0
+		if thick >= 2 {
+			apart = 50
+		}
+		or(&f.Pitch, apart)
+		or(&f.Edge, 12)
+	default:
+		return f, &PatternError{Kind: f.Kind, Short: BadKind}
+	}
+	return f, nil
+}
+
+// Pattern lays the fastener out on the patch: one row along x of the first member
+// (along y with AlongV), centred, ⌊usable/pitch⌋ + 1 of them or Count spread over the
+// usable length, every centre at least Edge from the patch's edges. Tacks run along the
+// longest free straight edge. The error is a *PatternError.
+func Pattern(p Patch, f Fastener) ([]Place, error) {
+	f, err := f.withRules(p)
+	if err != nil {
+		return nil, err
+	}
+	if f.Kind == Tack {
+		return tacks(p, f)
+	}
+	inner := plane.Offset(p.Region, -f.Edge)
+	dir := plane.Point{X: 1}
+	if f.AlongV {
+		dir = plane.Point{Y: 1}
+	}
+	row, ok := centreRow(p.Region, inner, dir)
+	if !ok {
+		return nil, &PatternError{f.Kind, NoRoom, across(p.Region), 2 * f.Edge}
+	}
+	centres, step := spread(row.To-row.From, f)
+	if len(centres) > 1 && step < minSpacing*f.Diameter-1e-9 {
+		return nil, &PatternError{f.Kind, TooTight, step, minSpacing * f.Diameter}
+	}
+	out := make([]Place, len(centres))
+	for i, s := range centres {
+		out[i].At = row.at(row.From + s)
+	}
+	return out, nil
+}
+
+// Stated holds stated places, in the first member's frame, to the patch and its edge
+// distance. The error is a *PatternError.
+func Stated(p Patch, f Fastener, at []plane.Point) ([]Place, error) {
+	f, err := f.withRules(p)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]Place, len(at))
+	for i, c := range at {
+		d, _ := p.Region.DistanceTo(c)
+		if p.Region.Locate(c) == plane.Outside {
+			return nil, &PatternError{f.Kind, OffPatch, d, 0}
+		}
+		if f.Kind != Tack && d < f.Edge-1e-6 {
+			return nil, &PatternError{f.Kind, NearEdge, d, f.Edge}
+		}
+		out[i].At = c
+		if f.Kind == Tack {
+			out[i].Dir = plane.Point{X: 1}
+		}
+	}
+	return out, nil
+}
+
+// row is a stretch of a line across a patch.
+type row struct {
+	p, dir plane.Point
+	plane.Interval
+}
+
+func (r row) at(s float64) plane.Point {
+	return plane.Point{X: r.p.X + float64(s*r.dir.X), Y: r.p.Y + float64(s*r.dir.Y)}
+}
+
+// centreRow is the longest stretch of inner along dir on the line through the middle of
+// the patch; where that line misses, on the nearest of a few lines beside it.
+func centreRow(region, inner plane.Region, dir plane.Point) (row, bool) {
+	if len(inner) == 0 {
+		return row{}, false
+	}
+	n := dir.Perp()
+	outer, room := region.Bounds(), inner.Bounds()
+	mid := outer.Center().Dot(n)
+	lo, hi := room.Min.Dot(n), room.Max.Dot(n)
+	lo, hi = min(lo, hi), max(lo, hi)
+	lines := []float64{mid, (lo + hi) / 2, inner.Centroid().Dot(n)}
+	const steps = 16
+	for k := 1; k < steps; k++ { // middle outwards
+		d := float64((k+1)/2) / steps * (hi - lo)
+		if k%2 == 0 {
+			d = -d
+		}
+		lines = append(lines, (lo+hi)/2+d)
+	}
+	for _, y := range lines {
+		r := row{p: n.Scale(y), dir: dir}
+		for _, c := range plane.Chords(inner, r.p, dir) {
+			if c.Len() > r.Len()+1e-6 {
+				r.Interval = c
+			}
+		}
+		if r.Len() > 0 {
+			return r, true
+		}
+	}
+	c := inner.Centroid() // a point's worth of room
+	if inner.Locate(c) == plane.Outside {
+		return row{}, false
+	}
+	return row{p: c, dir: dir}, true
+}
+
+// spread lays centres out over a usable length from 0 and tells their spacing.
+func spread(usable float64, f Fastener) (centres []float64, step float64) {
+	const slack = 1e-6 // mm; a length that just fits does
+	n, step := f.Count, f.Pitch
+	if n == 0 {
+		n = int(math.Min(math.Floor((usable+slack)/step), 1e5)) + 1
+	} else if n > 1 {
+		step = usable / float64(n-1)
+	}
+	first := (usable - float64(float64(n-1)*step)) / 2
+	for i := range n {
+		centres = append(centres, first+float64(float64(i)*step))
+	}
+	return centres, step
+}
+
+// across is the diameter of the largest circle in the region, to 0.01 mm.
+func across(r plane.Region) float64 {
+	s := r.Bounds().Size()
+	lo, hi := 0.0, min(s.X, s.Y)/2
+	for hi-lo > 0.005 {
+		mid := (lo + hi) / 2
+		if len(plane.Offset(r, -mid)) > 0 {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return 2 * lo
+}
+
+// tacks lays short welds along the patch's longest free straight edge: an edge of one
+// sheet that ends on another. Where there is none, along its longest straight edge.
+func tacks(p Patch, f Fastener) ([]Place, error) {
+	var best, fallback plane.Edge
+	for _, l := range p.Region {
+		for i := range l {
+			e := l.Edge(i)
+			if !e.Straight() {
+				continue
+			}
+			if e.Chord() > fallback.Chord()+1e-6 {
+				fallback = e
+			}
+			if e.Chord() > best.Chord()+1e-6 && p.free(e) {
+				best = e
+			}
+		}
+	}
+	if best.Chord() == 0 {
+		best = fallback
+	}
+	length := best.Chord()
+	if length == 0 {
+		return nil, &PatternError{Kind: f.Kind, Short: NoEdge}
+	}
+	if length < f.Diameter {
+		return nil, &PatternError{f.Kind, NoRoom, length, f.Diameter}
+	}
+	margin := f.Edge
+	if length < 2*margin {
+		margin = length / 2
+	}
+	centres, step := spread(length-2*margin, f)
+	if f.Count == 0 && len(centres) > 1 { // the first and last stand at the ends
+		f.Count = len(centres)
+		centres, step = spread(length-2*margin, f)
+	}
+	if len(centres) > 1 && step < 2*f.Diameter {
+		return nil, &PatternError{f.Kind, TooTight, step, 2 * f.Diameter}
+	}
+	dir := best.To.Sub(best.From).Unit()
+	out := make([]Place, len(centres))
+	for i, s := range centres {
+		d := margin + s
+		out[i] = Place{At: plane.Point{X: best.From.X + float64(d*dir.X), Y: best.From.Y + float64(d*dir.Y)}, Dir: dir}
+	}
+	return out, nil
+}
+
+// free tells whether a sheet ends at the patch's edge e, by a cut edge and not at a
+// bend, while another goes on past it.
+func (p Patch) free(e plane.Edge) bool {
+	const off, tol = 0.05, 1e-4 // mm
+	mid := e.Mid()
+	past := mid.Add(e.To.Sub(e.From).Unit().Perp().Scale(-off))
+	cut, on := false, false
+	for _, m := range p.Members {
+		if m.Flat.Prism(m.Face).On(p.Frame).Locate(past) != plane.Outside {
+			on = true
+			continue
+		}
+		face := m.Flat.Faces[m.Face]
+		q := face.ToFlat.Apply(m.Flat.FaceFrame(m.Face).Local(p.Frame.At(mid)))
+		blank := append(plane.Region{m.Flat.Outer}, m.Flat.Inner...)
+		if d, _ := blank.DistanceTo(q); d <= tol {
+			cut = true
+		}
+	}
+	return cut && on
+}
