@@ -104,12 +104,29 @@ func (o *offsetter) corner(e, f Edge, p, q Point) {
 	if math.Abs(turn) < 1e-12 && cos < 0 {
 		opens = true
 	}
-	// Where an arc shrank to its centre the tangent's side says nothing.
-	if !opens || math.Abs(p.Dist(at)-math.Abs(o.d)) > Tol || math.Abs(q.Dist(at)-math.Abs(o.d)) > Tol {
+	if !opens {
 		o.run(Edge{p, at, 0})
 		o.run(Edge{at, q, 0})
 		return
 	}
+	// Where an arc shrank to its centre its moved end is not d away: the sector
+	// ends on the arc's normal all the same, and from there it is straight.
+	if w := at.Add(u.Perp().Scale(-o.d)); !w.Near(p, Tol) {
+		o.run(Edge{p, w, 0})
+		p = w
+	}
+	if w := at.Add(v.Perp().Scale(-o.d)); !w.Near(q, Tol) {
+		o.sector(p, w, u, v)
+		o.run(Edge{w, q, 0})
+		return
+	}
+	o.sector(p, q, u, v)
+}
+
+// sector runs from p to q about the corner between them, the edges' directions
+// there being u and v.
+func (o *offsetter) sector(p, q, u, v Point) {
+	turn, cos := u.Cross(v), u.Dot(v)
 	// tan(turn/4) from tan(turn/2) = |sin|/(1+cos)
 	half := math.Abs(turn) / (1 + cos)
 	if cos <= -1+1e-15 {
