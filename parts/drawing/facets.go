@@ -1,0 +1,185 @@
+package drawing
+
+import (
+	"fmt"
+	"math"
+
+	"perch/parts/drawing/layout"
+	"perch/parts/panel"
+	"perch/parts/plane"
+	"perch/parts/solid"
+)
+
+// Facet is a flat piece of a solid's surface in the world, mm. Outer and Holes
+// are closed loops in one plane, whose outside Normal, a unit vector, points to.
+type Facet struct {
+	Outer  []solid.Vec
+	Holes  [][]solid.Vec
+	Normal solid.Vec
+	Tint   int    // the stock's number: its colour
+	Soft   []bool // edges of Outer that are not drawn, by the vertex they start at; nil: all are drawn
+	Thin   bool   // a sheet's edge: no outlines at all, and no shadow
+}
+
+const (
+	pictureSag = 0.4 // mm, of chords for arcs in a picture
+	// A hole's wall is seen only if the hole is this wide, mm.
+	wallsFrom = 12
+	// maxStep is the angle of one flat of a bend, radians.
+	maxStep = 0.4
+)
+
+// Facets gives the assembly's surfaces: for each copy, its faces front and back
+// with their edges, and its bends as a few flats each. Error for a copy of no
+// blank or a flat without sheet.
+func Facets(a *panel.Assembly) ([]Facet, error) {
+	parts := make([][]Facet, len(a.Blanks))
+	tints := map[string]int{}
+	for i, b := range a.Blanks {
+		if b.Flat == nil || b.Flat.Panel == nil {
+			return nil, fmt.Errorf("picture: blank %q has no flat", b.Name)
+		}
+		name := b.Flat.Panel.Stock.Name
+		if _, known := tints[name]; !known {
+			tints[name] = len(tints)
+		}
+		parts[i] = partFacets(b.Flat, tints[name])
+	}
+	var out []Facet
+	for _, c := range a.Copies {
+		if c.Blank < 0 || c.Blank >= len(parts) {
+			return nil, fmt.Errorf("picture: copy %q is of blank %d of %d", c.Name, c.Blank, len(parts))
+		}
+		for _, f := range parts[c.Blank] {
+			out = append(out, f.moved(c.Matrix))
+		}
+	}
+	return out, nil
+}
+
+func (f Facet) moved(m panel.Matrix) Facet {
+	f.Outer = movedLoop(f.Outer, m)
+	holes := make([][]solid.Vec, len(f.Holes))
+	for i, h := range f.Holes {
+		holes[i] = movedLoop(h, m)
+	}
+	f.Holes = holes
+	o := movedPoint(solid.Vec{}, m)
+	f.Normal = movedPoint(f.Normal, m).Sub(o)
+	return f
+}
+
+func movedLoop(l []solid.Vec, m panel.Matrix) []solid.Vec {
+	out := make([]solid.Vec, len(l))
+	for i, p := range l {
+		out[i] = movedPoint(p, m)
+	}
+	return out
+}
+
+func movedPoint(p solid.Vec, m panel.Matrix) solid.Vec {
+	row := func(i int) float64 {
+		return float64(m[i]*p.X) + float64(m[i+1]*p.Y) + float64(m[i+2]*p.Z) + m[i+3]
+	}
+	return solid.Vec{X: row(0), Y: row(4), Z: row(8)}
+}
+
+// sheet is one blank's metal in part space, under way.
+type sheet struct {
+	flat      *panel.Flat
+	thickness float64
+	tint      int
+	facets    []Facet
+}
+
+func partFacets(f *panel.Flat, tint int) []Facet {
+	s := &sheet{flat: f, thickness: f.Panel.Stock.Thickness, tint: tint}
+	for _, face := range f.Faces {
+		s.face(face)
+	}
+	for i := range f.Folds {
+		s.bend(&f.Folds[i])
+	}
+	return s.facets
+}
+
+func (s *sheet) face(face panel.FlatFace) {
+	outline := layout.Polyline(face.Loop, pictureSag)
+	if len(outline) < 3 {
+		return
+	}
+	var holes [][]plane.Point
+	for _, l := range s.flat.Inner {
+		if len(l) > 0 && inside(outline, l[0].P) {
+			holes = append(holes, layout.Polyline(l, pictureSag))
+		}
+	}
+	soft := s.softEdges(outline)
+	normal := face.Frame.Normal()
+	for _, side := range []struct{ depth, sign float64 }{{0, 1}, {s.thickness, -1}} {
+		f := Facet{Outer: s.lift(face.Frame, outline, side.depth), Normal: normal.Scale(side.sign), Tint: s.tint, Soft: soft}
+		for _, h := range holes {
+			f.Holes = append(f.Holes, s.lift(face.Frame, h, side.depth))
+		}
+		s.facets = append(s.facets, f)
+	}
+	s.walls(face.Frame, outline, soft)
+	for _, h := range holes {
+		if spread(h) > wallsFrom {
+			s.walls(face.Frame, h, nil)
+		}
+	}
+}
+
+func (s *sheet) lift(f solid.Frame, pts []plane.Point, depth float64) []solid.Vec {
+	down := f.Normal().Scale(-depth)
+	out := make([]solid.Vec, len(pts))
+	for i, p := range pts {
+		out[i] = f.At(p).Add(down)
+	}
+	return out
+}
+
+// walls are the sheet's edge along a loop that has the metal on its left.
+func (s *sheet) walls(f solid.Frame, pts []plane.Point, soft []bool) {
+	top, low := s.lift(f, pts, 0), s.lift(f, pts, s.thickness)
+	for i := range pts {
+		if soft != nil && soft[i] {
+			continue // the bend goes on here
+		}
+		j := (i + 1) % len(pts)
+		out := top[j].Sub(top[i]).Cross(f.Normal())
+		if n := out.Len(); n > 0 {
+			s.facets = append(s.facets, Facet{Outer: []solid.Vec{top[i], top[j], low[j], low[i]}, Normal: out.Scale(1 / n), Tint: s.tint, Thin: true})
+		}
+	}
+}
+
+// softEdges finds the edges along a bend's tangent lines, where the surface goes on.
+func (s *sheet) softEdges(pts []plane.Point) []bool {
+	const near = 1e-3 // mm
+	soft := make([]bool, len(pts))
+	for i, p := range pts {
+		q := pts[(i+1)%len(pts)]
+		for _, f := range s.flat.Folds {
+			for _, t := range [2][2]plane.Point{f.TangentA, f.TangentB} {
+				u, long := unit(t[0], t[1])
+				on := func(r plane.Point) bool {
+					d := plane.Point{X: r.X - t[0].X, Y: r.Y - t[0].Y}
+					a := dot(d, u)
+					return math.Abs(float64(d.X*u.Y)-float64(d.Y*u.X)) < near && a > -near && a < long+near
+				}
+				soft[i] = soft[i] || long > 0 && on(p) && on(q)
+			}
+		}
+	}
+	return soft
+}
+
+func spread(pts []plane.Point) float64 {
+	lo, hi := pts[0].X, pts[0].X
+	for _, p := range pts {
+		lo, hi = math.Min(lo, p.X), math.Max(hi, p.X)
+	}
+	return hi - lo
+}
