@@ -208,11 +208,16 @@ func (ar *arrangement) join(x *joined, y joined) bool {
 		x.seg = y.seg
 	}
 	if bulge != 0 && x.seg >= 0 {
-		switch s := &ar.segs[x.seg]; {
-		case s.from == x.p && s.to == x.q && (s.bulge > 0) == (bulge > 0):
-			x.bulge = s.bulge
-		case s.from == x.q && s.to == x.p && (s.bulge < 0) == (bulge > 0):
-			x.bulge = -s.bulge
+		// A whole input edge again takes its own bulge, to the bit.
+		s := &ar.segs[x.seg]
+		own := s.bulge
+		if s.from == x.q && s.to == x.p {
+			own = -own
+		} else if s.from != x.p || s.to != x.q {
+			return true
+		}
+		if math.Abs(own-bulge)*b.Dist(a) <= 2*ar.tol {
+			x.bulge = own
 		}
 	}
 	return true
