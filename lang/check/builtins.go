@@ -165,13 +165,15 @@ var Functions = []Function{
 	{Name: "bolt", Params: fastening("diameter"), Result: fastener, Doc: "bolts"},
 	{Name: "plug", Params: fastening("diameter of the hole"), Result: fastener, Doc: "plug welds"},
 	{Name: "tack", Result: fastener, Doc: "tack welds", Params: []Parameter{
-		may("length", "", "of each", length), may("pitch", "", "between middles", length).labelled(),
-		may("count", "", "how many in each patch", count).labelled()}},
+		may("length", "5mm", "of each", length), may("pitch", "", "between middles", length).labelled(),
+		may("count", "", "how many in each patch", count).labelled(),
+		may("edge", "", "least distance of a middle from any edge", length).labelled(),
+		oneOf("along", "u", "the way the row runs on the first member", "u", "v")}},
 
-	{Name: "bead", Params: []Parameter{need("path", "its middle line", shape), need("width", "", length).labelled()},
+	{Name: "bead", Params: []Parameter{need("path", "its middle line: an outline, or line(…)", shape, mark), need("width", "", length).labelled()},
 		Result: mark, Doc: "a rolled bead"},
 	{Name: "line", Params: []Parameter{need("points", "in order", list(point))}, Result: mark, Doc: "a scribed line"},
-	{Name: "text", Params: []Parameter{need("text", "", text), need("height", "of a capital", length).labelled()},
+	{Name: "text", Params: []Parameter{need("text", "", text), may("height", "8mm", "of a capital", length).labelled()},
 		Result: mark, Doc: "marked text, its baseline from the origin"},
 
 	{Name: "mass", Params: []Parameter{may("of", "the whole piece", "parts", part).families()}, Result: mass, Doc: "mass of metal"},

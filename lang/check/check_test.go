@@ -10,6 +10,7 @@ import (
 
 	"perch/lang/diag"
 	"perch/lang/syntax"
+	"perch/stdlib"
 )
 
 // shelf is a loader over texts in memory.
@@ -180,5 +181,34 @@ func TestStool(t *testing.T) {
 	lib2, diags := syntax.Parse(diag.NewSource("std/stool.perch", read(t, "std_stool.perch")))
 	if _, more := Check(lib2, lib, shop); len(diags)+len(more) > 0 {
 		t.Errorf("the library by itself: %v %v", diags, more)
+	}
+}
+
+// TestShipped checks every module of the library and every example: they are
+// clean, and nothing in them is taken for a mistake.
+func TestShipped(t *testing.T) {
+	files, err := filepath.Glob("../../examples/*/*.perch")
+	if err != nil || len(files) == 0 {
+		t.Fatal("no examples", err)
+	}
+	lib := shelf{map[string]string{}, map[string]string{}}
+	for _, dotted := range stdlib.Modules() {
+		name, text, err := stdlib.Module(dotted)
+		if err != nil {
+			t.Fatal(err)
+		}
+		lib.modules[dotted] = text
+		files = append(files, filepath.Join("../../stdlib", name))
+	}
+	for _, file := range files {
+		text, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		root, diags := syntax.Parse(diag.NewSource(file, string(text)))
+		_, more := Check(root, lib, shop)
+		for _, d := range append(diags, more...) {
+			t.Errorf("unexpected: %s", d)
+		}
 	}
 }

@@ -133,8 +133,11 @@ func (c *checker) ownFace(p *Decl, e syntax.Expr, in *scope, rule string) *Decl 
 			if d == nil || d.Type.Kind == Invalid && d.state == done {
 				return nil
 			}
-			if d.Kind == Face && d.Owner == p {
+			switch {
+			case d.Kind == Face && d.Owner == p:
 				return d
+			case d.Kind == Index || d.Kind == Let: // which face it is of is known when values are
+				return nil
 			}
 			r := c.report("P2033", x.At, rule, "not a face of "+p.Name)
 			also(r, d.At, fmt.Sprintf("%s is a %s", d.Name, d.Kind))
