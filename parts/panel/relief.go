@@ -146,14 +146,18 @@ func (u *unfolder) endReliefs(f *Flat, i, end int) []plane.Region {
 	var out []plane.Region
 	for _, face := range [2]int{fold.A, fold.B} {
 		if h := u.flatHinge(f, i, face); h.runs[end] {
-			out = append(out, plane.Region{u.notch(fold, c, h, end)})
+			other := fold.A + fold.B - face
+			reach := extent(u.outlines[other], u.hingeOn(i, other)) - h.set
+			out = append(out, plane.Region{u.notch(fold, c, h, end, reach)})
 		}
 	}
 	return out
 }
 
-// notch is one end's relief in the flat.
-func (u *unfolder) notch(fold Fold, c *crease, h hinge, end int) plane.Loop {
+// notch is one end's relief in the flat, in the face with the hinge h; the face on the
+// strip's other side reaches so far past its tangent line. In an inner corner the notch
+// runs all along that face, which could not be cut free of this one otherwise.
+func (u *unfolder) notch(fold Fold, c *crease, h hinge, end int, reach float64) plane.Loop {
 	t := u.p.Stock.Thickness
 	w := u.notchWidth()
 	if fold.Relief == ReliefSlit {
@@ -168,7 +172,7 @@ func (u *unfolder) notch(fold Fold, c *crease, h hinge, end int) plane.Loop {
 	}
 	low, high := -2*lineTol, h.set+t
 	if h.deep[end] {
-		low = h.set - c.ba - t
+		low = h.set - c.ba - reach - t
 	} else if on < 2*w { // what would stand beside the notch is a horn: it goes too
 		w = on + high
 	}
