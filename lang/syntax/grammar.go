@@ -20,8 +20,11 @@ type (
 	}
 	useG struct {
 		Names  []importG `parser:"'use' @@ ( ',' @@ )*"`
-		Module []token   `parser:"'from' ( @Word ( '.' @Word )*"`
+		Module []wordG   `parser:"'from' ( @@ ( '.' @@ )*"`
 		Path   token     `parser:"       | @Text )"`
+	}
+	wordG struct {
+		Word token `parser:"@Word"`
 	}
 	importG struct {
 		Name token `parser:"@Word"`

@@ -126,7 +126,11 @@ func (p *parser) nameMeant(t *token) bool {
 	next := p.l.Peek()
 	switch next.Type {
 	case tPunct:
-		return next.Value != "-" && next.Value != "[" && next.Value != "(" || t.Type == tKey
+		switch t.Value {
+		case "rule", "outline", "fold", "seam": // go on with a value
+			return next.Value != "-" && next.Value != "[" && next.Value != "("
+		}
+		return true
 	case tWord:
 		return next.Value == "of" || next.Value == "like" || next.Value == "as" || next.Value == "from" || next.Value == "on" || next.Value == "off"
 	}

@@ -218,7 +218,7 @@ func (p *parser) outer() place {
 // statement at hand to the next that stands at the top: where they suffice for
 // the open blocks, the statement at hand is misplaced rather than a brace lost.
 func (p *parser) closersAhead() int {
-	const far = 4096 // tokens
+	const far = 1024 // tokens
 	cp := p.l.MakeCheckpoint()
 	defer p.l.LoadCheckpoint(cp)
 	p.l.Next()

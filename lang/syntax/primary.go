@@ -134,6 +134,11 @@ func (p *parser) primary() (Expr, bool) {
 
 // noValue fails for a token that starts no value.
 func (p *parser) noValue(t *token) {
+	if t.Type == tStart && p.nameMeant(t) {
+		p.l.Next()
+		p.reserved(t)
+		return
+	}
 	d := diag.Diagnostic{
 		Code: "P1201", Span: p.spot(t), Label: "expected a value",
 		Summary: fmt.Sprintf("expected a value after `%s`, found %s", clip(p.prev().Text()), describe(t)),
@@ -143,8 +148,6 @@ func (p *parser) noValue(t *token) {
 		d.Notes = []string{"two signs in a row: put the second into brackets, a - (-b)"}
 	case t.Type == tKey:
 		d.Notes = []string{fmt.Sprintf("a `%s` inside other reckoning needs brackets: (%s …)", t.Value, t.Value)}
-	case t.Type == tStart && p.nameMeant(t):
-		d.Notes = []string{fmt.Sprintf("`%s` is a reserved word: as a name it needs another spelling", t.Value)}
 	}
 	p.fail(d)
 }

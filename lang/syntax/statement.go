@@ -80,7 +80,10 @@ func (p *parser) use(x *useG, start diag.Span) *Use {
 		u.Names = append(u.Names, Import{Name: p.name(n.Name), As: p.optName(n.As)})
 	}
 	for i := range x.Module {
-		t := &x.Module[i]
+		t := &x.Module[i].Word
+		if i > 0 {
+			u.Module += "."
+		}
 		u.Module += t.Value
 		u.FromAt = diag.Cover(u.FromAt, p.span(t))
 	}
