@@ -29,8 +29,10 @@ func (ar *arrangement) windings(e int32) (w [2]int32) {
 		if s.lead == e {
 			inside = s.same == (s.bulge < 0)
 		} else if sg.box.Holds(m) {
-			v := m.Sub(sg.c)
-			inside = v.Dot(v) < sg.r*sg.r
+			// The segment lies square above its chord; asking first keeps the other
+			// parts of the same circle out where a short chord's direction is noise.
+			v, d := m.Sub(sg.c), b.Sub(a)
+			inside = v.Dot(v) < sg.r*sg.r && d.Dot(m.Sub(a)) >= 0 && d.Dot(m.Sub(b)) <= 0
 		}
 		if inside && rightOf(a, b, m, turned) == (s.bulge > 0) {
 			w[sg.owner] += signOf(s.bulge)
