@@ -41,6 +41,9 @@ const maxLiteral = 100
 // ParseLiteral reads one whole literal token such as 320mm, 1-1/2in, 2'6-1/2",
 // 40%, 18ga or 1e-6. The error, if any, is a *LiteralError.
 func ParseLiteral(s string) (Literal, error) {
+	if s == "" || !digit(s[0]) {
+		return Literal{Spelling: s}, &LiteralError{Reason: BadNumber, Message: "a number starts with a digit", Hint: "write 0.5mm, not .5mm"}
+	}
 	lit, n, err := ScanLiteral(s)
 	if err == nil && n < len(s) {
 		err = &LiteralError{Reason: BadNumber, Message: fmt.Sprintf("%q does not end as a number", s), Hint: "write it as 320mm, 1-1/2in, 2'6\" or 40%"}
