@@ -297,20 +297,20 @@ type neighbour struct {
 	name     string
 }
 
-func (j *joiner) pitch(join *panel.JoinPoint, s sheet, thin float64, any, kin neighbour) {
+func (j *joiner) pitch(join *panel.JoinPoint, s sheet, thin float64, other, kin neighbour) {
 	d := join.Diameter
 	switch join.Kind {
 	case "rivet", "bolt":
-		if limit := float64(3 * d); below(any.distance, limit) {
-			j.add(pitchClose, s, "", any.distance, limit, "%.2f mm to %s; at least %.3g mm between centres", any.distance, any.name, limit)
+		if limit := float64(3 * d); below(other.distance, limit) {
+			j.add(pitchClose, s, "", other.distance, limit, "%.2f mm to %s; at least %.3g mm between centres", other.distance, other.name, limit)
 		}
 		if limit := float64(10 * d); join.Kind == "rivet" && above(kin.distance, limit) && !math.IsInf(kin.distance, 1) {
 			j.add(pitchWide, s, "", kin.distance, limit, "%.1f mm to its neighbour %s; usual are %.3g to %.3g mm, more than %.3g mm lets the sheet gape",
 				kin.distance, kin.name, 4*d, 8*d, limit)
 		}
 	case "plug":
-		if limit := float64(4 * s.point.Diameter); below(any.distance, limit) {
-			j.add(plugPlace, s, "pitch", any.distance, limit, "%.2f mm to %s; at least %.3g mm between centres", any.distance, any.name, limit)
+		if limit := float64(4 * s.point.Diameter); below(other.distance, limit) {
+			j.add(plugPlace, s, "pitch", other.distance, limit, "%.2f mm to %s; at least %.3g mm between centres", other.distance, other.name, limit)
 		}
 	case "tack":
 		lo, hi := 25.0, 40.0
