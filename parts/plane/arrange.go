@@ -151,14 +151,19 @@ func newSeg(e Edge, owner uint8) seg {
 
 // number gives the segs their vertices and drops those shorter than tol.
 func (ar *arrangement) number() {
-	kept := ar.segs[:0]
-	for _, s := range ar.segs {
+	kept := 0
+	for i := range ar.segs {
+		s := &ar.segs[i]
 		s.from, s.to = ar.vertex(s.a), ar.vertex(s.b)
-		if s.from != s.to {
-			kept = append(kept, s)
+		if s.from == s.to {
+			continue
 		}
+		if kept != i {
+			ar.segs[kept] = *s
+		}
+		kept++
 	}
-	ar.segs = kept
+	ar.segs = ar.segs[:kept]
 }
 
 // cut finds the meetings of segs, and makes the subs. Segs of one loop are taken

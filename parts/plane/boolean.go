@@ -38,11 +38,8 @@ func combine(a, b Region, in rule) Region {
 	var out Region
 	for _, k := range looser {
 		ar := newArrangement(k * Tol)
-		var whole bool
-		ar.gather(a, b)
-		out = ar.passLoops(nil, a, b, in)
-		var rest Region
-		rest, whole = ar.resolve(false, in)
+		out = ar.gather(a, b, in)
+		rest, whole := ar.resolve(false, in)
 		out = append(out, rest...)
 		ar.free()
 		if whole {
@@ -52,53 +49,58 @@ func combine(a, b Region, in rule) Region {
 	return out
 }
 
-// gather takes in the segs of the loops that may meet the other region.
-func (ar *arrangement) gather(a, b Region) {
-	boxes := [2]Box{a.Bounds(), b.Bounds()}
+// gather takes in the segs of the loops that may meet the other region, and
+// answers with copies of the others that the rule keeps.
+func (ar *arrangement) gather(a, b Region, in rule) (out Region) {
+	var boxes [2]Box
 	for o, r := range [2]Region{a, b} {
-		other := boxes[1-o].Grow(ar.tol)
+		boxes[o] = EmptyBox()
 		for _, l := range r {
-			if clear := passes(l, other); !clear {
-				ar.add(l, uint8(o))
-			}
+			boxes[o] = boxes[o].Union(ar.add(l, uint8(o)))
 		}
 	}
-}
-
-// passes tells whether a loop is clear of a box.
-func passes(l Loop, other Box) bool { return !l.Bounds().Overlaps(other) }
-
-// passLoops appends copies of the loops that gather left out and the rule keeps.
-func (ar *arrangement) passLoops(out Region, a, b Region, in rule) Region {
-	boxes := [2]Box{a.Bounds(), b.Bounds()}
+	kept, next := 0, 0
 	for o, r := range [2]Region{a, b} {
+		other := boxes[1-o].Grow(ar.tol)
 		var w [2]int32
 		w[o] = 1
-		if !in(w) {
-			continue
-		}
-		other := boxes[1-o].Grow(ar.tol)
+		pass := in(w)
 		for _, l := range r {
-			if len(l) > 1 && finite(l) && passes(l, other) {
+			if len(l) < 2 || !finite(l) {
+				continue
+			}
+			segs := ar.segs[next : next+len(l)]
+			next += len(l)
+			box := EmptyBox()
+			for i := range segs {
+				box = box.Union(segs[i].box)
+			}
+			if box.Overlaps(other) {
+				kept += copy(ar.segs[kept:], segs)
+			} else if pass {
 				out = append(out, l.Clone())
 			}
 		}
 	}
+	ar.segs = ar.segs[:kept]
 	return out
 }
 
-// add takes in the segs of a loop; one with a coordinate that is not finite is
-// no loop and is left out.
-func (ar *arrangement) add(l Loop, owner uint8) {
+// add takes in the segs of a loop and answers with its bounds; one with a
+// coordinate that is not finite is no loop and is left out.
+func (ar *arrangement) add(l Loop, owner uint8) Box {
+	box := EmptyBox()
 	if len(l) < 2 || !finite(l) {
-		return
+		return box
 	}
 	for i := range l {
 		s := newSeg(l.Edge(i), owner)
 		s.loop = ar.loops
+		box = box.Union(s.box)
 		ar.segs = append(ar.segs, s)
 	}
 	ar.loops++
+	return box
 }
 
 func finite(l Loop) bool {

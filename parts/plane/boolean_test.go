@@ -138,3 +138,16 @@ func BenchmarkUnionTenEdges(b *testing.B) {
 		Union(x, y)
 	}
 }
+
+// A plate with many holes, a bar cut out: what is clear of the bar must cost little.
+func BenchmarkSubtractManyHoles(b *testing.B) {
+	plate := Region{Rect(1000, 1000)}
+	for i := range 400 {
+		plate = append(plate, hole(at(Circle(10), float64(i%20)*45-430, float64(i/20)*45-430)))
+	}
+	bar := Region{Rect(2000, 30)}
+	b.ReportAllocs()
+	for b.Loop() {
+		Subtract(plate, bar)
+	}
+}
