@@ -5,6 +5,8 @@
 package build
 
 import (
+	"strings"
+
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/syntax"
@@ -17,6 +19,7 @@ type Result struct {
 	Size     string
 	Values   []panel.Value
 	Assembly *panel.Assembly // nil where there are errors
+	program  *check.Program
 }
 
 // Sizes lists the sizes of a design in the order written; a design without size
@@ -48,7 +51,7 @@ func findSize(p *check.Program, name string) *syntax.Size {
 func Size(p *check.Program, name string, shop *bend.Shop, settings []Setting) (*Result, []diag.Diagnostic) {
 	ev := newEvaluator(p, shop)
 	ev.size = findSize(p, name)
-	res := &Result{Size: name}
+	res := &Result{Size: name, program: p}
 	var later []*syntax.Rule
 	if !ev.try(func() { res.Values, later = ev.solve(ev.size, settings) }) {
 		return res, ev.diags
@@ -80,16 +83,15 @@ func Size(p *check.Program, name string, shop *bend.Shop, settings []Setting) (*
 
 // evaluator works one size out.
 type evaluator struct {
-	prog        *check.Program
-	shop        *bend.Shop
-	size        *syntax.Size
-	top         map[*check.Decl]*binding
-	modules     map[*check.Module]*env
-	diags       []diag.Diagnostic
-	broken      bool // something was reported
-	steps       int
-	depth       int
-	afterParams []func()
+	prog    *check.Program
+	shop    *bend.Shop
+	size    *syntax.Size
+	top     map[*check.Decl]*binding
+	modules map[*check.Module]*env
+	diags   []diag.Diagnostic
+	broken  bool // something was reported
+	steps   int
+	depth   int
 }
 
 func newEvaluator(p *check.Program, shop *bend.Shop) *evaluator {
@@ -130,4 +132,16 @@ func (ev *evaluator) everything() []*part {
 		}
 	}
 	return parts
+}
+
+// Place is where the part of a copy's or blank's name is stated; the zero Span
+// for a name that is none.
+func (r *Result) Place(name string) diag.Span {
+	base, _, _ := strings.Cut(name, ".")
+	for _, s := range r.program.Root.File.Stmts {
+		if p, ok := s.(*syntax.Part); ok && p.Name.Name == base {
+			return p.Name.At
+		}
+	}
+	return diag.Span{}
 }

@@ -244,7 +244,7 @@ func (ev *evaluator) binary(x *syntax.Binary, e *env) value {
 			}
 		}
 		if x.Op == syntax.OpAdd {
-			return join(ev.shapeOf(a, x.X), ev.shapeOf(b, x.Y), x.At, ev)
+			return plus(ev.shapeOf(a, x.X), ev.shapeOf(b, x.Y), x.At, ev)
 		}
 		return without(ev.shapeOf(a, x.X), ev.shapeOf(b, x.Y), x.At, ev)
 	case syntax.OpMul, syntax.OpDiv:

@@ -1,7 +1,258 @@
 package build
 
-import "perch/parts/panel"
+import (
+	"errors"
+	"fmt"
 
-func (ev *evaluator) joins() []panel.JoinPoint { return nil }
+	"perch/lang/check"
+	"perch/lang/diag"
+	"perch/lang/syntax"
+	"perch/parts/join"
+	"perch/parts/panel"
+	"perch/parts/plane"
+	"perch/parts/solid"
+)
 
-func (ev *evaluator) assemble(parts []*part, joins []panel.JoinPoint) *panel.Assembly { return nil }
+// fixing is one fastener with the parts that it holds.
+type fixing struct {
+	join.Fixing
+	parts []*part // by member of the patch
+}
+
+// joins works out every join of the design: the places where its members
+// touch, the fasteners there, and their points in the flats.
+func (ev *evaluator) joins() []fixing {
+	var out []fixing
+	for _, d := range ev.prog.Root.Order {
+		s, ok := d.Node.(*syntax.Join)
+		if !ok || d.Kind != check.Join {
+			continue
+		}
+		n := 0
+		ev.try(func() {
+			ev.spread(s.Index, ev.module(d.Module), func(e *env, _ []value, _ string) {
+				if s.Guard != nil && !ev.flag(s.Guard, e) {
+					return
+				}
+				made := ev.join(s, e, n)
+				n += len(made)
+				out = append(out, made...)
+			})
+		})
+	}
+	return out
+}
+
+// join works out one join statement in a scope; first is the number of
+// fasteners that the statement has made so far.
+func (ev *evaluator) join(s *syntax.Join, e *env, first int) []fixing {
+	members := make([][]*face, len(s.Members))
+	for i, x := range s.Members {
+		each(ev.eval(x, e), func(v value) { members[i] = append(members[i], ev.faceOf(v, x)) })
+		if len(members[i]) == 0 {
+			return nil // an empty family joins nothing
+		}
+	}
+	v := ev.eval(s.By, e)
+	spec, ok := v.(fastener)
+	if !ok {
+		ev.wrong(s.By, v, "fastener")
+	}
+	f := ev.fastenerOf(spec, s)
+	places := ev.ownPlaces(s, e)
+	var out []fixing
+	for _, a := range members[0] {
+		touched := false
+		var nearest *join.ContactError
+		ev.stacks(members[1:], []*face{a}, func(stack []*face) {
+			patch, err := join.Contact(joinMembers(stack), 0)
+			var apart *join.ContactError
+			if errors.As(err, &apart) {
+				if nearest == nil || nearer(apart, nearest) {
+					nearest = apart
+				}
+				return
+			}
+			if err != nil {
+				ev.fail("P5001", s.At, err.Error())
+			}
+			touched = true
+			fixes := ev.fasten(s, patch, f, places, first+len(out))
+			for _, x := range fixes {
+				made := fixing{Fixing: x}
+				for _, m := range stack {
+					made.parts = append(made.parts, m.part)
+				}
+				out = append(out, made)
+			}
+		})
+		if !touched {
+			ev.touchesNothing(s, a, nearest)
+		}
+	}
+	return out
+}
+
+// stacks calls do for every choice of one face from each further member, none
+// twice in one stack.
+func (ev *evaluator) stacks(more [][]*face, stack []*face, do func([]*face)) {
+	if len(more) == 0 {
+		do(stack)
+		return
+	}
+next:
+	for _, f := range more[0] {
+		for _, g := range stack {
+			if f == g {
+				continue next
+			}
+		}
+		ev.stacks(more[1:], append(stack[:len(stack):len(stack)], f), do)
+	}
+}
+
+func joinMembers(stack []*face) []join.Member {
+	out := make([]join.Member, len(stack))
+	for i, f := range stack {
+		out[i] = join.Member{Flat: f.part.flat, Face: f.index}
+	}
+	return out
+}
+
+// nearer tells which of two reasons not to touch is closer to touching.
+func nearer(a, b *join.ContactError) bool {
+	if (a.Reason == join.NotParallel) != (b.Reason == join.NotParallel) {
+		return b.Reason == join.NotParallel
+	}
+	return a.Got < b.Got
+}
+
+func (ev *evaluator) touchesNothing(s *syntax.Join, a *face, why *join.ContactError) {
+	d := diagnostic("P5001", s.Members[0].Span(), fmt.Sprintf("%s.%s touches nothing that it is to be joined to", a.part.name, a.name))
+	if why != nil {
+		d.Notes = append(d.Notes, "the nearest: "+why.Error())
+	}
+	d.Part = a.part.name
+	panic(reported{d})
+}
+
+// fastenerOf fills a fastener with the shop's facts.
+func (ev *evaluator) fastenerOf(f fastener, s *syntax.Join) join.Fastener {
+	out := join.Fastener{
+		Kind: f.kind, Diameter: f.size, Pitch: f.pitch, Count: f.count, Edge: f.edge, AlongV: f.alongV,
+		Round: ev.shop.Cutter.RoundHole,
+	}
+	switch f.kind {
+	case join.Rivet:
+		if r, ok := ev.shop.Rivet(f.size); ok {
+			out.Hole = r.Hole
+			break
+		}
+		ev.warn("P6003", s.By.Span(), fmt.Sprintf("the shop stocks no %s rivet", mm(f.size)), "its hole is taken 0.1 mm larger")
+		out.Hole = f.size + 0.1
+	case join.Bolt:
+		if b, ok := ev.shop.Bolt(f.size); ok {
+			out.Hole = b.Hole
+			break
+		}
+		ev.warn("P6003", s.By.Span(), fmt.Sprintf("the shop knows no %s bolt", mm(f.size)), "its hole is taken a tenth larger")
+		out.Hole = f.size * 1.1
+	}
+	return out
+}
+
+func (ev *evaluator) warn(code string, at diag.Span, summary string, notes ...any) {
+	d := diagnostic(code, at, summary, notes...)
+	d.Severity = diag.Warning
+	ev.report(d)
+}
+
+// ownPlaces are the places after `at`, in space; nil without.
+func (ev *evaluator) ownPlaces(s *syntax.Join, e *env) []solid.Vec {
+	if s.Places == nil {
+		return nil
+	}
+	out := []solid.Vec{}
+	// a list of points that a face or its panel names is drawn on that face
+	on, _ := ev.quietly(s.Members[0], e)
+	first, _ := on.(*face)
+	each(ev.eval(s.Places, e), func(v value) {
+		if c, ok := v.(cutRef); ok {
+			for _, l := range c.region {
+				out = append(out, c.of.frame.At(l.Centroid()))
+			}
+			return
+		}
+		if first == nil {
+			ev.fail("P5003", s.Places.Span(), "places are points on one face: the first member is a family here",
+				"name a cut of the face, as in a.web.holes, or give the join an index")
+		}
+		for _, p := range ev.points(v, s.Places) {
+			out = append(out, first.frame.At(first.canvas.point.Apply(p)))
+		}
+	})
+	return out
+}
+
+// fasten sets the fasteners of one patch.
+func (ev *evaluator) fasten(s *syntax.Join, p join.Patch, f join.Fastener, own []solid.Vec, made int) []join.Fixing {
+	var places []join.Place
+	var err error
+	if own == nil {
+		places, err = join.Pattern(p, f)
+	} else {
+		var at []plane.Point
+		for _, v := range own {
+			at = append(at, p.Frame.Local(v))
+		}
+		places, err = join.Stated(p, f, at)
+	}
+	var fixes []join.Fixing
+	if err == nil {
+		fixes, err = join.Fix(s.Name.Name, made+1, p, f, places)
+	}
+	if err != nil {
+		var names []any
+		for _, m := range p.Members {
+			names = append(names, fmt.Sprintf("%s.%s", m.Flat.Panel.Name, m.Flat.Faces[m.Face].Name))
+		}
+		d := diagnostic("P5002", s.At, err.Error(), fmt.Sprintf("where %s meets %s", names[0], names[len(names)-1]))
+		panic(reported{d})
+	}
+	return fixes
+}
+
+// assemble puts the fasteners' points into the flats, finds the blanks that are
+// alike, and names what holds what.
+func (ev *evaluator) assemble(parts []*part, fixings []fixing) *panel.Assembly {
+	for _, f := range fixings {
+		for _, m := range f.Members {
+			p := f.parts[m.Member].flat
+			p.Points = append(p.Points, m.Point)
+		}
+	}
+	all := make([]panel.Part, len(parts))
+	at := map[*part]int{}
+	for i, p := range parts {
+		all[i] = panel.Part{Name: p.name, Family: p.base, Flat: p.flat}
+		at[p] = i
+	}
+	blanks, copies := panel.Group(all)
+	a := &panel.Assembly{Blanks: blanks}
+	for _, c := range copies {
+		a.Copies = append(a.Copies, c.Copy)
+	}
+	for _, f := range fixings {
+		j := panel.JoinPoint{Name: f.Name, Kind: f.Kind, Diameter: f.Diameter, At: f.At, Axis: f.Axis, Grip: f.Grip}
+		for _, m := range f.Members {
+			i := at[f.parts[m.Member]]
+			name, ok := copies[i].Point(m.Point.Name)
+			if !ok {
+				name = m.Point.Name
+			}
+			j.Members = append(j.Members, panel.JoinMember{Copy: i, Point: name})
+		}
+		a.Joins = append(a.Joins, j)
+	}
+	return a
+}

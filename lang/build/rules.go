@@ -37,6 +37,9 @@ type system struct {
 	says   []*stated    // of params: the strongest statement, nil where none
 	notes  []constraint // by solver.ID
 	later  []*syntax.Rule
+	// stating hands the statements about parameters to the solver, once all have
+	// their variables: they may name parameters that are declared further down
+	stating []func()
 }
 
 // constraint tells where a constraint comes from.
@@ -57,6 +60,9 @@ func (ev *evaluator) solve(size *syntax.Size, settings []Setting) ([]panel.Value
 	ok := true
 	for i, d := range s.params {
 		ok = ev.try(func() { s.param(i, d) }) && ok
+	}
+	for _, do := range s.stating {
+		ok = ev.try(do) && ok
 	}
 	for _, st := range ev.prog.Root.File.Stmts {
 		if r, is := st.(*syntax.Rule); is {
@@ -164,9 +170,7 @@ func (s *system) param(i int, d *check.Decl) {
 	if say == nil {
 		return
 	}
-	// the statement may name parameters that are declared further down: it is
-	// translated when all of them are known
-	s.ev.afterParams = append(s.ev.afterParams, func() { s.stateValue(d, v, say) })
+	s.stating = append(s.stating, func() { s.stateValue(d, v, say) })
 }
 
 func (s *system) bound(x syntax.Expr, e *env, or float64) (float64, *symbol) {
@@ -211,10 +215,6 @@ func (s *system) add(c solver.Constraint, n constraint) {
 // rule hands a rule to the solver where it is arithmetic over parameters, part
 // by part; what is not is checked later.
 func (s *system) rule(r *syntax.Rule, x syntax.Expr) {
-	for _, do := range s.ev.afterParams {
-		s.ev.try(do)
-	}
-	s.ev.afterParams = nil
 	e := s.ev.module(s.ev.prog.Root)
 	switch x := x.(type) {
 	case *syntax.Paren:

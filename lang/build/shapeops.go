@@ -129,8 +129,8 @@ func meet(a, b *shape, at diag.Span) *shape {
 	}}
 }
 
-// join is a + b.
-func join(a, b *shape, at diag.Span, ev *evaluator) *shape {
+// plus is a + b.
+func plus(a, b *shape, at diag.Span, ev *evaluator) *shape {
 	return &shape{at: at, draw: func(c *canvas) drawn {
 		x, y := a.draw(c), b.draw(c)
 		rx, okx := x.bounded()

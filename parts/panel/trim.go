@@ -56,7 +56,7 @@ func (u *unfolder) trimFace(face int) {
 			left = plane.Subtract(left, t.removed[k])
 		}
 	}
-	left = substantial(left)
+	left = withoutScraps(substantial(left), t.hinges)
 	if len(left) != 1 {
 		u.failTrim(face, t, left)
 		return
@@ -192,6 +192,30 @@ func tangentOn(l plane.Loop, h *hinge, from, to float64) (ends [2]int, n int) {
 		n++
 	}
 	return ends, n
+}
+
+// withoutScraps drops the corner slivers that two bends cut off between them: pieces
+// smaller than the square of the deepest set-back, where a larger one is left. No cutter
+// leaves them and nothing could hold them.
+func withoutScraps(r plane.Region, hinges []*hinge) plane.Region {
+	deepest, largest := 0.0, 0.0
+	for _, h := range hinges {
+		deepest = max(deepest, h.set)
+	}
+	for _, l := range r {
+		largest = max(largest, l.Area())
+	}
+	scrap := float64(deepest * deepest)
+	if largest <= scrap {
+		return r
+	}
+	out := r[:0:0]
+	for _, l := range r {
+		if math.Abs(l.Area()) > scrap {
+			out = append(out, l)
+		}
+	}
+	return out
 }
 
 // substantial drops pieces of no area.

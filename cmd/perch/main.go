@@ -1,0 +1,91 @@
+// Command perch compiles designs of bent sheet metal: see README.md.
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+
+	"github.com/alecthomas/kong"
+)
+
+// Exit codes.
+const (
+	exitDone    = 0 // all went well; there may be warnings
+	exitMistake = 1 // the design has mistakes
+	exitTrouble = 2 // the command line is wrong, or a file can't be read or written
+)
+
+type cli struct {
+	Build   buildCmd   `cmd:"" help:"Build every size: flats, pictures, cut list and record."`
+	Check   checkCmd   `cmd:"" help:"Report what is wrong and what the shop should know; write nothing."`
+	Show    showCmd    `cmd:"" help:"Show the solved values of every size, or one part's flat and bends."`
+	Version versionCmd `cmd:"" help:"Print the version."`
+}
+
+// session is what every verb needs to talk to the user.
+type session struct {
+	out, err io.Writer
+	colour   bool // on err
+	live     bool // err is a terminal
+}
+
+// exit carries an exit code out of a verb that has already said why.
+type exit int
+
+func (e exit) Error() string { return fmt.Sprintf("exit %d", int(e)) }
+
+func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+
+// run is main with its streams; it returns the exit code.
+func run(args []string, out, errs io.Writer) (code int) {
+	defer func() {
+		if r := recover(); r != nil {
+			if c, ok := r.(exit); ok {
+				code = int(c)
+				return
+			}
+			panic(r)
+		}
+	}()
+	var c cli
+	parser, err := kong.New(&c,
+		kong.Name("perch"),
+		kong.Description("Designs of bent sheet metal, from text to flats that fit.\n\n"+
+			"Exit codes: 0 done, 1 the design has mistakes, 2 wrong usage or a file that can't be read or written."),
+		kong.Writers(out, errs),
+		kong.Exit(func(n int) { panic(exit(n)) }),
+		kong.UsageOnError(),
+	)
+	if err != nil {
+		fmt.Fprintln(errs, "perch:", err)
+		return exitTrouble
+	}
+	if len(args) == 0 {
+		args = []string{"--help"}
+	}
+	ctx, err := parser.Parse(args)
+	if err != nil {
+		fmt.Fprintf(errs, "perch: %v\nperch --help tells more.\n", err)
+		return exitTrouble
+	}
+	s := newSession(out, errs)
+	if err := ctx.Run(s); err != nil {
+		if c, ok := err.(exit); ok {
+			return int(c)
+		}
+		fmt.Fprintln(errs, "perch:", err)
+		return exitTrouble
+	}
+	return exitDone
+}
+
+func newSession(out, errs io.Writer) *session {
+	s := &session{out: out, err: errs}
+	if f, ok := errs.(*os.File); ok {
+		st, err := f.Stat()
+		s.live = err == nil && st.Mode()&os.ModeCharDevice != 0
+	}
+	s.colour = s.live && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
+	return s
+}

@@ -1,0 +1,136 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"runtime/debug"
+	"time"
+
+	"perch/lang/diag"
+	"perch/lang/load"
+	"perch/lang/make"
+	"perch/parts/bend"
+	"perch/parts/output"
+)
+
+// design are the flags of every verb that opens a design.
+type design struct {
+	File string   `arg:"" help:"The design, a .perch file."`
+	Size []string `short:"s" help:"A size to take; repeat it for several. Default: all." placeholder:"NAME"`
+	Set  []string `help:"State a value, stronger than the size's: --set height=700mm. Repeatable." placeholder:"NAME=VALUE" sep:"none"`
+	Shop string   `help:"A shop file: materials, machines, sheets, rivets. Default: the built-in shop." placeholder:"FILE"`
+	JSON bool     `name:"json" help:"Write the answer as JSON."`
+}
+
+// job opens the design. Mistakes are told and end the verb.
+func (d *design) job(s *session) (make.Job, []diag.Diagnostic, error) {
+	shop := bend.Default()
+	if d.Shop != "" {
+		text, err := os.ReadFile(d.Shop)
+		if err != nil {
+			return make.Job{}, nil, fmt.Errorf("cannot read the shop file: %w", err)
+		}
+		if shop, err = bend.Load(string(text)); err != nil {
+			return make.Job{}, nil, fmt.Errorf("the shop file %s: %w", d.Shop, err)
+		}
+	}
+	settings, diags := make.Settings(d.Set)
+	prog, more, err := load.Design(d.File, shop)
+	if err != nil {
+		return make.Job{}, nil, err
+	}
+	diags = append(diags, more...)
+	job := make.Job{Program: prog, Shop: shop, Sizes: d.Size, Settings: settings}
+	if s.live {
+		job.Progress = s.progress()
+	}
+	return job, diags, nil
+}
+
+// progress tells on a terminal how far a long job is, from the first second on.
+func (s *session) progress() func(done, total int) {
+	start := time.Now()
+	shown := false
+	return func(done, total int) {
+		if time.Since(start) < time.Second {
+			return
+		}
+		if done < total {
+			fmt.Fprintf(s.err, "\r%d of %d sizes", done, total)
+			shown = true
+		} else if shown {
+			fmt.Fprint(s.err, "\r\x1b[K")
+		}
+	}
+}
+
+// tell prints diagnostics and returns the exit that they ask for.
+func (s *session) tell(diags []diag.Diagnostic, json bool) error {
+	diags = diag.Sorted(diags)
+	var err error
+	if json {
+		err = diag.WriteJSON(s.out, diags)
+	} else {
+		err = diag.Render(s.err, diags, diag.Style{Color: s.colour})
+	}
+	if err == nil && diag.HasErrors(diags) {
+		err = exit(exitMistake)
+	}
+	return err
+}
+
+type buildCmd struct {
+	design
+	Out      string `short:"o" default:"out" help:"The folder to write to." placeholder:"FOLDER"`
+	Unit     string `enum:"mm,in" default:"mm" help:"Unit of the drawings and the cut list: ${enum}."`
+	Pictures bool   `default:"true" negatable:"" help:"Draw the assembled piece and every flat as pictures."`
+}
+
+func (c *buildCmd) Run(s *session) error {
+	job, diags, err := c.job(s)
+	if err != nil {
+		return err
+	}
+	if diag.HasErrors(diags) {
+		return s.tell(diags, c.JSON)
+	}
+	opt := output.Options{Pictures: c.Pictures}
+	if c.Unit == "in" {
+		opt.Unit = output.Inches
+	}
+	more, err := job.Build(c.Out, opt)
+	if told := s.tell(append(diags, more...), c.JSON); told != nil {
+		return told
+	}
+	if err != nil {
+		return err
+	}
+	if !c.JSON {
+		fmt.Fprintf(s.out, "built %s into %s\n", c.File, c.Out)
+	}
+	return nil
+}
+
+type checkCmd struct{ design }
+
+func (c *checkCmd) Run(s *session) error {
+	job, diags, err := c.job(s)
+	if err != nil {
+		return err
+	}
+	if !diag.HasErrors(diags) {
+		diags = append(diags, job.Check()...)
+	}
+	return s.tell(diags, c.JSON)
+}
+
+type versionCmd struct{}
+
+func (versionCmd) Run(s *session) error {
+	version := "built from source"
+	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" && info.Main.Version != "(devel)" {
+		version = info.Main.Version
+	}
+	fmt.Fprintln(s.out, "perch", version)
+	return nil
+}

@@ -1,0 +1,213 @@
+// Package make does what the command line's verbs ask for: it builds all sizes
+// of a design side by side, holds them to the shop's rules, and hands them to
+// the output folder. It prints nothing and parses no flags.
+package make
+
+import (
+	"fmt"
+	"runtime"
+	"sync"
+
+	"perch/lang/build"
+	"perch/lang/check"
+	"perch/lang/diag"
+	"perch/lang/syntax"
+	"perch/parts/bend"
+	"perch/parts/output"
+	"perch/parts/shopcheck"
+)
+
+// Job is what to build.
+type Job struct {
+	Program  *check.Program
+	Shop     *bend.Shop
+	Sizes    []string // empty: all
+	Settings []build.Setting
+	// Progress, where set, is told after every size; it may be called from several
+	// goroutines, one at a time.
+	Progress func(done, total int)
+}
+
+// Settings reads settings written as in a size row: height = 700mm.
+func Settings(texts []string) ([]build.Setting, []diag.Diagnostic) {
+	var out []build.Setting
+	var diags []diag.Diagnostic
+	for _, t := range texts {
+		src := diag.NewSource("--set", "size set: "+t)
+		file, ds := syntax.Parse(src)
+		diags = append(diags, ds...)
+		for _, s := range file.Stmts {
+			if s, ok := s.(*syntax.Size); ok {
+				for _, st := range s.States {
+					out = append(out, build.Setting{State: st})
+				}
+			}
+		}
+	}
+	return out, diags
+}
+
+// sizes are the sizes to build, in the design's order, or a mistake.
+func (j Job) sizes() ([]string, []diag.Diagnostic) {
+	all := build.Sizes(j.Program)
+	if len(j.Sizes) == 0 {
+		return all, nil
+	}
+	wanted := map[string]bool{}
+	var diags []diag.Diagnostic
+	for _, s := range j.Sizes {
+		known := false
+		for _, a := range all {
+			known = known || a == s
+		}
+		if !known {
+			diags = append(diags, diag.Diagnostic{
+				Code: "P3009", Severity: diag.Error, Summary: fmt.Sprintf("the design has no size %s", s),
+				Notes: []string{fmt.Sprintf("it has %s", list(all))},
+			})
+		}
+		wanted[s] = true
+	}
+	var out []string
+	for _, a := range all {
+		if wanted[a] {
+			out = append(out, a)
+		}
+	}
+	return out, diags
+}
+
+func list(names []string) string {
+	s := ""
+	for i, n := range names {
+		if i > 0 {
+			s += ", "
+		}
+		if i == 20 {
+			return s + fmt.Sprintf("… (%d in all)", len(names))
+		}
+		s += n
+	}
+	return s
+}
+
+// each builds every size and calls done with it; done may be called from
+// several goroutines at once. Diagnostics come in the order of the sizes.
+func (j Job) each(done func(i int, r *build.Result) error) ([]diag.Diagnostic, error) {
+	names, diags := j.sizes()
+	if len(diags) > 0 {
+		return diags, nil
+	}
+	type outcome struct {
+		diags []diag.Diagnostic
+		err   error
+	}
+	outs := make([]outcome, len(names))
+	next := make(chan int)
+	var wg sync.WaitGroup
+	var mu sync.Mutex
+	finished := 0
+	for range min(runtime.GOMAXPROCS(0), len(names)) {
+		wg.Add(1)
+		go func() {
+			defer wg.Done()
+			for i := range next {
+				r, ds := build.Size(j.Program, names[i], j.Shop, j.Settings)
+				if r.Assembly != nil {
+					ds = append(ds, j.workshop(r)...)
+				}
+				outs[i] = outcome{diags: ds, err: done(i, r)}
+				mu.Lock()
+				finished++
+				if j.Progress != nil {
+					j.Progress(finished, len(names))
+				}
+				mu.Unlock()
+			}
+		}()
+	}
+	for i := range names {
+		next <- i
+	}
+	close(next)
+	wg.Wait()
+	for i, o := range outs {
+		if o.err != nil {
+			return diags, o.err
+		}
+		diags = merge(diags, o.diags, names[i], len(names) > 1)
+	}
+	return diags, nil
+}
+
+// merge adds a size's diagnostics. What an earlier size said at the same place
+// in the same words is not said again.
+func merge(all, more []diag.Diagnostic, size string, several bool) []diag.Diagnostic {
+next:
+	for _, d := range more {
+		for _, o := range all {
+			if o.Code == d.Code && o.Span == d.Span && o.Part == d.Part && o.Summary == d.Summary {
+				continue next
+			}
+		}
+		if several {
+			d.Notes = append(d.Notes, "at size "+size)
+		}
+		all = append(all, d)
+	}
+	return all
+}
+
+// workshop holds a size to the shop's rules.
+func (j Job) workshop(r *build.Result) []diag.Diagnostic {
+	var out []diag.Diagnostic
+	add := func(f shopcheck.Finding) {
+		out = append(out, diag.Diagnostic{
+			Code: f.Code, Severity: diag.Warning, Summary: f.Message, Part: f.Part,
+			Span: r.Place(f.Part), Notes: []string{"rule: " + f.Rule},
+		})
+	}
+	for _, b := range r.Assembly.Blanks {
+		for _, f := range shopcheck.Check(b.Flat, j.Shop) {
+			add(f)
+		}
+	}
+	for _, f := range shopcheck.CheckAssembly(r.Assembly, j.Shop) {
+		add(f)
+	}
+	return out
+}
+
+// Check builds every size and keeps none.
+func (j Job) Check() []diag.Diagnostic {
+	diags, _ := j.each(func(int, *build.Result) error { return nil })
+	return diags
+}
+
+// Results builds every size and returns them in the design's order.
+func (j Job) Results() ([]*build.Result, []diag.Diagnostic) {
+	names, _ := j.sizes()
+	out := make([]*build.Result, len(names))
+	diags, _ := j.each(func(i int, r *build.Result) error { out[i] = r; return nil })
+	return out, diags
+}
+
+// Build builds every size into a folder. Nothing is written there unless all
+// sizes come out without error; the error is one of writing.
+func (j Job) Build(dir string, opt output.Options) ([]diag.Diagnostic, error) {
+	stage, err := output.NewStage(dir, opt)
+	if err != nil {
+		return nil, err
+	}
+	defer stage.Discard()
+	diags, err := j.each(func(_ int, r *build.Result) error {
+		if r.Assembly == nil {
+			return nil
+		}
+		return stage.Add(r.Assembly)
+	})
+	if err != nil || diag.HasErrors(diags) {
+		return diags, err
+	}
+	return diags, stage.Commit()
+}

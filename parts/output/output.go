@@ -1,0 +1,214 @@
+// Package output puts a build into a folder: one folder a size with the blanks'
+// drawings, the picture, the cut list and the record. Everything is staged
+// beside its place first and moved there in one go, so that a build that fails
+// leaves what was there before. It draws nothing itself and decides nothing.
+package output
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"sort"
+	"strings"
+
+	"perch/parts/drawing"
+	"perch/parts/dxf"
+	"perch/parts/panel"
+	"perch/parts/record"
+)
+
+// Unit of drawings and of the cut list. The record is in millimetres always.
+type Unit uint8
+
+const (
+	Millimetres Unit = iota
+	Inches
+)
+
+// Options of what is written.
+type Options struct {
+	Unit     Unit
+	Pictures bool // of the assembled piece and of every flat
+}
+
+// Names of the files in a size's folder, beside each blank's own.
+const (
+	RecordFile  = "build.json"
+	CutListFile = "cutlist.csv"
+	PictureSVG  = "picture.svg"
+	PicturePNG  = "picture.png"
+)
+
+// Stage is a build on its way into a folder.
+type Stage struct {
+	dir     string // where it goes
+	tmp     string // where it stands meanwhile
+	made    bool   // dir was made for it
+	options Options
+}
+
+// NewStage prepares to write into dir, which is made where it isn't there.
+func NewStage(dir string, opt Options) (*Stage, error) {
+	s := &Stage{dir: dir, options: opt}
+	if _, err := os.Stat(dir); errors.Is(err, fs.ErrNotExist) {
+		s.made = true
+	}
+	if err := os.MkdirAll(dir, 0o777); err != nil {
+		return nil, fmt.Errorf("cannot make the output folder %s: %w", dir, bare(err))
+	}
+	tmp, err := os.MkdirTemp(dir, ".staged-")
+	if err != nil {
+		s.Discard()
+		return nil, fmt.Errorf("cannot write into the output folder %s: %w", dir, bare(err))
+	}
+	s.tmp = tmp
+	return s, nil
+}
+
+// Discard drops what is staged. The folder is as it was.
+func (s *Stage) Discard() {
+	if s.tmp != "" {
+		os.RemoveAll(s.tmp)
+	}
+	if s.made {
+		os.Remove(s.dir) // goes only when empty
+	}
+}
+
+// Add stages one size. It may be called for several sizes at once.
+func (s *Stage) Add(a *panel.Assembly) error {
+	dir := filepath.Join(s.tmp, a.Size)
+	if err := os.Mkdir(dir, 0o777); err != nil {
+		return s.failed(err)
+	}
+	write := func(name string, draw func(w io.Writer) error) error {
+		var b bytes.Buffer
+		if err := draw(&b); err != nil {
+			return fmt.Errorf("%s of size %s: %w", name, a.Size, err)
+		}
+		if err := os.WriteFile(filepath.Join(dir, name), b.Bytes(), 0o666); err != nil {
+			return s.failed(err)
+		}
+		return nil
+	}
+	for _, b := range a.Blanks {
+		if err := write(b.Name+".dxf", func(w io.Writer) error {
+			return dxf.Write(w, b, dxf.Options{Unit: dxf.Unit(s.options.Unit), Design: a.Design, Size: a.Size})
+		}); err != nil {
+			return err
+		}
+		if !s.options.Pictures {
+			continue
+		}
+		if err := write(b.Name+".svg", func(w io.Writer) error {
+			return drawing.FlatSVG(w, b, drawing.FlatOptions{Unit: drawing.Unit(s.options.Unit), Design: a.Design, Size: a.Size})
+		}); err != nil {
+			return err
+		}
+	}
+	if err := write(CutListFile, func(w io.Writer) error { return record.CutList(w, a, record.Unit(s.options.Unit)) }); err != nil {
+		return err
+	}
+	if err := write(RecordFile, func(w io.Writer) error { return record.Write(w, a, record.Options{}) }); err != nil {
+		return err
+	}
+	if !s.options.Pictures {
+		return nil
+	}
+	return s.pictures(a, write)
+}
+
+func (s *Stage) failed(err error) error {
+	return fmt.Errorf("cannot write into the output folder %s: %w", s.dir, bare(err))
+}
+
+// Commit moves the staged sizes into place. Files in a size's folder that no
+// build makes are kept. On an error everything is put back.
+func (s *Stage) Commit() (err error) {
+	entries, err := os.ReadDir(s.tmp)
+	if err != nil {
+		return s.failed(err)
+	}
+	old := filepath.Join(s.tmp, ".replaced")
+	if err := os.Mkdir(old, 0o777); err != nil {
+		return s.failed(err)
+	}
+	var undo []func()
+	defer func() {
+		if err != nil {
+			for i := len(undo) - 1; i >= 0; i-- {
+				undo[i]()
+			}
+			err = s.failed(err)
+			return
+		}
+		err = os.RemoveAll(s.tmp)
+	}()
+	move := func(from, to string) error {
+		if err := os.Rename(from, to); err != nil {
+			return err
+		}
+		undo = append(undo, func() { os.Rename(to, from) })
+		return nil
+	}
+	for _, e := range entries {
+		place, staged := filepath.Join(s.dir, e.Name()), filepath.Join(s.tmp, e.Name())
+		st, err := os.Lstat(place)
+		switch {
+		case errors.Is(err, fs.ErrNotExist):
+		case err != nil:
+			return err
+		case !st.IsDir():
+			return fmt.Errorf("%s is in the way: it is not a folder", place)
+		default:
+			was := filepath.Join(old, e.Name())
+			if err := move(place, was); err != nil {
+				return err
+			}
+			foreign, err := foreignFiles(was)
+			if err != nil {
+				return err
+			}
+			for _, f := range foreign {
+				if err := move(filepath.Join(was, f), filepath.Join(staged, f)); err != nil {
+					return err
+				}
+			}
+		}
+		if err := move(staged, place); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// foreignFiles lists what stands in a size's folder that no build makes.
+func foreignFiles(dir string) ([]string, error) {
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return nil, err
+	}
+	var out []string
+	for _, e := range entries {
+		n := e.Name()
+		ours := n == RecordFile || n == CutListFile || n == PicturePNG || strings.HasSuffix(n, ".dxf") || strings.HasSuffix(n, ".svg")
+		if e.IsDir() || !ours {
+			out = append(out, n)
+		}
+	}
+	sort.Strings(out)
+	return out, nil
+}
+
+// bare drops the operation and path from an error that is told with them.
+func bare(err error) error {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return p.Err
+	}
+	return err
+}
