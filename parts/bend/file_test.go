@@ -2,6 +2,7 @@ package bend
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -140,6 +141,22 @@ func TestLoadErrors(t *testing.T) {
 			}
 		}
 	}
+}
+
+func TestManyMistakes(t *testing.T) {
+	_, err := Load("[cutter]\n" + strings.Repeat("\n", 3) + manyKeys(150))
+	var errs FileErrors
+	if !errors.As(err, &errs) || len(errs) != 101 || errs[100].Error() != "105:1: 50 more mistakes from here on" {
+		t.Errorf("%d mistakes, the last %v", len(errs), errs[len(errs)-1])
+	}
+}
+
+func manyKeys(n int) string {
+	var b strings.Builder
+	for i := range n {
+		fmt.Fprintf(&b, "k%d = 1\n", i)
+	}
+	return b.String()
 }
 
 func FuzzLoad(f *testing.F) {

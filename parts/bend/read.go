@@ -68,6 +68,11 @@ func (r *fileReader) sorted() error {
 		}
 		return a.Key < b.Key
 	})
+	if more := len(r.errs) - maxErrors; more > 0 {
+		last := r.errs[maxErrors]
+		last.Key, last.Message = "", fmt.Sprintf("%d more mistakes from here on", more)
+		r.errs = append(r.errs[:maxErrors:maxErrors], last)
+	}
 	return r.errs
 }
 
@@ -168,6 +173,9 @@ func listWord(count int) string {
 	}
 	return fmt.Sprintf("%d numbers", count)
 }
+
+// maxErrors is how many mistakes of one file are told, before their number alone is.
+const maxErrors = 100
 
 // maxList is the most items a list of a shop file may have.
 const maxList = 1000
