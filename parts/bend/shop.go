@@ -173,18 +173,38 @@ func (s *Shop) Bolt(diameter float64) (Bolt, bool) {
 
 func near(x, y float64) bool { return x-y <= sizeTol && y-x <= sizeTol }
 
+// LargestRivet is the thickest rivet for a stack by its thickest sheet: three times
+// it (NAVEDTRA 14018), or the next stocked size above where that is nearer to it
+// than the next below (rounding to stock is common practice).
+func (s *Shop) LargestRivet(thickest float64) float64 {
+	limit := float64(3 * thickest)
+	under, over := math.Inf(-1), math.Inf(1)
+	for _, r := range s.Rivets {
+		if r.Diameter <= limit {
+			under = max(under, r.Diameter)
+		} else {
+			over = min(over, r.Diameter)
+		}
+	}
+	if over-limit <= limit-under+sizeTol && !math.IsInf(under, 0) && !math.IsInf(over, 0) {
+		return over
+	}
+	return limit
+}
+
 // RivetFor returns the stocked rivet nearest to three times the thinnest sheet of
-// a stack among those from the thickest sheet to three times it
-// (NAVEDTRA 14018); of two as near, the thicker. It is false when none fits.
+// a stack among those from the thickest sheet to LargestRivet; of two as near, the
+// thicker. It is false when none fits.
 func (s *Shop) RivetFor(thinnest, thickest float64) (Rivet, bool) {
 	var best Rivet
 	found := false
+	most := s.LargestRivet(thickest)
 	off := func(r Rivet) float64 { return math.Abs(r.Diameter - float64(3*thinnest)) }
 	for _, r := range s.Rivets {
-		if r.Countersunk || r.Diameter < thickest || r.Diameter > 3*thickest {
+		if r.Countersunk || r.Diameter < thickest || r.Diameter > most {
 			continue
 		}
-		if !found || off(r) <= off(best) {
+		if !found || off(r) <= off(best)+sizeTol {
 			best, found = r, true
 		}
 	}

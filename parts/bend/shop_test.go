@@ -5,8 +5,9 @@ import "testing"
 func TestRivetFor(t *testing.T) {
 	shop := Default()
 	for _, c := range []struct{ thin, thick, want float64 }{
-		{1.5, 1.5, 4.0}, // 4.8 is nearer to 4.5, but above three thicknesses
-		{1.2, 1.2, 3.2},
+		{1.5, 1.5, 4.8}, // 4.5 asked for
+		{1.2, 1.2, 4.0}, // 3.6 asked for: as near as 3.2, and thicker
+		{1.4, 1.4, 4.0}, // 4.2 asked for
 		{1.6, 1.6, 4.8},
 		{1, 4, 4.0},
 		{3, 3, 6.4},

@@ -156,8 +156,8 @@ var limits = []struct {
 	{"wall on the other side", rivetToWall, 91.5, 91.51, 10, func(x float64) []Finding {
 		return joins(stack{angle: angle{down: true}, headBehind: true, kind: "rivet", d: 4.8, under: 1.6, spots: []spot{{100, x}}})
 	}},
-	{"rivet for the sheet", rivetSize, 1.6, 1.59, 4.77, func(x float64) []Finding {
-		return joins(stack{kind: "rivet", d: 4.8, under: x, spots: []spot{{100, 50}}})
+	{"rivet for the sheet", rivetSize, 1.47, 1.46, 4.38, func(x float64) []Finding {
+		return joins(stack{angle: angle{t: 1.2}, kind: "rivet", d: 4.8, under: x, spots: []spot{{100, 50}}})
 	}},
 	{"rivet thinner than the sheet", rivetSize, 4.8, 4.81, 4.81, func(x float64) []Finding {
 		return only(rivetSize, stack{kind: "rivet", d: 4.8, under: x, spots: []spot{{100, 50}}})

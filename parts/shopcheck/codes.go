@@ -24,7 +24,7 @@ var (
 	reliefWidth = Code{"P6016", "relief too narrow",
 		"relief: width at least max(t, 1.5 mm), a circle at least 3 mm, or a slit of one kerf (common practice)"}
 	rivetSize = Code{"P6017", "rivet out of proportion to the sheet",
-		"rivet size: from one to three times the thickest sheet (NAVEDTRA 14018)"}
+		"rivet size: from one to three times the thickest sheet (NAVEDTRA 14018), or the stocked size nearest above (common practice)"}
 	edgeDistance = Code{"P6018", "fastener too near an edge",
 		"edge: at least 2d from the centre, 2.5d countersunk (NAVEDTRA 14018)"}
 	pitchClose = Code{"P6019", "fasteners too close",

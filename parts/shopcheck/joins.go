@@ -145,13 +145,13 @@ func nearer(x, lo, hi float64) float64 {
 
 func (j *joiner) rivet(join *panel.JoinPoint, stack []sheet, thin, thick float64) {
 	d, first := join.Diameter, stack[0]
-	if limit := nearer(d, thick, float64(3*thick)); below(d, thick) || above(d, float64(3*thick)) {
+	if most := j.shop.LargestRivet(thick); below(d, thick) || above(d, most) {
 		advice := "; no rivet on hand fits this stack"
 		if r, ok := j.shop.RivetFor(thin, thick); ok {
 			advice = fmt.Sprintf("; use %.3g mm", r.Diameter)
 		}
-		j.add(rivetSize, first, "", d, limit, "rivet of %.3g mm in a stack whose thickest sheet is %.3g mm; from %.3g to %.3g mm holds%s",
-			d, thick, thick, 3*thick, advice)
+		j.add(rivetSize, first, "", d, nearer(d, thick, most), "rivet of %.3g mm in a stack whose thickest sheet is %.3g mm; from %.3g to %.3g mm holds%s",
+			d, thick, thick, most, advice)
 	}
 	r, ok := j.shop.Rivet(d)
 	if !ok {
