@@ -137,7 +137,7 @@ func Pattern(p Patch, f Fastener) ([]Place, error) {
 	if f.AlongV {
 		dir = plane.Point{Y: 1}
 	}
-	row, ok := centreRow(p.Region, inner, dir)
+	row, ok := centreRow(p.Region, inner, dir, float64(f.Count-1)*minSpacing*f.Diameter)
 	if !ok {
 		return nil, &PatternError{f.Kind, NoRoom, across(p.Region), 2 * f.Edge}
 	}
@@ -187,8 +187,9 @@ func (r row) at(s float64) plane.Point {
 }
 
 // centreRow is the longest stretch of inner along dir on the line through the middle of
-// the patch; where that line misses, on the nearest of a few lines beside it.
-func centreRow(region, inner plane.Region, dir plane.Point) (row, bool) {
+// the patch; where that line misses, or is shorter there than need, on the nearest of a
+// few lines beside it, or else on the one with the longest stretch.
+func centreRow(region, inner plane.Region, dir plane.Point, need float64) (row, bool) {
 	if len(inner) == 0 {
 		return row{}, false
 	}
@@ -206,6 +207,7 @@ func centreRow(region, inner plane.Region, dir plane.Point) (row, bool) {
 		}
 		lines = append(lines, (lo+hi)/2+d)
 	}
+	var best row
 	for _, y := range lines {
 		r := row{p: n.Scale(y), dir: dir}
 		for _, c := range plane.Chords(inner, r.p, dir) {
@@ -213,9 +215,15 @@ func centreRow(region, inner plane.Region, dir plane.Point) (row, bool) {
 				r.Interval = c
 			}
 		}
-		if r.Len() > 0 {
+		if r.Len() > 0 && r.Len() >= need-1e-6 {
 			return r, true
 		}
+		if r.Len() > best.Len() {
+			best = r
+		}
+	}
+	if best.Len() > 0 {
+		return best, true
 	}
 	c := inner.Centroid() // a point's worth of room
 	if inner.Locate(c) == plane.Outside {
