@@ -28,7 +28,8 @@ const (
 )
 
 // Definition makes perch's tokens for participle. Token values are the text as
-// written; of their positions only Offset is set.
+// written, or what was meant where an operator was borrowed. Of a position only
+// Offset is set, and Column to the token's length in bytes.
 type Definition struct{}
 
 // Symbols names the token types as the grammar writes them.
@@ -79,8 +80,12 @@ func (s *scanner) span(start, end int) diag.Span {
 	return diag.Span{Source: s.src, Start: int32(start), End: int32(end)}
 }
 
-// report notes a mistake at start..end; with replace a fix puts that text there.
+// report notes a mistake at start..end and returns it to be added to. Past
+// stopAfter mistakes it notes none.
 func (s *scanner) report(code string, start, end int, summary, label string) *diag.Diagnostic {
+	if len(s.diags) >= stopAfter {
+		return &diag.Diagnostic{}
+	}
 	s.diags = append(s.diags, diag.Diagnostic{Code: code, Span: s.span(start, end), Summary: summary, Label: label})
 	return &s.diags[len(s.diags)-1]
 }
@@ -94,7 +99,7 @@ func (s *scanner) token(t tokenType, start int, value string) lexer.Token {
 		s.prev2, s.prev, s.prevType = s.prev, value, t
 	}
 	s.count++
-	return lexer.Token{Type: t, Value: value, Pos: lexer.Position{Offset: start}}
+	return lexer.Token{Type: t, Value: value, Pos: lexer.Position{Offset: start, Column: s.i - start}}
 }
 
 // Next returns the next token; never an error.

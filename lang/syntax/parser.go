@@ -18,6 +18,7 @@ const (
 	maxTokens   = 2_000_000
 	maxChain    = 1000 // operators of one rank in a row
 	maxMistakes = 200  // listed for one file
+	stopAfter   = 1000 // mistakes; a file with more is no design
 )
 
 // Parse reads src and returns its tree, partial where there are mistakes, and
@@ -47,13 +48,13 @@ func Parse(src *diag.Source) (*File, []diag.Diagnostic) {
 	return file, limit(diag.Sorted(append(scan.diags, p.diags...)))
 }
 
-// limit keeps the first maxMistakes and says how many there were.
+// limit keeps the first maxMistakes and says that there were more.
 func limit(ds []diag.Diagnostic) []diag.Diagnostic {
 	if len(ds) <= maxMistakes {
 		return ds
 	}
 	last := &ds[maxMistakes-1]
-	last.Notes = append(slices.Clone(last.Notes), fmt.Sprintf("%d more mistakes in this file are not listed", len(ds)-maxMistakes))
+	last.Notes = append(slices.Clone(last.Notes), fmt.Sprintf("this file has more than %d mistakes; mend these first", maxMistakes))
 	return ds[:maxMistakes:maxMistakes]
 }
 
@@ -87,7 +88,7 @@ type block struct {
 
 func (p *parser) span(t *token) diag.Span {
 	start := int32(t.Pos.Offset)
-	return diag.Span{Source: p.src, Start: start, End: start + int32(len(t.Value))}
+	return diag.Span{Source: p.src, Start: start, End: start + int32(t.Pos.Column)}
 }
 
 // prev is the span of the token just taken; the file's start before any.
@@ -104,14 +105,15 @@ func (p *parser) since(start diag.Span) diag.Span { return diag.Cover(start, p.p
 
 func (p *parser) report(d diag.Diagnostic) { p.diags = append(p.diags, d) }
 
-// run parses statement by statement to the end of the file.
+// run parses statement by statement to the end of the file, or until there are
+// stopAfter mistakes.
 func (p *parser) run() {
-	for {
+	for len(p.diags) < stopAfter {
 		p.l = p.lex
 		t := p.l.Peek()
 		switch {
 		case t.EOF():
-			for len(p.open) > 0 {
+			for len(p.open) > 0 && len(p.diags) < stopAfter {
 				p.unclosed(p.prev().After(), "the end of the file")
 			}
 			return

@@ -226,6 +226,18 @@ func TestHostile(t *testing.T) {
 	}
 }
 
+// TestBorrowedSpans: the place of an operator of another language is that of
+// what is written, not of what is meant.
+func TestBorrowedSpans(t *testing.T) {
+	for _, text := range []string{"let a = b &&", "let a = !", "let a = b ≤", "let a = b – c"} {
+		checkAny(t, text)
+	}
+	f, _ := Parse(diag.NewSource("a", "let a = b – c"))
+	if b := f.Stmts[0].(*Let).Value.(*Binary); b.OpAt.Text() != "–" || b.Op != OpSub {
+		t.Errorf("operator %v at %q", b.Op, b.OpAt.Text())
+	}
+}
+
 func TestMarks(t *testing.T) {
 	f := clean(t, "\ufefflet höhe = 3mm\r\nlet b = h\u006f\u0308he // c\r\n")
 	if a, b := f.Stmts[0].(*Let).Name, f.Stmts[1].(*Let).Value.(*Name); a.Name != b.Name || a.At.Position() != (diag.Position{Line: 1, Column: 5}) {
