@@ -70,6 +70,7 @@ type flatDrawing struct {
 	f      *panel.Flat
 	opt    FlatOptions
 	box    plane.Box
+	k      float64 // of all sizes on the page, see measure
 	page   page
 	unsaid []string // folds that found no place
 	shown  []placed
@@ -82,21 +83,27 @@ type placed struct {
 	size           float64
 }
 
-func (d *flatDrawing) measure() { d.box = d.f.Outer.Bounds() }
+// measure also sets the scale of text and margins: large blanks are printed
+// smaller or read from farther off, so their text grows with them, up to double.
+func (d *flatDrawing) measure() {
+	d.box = d.f.Outer.Bounds()
+	size := d.size()
+	d.k = min(2, max(1, math.Sqrt(max(size.X, size.Y)/200)))
+}
 
 // at takes a flat point to the page, y down.
 func (d *flatDrawing) at(p plane.Point) plane.Point {
-	return plane.Point{X: p.X - d.box.Min.X + marginLeft, Y: d.box.Max.Y - p.Y + marginTop}
+	return plane.Point{X: p.X - d.box.Min.X + d.k*marginLeft, Y: d.box.Max.Y - p.Y + d.k*marginTop}
 }
 
 func (d *flatDrawing) size() plane.Point { return d.box.Size() }
 
 func (d *flatDrawing) open(title []string) {
-	wide := d.size().X + marginLeft + marginRight
+	wide := d.size().X + d.k*(marginLeft+marginRight)
 	for _, s := range title {
-		wide = math.Max(wide, textWidth(s, titleText)+2*marginTop)
+		wide = math.Max(wide, textWidth(s, d.k*titleText)+2*d.k*marginTop)
 	}
-	high := d.size().Y + marginTop + marginBottom + float64(float64(len(title))*titleLine) + 4
+	high := d.size().Y + d.k*(marginTop+marginBottom+float64(float64(len(title))*titleLine)+4)
 	d.raw(`<svg xmlns="http://www.w3.org/2000/svg" width="`)
 	if d.opt.Unit == Inches {
 		d.num(wide / mmPerInch)
@@ -208,7 +215,12 @@ func (d *flatDrawing) arc(a, b plane.Point, bulge float64) {
 
 // obstacles takes every line that is drawn, before any text looks for its place.
 func (d *flatDrawing) obstacles() {
-	for _, l := range append([]plane.Loop{d.f.Outer}, d.f.Inner...) {
+	d.takePath(layout.Polyline(d.f.Outer, flatSag), true)
+	for _, l := range d.f.Inner {
+		if c, r, ok := layout.Circle(l); ok {
+			d.page.take(block{d.at(c), plane.Point{X: 1}, r, r})
+			continue
+		}
 		d.takePath(layout.Polyline(l, flatSag), true)
 	}
 	for _, s := range d.f.Folds {
@@ -312,23 +324,24 @@ func degrees(v plane.Point) float64 { return elementary.Atan2(v.Y, v.X) * 180 / 
 // dimensions writes the overall width below and the height on the left.
 func (d *flatDrawing) dimensions() {
 	lo, hi := d.at(d.box.Min), d.at(d.box.Max) // lo is below hi on the page
+	k, off := d.k, d.k*dimOff
 	d.group("dimension", func() {
-		y := lo.Y + dimOff
+		y := lo.Y + off
 		d.dimension(plane.Point{X: lo.X, Y: y}, plane.Point{X: hi.X, Y: y})
-		d.line("ext", plane.Point{X: lo.X, Y: lo.Y + 2}, plane.Point{X: lo.X, Y: y + 2})
-		d.line("ext", plane.Point{X: hi.X, Y: lo.Y + 2}, plane.Point{X: hi.X, Y: y + 2})
-		d.text("dim", "middle", d.opt.Unit.bare(d.size().X), plane.Point{X: (lo.X + hi.X) / 2, Y: y - 1}, dimText, 0)
-		x := lo.X - dimOff
+		d.line("ext", plane.Point{X: lo.X, Y: lo.Y + 2*k}, plane.Point{X: lo.X, Y: y + 2*k})
+		d.line("ext", plane.Point{X: hi.X, Y: lo.Y + 2*k}, plane.Point{X: hi.X, Y: y + 2*k})
+		d.text("dim", "middle", d.opt.Unit.bare(d.size().X), plane.Point{X: (lo.X + hi.X) / 2, Y: y - k}, k*dimText, 0)
+		x := lo.X - off
 		d.dimension(plane.Point{X: x, Y: lo.Y}, plane.Point{X: x, Y: hi.Y})
-		d.line("ext", plane.Point{X: lo.X - 2, Y: lo.Y}, plane.Point{X: x - 2, Y: lo.Y})
-		d.line("ext", plane.Point{X: lo.X - 2, Y: hi.Y}, plane.Point{X: x - 2, Y: hi.Y})
-		d.text("dim", "middle", d.opt.Unit.bare(d.size().Y), plane.Point{X: x - 1, Y: (lo.Y + hi.Y) / 2}, dimText, -90)
+		d.line("ext", plane.Point{X: lo.X - 2*k, Y: lo.Y}, plane.Point{X: x - 2*k, Y: lo.Y})
+		d.line("ext", plane.Point{X: lo.X - 2*k, Y: hi.Y}, plane.Point{X: x - 2*k, Y: hi.Y})
+		d.text("dim", "middle", d.opt.Unit.bare(d.size().Y), plane.Point{X: x - k, Y: (lo.Y + hi.Y) / 2}, k*dimText, -90)
 	})
 }
 
 func (d *flatDrawing) dimension(a, b plane.Point) {
 	u, n := unit(a, b)
-	size := math.Min(2.6, n/3)
+	size := math.Min(2.6*d.k, n/3)
 	d.line("dim", a, b)
 	d.arrow(a, plane.Point{X: -u.X, Y: -u.Y}, size)
 	d.arrow(b, u, size)

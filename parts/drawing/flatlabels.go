@@ -66,9 +66,9 @@ func (d *flatDrawing) placeFold(s *panel.FlatFold) {
 		from, u = to, plane.Point{X: -u.X, Y: -u.Y} // reads from below or from the right
 	}
 	across := plane.Point{X: -u.Y, Y: u.X}
-	half, rise := textWidth(content, foldText)/2, foldText*0.6
+	half, rise := textWidth(content, d.k*foldText)/2, d.k*foldText*0.6
 	var candidates []block
-	for _, off := range []float64{rise + lineGap, 2*rise + 2*lineGap + 1, 3*rise + 4*lineGap + 2} {
+	for _, off := range []float64{rise + d.k*lineGap, 2*rise + 2*d.k*lineGap + d.k, 3*rise + 4*d.k*lineGap + 2*d.k} {
 		for _, part := range []float64{0.5, 0.3, 0.7, 0.15, 0.85} {
 			for _, side := range []float64{-1, 1} {
 				a, o := part*long, side*off
@@ -77,7 +77,7 @@ func (d *flatDrawing) placeFold(s *panel.FlatFold) {
 			}
 		}
 	}
-	if !d.place(class, content, foldText, candidates) {
+	if !d.place(class, content, d.k*foldText, candidates) {
 		d.unsaid = append(d.unsaid, s.Name+": "+content)
 	}
 }
@@ -115,10 +115,10 @@ func (h hole) words(u Unit) string {
 // placeHole looks at eight places around the hole.
 func (d *flatDrawing) placeHole(h hole) {
 	content := h.words(d.opt.Unit)
-	half, rise := textWidth(content, holeText)/2, holeText*0.6
-	c, r := d.at(h.centre), h.diameter/2+lineGap
+	half, rise := textWidth(content, d.k*holeText)/2, d.k*holeText*0.6
+	c, r := d.at(h.centre), h.diameter/2+d.k*lineGap
 	if h.drill {
-		r = math.Max(r, 2.2)
+		r = math.Max(r, 1.5+d.k*lineGap)
 	}
 	const slant = 0.7
 	var candidates []block
@@ -131,7 +131,7 @@ func (d *flatDrawing) placeHole(h hole) {
 			plane.Point{X: c.X + float64(k[0]*(reach+half)), Y: c.Y + float64(k[1]*(reach+rise))},
 			plane.Point{X: 1}, half, rise})
 	}
-	d.place("hole", content, holeText, candidates)
+	d.place("hole", content, d.k*holeText, candidates)
 }
 
 // placeFace looks over a lattice on the face's bounds, ring by ring from its middle.
@@ -142,7 +142,7 @@ func (d *flatDrawing) placeFace(f panel.FlatFace) {
 	}
 	box := f.Loop.Bounds()
 	mid, size := box.Center(), box.Size()
-	half, rise := textWidth(f.Name, faceText)/2, faceText*0.6
+	half, rise := textWidth(f.Name, d.k*faceText)/2, d.k*faceText*0.6
 	const steps = 6 // each way from the middle
 	for ring := range 2*steps + 1 {
 		for i := -min(ring, steps); i <= min(ring, steps); i++ {
@@ -153,12 +153,25 @@ func (d *flatDrawing) placeFace(f panel.FlatFace) {
 			for _, j := range []int{j, -j} {
 				p := plane.Point{X: mid.X + size.X*float64(j)/(2*steps+1), Y: mid.Y + size.Y*float64(i)/(2*steps+1)}
 				level, upright := block{d.at(p), plane.Point{X: 1}, half, rise}, block{d.at(p), plane.Point{Y: -1}, half, rise}
-				if inside(outline, p) && d.place("face", f.Name, faceText, []block{level, upright}) {
+				if d.onMetal(outline, p) && d.place("face", f.Name, d.k*faceText, []block{level, upright}) {
 					return
 				}
 			}
 		}
 	}
+}
+
+// onMetal reports whether p lies in the face and in no opening.
+func (d *flatDrawing) onMetal(face []plane.Point, p plane.Point) bool {
+	if !inside(face, p) {
+		return false
+	}
+	for _, l := range d.f.Inner {
+		if l.Bounds().Holds(p) && inside(layout.Polyline(l, flatSag), p) {
+			return false
+		}
+	}
+	return true
 }
 
 // inside reports whether p lies in the closed polygon, by crossing parity.
@@ -235,14 +248,14 @@ func (d *flatDrawing) holeCount() string {
 }
 
 func (d *flatDrawing) titleBlock(lines []string) {
-	y := d.size().Y + marginTop + marginBottom
+	y := d.size().Y + d.k*(marginTop+marginBottom)
 	d.raw("<g id=\"title\" class=\"title\">\n")
 	for i, s := range lines {
 		class := "note"
 		if i == 0 {
 			class = "strong"
 		}
-		d.text(class, "start", s, plane.Point{X: marginTop, Y: y + float64((float64(i)+0.7)*titleLine)}, titleText, 0)
+		d.text(class, "start", s, plane.Point{X: d.k * marginTop, Y: y + float64((float64(i)+0.7)*titleLine*d.k)}, d.k*titleText, 0)
 	}
 	d.raw("</g>\n")
 }

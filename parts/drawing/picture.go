@@ -47,7 +47,7 @@ type words struct {
 const (
 	pictureWidth  = 640.0
 	pictureMost   = 760.0 // height of the drawn piece at most
-	sideMargin    = 92.0  // the height's dimension stands here
+	sideMargin    = 112.0 // the height's dimension stands here
 	topMargin     = 28.0
 	captionMargin = 108.0
 	shadowTint    = -1
@@ -57,7 +57,7 @@ const (
 // radii of the piece, and the light.
 var (
 	viewFrom  = solid.Vec{X: 0.42, Y: -1, Z: 0.42}
-	lightFrom = solid.Vec{X: -0.45, Y: -0.75, Z: 1.25}
+	lightFrom = solid.Vec{X: -0.5, Y: -0.75, Z: 2}
 )
 
 const eyeAway = 6.0
@@ -108,7 +108,7 @@ func extent(facets []Facet) (lo, hi solid.Vec, err error) {
 
 // shade is the light on a surface, 0 to 1: some from everywhere, most from the lamp.
 func shade(n, light solid.Vec) float64 {
-	return 0.46 + 0.46*max(0, n.Dot(light)) + 0.08*max(0, n.Z)
+	return 0.5 + 0.5*max(0, n.Dot(light))
 }
 
 // view projects the world to the page.

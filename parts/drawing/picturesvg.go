@@ -40,7 +40,7 @@ func (p *Picture) SVG(w io.Writer) error {
 		".solid{stroke-width:.5;stroke-linejoin:round;fill-rule:evenodd}\n",
 		".dim{fill:none;stroke:#6d6a63;stroke-width:.8}\n.head{fill:#6d6a63}\n",
 		"text{font-family:sans-serif;fill:", ink, "}\n.strong{font-weight:bold}\n</style>\n",
-		`<rect width="`, wide, `" height="`, high, "\" fill=\"#fff\"/>\n<g id=\"shadow\" fill=\"", shadowHex, "\" fill-rule=\"evenodd\">\n")
+		`<rect width="`, wide, `" height="`, high, "\" fill=\"#fff\"/>\n<g id=\"shadow\" fill=\"", shadowHex, "\" stroke=\"", shadowHex, "\" fill-rule=\"evenodd\">\n")
 	rest := p.shapes
 	for len(rest) > 0 && rest[0].tint == shadowTint {
 		s.raw(`<path d="`)

@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"encoding/binary"
 	"image"
 	"image/color"
 	"image/png"
@@ -19,7 +20,7 @@ const (
 	inkIndex  = 3
 	shadeRow  = len(tints) // the greys: shadow, dimensions, text
 	white     = uint8(shadeRow*levels + levels - 1)
-	shadowIs  = uint8(shadeRow*levels + levels - 4)
+	shadowIs  = uint8(shadeRow*levels + levels - 6)
 	dimIs     = uint8(shadeRow*levels + 14)
 	textIs    = uint8(shadeRow*levels + inkIndex)
 )
@@ -100,27 +101,52 @@ func (r *raster) head(p, dir plane.Point) {
 }
 
 // mix makes each pixel of its samples: their mean light, in the tint that most
-// differs from the background's.
+// differs from the background's. Most of a picture is of one colour, so eight
+// pixels at a time are looked at first.
 func (r *raster) mix(pix []uint8) {
+	const together = 8
 	wide := r.wide / fine
 	for y := range r.high / fine {
-		row := r.samples[y*fine*r.wide:]
-		for x := range wide {
-			first := row[x*fine]
-			sum, tint, same := 0, shadeRow, true
-			for dy := range fine {
-				for _, v := range row[dy*r.wide+x*fine : dy*r.wide+x*fine+fine] {
-					same = same && v == first
-					sum += int(v) % levels
-					tint = min(tint, int(v)/levels)
-				}
-			}
-			if same {
-				pix[y*wide+x] = first
+		var rows [fine][]uint8
+		for dy := range rows {
+			rows[dy] = r.samples[(y*fine+dy)*r.wide : (y*fine+dy+1)*r.wide]
+		}
+		line := pix[y*wide : (y+1)*wide]
+		for x := 0; x < wide; {
+			if x+together <= wide && even(&rows, x*fine, together*fine) {
+				fillSpan(line[x:x+together], rows[0][x*fine])
+				x += together
 				continue
 			}
-			const n = fine * fine
-			pix[y*wide+x] = uint8(tint*levels + (sum+n/2)/n)
+			for end := min(x+together, wide); x < end; x++ {
+				line[x] = mixed(&rows, x*fine)
+			}
 		}
 	}
+}
+
+// even reports whether n samples from x on, a multiple of 8, are one colour in all rows.
+func even(rows *[fine][]uint8, x, n int) bool {
+	all := uint64(rows[0][x]) * 0x0101010101010101
+	for _, row := range rows {
+		for i := x; i < x+n; i += 8 {
+			if binary.LittleEndian.Uint64(row[i:]) != all {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// mixed is the pixel whose samples start at x.
+func mixed(rows *[fine][]uint8, x int) uint8 {
+	sum, tint := 0, shadeRow
+	for _, row := range rows {
+		for _, v := range row[x : x+fine] {
+			sum += int(v % levels)
+			tint = min(tint, int(v/levels))
+		}
+	}
+	const n = fine * fine
+	return uint8(tint*levels + (sum+n/2)/n)
 }

@@ -21,13 +21,13 @@ type raster struct {
 func newRaster(wide, high int, background uint8) *raster {
 	r := &raster{wide: wide * fine, high: high * fine}
 	r.samples = make([]uint8, r.wide*r.high)
-	r.fillSpan(r.samples, background)
+	fillSpan(r.samples, background)
 	r.crossings = make([][]int32, r.high)
 	return r
 }
 
 // fillSpan sets all of s, by doubling copies.
-func (r *raster) fillSpan(s []uint8, value uint8) {
+func fillSpan(s []uint8, value uint8) {
 	if len(s) == 0 {
 		return
 	}
@@ -58,7 +58,7 @@ func (r *raster) fill(loops [][]plane.Point, value uint8) {
 		}
 		line := r.samples[row*r.wide : (row+1)*r.wide]
 		for i := 0; i+1 < len(xs); i += 2 {
-			r.fillSpan(line[xs[i]:xs[i+1]], value)
+			fillSpan(line[xs[i]:xs[i+1]], value)
 		}
 	}
 }
