@@ -364,6 +364,9 @@ func (c *checker) unknownLabel(callee string, params []Parameter, l *syntax.Iden
 	for _, p := range params {
 		known = append(known, p.Name)
 	}
+	if len(params) > 0 && params[0].decl != nil && params[0].decl.Module.lost(l.Name) {
+		return
+	}
 	d := c.report("P2022", l.At, fmt.Sprintf("%s takes no %s", callee, l.Name), "unknown label")
 	c.suggest(d, l.At, l.Name, known)
 	note(d, "it is written "+signatureOf(callee, params))

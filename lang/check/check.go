@@ -108,7 +108,8 @@ type Module struct {
 
 	scope   *scope
 	imports []*importing
-	library bool // must not hold what only a design may
+	library bool            // must not hold what only a design may
+	skipped map[string]bool // words of text that was not understood; nil until asked for
 }
 
 // Program is a checked design with everything it uses.

@@ -212,3 +212,40 @@ func TestShipped(t *testing.T) {
 		}
 	}
 }
+
+// TestLost wants silence about names whose declaration, or use, did not parse:
+// the syntax mistake is reported, what follows from it is not.
+func TestLost(t *testing.T) {
+	head := "design \"d\"\nuse one from std.m\n"
+	lib := shelf{modules: map[string]string{"std.m": "let one = 1mm\nlet two = (3mm +\nlet three = one"}}
+	for _, text := range []string{
+		head + "param seat: = 3mm\nlet a = seat + one\nsize low: seat = 3mm",
+		head + "let seat = (3mm +\nlet a = seat + one",
+		head + "let seat = one + + 2",
+		head + "panel p(a: length, b length) { face w on level(0mm) { outline rect(a, b) } }\nstock s = sheet(mild_steel, one)\npart x of s = p(1mm, b: 2mm)",
+		head + "panel p(a: length) { face w on level(0mm) { outline } fold w to }\nstock s = sheet(mild_steel, one)\npart x of s = p(1mm)\nlet e = x.w.top.length",
+		head + "size low like high\nsize high: = 3\nlet a = one",
+		head + "use two from std.m\nlet a = one + two",
+	} {
+		root, syntaxErrors := syntax.Parse(diag.NewSource("lost.perch", text))
+		_, diags := Check(root, lib, shop)
+		if len(syntaxErrors) == 0 && !strings.Contains(text, "two") {
+			t.Errorf("%q has no syntax mistake", text)
+		}
+		for _, d := range diags {
+			if d.Code >= "P2" {
+				t.Errorf("%q: %s", text, d)
+			}
+		}
+	}
+	_, diags := Check(must(t, "design \"d\"\n// let seat = 2mm\nlet a = seat \"\"\n"), lib, shop)
+	if len(diags) != 1 || diags[0].Code != "P2001" {
+		t.Errorf("a name in a comment is taken for a lost one: %v", diags)
+	}
+}
+
+func must(t *testing.T, text string) *syntax.File {
+	t.Helper()
+	f, _ := syntax.Parse(diag.NewSource("lost.perch", text))
+	return f
+}

@@ -159,13 +159,15 @@ func shortest(start *Decl, in map[*Decl]bool) []*Decl {
 
 func (f *circles) report(way []*Decl) {
 	var names []string
-	parts := false
+	parts, sizes := false, way[0].Kind == Size
 	for _, d := range way {
 		names = append(names, fullName(d))
 		parts = parts || d.Kind == Part
 	}
 	code, what := "P2004", "names need each other in a circle: "
 	switch {
+	case sizes:
+		code, what = "P2040", "sizes are like each other in a circle: "
 	case parts:
 		code, what = "P2005", "parts need each other in a circle: "
 	case len(way) == 2:

@@ -147,9 +147,14 @@ func (c *checker) wordType(m *Module, word syntax.Ident) Type {
 		also(r, d.At, "declared here")
 		return invalid
 	}
-	for n, d := range m.Names {
-		if d.Kind == Panel {
-			known = append(known, n)
+	if m.lost(word.Name) {
+		return invalid
+	}
+	if c.searches < maxSearches {
+		for n, d := range m.Names {
+			if d.Kind == Panel {
+				known = append(known, n)
+			}
 		}
 	}
 	r := c.report("P2018", word.At, fmt.Sprintf("there is no type %s", word.Name), "unknown type")

@@ -89,6 +89,9 @@ func (c *checker) resolve(s *scope, e *syntax.Name, calling bool) (d *Decl, ok b
 	if IsFunction(e.Name) {
 		return nil, true
 	}
+	if s.module.lost(e.Name) {
+		return nil, false
+	}
 	r := c.report("P2001", e.At, fmt.Sprintf("nothing here is named %s", e.Name), "not known")
 	if e.Name == Metal {
 		note(r, "metal, the stock of the part, is known inside a panel only")

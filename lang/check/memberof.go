@@ -140,7 +140,7 @@ func (c *checker) noMember(s *scope, e *syntax.Member, x Type, known []string, c
 	if call != nil {
 		c.readArgs(s, call)
 	}
-	if e.Name.Name == "" {
+	if e.Name.Name == "" || x.Decl != nil && x.Decl.Module.lost(e.Name.Name) {
 		return invalid
 	}
 	d := c.report("P2026", e.Name.At, fmt.Sprintf("%s has no %s", x.phrase(), e.Name.Name), "no such member")

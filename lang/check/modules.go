@@ -67,6 +67,7 @@ func (c *checker) checkDesign(m *Module, designs []*syntax.Design) {
 		for _, d := range designs {
 			c.report("P2009", d.At, "a module has no design line", "")
 		}
+	case len(designs) == 0 && m.lost("design"):
 	case len(designs) == 0:
 		at := diag.Span{Source: m.Source}
 		if len(m.File.Stmts) > 0 {
@@ -109,19 +110,22 @@ func (c *checker) use(m *Module, u *syntax.Use) {
 
 // exported finds a name that a module gives to others, reporting when it has none.
 func (c *checker) exported(from *Module, name syntax.Ident) *Decl {
-	var known []string
-	for _, d := range from.Order {
-		if exports(d) {
-			if d.Name == name.Name {
-				return d
-			}
-			known = append(known, d.Name)
-		}
-	}
-	if d := from.Names[name.Name]; d != nil {
+	d := from.Names[name.Name]
+	switch {
+	case d != nil && d.Module == from && exports(d):
+		return d
+	case d == nil && from.lost(name.Name):
+		return nil
+	case d != nil:
 		r := c.report("P2008", name.At, fmt.Sprintf("%s gives its panels, lets and stocks; %s is none of them", from.Name, name.Name), "not given out")
 		also(r, d.At, "it is declared here")
 		return nil
+	}
+	var known []string
+	for _, d := range from.Order {
+		if exports(d) && c.searches < maxSearches {
+			known = append(known, d.Name)
+		}
 	}
 	r := c.report("P2008", name.At, fmt.Sprintf("%s has no %s", from.Name, name.Name), "not in the module")
 	c.suggest(r, name.At, name.Name, known)
@@ -208,7 +212,7 @@ func (c *checker) loadModule(name string, src *diag.Source) *Module {
 func (c *checker) reportUnused() {
 	for _, m := range c.prog.Modules {
 		for _, im := range m.imports {
-			if im.used {
+			if im.used || m.lost(im.name.Name) {
 				continue
 			}
 			d := c.report("P2019", im.name.At, fmt.Sprintf("%s is not used", im.name.Name), "")

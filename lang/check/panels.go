@@ -34,6 +34,9 @@ func (c *checker) checkPanel(p *Decl, s *syntax.Panel) {
 			c.checkSeam(p, b)
 		}
 	}
+	if p.Module.lost("face", "fold") {
+		return
+	}
 	if len(h.faces) == 0 {
 		c.report("P2035", s.Name.At, fmt.Sprintf("the panel %s has no face", s.Name.Name), "nothing to make")
 		return
@@ -164,7 +167,7 @@ func (c *checker) checkOutlines(f *Decl, s *syntax.Face) {
 			c.want(f.scope, o.Value, "an outline", shape)
 		}
 	}
-	if first == nil {
+	if first == nil && !f.Module.lost("outline") {
 		c.report("P2032", s.Name.At, fmt.Sprintf("the face %s has no outline", s.Name.Name), "what is its edge?")
 	}
 }
@@ -299,18 +302,20 @@ func (h *hanging) fold(s *syntax.Fold) {
 
 // check reports circles of single faces, and two single faces that nothing hangs.
 func (h *hanging) check() {
-	for _, f := range h.faces {
-		at, n := h.parent[f], 0
-		for at != nil && at != f && n <= len(h.faces) {
-			at, n = h.parent[at], n+1
+	seen := map[*Decl]int{} // by the number of the walk that came by
+	for i, f := range h.faces {
+		at := f
+		for at != nil && seen[at] == 0 {
+			seen[at] = i + 1
+			at = h.parent[at]
 		}
-		if at == f && h.parent[f] != nil && h.earliest(f) {
-			if f.Node.(*syntax.Face).Off != nil && h.parent[f] == f {
-				return // hung off itself: reported as a circle of names
-			}
-			h.c.report("P2035", h.at[f], fmt.Sprintf("the faces of %s hang on each other in a circle", h.panel.Name), fmt.Sprintf("%s comes back to itself", f.Name))
-			return
+		if at == nil || seen[at] != i+1 {
+			continue
 		}
+		if s := at.Node.(*syntax.Face); s.Off == nil || h.parent[at] != at { // off itself is a circle of names
+			h.c.report("P2035", h.at[at], fmt.Sprintf("the faces of %s hang on each other in a circle", h.panel.Name), fmt.Sprintf("%s comes back to itself", at.Name))
+		}
+		return
 	}
 	var roots []*Decl
 	for _, f := range h.faces {
@@ -323,14 +328,4 @@ func (h *hanging) check() {
 		also(d, roots[0].At, "the other")
 		note(d, fmt.Sprintf("write: fold %s to %s", roots[0].Name, roots[1].Name))
 	}
-}
-
-// earliest says whether f stands before the other faces of its circle.
-func (h *hanging) earliest(f *Decl) bool {
-	for at := h.parent[f]; at != f; at = h.parent[at] {
-		if at.At.Start < f.At.Start {
-			return false
-		}
-	}
-	return true
 }

@@ -44,6 +44,9 @@ func (c *checker) constant(s *scope, name string) *Decl {
 
 // visible lists every name a reader may write in s, for suggestions.
 func (c *checker) visible(s *scope, functions bool) []string {
+	if c.searches >= maxSearches {
+		return nil
+	}
 	var names []string
 	for t := s; t != nil; t = t.parent {
 		for n := range t.names {

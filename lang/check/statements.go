@@ -169,44 +169,33 @@ func (c *checker) checkSize(d *Decl, s *syntax.Size) {
 	}
 }
 
-// checkLike wants another size that is not, through others, like this one.
+// checkLike wants another size. That it is not, through others, like this one is
+// seen with the other circles of names.
 func (c *checker) checkLike(d *Decl, s *syntax.Size) {
 	if s.Like == nil || s.Like.Name == "" {
 		return
 	}
-	sizes := map[string]*Decl{}
-	var known []string
-	for _, o := range d.Module.Order {
-		if o.Kind == Size {
-			if _, twice := sizes[o.Name]; !twice {
-				sizes[o.Name] = o
+	like := d.Module.Names[s.Like.Name]
+	switch {
+	case like != nil && like.Kind == Size && like.Module == d.Module:
+		c.reading(d, func() { c.needs(like) })
+	case d.Module.lost(s.Like.Name):
+	default:
+		r := c.report("P2040", s.Like.At, fmt.Sprintf("there is no size %s", s.Like.Name), "unknown size")
+		var known []string
+		for _, o := range d.Module.Order {
+			if o.Kind == Size {
 				known = append(known, o.Name)
 			}
 		}
-	}
-	if sizes[s.Like.Name] == nil {
-		r := c.report("P2040", s.Like.At, fmt.Sprintf("there is no size %s", s.Like.Name), "unknown size")
 		c.suggest(r, s.Like.At, s.Like.Name, known)
-		return
-	}
-	trail := d.Name
-	for at, steps := sizes[s.Like.Name], 0; at != nil && steps <= len(known); steps++ {
-		trail += ", " + at.Name
-		if at == d {
-			c.report("P2040", s.Like.At, "sizes are like each other in a circle: "+trail, "")
-			return
-		}
-		like := at.Node.(*syntax.Size).Like
-		if like == nil {
-			return
-		}
-		at = sizes[like.Name]
 	}
 }
 
 func (c *checker) checkState(d *Decl, st *syntax.State) {
 	p := d.Module.Names[st.Name.Name]
 	switch {
+	case p == nil && d.Module.lost(st.Name.Name):
 	case p == nil:
 		r := c.report("P2041", st.Name.At, fmt.Sprintf("there is no param %s to state", st.Name.Name), "unknown param")
 		var known []string

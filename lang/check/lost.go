@@ -1,0 +1,125 @@
+package check
+
+import (
+	"sort"
+
+	"perch/lang/diag"
+	"perch/lang/syntax"
+)
+
+// lost says whether word stands in text of m that the parser had to skip. What
+// was declared or used there is not known, so nothing is said about its absence:
+// the mistake that made the parser skip it is reported already.
+func (m *Module) lost(words ...string) bool {
+	if m == nil || m.Source == nil {
+		return false
+	}
+	if m.skipped == nil {
+		m.skipped = skippedWords(m.File)
+	}
+	for _, w := range words {
+		if m.skipped[w] {
+			return true
+		}
+	}
+	return false
+}
+
+// skippedWords lists the words of a text that no parsed statement covers.
+func skippedWords(f *syntax.File) map[string]bool {
+	var cover covered
+	if f.Design != nil {
+		cover.add(f.Design.At)
+	}
+	for _, c := range f.Comments {
+		cover.add(c.At)
+	}
+	for _, s := range f.Stmts {
+		cover.statement(s)
+	}
+	sort.Slice(cover, func(i, j int) bool { return cover[i].Start < cover[j].Start })
+	words := map[string]bool{}
+	text, at := f.Source.Text, 0
+	for _, sp := range cover {
+		if int(sp.Start) > at {
+			wordsOf(text[at:min(int(sp.Start), len(text))], words)
+		}
+		at = max(at, int(sp.End))
+	}
+	if at < len(text) {
+		wordsOf(text[at:], words)
+	}
+	return words
+}
+
+// covered are stretches of text that were understood.
+type covered []diag.Span
+
+func (c *covered) add(sp diag.Span) { *c = append(*c, sp) }
+
+func (c *covered) expr(es ...syntax.Expr) {
+	for _, e := range es {
+		if e != nil {
+			c.add(e.Span())
+		}
+	}
+}
+
+// head covers a statement from its reserved word to its name.
+func (c *covered) head(at diag.Span, name syntax.Ident) {
+	if !name.At.IsZero() {
+		at.End = name.At.End
+		c.add(at)
+	}
+}
+
+// statement covers a statement; of a panel and a face only what was understood inside.
+func (c *covered) statement(s syntax.Stmt) {
+	switch s := s.(type) {
+	case *syntax.Panel:
+		c.head(s.At, s.Name)
+		for i := range s.Params {
+			c.add(s.Params[i].At)
+		}
+		if s.Of != nil {
+			c.add(diag.Span{Source: s.At.Source, Start: s.Of.At.Start - int32(len("of ")), End: s.Of.At.End})
+		}
+		if s.Doc != nil {
+			c.add(s.Doc.At)
+		}
+		for _, b := range s.Body {
+			c.statement(b)
+		}
+	case *syntax.Face:
+		c.head(s.At, s.Name)
+		for i := range s.Index {
+			c.add(s.Index[i].At)
+		}
+		c.expr(s.On, s.From, s.Off, s.Angle, s.Guard)
+		for _, b := range s.Body {
+			c.statement(b)
+		}
+	default:
+		c.add(s.Span())
+	}
+}
+
+func wordsOf(text string, into map[string]bool) {
+	start := -1
+	for i := 0; i <= len(text); i++ {
+		if i < len(text) && wordByte(text[i]) {
+			if start < 0 {
+				start = i
+			}
+			continue
+		}
+		if start >= 0 {
+			into[text[start:i]] = true
+			start = -1
+		}
+	}
+}
+
+func wordByte(b byte) bool {
+	return b == '_' || b >= 'a' && b <= 'z' || b >= 'A' && b <= 'Z' || b >= '0' && b <= '9' || b >= 0x80
+}
