@@ -64,6 +64,7 @@ type scanner struct {
 	prev     string
 	prev2    string // values of the last two tokens, comments apart
 	prevType tokenType
+	newLine  bool // a line ended since the token before
 	comments []Comment
 	diags    []diag.Diagnostic
 }
@@ -104,8 +105,9 @@ func (s *scanner) token(t tokenType, start int, value string) lexer.Token {
 
 // Next returns the next token; never an error.
 func (s *scanner) Next() (lexer.Token, error) {
-	s.blanks()
-	start := s.i
+	start := skipBlanks(s.text, s.i)
+	s.newLine = strings.IndexByte(s.text[s.i:start], '\n') >= 0
+	s.i = start
 	if s.i >= len(s.text) {
 		return s.token(lexer.EOF, len(s.text), ""), nil
 	}
@@ -143,8 +145,6 @@ func (s *scanner) peek(k int) byte {
 	}
 	return 0
 }
-
-func (s *scanner) blanks() { s.i = skipBlanks(s.text, s.i) }
 
 func skipBlanks(text string, i int) int {
 	for i < len(text) && (text[i] == ' ' || text[i] == '\n' || text[i] == '\t' || text[i] == '\r') {
@@ -188,9 +188,12 @@ func endOfWord(text string, i int) int {
 }
 
 // plainHere reports whether a reserved word just read is a plain word: after
-// `.` or `:`, before `:`, or as the type in `: [face]`.
+// `.` on one line, after or before `:`, or as the type in `: [face]`.
 func (s *scanner) plainHere() bool {
-	if s.prev == "." || s.prev == ":" || s.prev == "[" && s.prev2 == ":" {
+	if s.prev == "." {
+		return !s.newLine // a lost member's name must not swallow the next statement
+	}
+	if s.prev == ":" || s.prev == "[" && s.prev2 == ":" {
 		return true
 	}
 	i := skipBlanks(s.text, s.i)

@@ -68,10 +68,11 @@ type parser struct {
 	diags []diag.Diagnostic
 	open  []block
 
-	failed bool // a mistake was reported in this statement, which is lost
-	stuck  bool // and nothing behind it can be trusted to fit
-	depth  int  // of brackets
-	any    bool // a statement was seen
+	failed bool     // a mistake was reported in this statement, which is lost
+	stuck  bool     // and nothing behind it can be trusted to fit
+	depth  int      // of brackets
+	any    bool     // a statement was seen
+	last   *starter // of the statement just read, until its block opens or closes
 }
 
 // block is an open brace: of a panel, of a face, or of something that could
@@ -121,6 +122,7 @@ func (p *parser) run() {
 			p.statement(*t)
 		case t.Value == "}" && t.Type == tPunct:
 			p.l.Next()
+			p.last = nil
 			if len(p.open) == 0 {
 				sp := p.span(t)
 				p.report(diag.Diagnostic{Code: "P1106", Span: sp, Summary: "this `}` closes nothing", Label: "no `{` is open here", Fix: replaceFix(sp, "", "delete it")})
@@ -188,7 +190,7 @@ func (p *parser) statement(t token) {
 		p.secondDesign(&t)
 		kept = false
 	}
-	p.any = true
+	p.any, p.last = true, st
 	p.failed, p.stuck, p.depth = false, false, 0
 	first := p.span(&t)
 	s, opens := p.parseOne(&t)
@@ -301,7 +303,7 @@ func (p *parser) enter(st *starter, s Stmt, first diag.Span, kept bool) {
 			b.face = x
 		}
 	}
-	p.open = append(p.open, b)
+	p.open, p.last = append(p.open, b), nil
 }
 
 // recover skips from a mistake to the next statement. It reports whether a
@@ -333,18 +335,29 @@ func (p *parser) garbage() {
 	if near, ok := nearestStarter(t.Value); ok && t.Type == tWord {
 		d.Label = fmt.Sprintf("did you mean `%s`?", near)
 		d.Fix = replaceFix(sp, near, "write `"+near+"`")
-	} else if p.any {
-		d.Label = "the statement before ends here"
-		d.Notes = []string{"every statement starts with a reserved word: " + p.startersHere()}
+	} else if p.last != nil {
+		d.Label = fmt.Sprintf("the `%s` statement ends before this", p.last.word)
+		d.Notes = []string{"it reads: " + p.last.form}
+		if before := p.l.Range(p.l.RawCursor()-1, p.l.RawCursor())[0]; endsValue(&before) && p.startsExpr() {
+			d.Notes = append(d.Notes, "between two values stands an operator; a product is written with `*`")
+		}
 	} else {
 		d.Label = "a statement starts with a reserved word"
+		d.Notes = []string{"here: " + p.startersHere()}
 	}
+	p.last = nil
 	p.report(d)
 	if p.recover("", false) {
 		p.open = append(p.open, block{holds: anywhere, at: p.prev(), head: sp})
 	}
 }
 
+// endsValue reports whether a value can end with t.
+func endsValue(t *token) bool {
+	return t.Type == tNumber || t.Type == tWord || t.Value == ")" || t.Value == "]"
+}
+
+// startersHere lists the words that start a statement in the innermost block.
 func (p *parser) startersHere() string {
 	list := ""
 	for _, s := range starters {
