@@ -52,7 +52,7 @@ func (c *checker) callDecl(s *scope, d *Decl, at syntax.Node, e *syntax.Call) Ty
 	switch {
 	case d.Kind == Panel:
 		if c.making != e {
-			r := c.report("P2038", e.At, fmt.Sprintf("%s makes a part, in a part statement only", d.Name), "")
+			r := c.report("P2024", e.At, fmt.Sprintf("%s makes a part, in a part statement only", d.Name), "")
 			note(r, fmt.Sprintf("write: part NAME of STOCK = %s(…)", d.Name))
 		}
 		c.args(s, d.Name, c.panelParams(d), e)
@@ -111,6 +111,10 @@ func (c *checker) callFunction(s *scope, name *syntax.Name, e *syntax.Call) Type
 		}
 	}
 	got, good := c.args(s, f.Name, params, e)
+	if pitch, count := labelled(e, "pitch"), labelled(e, "count"); f.Result.Kind == FastenerKind && pitch != nil && count != nil {
+		d := c.report("P2025", count.Label.At, "state the pitch or the count of a row, not both", "one too many")
+		also(d, pitch.Label.At, "the other")
+	}
 	if f.Name == "mass" && len(e.Args) == 0 {
 		c.needsAllParts()
 	}
@@ -121,6 +125,16 @@ func (c *checker) callFunction(s *scope, name *syntax.Name, e *syntax.Call) Type
 		return invalid
 	}
 	return c.result(f, e, got)
+}
+
+// labelled finds the argument that a call gives under a label, or nil.
+func labelled(e *syntax.Call, label string) *syntax.Arg {
+	for i := range e.Args {
+		if l := e.Args[i].Label; l != nil && l.Name == label {
+			return &e.Args[i]
+		}
+	}
+	return nil
 }
 
 // needsAllParts notes that what is being read needs every part of the design.
@@ -244,7 +258,7 @@ func (c *checker) same(f *Function, got [][]given) (Type, bool) {
 func (c *checker) stepped(f *Function, e *syntax.Call, t Type, got [][]given) Type {
 	if t.Dim != quantity.None {
 		if len(got[1]) == 0 {
-			d := c.report("P2021", e.At, fmt.Sprintf("%s of %s needs a step", f.Name, t.phrase()), "to a multiple of what?")
+			d := c.report("P2023", e.At, fmt.Sprintf("%s of %s needs a step", f.Name, t.phrase()), "to a multiple of what?")
 			if unit := plainUnits[t.Dim]; unit != "" {
 				note(d, fmt.Sprintf("such as %s(x, 1%s)", f.Name, unit))
 			}
@@ -297,19 +311,19 @@ type given struct {
 func (c *checker) args(s *scope, callee string, params []Parameter, e *syntax.Call) (got [][]given, good bool) {
 	got = make([][]given, len(params))
 	before := len(c.diags)
-	labelled, surplus := false, false
+	hadLabel, surplus := false, false
 	first := map[int]diag.Span{}
 	for i := range e.Args {
 		a := &e.Args[i]
 		p := i
 		switch {
 		case a.Label != nil:
-			labelled = true
+			hadLabel = true
 			if p = paramNamed(params, a.Label.Name); p < 0 {
 				c.unknownLabel(callee, params, a.Label)
 			}
-		case labelled:
-			c.report("P2024", a.Value.Span(), "what follows a labelled argument has a label too", "give its label")
+		case hadLabel:
+			c.report("P2022", a.Value.Span(), "what follows a labelled argument has a label too", "give its label")
 			p = -1
 		default:
 			p = c.positional(callee, params, a, i, &surplus)
@@ -319,7 +333,7 @@ func (c *checker) args(s *scope, callee string, params []Parameter, e *syntax.Ca
 			continue
 		}
 		if at, twice := first[p]; twice && !params[p].Many {
-			also(c.report("P2023", a.Value.Span(), fmt.Sprintf("%s is given twice", params[p].Name), "again here"), at, "first given here")
+			also(c.report("P2025", a.Value.Span(), fmt.Sprintf("%s is given twice", params[p].Name), "again here"), at, "first given here")
 			c.expr(s, a.Value)
 			continue
 		}
@@ -346,14 +360,14 @@ func (c *checker) positional(callee string, params []Parameter, a *syntax.Arg, i
 	}
 	if i >= len(params) {
 		if !*surplus {
-			d := c.report("P2024", a.Value.Span(), fmt.Sprintf("%s takes %s", callee, counted(len(params), "argument")), "one too many")
+			d := c.report("P2022", a.Value.Span(), fmt.Sprintf("%s takes %s", callee, counted(len(params), "argument")), "one too many")
 			note(d, "it is written "+signatureOf(callee, params))
 		}
 		*surplus = true
 		return -1
 	}
 	if params[i].Labelled {
-		d := c.report("P2024", a.Value.Span(), fmt.Sprintf("%s takes %s by its label", callee, params[i].Name), "give the label")
+		d := c.report("P2022", a.Value.Span(), fmt.Sprintf("%s takes %s by its label", callee, params[i].Name), "give the label")
 		fix(d, fmt.Sprintf("write %s: …", params[i].Name), diag.Edit{Span: a.Value.Span().Before(), Text: params[i].Name + ": "})
 	}
 	return i
@@ -367,7 +381,7 @@ func (c *checker) unknownLabel(callee string, params []Parameter, l *syntax.Iden
 	if len(params) > 0 && params[0].decl != nil && params[0].decl.Module.lost(l.Name) {
 		return
 	}
-	d := c.report("P2022", l.At, fmt.Sprintf("%s takes no %s", callee, l.Name), "unknown label")
+	d := c.report("P2021", l.At, fmt.Sprintf("%s takes no %s", callee, l.Name), "unknown label")
 	c.suggest(d, l.At, l.Name, known)
 	note(d, "it is written "+signatureOf(callee, params))
 }
@@ -380,7 +394,7 @@ func (c *checker) missing(callee string, params []Parameter, first map[int]diag.
 			continue
 		}
 		if d == nil {
-			d = c.report("P2021", e.At, "", "not all it needs")
+			d = c.report("P2023", e.At, "", "not all it needs")
 			if e.Fun != nil {
 				d.Span = e.Fun.Span()
 			}
@@ -423,7 +437,7 @@ func (c *checker) word(s *scope, callee string, p *Parameter, e syntax.Expr) boo
 	if ok && (len(p.Words) == 0 || contains(p.Words, n.Name)) {
 		return true
 	}
-	d := c.report("P2025", e.Span(), fmt.Sprintf("%s is a word", p.of(callee)), "")
+	d := c.report("P2026", e.Span(), fmt.Sprintf("%s is a word", p.of(callee)), "")
 	if len(p.Words) > 0 {
 		d.Summary = fmt.Sprintf("%s is one of %s", p.of(callee), strings.Join(p.Words, ", "))
 	}

@@ -184,13 +184,9 @@ func TestStool(t *testing.T) {
 	}
 }
 
-// TestShipped checks every module of the library and every example: they are
-// clean, and nothing in them is taken for a mistake.
+// TestShipped checks every module of the library: nothing in it is taken for a mistake.
 func TestShipped(t *testing.T) {
-	files, err := filepath.Glob("../../examples/*/*.perch")
-	if err != nil || len(files) == 0 {
-		t.Fatal("no examples", err)
-	}
+	var files []string
 	lib := shelf{map[string]string{}, map[string]string{}}
 	for _, dotted := range stdlib.Modules() {
 		name, text, err := stdlib.Module(dotted)

@@ -167,7 +167,7 @@ func (f *circles) report(way []*Decl) {
 	code, what := "P2004", "names need each other in a circle: "
 	switch {
 	case sizes:
-		code, what = "P2040", "sizes are like each other in a circle: "
+		code, what = "P2032", "sizes are like each other in a circle: "
 	case parts:
 		code, what = "P2005", "parts need each other in a circle: "
 	case len(way) == 2:

@@ -143,7 +143,7 @@ func (c *checker) noMember(s *scope, e *syntax.Member, x Type, known []string, c
 	if e.Name.Name == "" || x.Decl != nil && x.Decl.Module.lost(e.Name.Name) {
 		return invalid
 	}
-	d := c.report("P2026", e.Name.At, fmt.Sprintf("%s has no %s", x.phrase(), e.Name.Name), "no such member")
+	d := c.report("P2030", e.Name.At, fmt.Sprintf("%s has no %s", x.phrase(), e.Name.Name), "no such member")
 	c.suggest(d, e.Name.At, e.Name.Name, known)
 	switch {
 	case x.Kind == ListKind && builtinMember(x.Elem.Kind, e.Name.Name) != nil:

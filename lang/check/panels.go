@@ -97,7 +97,7 @@ func (c *checker) checkWhere(f *Decl, s *syntax.Face, in *scope) {
 	}
 	if s.From != nil {
 		if s.Off != nil {
-			c.report("P2030", s.From.Span(), "a hung face is measured from its fold, not from a corner", "leave it out")
+			c.report("P2029", s.From.Span(), "a hung face is measured from its fold, not from a corner", "leave it out")
 		}
 		c.want(in, s.From, "what follows from", corner)
 	}
@@ -110,7 +110,7 @@ func (c *checker) checkWhere(f *Decl, s *syntax.Face, in *scope) {
 		return
 	}
 	if t.Kind == FaceKind {
-		d := c.report("P2030", s.Off.Span(), "with an angle, a face is hung off an edge", "a face")
+		d := c.report("P2029", s.Off.Span(), "with an angle, a face is hung off an edge", "a face")
 		note(d, "name an edge of it, such as "+s.Off.Span().Text()+".top, or give the plane with on")
 	}
 	c.want(in, s.Angle, "the angle of the fold", angle)
@@ -163,12 +163,12 @@ func (c *checker) checkOutlines(f *Decl, s *syntax.Face) {
 		case first == nil:
 			first = o
 		default:
-			also(c.report("P2032", o.At, fmt.Sprintf("the face %s has two outlines", s.Name.Name), "again here"), first.At, "the first is here")
+			also(c.report("P2040", o.At, fmt.Sprintf("the face %s has two outlines", s.Name.Name), "again here"), first.At, "the first is here")
 			c.want(f.scope, o.Value, "an outline", shape)
 		}
 	}
 	if first == nil && !f.Module.lost("outline") {
-		c.report("P2032", s.Name.At, fmt.Sprintf("the face %s has no outline", s.Name.Name), "what is its edge?")
+		c.report("P2040", s.Name.At, fmt.Sprintf("the face %s has no outline", s.Name.Name), "what is its edge?")
 	}
 }
 

@@ -71,7 +71,7 @@ func (c *checker) checkMaking(d *Decl, s *syntax.Part) {
 	if n, isName := strip(s.Value).(*syntax.Name); isName && len(c.diags) > before {
 		if p := c.prog.refs[n]; p != nil && p.Kind == Panel {
 			last := c.diags[len(c.diags)-1]
-			last.Code, last.Summary, last.Label = "P2038", fmt.Sprintf("%s needs its arguments", n.Name), "call it"
+			last.Code, last.Summary, last.Label = "P2024", fmt.Sprintf("%s needs its arguments", n.Name), "call it"
 		}
 		return
 	}
@@ -86,7 +86,7 @@ func (c *checker) checkMaking(d *Decl, s *syntax.Part) {
 		}
 	}
 	if !isPanel {
-		r := c.report("P2038", s.Value.Span(), fmt.Sprintf("a part is made by a panel, this is %s", t.phrase()), "no panel")
+		r := c.report("P2024", s.Value.Span(), fmt.Sprintf("a part is made by a panel, this is %s", t.phrase()), "no panel")
 		c.notePanels(r, d.scope)
 	}
 }
@@ -181,7 +181,7 @@ func (c *checker) checkLike(d *Decl, s *syntax.Size) {
 		c.reading(d, func() { c.needs(like) })
 	case d.Module.lost(s.Like.Name):
 	default:
-		r := c.report("P2040", s.Like.At, fmt.Sprintf("there is no size %s", s.Like.Name), "unknown size")
+		r := c.report("P2032", s.Like.At, fmt.Sprintf("there is no size %s", s.Like.Name), "unknown size")
 		var known []string
 		for _, o := range d.Module.Order {
 			if o.Kind == Size {
