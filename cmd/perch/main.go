@@ -2,6 +2,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -71,7 +72,8 @@ func run(args []string, out, errs io.Writer) (code int) {
 	}
 	s := newSession(out, errs)
 	if err := ctx.Run(s); err != nil {
-		if c, ok := err.(exit); ok {
+		var c exit
+		if errors.As(err, &c) {
 			return int(c)
 		}
 		fmt.Fprintln(errs, "perch:", err)

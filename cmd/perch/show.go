@@ -1,8 +1,217 @@
 package main
 
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+	"text/tabwriter"
+
+	"perch/lang/build"
+	"perch/lang/diag"
+	"perch/parts/panel"
+)
+
 type showCmd struct {
 	design
-	Part string `help:"A blank, to show its flat and bend table." placeholder:"NAME"`
+	Part string `short:"p" help:"A blank, to show its flat and bend table." placeholder:"NAME"`
 }
 
-func (c *showCmd) Run(s *session) error { return nil }
+func (c *showCmd) Run(s *session) error {
+	job, diags, err := c.job(s)
+	if err != nil {
+		return err
+	}
+	if diag.HasErrors(diags) {
+		return s.tell(diags, false)
+	}
+	results, more := job.Results()
+	var errs []diag.Diagnostic
+	for _, d := range append(diags, more...) {
+		if d.Severity == diag.Error {
+			errs = append(errs, d)
+		}
+	}
+	view := newView(results, c.Part)
+	switch {
+	case c.Part != "" && len(view.Blanks()) == 0 && len(errs) == 0:
+		return fmt.Errorf("no size has a blank called %s; there are %s", c.Part, blankNames(results))
+	case c.JSON:
+		enc := json.NewEncoder(s.out)
+		enc.SetIndent("", "  ")
+		if err := enc.Encode(view); err != nil {
+			return err
+		}
+	case c.Part != "":
+		view.printBlanks(s.out)
+	default:
+		view.printValues(s.out)
+	}
+	return s.tell(errs, false)
+}
+
+// view is what show prints.
+type view struct {
+	Sizes []sizeView `json:"sizes"`
+}
+
+type sizeView struct {
+	Size   string        `json:"size"`
+	Values []panel.Value `json:"values"`
+	Blanks []blankView   `json:"blanks,omitempty"`
+}
+
+type blankView struct {
+	Name     string     `json:"name"`
+	Count    int        `json:"count"`
+	Mirrored int        `json:"mirrored"`
+	Stock    string     `json:"stock"`
+	Width    float64    `json:"width_mm"`
+	Height   float64    `json:"height_mm"`
+	Area     float64    `json:"area_mm2"`
+	Mass     float64    `json:"mass_kg"`
+	Bends    []bendView `json:"bends"`
+}
+
+type bendView struct {
+	Name      string  `json:"name"`
+	Angle     float64 `json:"angle_deg"`
+	Direction string  `json:"direction"`
+	Radius    float64 `json:"radius_mm"`
+	K         float64 `json:"k"`
+	Allowance float64 `json:"allowance_mm"`
+	Deduction float64 `json:"deduction_mm"`
+	SetBackA  float64 `json:"set_back_a_mm"`
+	SetBackB  float64 `json:"set_back_b_mm"`
+	Length    float64 `json:"length_mm"`
+}
+
+func newView(results []*build.Result, part string) view {
+	var v view
+	for _, r := range results {
+		sv := sizeView{Size: r.Size, Values: r.Values}
+		if r.Assembly != nil {
+			for _, b := range r.Assembly.Blanks {
+				if part == "" || b.Name == part {
+					sv.Blanks = append(sv.Blanks, blankOf(b))
+				}
+			}
+		}
+		v.Sizes = append(v.Sizes, sv)
+	}
+	return v
+}
+
+func blankOf(b *panel.Blank) blankView {
+	w, h := b.Flat.Size()
+	st := b.Flat.Panel.Stock
+	out := blankView{
+		Name: b.Name, Count: b.Count, Mirrored: b.Mirrored, Stock: fmt.Sprintf("%s %.4g mm", st.Material, st.Thickness),
+		Width: w, Height: h, Area: b.Flat.Area(), Mass: b.Flat.Mass(),
+	}
+	for _, f := range b.Flat.Folds {
+		dir := "up"
+		if f.Down {
+			dir = "down"
+		}
+		out.Bends = append(out.Bends, bendView{
+			Name: f.Name, Angle: f.Bend.Angle * 180 / math.Pi, Direction: dir, Radius: f.Bend.Radius, K: f.Bend.K,
+			Allowance: f.Bend.Allowance(), Deduction: f.Bend.Deduction(), SetBackA: f.SetBackA, SetBackB: f.SetBackB,
+			Length: f.From.Dist(f.To),
+		})
+	}
+	return out
+}
+
+// Blanks are the blanks of all sizes.
+func (v view) Blanks() []blankView {
+	var out []blankView
+	for _, s := range v.Sizes {
+		out = append(out, s.Blanks...)
+	}
+	return out
+}
+
+func blankNames(results []*build.Result) string {
+	seen := map[string]bool{}
+	out := ""
+	for _, r := range results {
+		if r.Assembly == nil {
+			continue
+		}
+		for _, b := range r.Assembly.Blanks {
+			if !seen[b.Name] {
+				if out != "" {
+					out += ", "
+				}
+				out += b.Name
+				seen[b.Name] = true
+			}
+		}
+	}
+	return out
+}
+
+// printValues prints the solved values, sizes side by side, each with where it
+// came from.
+func (v view) printValues(w io.Writer) {
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprint(t, "name")
+	for _, s := range v.Sizes {
+		fmt.Fprintf(t, "\t%s\t", s.Size)
+	}
+	fmt.Fprintln(t)
+	var names []string
+	for _, s := range v.Sizes {
+		if len(s.Values) > len(names) {
+			names = names[:0]
+			for _, x := range s.Values {
+				names = append(names, x.Name)
+			}
+		}
+	}
+	for _, n := range names {
+		fmt.Fprint(t, n)
+		for _, s := range v.Sizes {
+			cell, from := "–", ""
+			for _, x := range s.Values {
+				if x.Name == n {
+					cell, from = fmt.Sprintf("%s%s", trimmed(x.Value), x.Unit), x.From
+				}
+			}
+			fmt.Fprintf(t, "\t%s\t%s", cell, from)
+		}
+		fmt.Fprintln(t)
+	}
+	t.Flush()
+}
+
+// printBlanks prints a blank's flat and bend table at every size.
+func (v view) printBlanks(w io.Writer) {
+	for _, s := range v.Sizes {
+		for _, b := range s.Blanks {
+			fmt.Fprintf(w, "%s, size %s: %d pieces", b.Name, s.Size, b.Count)
+			if b.Mirrored > 0 {
+				fmt.Fprintf(w, ", %d of them bent the other way", b.Mirrored)
+			}
+			fmt.Fprintf(w, "\n%s, flat %s × %s mm, %s mm², %s kg each\n", b.Stock, trimmed(b.Width), trimmed(b.Height), trimmed(b.Area), trimmed(b.Mass))
+			if len(b.Bends) == 0 {
+				fmt.Fprintln(w, "no bends")
+				continue
+			}
+			t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+			fmt.Fprintln(t, "bend\tangle °\tdirection\tradius\tK\tallowance\tdeduction\tset-back\tlength")
+			for _, f := range b.Bends {
+				fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s / %s\t%s\n", f.Name, trimmed(f.Angle), f.Direction, trimmed(f.Radius), trimmed(f.K),
+					trimmed(f.Allowance), trimmed(f.Deduction), trimmed(f.SetBackA), trimmed(f.SetBackB), trimmed(f.Length))
+			}
+			t.Flush()
+			fmt.Fprintln(w)
+		}
+	}
+}
+
+// trimmed writes a number to three decimals at the most.
+func trimmed(x float64) string {
+	return fmt.Sprintf("%.7g", math.Round(x*1000)/1000)
+}

@@ -14,7 +14,6 @@ import (
 	"perch/lang/syntax"
 	"perch/parts/bend"
 	"perch/parts/output"
-	"perch/parts/shopcheck"
 )
 
 // Job is what to build.
@@ -131,51 +130,16 @@ func (j Job) each(done func(i int, r *build.Result) error) ([]diag.Diagnostic, e
 	}
 	close(next)
 	wg.Wait()
+	all := gathered{sizes: names}
 	for i, o := range outs {
 		if o.err != nil {
 			return diags, o.err
 		}
-		diags = merge(diags, o.diags, names[i], len(names) > 1)
-	}
-	return diags, nil
-}
-
-// merge adds a size's diagnostics. What an earlier size said at the same place
-// in the same words is not said again.
-func merge(all, more []diag.Diagnostic, size string, several bool) []diag.Diagnostic {
-next:
-	for _, d := range more {
-		for _, o := range all {
-			if o.Code == d.Code && o.Span == d.Span && o.Part == d.Part && o.Summary == d.Summary {
-				continue next
-			}
-		}
-		if several {
-			d.Notes = append(d.Notes, "at size "+size)
-		}
-		all = append(all, d)
-	}
-	return all
-}
-
-// workshop holds a size to the shop's rules.
-func (j Job) workshop(r *build.Result) []diag.Diagnostic {
-	var out []diag.Diagnostic
-	add := func(f shopcheck.Finding) {
-		out = append(out, diag.Diagnostic{
-			Code: f.Code, Severity: diag.Warning, Summary: f.Message, Part: f.Part,
-			Span: r.Place(f.Part), Notes: []string{"rule: " + f.Rule},
-		})
-	}
-	for _, b := range r.Assembly.Blanks {
-		for _, f := range shopcheck.Check(b.Flat, j.Shop) {
-			add(f)
+		for _, d := range o.diags {
+			all.add(d, names[i])
 		}
 	}
-	for _, f := range shopcheck.CheckAssembly(r.Assembly, j.Shop) {
-		add(f)
-	}
-	return out
+	return append(diags, all.diagnostics()...), nil
 }
 
 // Check builds every size and keeps none.

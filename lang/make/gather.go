@@ -1,0 +1,76 @@
+package make
+
+import (
+	"fmt"
+	"strings"
+
+	"perch/lang/build"
+	"perch/lang/diag"
+	"perch/parts/shopcheck"
+)
+
+// gathered are the diagnostics of several sizes: what more than one of them
+// says is said once, with the sizes.
+type gathered struct {
+	sizes []string // all that are built
+	diags []diag.Diagnostic
+	at    [][]string // by diagnostic: the sizes that say so
+}
+
+func (g *gathered) add(d diag.Diagnostic, size string) {
+	for i, o := range g.diags {
+		if o.Code == d.Code && o.Span == d.Span && o.Part == d.Part && (o.Summary == d.Summary || d.Severity == diag.Warning) {
+			if l := g.at[i]; l[len(l)-1] != size {
+				g.at[i] = append(l, size)
+			}
+			return
+		}
+	}
+	g.diags = append(g.diags, d)
+	g.at = append(g.at, []string{size})
+}
+
+func (g *gathered) diagnostics() []diag.Diagnostic {
+	for i := range g.diags {
+		if len(g.at[i]) < len(g.sizes) || len(g.sizes) > 1 && g.diags[i].Severity == diag.Error {
+			g.diags[i].Notes = append(g.diags[i].Notes, "at size "+list(g.at[i]))
+		}
+	}
+	return g.diags
+}
+
+// workshop holds a size to the shop's rules: one warning for each rule that a
+// part breaks, with every place.
+func (j Job) workshop(r *build.Result) []diag.Diagnostic {
+	found := shopcheck.CheckAssembly(r.Assembly, j.Shop)
+	var out []diag.Diagnostic
+	places := map[int][]string{}
+	at := map[[2]string]int{}
+	for _, f := range found {
+		key := [2]string{f.Code, f.Part}
+		i, seen := at[key]
+		if !seen {
+			i = len(out)
+			at[key] = i
+			out = append(out, diag.Diagnostic{
+				Code: f.Code, Severity: diag.Warning, Summary: f.Message, Part: f.Part,
+				Span: r.Place(f.Part), Notes: []string{"rule: " + f.Rule},
+			})
+			continue
+		}
+		places[i] = append(places[i], f.Place)
+	}
+	for i := range out {
+		if p := places[i]; len(p) > 0 {
+			note := "also at " + strings.Join(p, ", ")
+			if len(p) > maxPlaces {
+				note = fmt.Sprintf("also at %s and %d more places", strings.Join(p[:maxPlaces], ", "), len(p)-maxPlaces)
+			}
+			out[i].Notes = append(out[i].Notes, note)
+		}
+	}
+	return out
+}
+
+// maxPlaces are the places that a warning lists.
+const maxPlaces = 8
