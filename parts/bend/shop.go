@@ -139,7 +139,7 @@ type Bolt struct {
 }
 
 // sizeTol is how near, in mm, a stated fastener size must be to a stocked one to be it.
-const sizeTol = 0.01
+const sizeTol = 0.06
 
 // Material returns the material of that name.
 func (s *Shop) Material(name string) (Material, bool) {

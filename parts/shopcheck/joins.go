@@ -279,7 +279,7 @@ func (j *joiner) spacing(stacks [][]sheet) {
 			if d < nearest {
 				nearest, other = d, stacks[k][0].point.Name
 			}
-			if d < nearestKin && group(n.Name) == group(join.Name) {
+			if d < nearestKin && group(n.Name) == group(join.Name) && sameFaces(stack, stacks[k]) {
 				nearestKin, kin = d, stacks[k][0].point.Name
 			}
 		}
@@ -289,6 +289,19 @@ func (j *joiner) spacing(stacks [][]sheet) {
 		}
 		j.pitch(join, s, thin, neighbour{nearest, other}, neighbour{nearestKin, kin})
 	}
+}
+
+// sameFaces tells whether two fasteners hold the same faces: they stand in one row.
+func sameFaces(a, b []sheet) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range a {
+		if a[i].copy != b[i].copy || a[i].point.Face != b[i].point.Face {
+			return false
+		}
+	}
+	return true
 }
 
 // neighbour is the nearest other fastener; its distance is +Inf where there is none.
