@@ -138,7 +138,7 @@ type Bolt struct {
 	Price    float64
 }
 
-// sizeTol is how near, in mm, a stated fastener size must be to a stocked one to be it.
+// sizeTol is how near, in mm, a stated fastener size must be to a stocked one to be it: blind rivets are sold by rounded metric sizes (3/16 in is 4.8 mm).
 const sizeTol = 0.06
 
 // Material returns the material of that name.
