@@ -87,13 +87,14 @@ func movedPoint(p solid.Vec, m panel.Matrix) solid.Vec {
 // sheet is one blank's metal in part space, under way.
 type sheet struct {
 	flat      *panel.Flat
+	inner     []plane.Loop
 	thickness float64
 	tint      int
 	facets    []Facet
 }
 
 func partFacets(f *panel.Flat, tint int) []Facet {
-	s := &sheet{flat: f, thickness: f.Panel.Stock.Thickness, tint: tint}
+	s := &sheet{flat: f, inner: layout.Openings(f), thickness: f.Panel.Stock.Thickness, tint: tint}
 	for _, face := range f.Faces {
 		s.face(face)
 	}
@@ -109,7 +110,7 @@ func (s *sheet) face(face panel.FlatFace) {
 		return
 	}
 	var holes [][]plane.Point
-	for _, l := range s.flat.Inner {
+	for _, l := range s.inner {
 		if len(l) > 0 && inside(outline, l[0].P) {
 			holes = append(holes, layout.Polyline(l, pictureSag))
 		}

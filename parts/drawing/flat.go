@@ -8,7 +8,6 @@ import (
 	"perch/parts/drawing/layout"
 	"perch/parts/panel"
 	"perch/parts/plane"
-	"perch/parts/record/decimal"
 	"perch/solver/elementary"
 )
 
@@ -28,11 +27,11 @@ func FlatSVG(w io.Writer, b *panel.Blank, opt FlatOptions) error {
 	if f == nil || len(f.Outer) < 2 {
 		return fmt.Errorf("drawing blank %q: it has no outline", b.Name)
 	}
-	d := &flatDrawing{svg: svg{buf: make([]byte, 0, 16<<10), decimals: 4}, b: b, f: f, opt: opt}
-	d.measure()
-	if !decimal.Finite(d.box.Min.X, d.box.Min.Y, d.box.Max.X, d.box.Max.Y) {
-		return fmt.Errorf("drawing blank %q: it reaches from %v to %v", b.Name, d.box.Min, d.box.Max)
+	d := &flatDrawing{svg: svg{buf: make([]byte, 0, 16<<10), decimals: 4}, b: b, f: f, inner: layout.Openings(f), opt: opt}
+	if err := layout.Check(f); err != nil {
+		return fmt.Errorf("drawing blank %q: %w", b.Name, err)
 	}
+	d.measure()
 	d.obstacles()
 	title := d.title()
 	d.open(title)
@@ -68,6 +67,7 @@ type flatDrawing struct {
 	svg
 	b      *panel.Blank
 	f      *panel.Flat
+	inner  []plane.Loop
 	opt    FlatOptions
 	box    plane.Box
 	k      float64 // of all sizes on the page, see measure
@@ -151,7 +151,7 @@ func (d *flatDrawing) group(name string, body func()) {
 func (d *flatDrawing) outlines() {
 	d.group("outside", func() { d.outline(d.f.Outer, true) })
 	d.group("inside", func() {
-		for _, l := range d.f.Inner {
+		for _, l := range d.inner {
 			d.outline(l, true)
 		}
 	})
@@ -216,7 +216,7 @@ func (d *flatDrawing) arc(a, b plane.Point, bulge float64) {
 // obstacles takes every line that is drawn, before any text looks for its place.
 func (d *flatDrawing) obstacles() {
 	d.takePath(layout.Polyline(d.f.Outer, flatSag), true)
-	for _, l := range d.f.Inner {
+	for _, l := range d.inner {
 		if c, r, ok := layout.Circle(l); ok {
 			d.page.take(block{d.at(c), plane.Point{X: 1}, r, r})
 			continue

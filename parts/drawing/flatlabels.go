@@ -91,7 +91,7 @@ type hole struct {
 
 func (d *flatDrawing) holes() []hole {
 	var hs []hole
-	for _, l := range d.f.Inner {
+	for _, l := range d.inner {
 		if c, r, ok := layout.Circle(l); ok {
 			hs = append(hs, hole{c, 2 * r, false})
 		}
@@ -166,7 +166,7 @@ func (d *flatDrawing) onMetal(face []plane.Point, p plane.Point) bool {
 	if !inside(face, p) {
 		return false
 	}
-	for _, l := range d.f.Inner {
+	for _, l := range d.inner {
 		if l.Bounds().Holds(p) && inside(layout.Polyline(l, flatSag), p) {
 			return false
 		}

@@ -100,7 +100,7 @@ func extent(facets []Facet) (lo, hi solid.Vec, err error) {
 			}
 		}
 	}
-	if !(hi.Sub(lo).Len() > 0) {
+	if !(lo.X <= hi.X && hi.Sub(lo).Len() > 0) {
 		return lo, hi, fmt.Errorf("there is nothing to draw")
 	}
 	return lo, hi, nil

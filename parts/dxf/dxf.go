@@ -61,6 +61,7 @@ func Write(w io.Writer, b *panel.Blank, opt Options) error {
 // draft is a drawing under way.
 type draft struct {
 	flat     *panel.Flat
+	openings []plane.Loop
 	unit     Unit
 	scale    float64 // mm to the drawing's unit
 	sight    bool
@@ -73,43 +74,11 @@ func newDraft(b *panel.Blank, opt Options) (*draft, error) {
 	if f == nil || len(f.Outer) < 2 {
 		return nil, fmt.Errorf("it has no outline")
 	}
-	d := &draft{flat: f, unit: opt.Unit, scale: 1, sight: opt.Sight, frame: theFrame()}
+	d := &draft{flat: f, openings: layout.Openings(f), unit: opt.Unit, scale: 1, sight: opt.Sight, frame: theFrame()}
 	if opt.Unit == Inches {
 		d.scale = 1 / mmPerInch
 	}
-	return d, finite(f)
-}
-
-// finite checks every number that is drawn.
-func finite(f *panel.Flat) error {
-	for i, l := range append([]plane.Loop{f.Outer}, f.Inner...) {
-		for j, v := range l {
-			if !decimal.Finite(v.P.X, v.P.Y, v.Bulge) {
-				return fmt.Errorf("outline %d, vertex %d is (%v, %v) with bulge %v", i, j, v.P.X, v.P.Y, v.Bulge)
-			}
-		}
-	}
-	for _, s := range f.Folds {
-		if !decimal.Finite(s.From.X, s.From.Y, s.To.X, s.To.Y) {
-			return fmt.Errorf("fold %s runs from %v to %v", s.Name, s.From, s.To)
-		}
-	}
-	for _, m := range f.Marks {
-		for _, v := range m.Path {
-			if !decimal.Finite(v.P.X, v.P.Y, v.Bulge) {
-				return fmt.Errorf("mark %s passes %v with bulge %v", m.Name, v.P, v.Bulge)
-			}
-		}
-		if !decimal.Finite(m.At.X, m.At.Y, m.Dir.X, m.Dir.Y, m.Height) {
-			return fmt.Errorf("mark %s stands at %v, %v high", m.Name, m.At, m.Height)
-		}
-	}
-	for _, p := range f.Points {
-		if !decimal.Finite(p.At.X, p.At.Y, p.Diameter, p.Dir.X, p.Dir.Y) {
-			return fmt.Errorf("point %s lies at %v, diameter %v", p.Name, p.At, p.Diameter)
-		}
-	}
-	return nil
+	return d, layout.Check(f)
 }
 
 // length takes mm to the drawing's unit, through the 1e-6 mm grid on which every
@@ -120,7 +89,7 @@ func (d *draft) length(mm float64) float64 {
 
 func (d *draft) outlines() {
 	d.loop(LayerOutside, d.flat.Outer, true)
-	for _, l := range d.flat.Inner {
+	for _, l := range d.openings {
 		d.loop(LayerInside, l, true)
 	}
 }
@@ -209,7 +178,7 @@ func (d *draft) marks() {
 			u := plane.Point{X: p.Dir.X * (p.Diameter / 2), Y: p.Dir.Y * (p.Diameter / 2)}
 			d.line(LayerMark, plane.Point{X: p.At.X - u.X, Y: p.At.Y - u.Y}, plane.Point{X: p.At.X + u.X, Y: p.At.Y + u.Y})
 		}
-		// Holes and plug holes are inner outlines already.
+		// Holes and plug holes are among the openings.
 	}
 }
 

@@ -94,7 +94,7 @@ func labelLines(b *panel.Blank, opt Options) []string {
 
 // space is the blank's metal that no line of the drawing crosses.
 func (d *draft) space() *layout.Grid {
-	g := layout.New(d.flat.Outer, d.flat.Inner)
+	g := layout.New(d.flat.Outer, d.openings)
 	for _, f := range d.flat.Folds {
 		g.Block(f.From, f.To)
 	}

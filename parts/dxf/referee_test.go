@@ -10,7 +10,10 @@ import (
 
 	"perch/parts/dxf"
 	"perch/parts/record/bracket"
+	"perch/parts/record/stool"
 )
+
+const mmPerInch = 25.4
 
 // referee measures a drawing with an independent DXF library and audits it.
 const referee = `
@@ -65,11 +68,22 @@ func TestIndependentReaderAgrees(t *testing.T) {
 		t.Skip("no independent DXF reader here (Debian's python3-ezdxf)")
 	}
 	dir := t.TempDir()
+	real, err := stool.Assembly()
+	if err != nil {
+		t.Fatal(err)
+	}
 	var files []string
 	for _, unit := range []dxf.Unit{dxf.Millimetres, dxf.Inches} {
 		name := filepath.Join(dir, []string{"mm.dxf", "in.dxf"}[unit])
 		file := write(t, bracket.Assembly().Blanks[0], dxf.Options{Unit: unit, Design: "groß", Size: "mid", Sight: true})
 		if err := os.WriteFile(name, file, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		files = append(files, name)
+	}
+	for _, b := range real.Blanks {
+		name := filepath.Join(dir, b.Name+".dxf")
+		if err := os.WriteFile(name, write(t, b, dxf.Options{Design: "groß", Size: "mid"}), 0o600); err != nil {
 			t.Fatal(err)
 		}
 		files = append(files, name)
@@ -89,14 +103,25 @@ func TestIndependentReaderAgrees(t *testing.T) {
 		t.Fatalf("the referee: %v in %s", err, out)
 	}
 	for i, f := range found {
-		scale := []float64{1, 25.4}[i]
+		scale, units, measurement := 1.0, 4, 1
+		if i == 1 {
+			scale, units, measurement = mmPerInch, 1, 0
+		}
+		area, length, holes := bracket.Area, bracket.CutLength, 4
+		if i > 1 {
+			flat := real.Blanks[i-2].Flat
+			area, length, holes = flat.Area(), flat.CutLength(), flat.Holes()
+			for _, p := range flat.Points { // which the flat's area is before
+				area -= math.Pi * p.Diameter * p.Diameter / 4
+			}
+		}
 		if len(f.Errors)+len(f.Fixes) != 0 {
 			t.Errorf("%s: errors %q, repairs %q", files[i], f.Errors, f.Fixes)
 		}
-		if math.Abs(f.Area*scale*scale/bracket.Area-1) > 1e-6 || math.Abs(f.Length*scale/bracket.CutLength-1) > 1e-6 || f.Holes != 4 {
-			t.Errorf("%s: area %v, length %v, %d holes; want %v, %v, 4", files[i], f.Area*scale*scale, f.Length*scale, f.Holes, bracket.Area, bracket.CutLength)
+		if math.Abs(f.Area*scale*scale/area-1) > 1e-6 || math.Abs(f.Length*scale/length-1) > 1e-6 || f.Holes != holes {
+			t.Errorf("%s: area %v, length %v, %d holes; want %v, %v, %d", files[i], f.Area*scale*scale, f.Length*scale, f.Holes, area, length, holes)
 		}
-		if f.Units != []int{4, 1}[i] || f.Measurement != []int{1, 0}[i] {
+		if f.Units != units || f.Measurement != measurement {
 			t.Errorf("%s: units %d, measurement %d", files[i], f.Units, f.Measurement)
 		}
 		found := false

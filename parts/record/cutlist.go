@@ -35,9 +35,9 @@ func CutList(w io.Writer, a *panel.Assembly, unit Unit) error {
 		if b.Flat == nil || b.Flat.Panel == nil {
 			return fmt.Errorf("cut list: blank %q has no flat", b.Name)
 		}
-		m, stock := Measure(b), b.Flat.Panel.Stock
+		m, stock := Measure(b.Flat), b.Flat.Panel.Stock
 		if !decimal.Finite(m.Width, m.Height, m.Area, m.Mass, m.CutLength, stock.Thickness) {
-			return fmt.Errorf("cut list: blank %q measures %+v", b.Name, m)
+			return fmt.Errorf("cut list: blank %q is %v × %v mm, of %v mm² and %v kg", b.Name, m.Width, m.Height, m.Area, m.Mass)
 		}
 		buf = appendCell(buf, b.Name)
 		buf = appendNumber(buf, float64(b.Count), 0)
@@ -50,7 +50,7 @@ func CutList(w io.Writer, a *panel.Assembly, unit Unit) error {
 		buf = appendNumber(buf, m.Area*scale*scale, places.area)
 		buf = appendNumber(buf, m.Mass, 3)
 		buf = appendNumber(buf, m.CutLength*scale, places.size)
-		buf = appendNumber(buf, float64(len(b.Flat.Inner)), 0)
+		buf = appendNumber(buf, float64(len(m.Openings)), 0)
 		buf = appendNumber(buf, float64(len(b.Flat.Folds)), 0)
 		buf = append(buf, '\r', '\n')
 	}

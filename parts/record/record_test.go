@@ -65,6 +65,13 @@ func TestRecordMeetsItsSchema(t *testing.T) {
 	if err := s.Validate(doc); err != nil {
 		t.Fatal(err)
 	}
+	real, err := jsonschema.UnmarshalJSON(bytes.NewReader(write(t, stoolAssembly(t))))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Validate(real); err != nil {
+		t.Error(err)
+	}
 	// The schema has teeth: a record that lacks or adds something is refused.
 	for _, change := range []struct{ from, to string }{
 		{`"version": 1`, `"version": 2`}, {`"direction": "down"`, `"direction": "sideways"`},
@@ -175,7 +182,7 @@ func TestCutListCells(t *testing.T) {
 }
 
 func BenchmarkWrite(b *testing.B) {
-	a := bracket.Assembly()
+	a := stoolAssembly(b)
 	b.ReportAllocs()
 	for b.Loop() {
 		if err := record.Write(io.Discard, a, record.Options{}); err != nil {

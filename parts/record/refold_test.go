@@ -6,7 +6,9 @@ import (
 	"math"
 	"testing"
 
+	"perch/parts/panel"
 	"perch/parts/record/bracket"
+	"perch/parts/record/stool"
 )
 
 // The refolding works from the file alone: generic JSON, own vectors, nothing
@@ -146,8 +148,10 @@ func foldGap(blank, f object, t float64) float64 {
 
 func TestRecordFoldsUpAgain(t *testing.T) {
 	const tolerance = 0.01 // mm
-	for _, fault := range refold(write(t, bracket.Assembly()), tolerance) {
-		t.Error(fault)
+	for _, a := range []*panel.Assembly{bracket.Assembly(), stoolAssembly(t)} {
+		for _, fault := range refold(write(t, a), tolerance) {
+			t.Errorf("%s: %s", a.Design, fault)
+		}
 	}
 	// And the check sees what is wrong.
 	a := bracket.Assembly()
@@ -157,4 +161,16 @@ func TestRecordFoldsUpAgain(t *testing.T) {
 	if got := len(refold(write(t, a), tolerance)); got != 4 {
 		t.Errorf("%d faults found in a spoilt record, want 4: a fold, a matrix and a point used by two joins", got)
 	}
+}
+
+func stoolAssembly(t testing.TB) *panel.Assembly {
+	t.Helper()
+	a, err := stool.Assembly()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(a.Joins) != 16 {
+		t.Fatalf("the stool has %d rivets, not 16", len(a.Joins))
+	}
+	return a
 }

@@ -10,6 +10,11 @@ import (
 	"perch/parts/record/decimal"
 )
 
+const (
+	massDecimals   = 9 // kg: a microgram
+	factorDecimals = 9
+)
+
 // Options of a record.
 type Options struct {
 	// File gives the name of a blank's drawing; nil means the blank's name with .dxf.
@@ -123,7 +128,7 @@ func (e *encoder) value(v panel.Value) {
 }
 
 func (e *encoder) blank(b *panel.Blank, opt Options) {
-	f, m := b.Flat, Measure(b)
+	f, m := b.Flat, Measure(b.Flat)
 	file := b.Name + ".dxf"
 	if opt.File != nil {
 		file = opt.File(b)
@@ -146,7 +151,7 @@ func (e *encoder) blank(b *panel.Blank, opt Options) {
 	e.line(3)
 	e.key("inner")
 	e.open('[')
-	for _, l := range f.Inner {
+	for _, l := range m.Openings {
 		e.loop(l)
 	}
 	e.close(']')
@@ -155,7 +160,7 @@ func (e *encoder) blank(b *panel.Blank, opt Options) {
 	e.numbers(decimal.Length, m.Width, m.Height)
 	e.numberMember("area", m.Area, decimal.Length)
 	e.numberMember("cut_length", m.CutLength, decimal.Length)
-	e.numberMember("mass_kg", m.Mass, decimal.Angle)
+	e.numberMember("mass_kg", m.Mass, massDecimals)
 	list(e, 3, "faces", f.Faces, func(i int) { e.face(f.Faces[i], i == f.Root) })
 	list(e, 3, "folds", f.Folds, func(i int) { e.fold(f.Folds[i], f) })
 	list(e, 3, "points", f.Points, func(i int) { e.point(f.Points[i], f) })
@@ -190,8 +195,8 @@ func (e *encoder) fold(s panel.FlatFold, f *panel.Flat) {
 	e.pointMember("to", s.To)
 	e.numberMember("angle", b.Angle*180/math.Pi, decimal.Angle)
 	e.numberMember("radius", b.Radius, decimal.Length)
-	e.numberMember("k", b.K, decimal.Angle)
-	e.numberMember("allowance", allowance(s), decimal.Length)
+	e.numberMember("k", b.K, factorDecimals)
+	e.numberMember("allowance", s.Bend.Allowance(), decimal.Length)
 	e.textMember("direction", direction)
 	e.key("loop")
 	e.loop(s.Loop)
@@ -201,11 +206,6 @@ func (e *encoder) fold(s panel.FlatFold, f *panel.Flat) {
 		e.numbers(decimal.Length, p.X, p.Y)
 	}
 	e.close(']')
-}
-
-// allowance is the flat length of the bend, angle·(radius + K·thickness), mm.
-func allowance(s panel.FlatFold) float64 {
-	return s.Bend.Angle * (s.Bend.Radius + float64(s.Bend.K*s.Bend.Thickness))
 }
 
 func (e *encoder) point(p panel.Point, f *panel.Flat) {
@@ -239,27 +239,4 @@ func (e *encoder) join(j panel.JoinPoint, a *panel.Assembly) {
 		e.close('}')
 	}
 	e.close(']')
-}
-
-// Measures of a blank, from its outlines: mm, mm², kg.
-type Measures struct {
-	Width, Height   float64
-	Area, CutLength float64
-	Mass            float64
-}
-
-// Measure measures a blank; CutLength is the sum of all outlines.
-func Measure(b *panel.Blank) Measures {
-	f := b.Flat
-	size := f.Outer.Bounds().Size()
-	m := Measures{Width: size.X, Height: size.Y, Area: math.Abs(f.Outer.Area()), CutLength: f.Outer.Length()}
-	for _, l := range f.Inner {
-		m.Area -= math.Abs(l.Area())
-		m.CutLength += l.Length()
-	}
-	const kgPerMM3 = 1e-9 // of kg/m³
-	if f.Panel != nil {
-		m.Mass = m.Area * f.Panel.Stock.Thickness * f.Panel.Stock.Density * kgPerMM3
-	}
-	return m
 }

@@ -1,7 +1,7 @@
 // Package layout finds free places for text on a sheet-metal outline: a coarse
 // grid knows which cells are metal that no line crosses, and the largest upright
-// or turned box that fits is looked for near the middle. It draws nothing and
-// knows no fonts, only boxes.
+// or turned box that fits is looked for near the middle. It also says which flats
+// cannot be drawn. It draws nothing and knows no fonts, only boxes.
 package layout
 
 import (

@@ -132,11 +132,6 @@ func rivet(parts []panel.Part, b *solid.Body) ([]fixing, error) {
 		for _, m := range x.Members {
 			f := parts[x.parts[m.Member]].Flat
 			f.Points = append(f.Points, m.Point)
-			l := m.Point.Hole()
-			if l.Area() > 0 {
-				l = l.Reversed()
-			}
-			f.Inner = append(f.Inner, l)
 		}
 	}
 	return out, nil
