@@ -138,8 +138,12 @@ type Bolt struct {
 	Price    float64
 }
 
-// sizeTol is how near, in mm, a stated fastener size must be to a stocked one to be it: blind rivets are sold by rounded metric sizes (3/16 in is 4.8 mm).
-const sizeTol = 0.06
+// sizeTol is how near, in mm, two sizes must be to be one.
+const sizeTol = 0.01
+
+// nominalTol is how near, in mm, a stated fastener size must be to a stocked one to be
+// it: blind rivets are sold by rounded metric sizes (3/16 in is called 4.8 mm).
+const nominalTol = 0.06
 
 // Material returns the material of that name.
 func (s *Shop) Material(name string) (Material, bool) {
@@ -171,7 +175,7 @@ func (s *Shop) Bolt(diameter float64) (Bolt, bool) {
 	return Bolt{}, false
 }
 
-func near(x, y float64) bool { return x-y <= sizeTol && y-x <= sizeTol }
+func near(x, y float64) bool { return x-y <= nominalTol && y-x <= nominalTol }
 
 // LargestRivet is the thickest rivet for a stack by its thickest sheet: three times
 // it (NAVEDTRA 14018), or the next stocked size above where that is nearer to it
