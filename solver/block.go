@@ -66,6 +66,11 @@ func newBlock(w *scratch, q *query, cons []int, vars []Var, x []float64, budget 
 	for _, c := range cons {
 		b.linear = b.linear && w.p.tapes[c].isLinear(vars)
 	}
+	if b.linear { // at most one point, wherever it is; whether in range is asked later
+		for k := range vars {
+			b.lo[k], b.hi[k] = math.Inf(-1), math.Inf(1)
+		}
+	}
 	return b
 }
 
@@ -264,6 +269,7 @@ func (b *block) newton(y []float64) bool {
 		if !solved {
 			return false
 		}
+		b.pin(y)
 		next, nok, moved := b.damped(y, trial, sum)
 		if !moved {
 			return ok
@@ -282,6 +288,26 @@ func (b *block) newton(y []float64) bool {
 		}
 	}
 	return ok
+}
+
+// pin solves again without the variables that stand at an end of their range and
+// would step beyond it.
+func (b *block) pin(y []float64) {
+	for range b.n {
+		pinned := false
+		for k := range y {
+			if b.step[k] > 0 && y[k] <= b.lo[k] || b.step[k] < 0 && y[k] >= b.hi[k] {
+				for i := range b.n {
+					b.jac[i*b.n+k] = 0
+				}
+				pinned = true
+			}
+		}
+		if !pinned {
+			return
+		}
+		b.solveLinear()
+	}
 }
 
 // damped steps along b.step, halved until the residual falls.

@@ -29,7 +29,7 @@ func (w *scratch) none(q *query, o *outcome) Result {
 		r.Conflict = append(r.Conflict, ID(i))
 	}
 	r.Range = c.ranges(kept)
-	r.Nearest = c.needs(r.Range)
+	r.Nearest = w.needs(q, r.Range)
 	slices.Sort(r.Conflict)
 	return r
 }
@@ -201,10 +201,14 @@ func (c *conflict) ranges(kept []int) []Var {
 		if !whole && math.IsInf(old.lo, -1) && math.IsInf(old.hi, 1) {
 			continue
 		}
-		c.q.ranges[v], c.q.whole[v] = entire, false
-		if c.runs <= 0 || !c.fails() {
-			c.q.ranges[v], c.q.whole[v] = old, whole
-			part = append(part, v)
+		c.q.whole[v] = false
+		for _, r := range wider(old) {
+			c.q.ranges[v] = r
+			if c.runs <= 0 || !c.fails() {
+				c.q.ranges[v], c.q.whole[v] = old, whole
+				part = append(part, v)
+				break
+			}
 		}
 	}
 	return part
@@ -213,23 +217,45 @@ func (c *conflict) ranges(kept []int) []Var {
 // needs tells, for each variable whose range takes part, the value it would have
 // with that range open and all else as it is, the nearest to the range where
 // there are several.
-func (c *conflict) needs(vars []Var) []Bound {
+func (w *scratch) needs(q *query, vars []Var) []Bound {
+	q = q.clone()
+	for _, i := range w.p.abouts {
+		q.on[i] = false
+	}
 	var out []Bound
 	for _, v := range vars {
-		old, whole := c.q.ranges[v], c.q.whole[v]
-		c.q.ranges[v], c.q.whole[v] = entire, false
-		o := c.w.run(c.q)
-		c.q.ranges[v], c.q.whole[v] = old, whole
+		old, whole := q.ranges[v], q.whole[v]
+		q.whole[v] = false
 		best, far := nan, math.Inf(1)
-		for _, x := range o.solutions {
-			d := math.Max(0, math.Max(old.lo-x[v], x[v]-old.hi))
-			if !math.IsNaN(x[v]) && d < far {
-				best, far = x[v], d
+		for _, r := range wider(old) {
+			q.ranges[v] = r
+			for _, x := range w.run(q).solutions {
+				d := math.Max(0, math.Max(old.lo-x[v], x[v]-old.hi))
+				if finite(x[v]) && d < far {
+					best, far = x[v], d
+				}
+			}
+			if !math.IsNaN(best) {
+				out = append(out, Bound{v, best})
+				break
 			}
 		}
-		if !math.IsNaN(best) {
-			out = append(out, Bound{v, best})
-		}
+		q.ranges[v], q.whole[v] = old, whole
 	}
 	return out
+}
+
+// wider opens a range in stages, so that the nearest values are met first: with
+// periods an open range may hold more than a search can list.
+func wider(r interval) []interval {
+	d := r.width()
+	if !finite(d) || d < 0 {
+		return []interval{entire}
+	}
+	d = math.Max(d, 1e-3*math.Max(1, r.magnitude()))
+	return []interval{
+		{lo: r.lo - d, hi: r.hi + d},
+		{lo: r.lo - float64(16*d), hi: r.hi + float64(16*d)},
+		entire,
+	}
 }

@@ -10,9 +10,11 @@ const (
 	// strictly is the relative difference that < and > must exceed.
 	strictly = 1e-12
 
-	maxRoots     = 64       // kept of one equation
-	maxSolutions = 64       // kept of a system
-	maxSteps     = 20000000 // tape steps of one search
+	maxRoots     = 64     // kept of one equation
+	maxSolutions = 64     // kept of a system
+	maxSteps     = 200000 // tape steps of one search, and maxStepsEach more for each step of the system
+	maxStepsEach = 100
+	maxSearches  = 20 // full searches' worth of steps of one Solve
 )
 
 // program is a System made ready for solving; it does not change.
@@ -24,7 +26,8 @@ type program struct {
 	order   []int   // equalities that must hold, in the order they are matched
 	abouts  []int
 	checks  []int // inequalities that must hold
-	longest int
+	longest int   // tape
+	size    int   // steps of all tapes
 }
 
 func compileSystem(s *System) *program {
@@ -33,6 +36,7 @@ func compileSystem(s *System) *program {
 	p.deps = make([][]Var, len(p.cons))
 	for i, c := range p.cons {
 		p.tapes[i] = compile(c.Left, c.Right, len(p.vars))
+		p.size += len(p.tapes[i].code)
 		p.longest = max(p.longest, len(p.tapes[i].code))
 	}
 	work := newScratch(p)
@@ -57,6 +61,9 @@ func compileSystem(s *System) *program {
 	return p
 }
 
+// budget is the tape steps that one search may take.
+func (p *program) budget() int { return maxSteps + maxStepsEach*p.size }
+
 // scratch is the space that evaluations need.
 type scratch struct {
 	p    *program
@@ -67,6 +74,7 @@ type scratch struct {
 	dual []dual
 	seen []int // by Var, for matching
 	mark int
+	work int // tape steps left for the whole Solve
 }
 
 func newScratch(p *program) *scratch {
@@ -74,6 +82,7 @@ func newScratch(p *program) *scratch {
 	return &scratch{
 		p: p, buf: make([]float64, p.longest), adj: make([]float64, p.longest),
 		grad: make([]float64, n), x: make([]float64, n), dual: make([]dual, p.longest), seen: make([]int, n),
+		work: maxSearches * p.budget(),
 	}
 }
 

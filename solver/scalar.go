@@ -32,7 +32,9 @@ type scalar struct {
 	adj   []float64
 	grad  []float64
 	dual  []dual
-	steps *int // budget left, in enclosures
+	steps *int // budget left, in tape steps
+	// center is where to look first: where the budget ends, roots near it are known.
+	center float64
 }
 
 func (s *scalar) f(x float64) float64 {
@@ -51,7 +53,8 @@ func (s *scalar) slope() float64 {
 
 // tiny tells whether the residual r where f was last taken is rounding only.
 func (s *scalar) tiny(r float64) bool {
-	return math.Abs(r) <= float64(tolerance*(s.t.magnitude(s.buf, s.adj)+math.Abs(s.shift)))+floor
+	m := s.t.magnitude(s.buf, s.adj) + math.Abs(s.shift)
+	return finite(m) && math.Abs(r) <= float64(tolerance*m)+floor
 }
 
 // find returns all roots in [lo, hi] by subdivision: a box whose enclosure
@@ -81,7 +84,7 @@ func (s *scalar) find(lo, hi float64) roots {
 			}
 			continue
 		}
-		narrow := b.width() <= clusterWidth*math.Max(b.magnitude(), scale)
+		narrow := finite(b.width()) && b.width() <= clusterWidth*math.Max(b.magnitude(), scale)
 		if (narrow || e.d.isZero()) && !y.partial && s.flat(b, y) {
 			flat = append(flat, b)
 			continue
@@ -93,9 +96,14 @@ func (s *scalar) find(lo, hi float64) roots {
 			continue
 		}
 		m := middle(b)
-		todo = append(todo, interval{lo: m, hi: b.hi}, interval{lo: b.lo, hi: m})
+		near, far := interval{lo: b.lo, hi: m}, interval{lo: m, hi: b.hi}
+		if s.center > m {
+			near, far = far, near
+		}
+		todo = append(todo, far, near)
 	}
 	s.clusters(flat, scale, &r)
+	r.complete = r.complete && !(r.free && len(r.at) > 0)
 	sort.Float64s(r.at)
 	r.at = distinct(r.at, scale)
 	return r
@@ -105,7 +113,7 @@ func (s *scalar) find(lo, hi float64) roots {
 func (s *scalar) flat(b, y interval) bool {
 	s.f(b.lo)
 	m := s.t.magnitude(s.buf, s.adj) + math.Abs(s.shift)
-	return y.magnitude() <= float64(tolerance*m)+floor
+	return finite(m) && y.magnitude() <= float64(tolerance*m)+floor
 }
 
 // edge keeps a smallest box where the function ends or jumps, if it is 0 there.

@@ -153,7 +153,11 @@ type outcome struct {
 // run answers a query, dropping constraints that turn out to say nothing new.
 func (w *scratch) run(q *query) *outcome {
 	for {
+		if w.work <= 0 {
+			return &outcome{plan: w.plan(q), degenerate: -1}
+		}
 		o := w.search(q, w.plan(q))
+		w.work -= o.work + 4*len(q.on)
 		if o.degenerate < 0 || q.drop[o.degenerate] {
 			return o
 		}
@@ -176,13 +180,20 @@ func (w *scratch) search(q *query, pl *plan) *outcome {
 	for i := range x {
 		x[i] = nan
 	}
-	budget := maxSteps
+	limit := min(w.work, w.p.budget())
+	budget := limit
+	defer func() { o.work = limit - budget }()
 	if !w.check(q, o, x, 0) {
 		return o
 	}
 	levels := make([]level, 0, len(pl.blocks))
 	for {
 		at := len(levels)
+		budget--
+		if budget <= 0 {
+			o.complete = false
+			break
+		}
 		if at == len(pl.blocks) {
 			o.solutions = append(o.solutions, slices.Clone(x))
 			if len(o.solutions) >= maxSolutions {
@@ -200,7 +211,6 @@ func (w *scratch) search(q *query, pl *plan) *outcome {
 			break
 		}
 	}
-	o.work = maxSteps - budget
 	return o
 }
 
@@ -267,6 +277,7 @@ func (w *scratch) solveOne(q *query, o *outcome, at, con int, v Var, x []float64
 	s := &scalar{t: t, shift: q.shift[con], v: v, x: x, buf: w.buf, adj: w.adj, grad: w.grad, dual: w.dual, steps: budget}
 	rg := q.ranges[v]
 	slackLo, slackHi := slack(rg)
+	s.center, _ = w.target(q, v)
 	r := s.find(rg.lo-slackLo, rg.hi+slackHi)
 	if !r.complete {
 		o.complete = false

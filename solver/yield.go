@@ -42,9 +42,13 @@ func (w *scratch) yield(q *query, o *outcome) (*query, *outcome) {
 			return nq, no
 		}
 	}
-	if nq, no := w.moveAll(q, movable); no != nil {
-		no.plan.compete = append(no.plan.compete, movable...)
-		return nq, no
+	for _, strict := range []bool{true, false} {
+		c := q.clone()
+		c.strict = strict
+		if nq, no := w.moveAll(c, movable); no != nil {
+			no.plan.compete = append(no.plan.compete, movable...)
+			return nq, no
+		}
 	}
 	o.complete = false // the bare system may hold: that it does not is not proved
 	return q, o
