@@ -64,6 +64,19 @@ func oneOf(name, standard, doc string, words ...string) Parameter {
 	return Parameter{Name: name, Words: words, Doc: doc, Optional: true, Default: standard, Labelled: true}
 }
 
+// Wants says what the parameter takes, as a reader would: a length or a gauge.
+func (p Parameter) Wants() string {
+	switch {
+	case p.Same:
+		return "a quantity"
+	case len(p.Words) > 0:
+		return "one of " + joined(p.Words)
+	case p.Words != nil:
+		return "a word"
+	}
+	return alternatives(p.Types)
+}
+
 func (p Parameter) labelled() Parameter { p.Labelled = true; return p }
 func (p Parameter) many() Parameter     { p.Many = true; return p }
 func (p Parameter) families() Parameter { p.Families = true; return p }

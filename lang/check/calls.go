@@ -401,9 +401,7 @@ func (c *checker) missing(callee string, params []Parameter, first map[int]diag.
 		}
 		names = append(names, p.Name)
 		line := p.Name
-		if len(p.Types) > 0 {
-			line += ": " + alternatives(p.Types)
-		}
+		line += ": " + p.Wants()
 		if p.Doc != "" {
 			line += ", " + p.Doc
 		}

@@ -157,12 +157,18 @@ func shortest(start *Decl, in map[*Decl]bool) []*Decl {
 	return nil
 }
 
+// maxShown caps how many names of a circle are written out.
+const maxShown = 12
+
 func (f *circles) report(way []*Decl) {
 	var names []string
 	parts, sizes := false, way[0].Kind == Size
 	for _, d := range way {
 		names = append(names, fullName(d))
 		parts = parts || d.Kind == Part
+	}
+	if n := len(names); n > maxShown {
+		names = append(names[:maxShown-1:maxShown-1], fmt.Sprintf("%d more", n-maxShown), names[n-1])
 	}
 	code, what := "P2004", "names need each other in a circle: "
 	switch {
@@ -174,7 +180,7 @@ func (f *circles) report(way []*Decl) {
 		what = "a name can't need itself: "
 	}
 	d := f.c.report(code, way[0].At, what+strings.Join(names, ", "), "needs itself")
-	for _, x := range way[1 : len(way)-1] {
+	for _, x := range way[1:min(len(way)-1, maxShown)] {
 		also(d, x.At, fmt.Sprintf("%s is on the way", fullName(x)))
 	}
 }

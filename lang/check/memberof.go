@@ -143,7 +143,11 @@ func (c *checker) noMember(s *scope, e *syntax.Member, x Type, known []string, c
 	if e.Name.Name == "" || x.Decl != nil && x.Decl.Module.lost(e.Name.Name) {
 		return invalid
 	}
-	d := c.report("P2030", e.Name.At, fmt.Sprintf("%s has no %s", x.phrase(), e.Name.Name), "no such member")
+	of := x.phrase()
+	if x.Kind == FaceKind && x.Decl != nil {
+		of = "the face " + x.Decl.Name
+	}
+	d := c.report("P2030", e.Name.At, fmt.Sprintf("%s has no %s", of, e.Name.Name), "no such member")
 	c.suggest(d, e.Name.At, e.Name.Name, known)
 	switch {
 	case x.Kind == ListKind && builtinMember(x.Elem.Kind, e.Name.Name) != nil:

@@ -150,7 +150,7 @@ var kindNames = map[Kind]string{
 func (t Type) String() string {
 	switch t.Kind {
 	case Quantity:
-		return dimName(t.Dim)
+		return t.Dim.String()
 	case ListKind:
 		return "list of " + t.Elem.plural()
 	case FamilyKind:
@@ -169,7 +169,7 @@ func (t Type) String() string {
 func (t Type) phrase() string {
 	s := t.String()
 	switch {
-	case t.silent(), t.Kind == TextKind:
+	case t.silent(), t.Kind == TextKind, t.Kind == Quantity && t.Dim == quantity.Money:
 		return s
 	case strings.ContainsRune("aeiou", rune(s[0])):
 		return "an " + s
@@ -191,49 +191,13 @@ func (t Type) plural() string {
 			return s + " parts"
 		}
 	}
+	switch {
+	case strings.HasSuffix(s, "s"):
+		return s + "es"
+	case s == "body":
+		return "bodies"
+	}
 	return s + "s"
-}
-
-var dimNames = map[quantity.Dim]string{
-	quantity.None: "number", quantity.Length: "length", quantity.Area: "area", quantity.Angle: "angle",
-	quantity.Mass: "mass", quantity.Force: "force", quantity.Time: "time", quantity.Money: "sum of money",
-	{Length: 3}: "volume", {Force: 1, Length: -2}: "stress", {Mass: 1, Length: -3}: "density",
-	{Force: 1, Length: 1}: "moment of force",
-}
-
-// dimName names a dimension, spelling out the powers of one without a name of its own.
-func dimName(d quantity.Dim) string {
-	if s, ok := dimNames[d]; ok {
-		return s
-	}
-	var over, under []string
-	add := func(name string, n int8) {
-		p := int(n)
-		list := &over
-		if p < 0 {
-			p, list = -p, &under
-		}
-		switch {
-		case p == 1:
-			*list = append(*list, name)
-		case p > 1:
-			*list = append(*list, fmt.Sprintf("%s^%d", name, p))
-		}
-	}
-	add("length", d.Length)
-	add("angle", d.Angle)
-	add("mass", d.Mass)
-	add("force", d.Force)
-	add("time", d.Time)
-	add("money", d.Money)
-	s := strings.Join(over, "*")
-	if s == "" {
-		s = "1"
-	}
-	if len(under) > 0 {
-		s += "/" + strings.Join(under, "/")
-	}
-	return "quantity of " + s
 }
 
 // assignable says whether a value of type from may stand where to is wanted.
