@@ -19,6 +19,7 @@ type Result struct {
 	Size     string
 	Values   []panel.Value
 	Assembly *panel.Assembly // nil where there are errors
+	Flats    []*panel.Flat   // by copy: its own flat, standing where the copy stands
 	program  *check.Program
 }
 
@@ -62,6 +63,9 @@ func Size(p *check.Program, name string, shop *bend.Shop, settings []Setting) (*
 		joins := ev.joins()
 		if !ev.broken {
 			res.Assembly = ev.assemble(parts, joins)
+			for _, p := range parts {
+				res.Flats = append(res.Flats, p.flat)
+			}
 		}
 	}
 	for _, r := range later {
