@@ -20,9 +20,10 @@ func (u *unfolder) treatSeams() {
 	u.cornered = append([]plane.Loop(nil), u.outlines...)
 	for _, s := range u.p.Seams {
 		if s.Kind == SeamLapped {
-			continue // lapSeams made it a tab before
+			u.lapSeam(s)
+		} else {
+			u.treatSeam(s)
 		}
-		u.treatSeam(s)
 	}
 }
 
