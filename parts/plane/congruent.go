@@ -44,7 +44,7 @@ func alike(a, b Loop, shift int, tol float64) bool {
 	for i := range a {
 		e, f := a.Edge(i), b.Edge(i+shift)
 		x, y := e.Chord(), f.Chord()
-		if math.Abs(x-y) > 2*tol || math.Abs(x*e.Bulge-y*f.Bulge) > 4*tol {
+		if math.Abs(x-y) > 2*tol || math.Abs(float64(x*e.Bulge)-float64(y*f.Bulge)) > 4*tol {
 			return false
 		}
 	}

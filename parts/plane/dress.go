@@ -151,7 +151,7 @@ func touchPoint(e Edge, c Point) (Point, float64) {
 	p := o.Add(c.Sub(o).Unit().Scale(r))
 	a, b := e.From.Sub(o), p.Sub(o)
 	turn := math.Copysign(1, e.Bulge) * angleBetween(a, b)
-	return p, turn * r
+	return p, float64(turn * r)
 }
 
 func angleBetween(a, b Point) float64 { return Point{a.Dot(b), a.Cross(b)}.Angle() }

@@ -20,7 +20,7 @@ func (e Edge) Chord() float64 { return e.From.Dist(e.To) }
 
 // Sweep is the signed included angle of an arc, 4·atan(Bulge): positive
 // counter-clockwise, 0 for a straight edge.
-func (e Edge) Sweep() float64 { return 4 * elementary.Atan(e.Bulge) }
+func (e Edge) Sweep() float64 { return float64(4 * elementary.Atan(e.Bulge)) }
 
 // Radius of the arc, always positive; +Inf for a straight edge.
 func (e Edge) Radius() float64 {
@@ -50,7 +50,7 @@ func (e Edge) Len() float64 {
 		return c
 	}
 	// c·(1+b²)·atan(b)/b
-	return c * (1 + float64(b*b)) * (elementary.Atan(b) / b)
+	return float64(c * (1 + float64(b*b)) * (elementary.Atan(b) / b))
 }
 
 // Mid is the point halfway along the edge.
@@ -146,10 +146,10 @@ func (e Edge) segmentArea() float64 {
 		pow, sign := b2, 1.0
 		for k := 3.0; k <= 19; k += 2 {
 			excess += float64(sign * pow * (k - 1/k))
-			pow, sign = pow*b2, -sign
+			pow, sign = float64(pow*b2), -sign
 		}
 	} else {
 		excess = elementary.Atan(b)/b - (1-b2)/float64((1+b2)*(1+b2))
 	}
-	return c2 * float64((1+b2)*(1+b2)) / (8 * b) * excess
+	return float64(c2 * float64((1+b2)*(1+b2)) / (8 * b) * excess)
 }

@@ -46,7 +46,7 @@ func Ngon(n int, across float64) Loop {
 	r := math.Abs(across) / 2 / elementary.Cos(step/2)
 	out := make(Loop, n)
 	for i := range out {
-		out[i].P = Polar(r, -math.Pi/2+step*(float64(i)-0.5))
+		out[i].P = Polar(r, float64(step*(float64(i)-0.5))-math.Pi/2)
 	}
 	return out
 }

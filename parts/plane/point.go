@@ -13,7 +13,7 @@ func (p Point) Add(q Point) Point { return Point{p.X + q.X, p.Y + q.Y} }
 func (p Point) Sub(q Point) Point { return Point{p.X - q.X, p.Y - q.Y} }
 
 // Scale is k·p.
-func (p Point) Scale(k float64) Point { return Point{k * p.X, k * p.Y} }
+func (p Point) Scale(k float64) Point { return Point{float64(k * p.X), float64(k * p.Y)} }
 
 // Dot is the scalar product.
 func (p Point) Dot(q Point) float64 { return float64(p.X*q.X) + float64(p.Y*q.Y) }
@@ -64,5 +64,5 @@ func (p Point) Finite() bool { return p.X-p.X == 0 && p.Y-p.Y == 0 }
 // Polar is the vector of the given length and direction.
 func Polar(length, angle float64) Point {
 	s, c := elementary.Sincos(angle)
-	return Point{length * c, length * s}
+	return Point{float64(length * c), float64(length * s)}
 }

@@ -103,7 +103,7 @@ func Polygon(corners []Corner) (Loop, []NamedEdge, error) {
 		}
 	}
 	area := base.Area()
-	if math.Abs(area) <= Tol*base.Length() {
+	if math.Abs(area) <= float64(Tol*base.Length()) {
 		return nil, nil, &NoAreaError{area}
 	}
 	for i, c := range corners {
