@@ -45,7 +45,7 @@ func (s *sheet) bend(f *panel.FlatFold) {
 	near, far := ordered(f.TangentA, u), ordered(f.TangentB, u)
 	ends := func(part float64) (p [2]solid.Vec) { // on face A's tangent line, unbent
 		for i := range p {
-			along := dot(near[i], u)*(1-part) + float64(dot(far[i], u)*part) - dot(near[0], u)
+			along := float64(dot(near[i], u)*(1-part)) + float64(dot(far[i], u)*part) - dot(near[0], u)
 			p[i] = a.frame.At(plane.Point{X: near[0].X + float64(u.X*along), Y: near[0].Y + float64(u.Y*along)})
 		}
 		return p

@@ -91,19 +91,22 @@ func (d *flatDrawing) measure() {
 	d.k = min(2, max(1, math.Sqrt(max(size.X, size.Y)/200)))
 }
 
+// sized is a size on the page, scaled for this blank.
+func (d *flatDrawing) sized(mm float64) float64 { return float64(d.k * mm) }
+
 // at takes a flat point to the page, y down.
 func (d *flatDrawing) at(p plane.Point) plane.Point {
-	return plane.Point{X: p.X - d.box.Min.X + d.k*marginLeft, Y: d.box.Max.Y - p.Y + d.k*marginTop}
+	return plane.Point{X: p.X - d.box.Min.X + d.sized(marginLeft), Y: d.box.Max.Y - p.Y + d.sized(marginTop)}
 }
 
 func (d *flatDrawing) size() plane.Point { return d.box.Size() }
 
 func (d *flatDrawing) open(title []string) {
-	wide := d.size().X + d.k*(marginLeft+marginRight)
+	wide := d.size().X + d.sized(marginLeft+marginRight)
 	for _, s := range title {
-		wide = math.Max(wide, textWidth(s, d.k*titleText)+2*d.k*marginTop)
+		wide = math.Max(wide, textWidth(s, d.sized(titleText))+d.sized(2*marginTop))
 	}
-	high := d.size().Y + d.k*(marginTop+marginBottom+float64(float64(len(title))*titleLine)+4)
+	high := d.size().Y + d.sized(marginTop+marginBottom+float64(float64(len(title))*titleLine)+4)
 	d.raw(`<svg xmlns="http://www.w3.org/2000/svg" width="`)
 	if d.opt.Unit == Inches {
 		d.num(wide / mmPerInch)
@@ -256,7 +259,8 @@ func (d *flatDrawing) markText(m panel.FlatMark) block {
 	p := d.at(m.At)
 	u := plane.Point{X: m.Dir.X, Y: -m.Dir.Y}
 	half, rise := textWidth(m.Text, m.Height)/2, m.Height*0.6
-	return block{plane.Point{X: p.X + float64(u.X*half) + float64(u.Y*rise)*0.6, Y: p.Y + float64(u.Y*half) - float64(u.X*rise)*0.6}, u, half, rise}
+	lift := 0.6 * rise // the letters' middle over the baseline
+	return block{plane.Point{X: p.X + float64(u.X*half) + float64(u.Y*lift), Y: p.Y + float64(u.Y*half) - float64(u.X*lift)}, u, half, rise}
 }
 
 // pointStrokes are the lines that mark a place to drill or tack.
@@ -324,24 +328,24 @@ func degrees(v plane.Point) float64 { return elementary.Atan2(v.Y, v.X) * 180 / 
 // dimensions writes the overall width below and the height on the left.
 func (d *flatDrawing) dimensions() {
 	lo, hi := d.at(d.box.Min), d.at(d.box.Max) // lo is below hi on the page
-	k, off := d.k, d.k*dimOff
+	k, off := d.sized(1), d.sized(dimOff)
 	d.group("dimension", func() {
 		y := lo.Y + off
 		d.dimension(plane.Point{X: lo.X, Y: y}, plane.Point{X: hi.X, Y: y})
-		d.line("ext", plane.Point{X: lo.X, Y: lo.Y + 2*k}, plane.Point{X: lo.X, Y: y + 2*k})
-		d.line("ext", plane.Point{X: hi.X, Y: lo.Y + 2*k}, plane.Point{X: hi.X, Y: y + 2*k})
-		d.text("dim", "middle", d.opt.Unit.bare(d.size().X), plane.Point{X: (lo.X + hi.X) / 2, Y: y - k}, k*dimText, 0)
+		d.line("ext", plane.Point{X: lo.X, Y: lo.Y + d.sized(2)}, plane.Point{X: lo.X, Y: y + d.sized(2)})
+		d.line("ext", plane.Point{X: hi.X, Y: lo.Y + d.sized(2)}, plane.Point{X: hi.X, Y: y + d.sized(2)})
+		d.text("dim", "middle", d.opt.Unit.bare(d.size().X), plane.Point{X: (lo.X + hi.X) / 2, Y: y - k}, d.sized(dimText), 0)
 		x := lo.X - off
 		d.dimension(plane.Point{X: x, Y: lo.Y}, plane.Point{X: x, Y: hi.Y})
-		d.line("ext", plane.Point{X: lo.X - 2*k, Y: lo.Y}, plane.Point{X: x - 2*k, Y: lo.Y})
-		d.line("ext", plane.Point{X: lo.X - 2*k, Y: hi.Y}, plane.Point{X: x - 2*k, Y: hi.Y})
-		d.text("dim", "middle", d.opt.Unit.bare(d.size().Y), plane.Point{X: x - k, Y: (lo.Y + hi.Y) / 2}, k*dimText, -90)
+		d.line("ext", plane.Point{X: lo.X - d.sized(2), Y: lo.Y}, plane.Point{X: x - d.sized(2), Y: lo.Y})
+		d.line("ext", plane.Point{X: lo.X - d.sized(2), Y: hi.Y}, plane.Point{X: x - d.sized(2), Y: hi.Y})
+		d.text("dim", "middle", d.opt.Unit.bare(d.size().Y), plane.Point{X: x - k, Y: (lo.Y + hi.Y) / 2}, d.sized(dimText), -90)
 	})
 }
 
 func (d *flatDrawing) dimension(a, b plane.Point) {
 	u, n := unit(a, b)
-	size := math.Min(2.6*d.k, n/3)
+	size := math.Min(d.sized(2.6), n/3)
 	d.line("dim", a, b)
 	d.arrow(a, plane.Point{X: -u.X, Y: -u.Y}, size)
 	d.arrow(b, u, size)

@@ -66,9 +66,10 @@ func (d *flatDrawing) placeFold(s *panel.FlatFold) {
 		from, u = to, plane.Point{X: -u.X, Y: -u.Y} // reads from below or from the right
 	}
 	across := plane.Point{X: -u.Y, Y: u.X}
-	half, rise := textWidth(content, d.k*foldText)/2, d.k*foldText*0.6
+	half, rise := textWidth(content, d.sized(foldText))/2, d.sized(foldText*0.6)
+	gap := d.sized(lineGap)
 	var candidates []block
-	for _, off := range []float64{rise + d.k*lineGap, 2*rise + 2*d.k*lineGap + d.k, 3*rise + 4*d.k*lineGap + 2*d.k} {
+	for _, off := range []float64{rise + gap, float64(2*(rise+gap)) + d.sized(1), float64(3*rise) + float64(4*gap) + d.sized(2)} {
 		for _, part := range []float64{0.5, 0.3, 0.7, 0.15, 0.85} {
 			for _, side := range []float64{-1, 1} {
 				a, o := part*long, side*off
@@ -77,7 +78,7 @@ func (d *flatDrawing) placeFold(s *panel.FlatFold) {
 			}
 		}
 	}
-	if !d.place(class, content, d.k*foldText, candidates) {
+	if !d.place(class, content, d.sized(foldText), candidates) {
 		d.unsaid = append(d.unsaid, s.Name+": "+content)
 	}
 }
@@ -115,23 +116,23 @@ func (h hole) words(u Unit) string {
 // placeHole looks at eight places around the hole.
 func (d *flatDrawing) placeHole(h hole) {
 	content := h.words(d.opt.Unit)
-	half, rise := textWidth(content, d.k*holeText)/2, d.k*holeText*0.6
-	c, r := d.at(h.centre), h.diameter/2+d.k*lineGap
+	half, rise := float64(textWidth(content, d.sized(holeText))/2), d.sized(holeText*0.6)
+	c, r := d.at(h.centre), float64(h.diameter/2)+d.sized(lineGap)
 	if h.drill {
-		r = math.Max(r, 1.5+d.k*lineGap)
+		r = math.Max(r, 1.5+d.sized(lineGap))
 	}
 	const slant = 0.7
 	var candidates []block
 	for _, k := range [][2]float64{{1, 0}, {-1, 0}, {0, -1}, {0, 1}, {1, -1}, {1, 1}, {-1, -1}, {-1, 1}} {
 		reach := r
 		if k[0] != 0 && k[1] != 0 {
-			reach = r * slant
+			reach = float64(r * slant)
 		}
 		candidates = append(candidates, block{
 			plane.Point{X: c.X + float64(k[0]*(reach+half)), Y: c.Y + float64(k[1]*(reach+rise))},
 			plane.Point{X: 1}, half, rise})
 	}
-	d.place("hole", content, d.k*holeText, candidates)
+	d.place("hole", content, d.sized(holeText), candidates)
 }
 
 // placeFace looks over a lattice on the face's bounds, ring by ring from its middle.
@@ -142,7 +143,7 @@ func (d *flatDrawing) placeFace(f panel.FlatFace) {
 	}
 	box := f.Loop.Bounds()
 	mid, size := box.Center(), box.Size()
-	half, rise := textWidth(f.Name, d.k*faceText)/2, d.k*faceText*0.6
+	half, rise := textWidth(f.Name, d.sized(faceText))/2, d.sized(faceText*0.6)
 	const steps = 6 // each way from the middle
 	for ring := range 2*steps + 1 {
 		for i := -min(ring, steps); i <= min(ring, steps); i++ {
@@ -153,7 +154,7 @@ func (d *flatDrawing) placeFace(f panel.FlatFace) {
 			for _, j := range []int{j, -j} {
 				p := plane.Point{X: mid.X + size.X*float64(j)/(2*steps+1), Y: mid.Y + size.Y*float64(i)/(2*steps+1)}
 				level, upright := block{d.at(p), plane.Point{X: 1}, half, rise}, block{d.at(p), plane.Point{Y: -1}, half, rise}
-				if d.onMetal(outline, p) && d.place("face", f.Name, d.k*faceText, []block{level, upright}) {
+				if d.onMetal(outline, p) && d.place("face", f.Name, d.sized(faceText), []block{level, upright}) {
 					return
 				}
 			}
@@ -248,14 +249,14 @@ func (d *flatDrawing) holeCount() string {
 }
 
 func (d *flatDrawing) titleBlock(lines []string) {
-	y := d.size().Y + d.k*(marginTop+marginBottom)
+	y := d.size().Y + d.sized(marginTop+marginBottom)
 	d.raw("<g id=\"title\" class=\"title\">\n")
 	for i, s := range lines {
 		class := "note"
 		if i == 0 {
 			class = "strong"
 		}
-		d.text(class, "start", s, plane.Point{X: d.k * marginTop, Y: y + float64((float64(i)+0.7)*titleLine*d.k)}, d.k*titleText, 0)
+		d.text(class, "start", s, plane.Point{X: d.sized(marginTop), Y: y + d.sized((float64(i)+0.7)*titleLine)}, d.sized(titleText), 0)
 	}
 	d.raw("</g>\n")
 }

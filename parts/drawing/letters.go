@@ -39,9 +39,9 @@ func (r *raster) text(t words, value uint8) error {
 	if t.middle {
 		width := 0.0
 		for _, c := range t.content {
-			width += advance(f, &buf, c, em) * scale
+			width += float64(advance(f, &buf, c, em) * scale)
 		}
-		pen.X -= width / 2
+		pen.X -= float64(width / 2)
 	}
 	for _, c := range t.content {
 		index, err := f.GlyphIndex(&buf, c)
@@ -91,8 +91,8 @@ func glyphLoops(segments sfnt.Segments, pen plane.Point, scale float64) [][]plan
 			a, b, c := loop[len(loop)-1], at(s.Args[0]), at(s.Args[1])
 			const chords = 4
 			for i := 1; i <= chords; i++ {
-				k := float64(i) / chords
-				u, v, w := (1-k)*(1-k), 2*k*(1-k), k*k
+				k := float64(float64(i) / chords)
+				u, v, w := float64((1-k)*(1-k)), float64(2*k*(1-k)), float64(k*k)
 				loop = append(loop, plane.Point{
 					X: float64(u*a.X) + float64(v*b.X) + float64(w*c.X),
 					Y: float64(u*a.Y) + float64(v*b.Y) + float64(w*c.Y),

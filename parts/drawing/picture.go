@@ -108,7 +108,7 @@ func extent(facets []Facet) (lo, hi solid.Vec, err error) {
 
 // shade is the light on a surface, 0 to 1: some from everywhere, most from the lamp.
 func shade(n, light solid.Vec) float64 {
-	return 0.5 + 0.5*max(0, n.Dot(light))
+	return 0.5 + float64(0.5*max(0, n.Dot(light)))
 }
 
 // view projects the world to the page.
@@ -196,7 +196,7 @@ func (p *Picture) dimensions(v view, lo, hi solid.Vec, opt PictureOptions) {
 		stroke{plane.Point{X: head.X - 4, Y: head.Y}, plane.Point{X: x - 5, Y: head.Y}, false})
 	size := hi.Sub(lo)
 	height := opt.Unit.length(decimal.Round(size.Z, 1))
-	p.texts = append(p.texts, words{content: height, at: plane.Point{X: x - 10 - textWidth(height, dimSize)/2, Y: (foot.Y+head.Y)/2 + 5}, middle: true, size: dimSize})
+	p.texts = append(p.texts, words{content: height, at: plane.Point{X: x - 10 - float64(textWidth(height, dimSize)/2), Y: float64((foot.Y+head.Y)/2) + 5}, middle: true, size: dimSize})
 	p.along(v.page(front), v.page(frontRight), away, opt.Unit.length(decimal.Round(size.X, 1)))
 	p.along(v.page(frontRight), v.page(backRight), away, opt.Unit.length(decimal.Round(size.Y, 1)))
 
@@ -224,7 +224,7 @@ func (p *Picture) along(a, b plane.Point, away float64, content string) {
 	}
 	p.lines = append(p.lines, stroke{move(a, away), move(b, away), true},
 		stroke{move(a, 4), move(a, away+5), false}, stroke{move(b, 4), move(b, away+5), false})
-	at := move(plane.Point{X: (a.X + b.X) / 2, Y: (a.Y + b.Y) / 2}, away+16)
-	at.X += float64(off.X*textWidth(content, dimSize)) / 2
+	at := move(plane.Point{X: float64((a.X + b.X) / 2), Y: float64((a.Y + b.Y) / 2)}, away+16)
+	at.X += float64(off.X * textWidth(content, dimSize) / 2)
 	p.texts = append(p.texts, words{content: content, at: plane.Point{X: at.X, Y: at.Y + 5}, middle: true, size: dimSize})
 }

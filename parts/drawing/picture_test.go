@@ -258,7 +258,7 @@ func checkColours(t *testing.T, p *Picture, at func(x, y int) color.Color) {
 			continue
 		}
 		s := p.shapes[top]
-		want := palette[s.tint*levels+max(inkIndex, min(fullLevel, int(s.light*1.06*fullLevel+0.5)))]
+		want := palette[s.tint*levels+max(inkIndex, min(fullLevel, int(float64(s.light*1.06*fullLevel)+0.5)))]
 		if got := at(x, y); got != want && got != palette[s.tint*levels+inkIndex] {
 			r, g, b, _ := got.RGBA()
 			wr, _, _, _ := want.RGBA()

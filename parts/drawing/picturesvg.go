@@ -25,7 +25,7 @@ func colour(tint int, light float64) string {
 	const digits = "0123456789abcdef"
 	hex := [7]byte{'#'}
 	for i, c := range tints[tint%len(tints)] {
-		x := max(0, min(255, int(c*min(1, light*1.06)+0.5)))
+		x := max(0, min(255, int(float64(c*min(1, light*1.06))+0.5)))
 		hex[1+2*i], hex[2+2*i] = digits[x>>4], digits[x&15]
 	}
 	return string(hex[:])

@@ -83,7 +83,7 @@ func (r *raster) shape(s *shape) {
 		return
 	}
 	row := s.tint % len(tints) * levels
-	level := max(inkIndex, min(fullLevel, int(s.light*1.06*fullLevel+0.5)))
+	level := max(inkIndex, min(fullLevel, int(float64(s.light*1.06*fullLevel)+0.5)))
 	r.fill(s.loops, uint8(row+level))
 	for k, l := range s.loops {
 		for i, a := range l {

@@ -70,7 +70,7 @@ func (r *raster) cross(a, b plane.Point) (first, last int) {
 		a, b = b, a
 	}
 	const half = 0.5
-	ax, ay, bx, by := a.X*fine, a.Y*fine, b.X*fine, b.Y*fine
+	ax, ay, bx, by := float64(a.X*fine), float64(a.Y*fine), float64(b.X*fine), float64(b.Y*fine)
 	first = rowAfter(ay-half, r.high)
 	last = rowAfter(by-half, r.high) - 1
 	if first > last {
@@ -95,7 +95,7 @@ func rowAfter(y float64, high int) int {
 func (r *raster) line(a, b plane.Point, width float64, value uint8) {
 	u, _ := unit(a, b)
 	h := width / 2
-	u = plane.Point{X: u.X * h, Y: u.Y * h}
+	u = plane.Point{X: float64(u.X * h), Y: float64(u.Y * h)}
 	n := plane.Point{X: -u.Y, Y: u.X}
 	r.fill([][]plane.Point{{
 		{X: a.X - u.X + n.X, Y: a.Y - u.Y + n.Y}, {X: b.X + u.X + n.X, Y: b.Y + u.Y + n.Y},

@@ -119,14 +119,14 @@ func (s *svg) line(class string, a, b plane.Point) {
 const letterWidth = 0.64
 
 func textWidth(s string, size float64) float64 {
-	return float64(utf8.RuneCountInString(s)) * letterWidth * size
+	return float64(float64(utf8.RuneCountInString(s)) * letterWidth * size)
 }
 
 // arrow writes a slim filled head with its tip at p, pointing along dir.
 func (s *svg) arrow(p, dir plane.Point, size float64) {
 	const slim = 0.17
 	back := plane.Point{X: p.X - float64(dir.X*size), Y: p.Y - float64(dir.Y*size)}
-	side := plane.Point{X: -dir.Y * size * slim, Y: dir.X * size * slim}
+	side := plane.Point{X: float64(-dir.Y * size * slim), Y: float64(dir.X * size * slim)}
 	s.raw(`<path class="head" d="M`)
 	s.pair(p)
 	s.raw("L")

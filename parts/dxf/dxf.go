@@ -175,7 +175,7 @@ func (d *draft) marks() {
 			d.line(LayerMark, plane.Point{X: p.At.X - h, Y: p.At.Y}, plane.Point{X: p.At.X + h, Y: p.At.Y})
 			d.line(LayerMark, plane.Point{X: p.At.X, Y: p.At.Y - h}, plane.Point{X: p.At.X, Y: p.At.Y + h})
 		case panel.Tack:
-			u := plane.Point{X: p.Dir.X * (p.Diameter / 2), Y: p.Dir.Y * (p.Diameter / 2)}
+			u := plane.Point{X: float64(p.Dir.X * p.Diameter / 2), Y: float64(p.Dir.Y * p.Diameter / 2)}
 			d.line(LayerMark, plane.Point{X: p.At.X - u.X, Y: p.At.Y - u.Y}, plane.Point{X: p.At.X + u.X, Y: p.At.Y + u.Y})
 		}
 		// Holes and plug holes are among the openings.

@@ -12,8 +12,8 @@ import (
 
 	"perch/parts/dxf"
 	"perch/parts/panel"
-	"perch/parts/plane"
 	"perch/parts/record/bracket"
+	"perch/parts/record/stool"
 )
 
 func Example() {
@@ -33,6 +33,7 @@ type shape struct {
 	bulges      map[int]float64
 	closed      bool
 	radius      float64 // or text height
+	turn        float64 // of a text, degrees
 	text        string
 }
 
@@ -97,6 +98,8 @@ func read(t testing.TB, r io.Reader) (header map[string]string, shapes []shape) 
 			s.bulges[len(s.points)-1] = number(val)
 		case 40:
 			s.radius = number(val)
+		case 50:
+			s.turn = number(val)
 		case 70:
 			s.closed = val == "1"
 		case 1:
@@ -195,29 +198,63 @@ func TestTextIsEscaped(t *testing.T) {
 	}
 }
 
-// The label lies on metal: inside the outline, off the holes, off the fold.
+// The label lies on metal: inside the outline, off the holes and the folds, all of
+// its letters, at 0.7 of their height each.
 func TestLabelLiesOnMetal(t *testing.T) {
-	b := bracket.Assembly().Blanks[0]
-	_, shapes := read(t, bytes.NewReader(write(t, b, dxf.Options{Size: "mid"})))
-	labels := 0
-	for _, s := range shapes {
-		if s.layer != dxf.LayerLabel {
-			continue
-		}
-		labels++
-		p := plane.Point{X: s.points[0][0], Y: s.points[0][1]}
-		if p.X < 0 || p.X > bracket.Width || p.Y < 0 || p.Y > 50 {
-			t.Errorf("label %q stands at %v, off the blank", s.text, p)
-		}
-		for _, q := range b.Flat.Points {
-			if math.Hypot(q.At.X-p.X, q.At.Y-p.Y) < q.Diameter/2 {
-				t.Errorf("label %q stands in %s", s.text, q.Name)
+	real, err := stool.Assembly()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, b := range append(bracket.Assembly().Blanks, real.Blanks...) {
+		_, shapes := read(t, bytes.NewReader(write(t, b, dxf.Options{Design: "Workshop stool", Size: "mid"})))
+		labels := 0
+		for _, s := range shapes {
+			if s.layer != dxf.LayerLabel {
+				continue
+			}
+			labels++
+			sin, cos := math.Sincos(s.turn * math.Pi / 180)
+			wide := 0.7 * s.radius * float64(len(s.text))
+			for i := range 200 { // points of the letters' box
+				u, v := wide*float64(i%40)/39, s.radius*float64(i/40)/4
+				p := [2]float64{s.points[0][0] + u*cos - v*sin, s.points[0][1] + u*sin + v*cos}
+				if where := under(b.Flat, p); where != "" {
+					t.Errorf("%s: label %q stands %s at %v", b.Name, s.text, where, p)
+					break
+				}
 			}
 		}
+		if labels < 2 {
+			t.Errorf("%s: %d lines of label", b.Name, labels)
+		}
 	}
-	if labels < 3 {
-		t.Errorf("%d lines of label", labels)
+}
+
+// under tells what else than metal lies at p; arcs of the outline are taken as
+// chords, which leaves out a little metal at outer corners.
+func under(f *panel.Flat, p [2]float64) string {
+	in := false
+	for i, v := range f.Outer {
+		a, b := v.P, f.Outer[(i+1)%len(f.Outer)].P
+		if (a.Y > p[1]) != (b.Y > p[1]) && p[0] < a.X+(p[1]-a.Y)/(b.Y-a.Y)*(b.X-a.X) {
+			in = !in
+		}
 	}
+	if !in {
+		return "off the blank"
+	}
+	for _, q := range f.Points {
+		if math.Hypot(q.At.X-p[0], q.At.Y-p[1]) < q.Diameter/2 {
+			return "in hole " + q.Name
+		}
+	}
+	for _, s := range f.Folds {
+		d := s.To.Sub(s.From).Unit()
+		if math.Abs((p[0]-s.From.X)*d.Y-(p[1]-s.From.Y)*d.X) < 0.05 {
+			return "on fold " + s.Name
+		}
+	}
+	return ""
 }
 
 func TestBadBlanksAreRefused(t *testing.T) {

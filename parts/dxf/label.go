@@ -53,14 +53,14 @@ func blockSize(lines []string, h float64) (w, tall float64) {
 		longest = max(longest, utf8.RuneCountInString(s))
 	}
 	const descender = 0.3 // below the last baseline
-	return float64(longest) * letterWidth * h, (float64(len(lines)-1)*lineSpacing + 1 + descender) * h
+	return float64(float64(longest) * letterWidth * h), float64((float64(float64(len(lines)-1)*lineSpacing) + 1 + descender) * h)
 }
 
 // labelAt writes the lines into the box that is tall high and stands on corner,
 // its base along dir, a unit vector of x or y.
 func (d *draft) labelAt(lines []string, corner, dir plane.Point, tall, h float64) {
 	for i, s := range lines {
-		up := tall - h - float64(float64(i)*lineSpacing)*h
+		up := tall - h - float64(float64(i)*lineSpacing*h)
 		at := plane.Point{X: corner.X - float64(dir.Y*up), Y: corner.Y + float64(dir.X*up)}
 		d.text(LayerLabel, s, at, h, degrees(dir))
 	}
@@ -113,7 +113,7 @@ func (d *draft) space() *layout.Grid {
 		}
 	}
 	for _, p := range d.flat.Points {
-		h := p.Diameter/2 + drillMark
+		h := float64(p.Diameter/2) + drillMark
 		if p.Kind == panel.Drill || p.Kind == panel.Tack {
 			g.Take(plane.Point{X: p.At.X - h, Y: p.At.Y - h}, plane.Point{X: p.At.X + h, Y: p.At.Y + h})
 		}

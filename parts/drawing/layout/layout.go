@@ -180,8 +180,8 @@ func (g *Grid) Find(w, h float64) (at plane.Point, ok bool) {
 		return at, false
 	}
 	// The box is centred in its cells.
-	at.X = g.min.X + float64((float64(bestCol)+float64(cols)/2)*g.cell.X) - w/2
-	at.Y = g.min.Y + float64((float64(bestRow)+float64(rows)/2)*g.cell.Y) - h/2
+	at.X = g.min.X + float64((float64(bestCol)+float64(float64(cols)/2))*g.cell.X) - float64(w/2)
+	at.Y = g.min.Y + float64((float64(bestRow)+float64(float64(rows)/2))*g.cell.Y) - float64(h/2)
 	return at, true
 }
 

@@ -17,7 +17,7 @@ func Openings(f *panel.Flat) []plane.Loop {
 		if p.Kind != panel.Hole && p.Kind != panel.Plug || !(p.Diameter > 0) || cutThere(f.Inner, p.At) {
 			continue
 		}
-		r := p.Diameter / 2
+		r := float64(p.Diameter / 2)
 		out = append(out, plane.Loop{
 			{P: plane.Point{X: p.At.X - r, Y: p.At.Y}, Bulge: -1},
 			{P: plane.Point{X: p.At.X + r, Y: p.At.Y}, Bulge: -1},

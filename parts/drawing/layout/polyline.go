@@ -56,8 +56,8 @@ func appendArc(pts []plane.Point, a, b plane.Point, bulge, sag float64, halvings
 // Middle returns the point half-way along the edge from a to b.
 func Middle(a, b plane.Point, bulge float64) plane.Point {
 	return plane.Point{
-		X: (a.X+b.X)/2 + float64(bulge*(b.Y-a.Y))/2,
-		Y: (a.Y+b.Y)/2 - float64(bulge*(b.X-a.X))/2,
+		X: float64((a.X+b.X)/2) + float64(bulge*(b.Y-a.Y)/2),
+		Y: float64((a.Y+b.Y)/2) - float64(bulge*(b.X-a.X)/2),
 	}
 }
 
