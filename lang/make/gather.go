@@ -6,6 +6,7 @@ import (
 
 	"perch/lang/build"
 	"perch/lang/diag"
+	"perch/parts/panel"
 	"perch/parts/shopcheck"
 )
 
@@ -42,8 +43,8 @@ func (g *gathered) diagnostics() []diag.Diagnostic {
 // workshop holds a size to the shop's rules: one warning for each rule that a
 // part breaks, with every place.
 func (j Job) workshop(r *build.Result) []diag.Diagnostic {
+	out := clashes(r)
 	found := shopcheck.CheckAssembly(r.Assembly, j.Shop)
-	var out []diag.Diagnostic
 	places := map[int][]string{}
 	at := map[[2]string]int{}
 	for _, f := range found {
@@ -74,3 +75,31 @@ func (j Job) workshop(r *build.Result) []diag.Diagnostic {
 
 // maxPlaces are the places that a warning lists.
 const maxPlaces = 8
+
+// clashes warns of parts that take up the same room: one warning for each two
+// part statements.
+func clashes(r *build.Result) []diag.Diagnostic {
+	var out []diag.Diagnostic
+	told := map[[2]diag.Span]int{}
+	for i, a := range r.Flats {
+		for _, b := range r.Flats[i+1:] {
+			for _, c := range panel.Interfere(a, b) {
+				text := fmt.Sprintf("%s.%s and %s.%s", a.Panel.Name, a.Faces[c.FaceA].Name, b.Panel.Name, b.Faces[c.FaceB].Name)
+				at, other := r.Place(a.Panel.Name), r.Place(b.Panel.Name)
+				if k, seen := told[[2]diag.Span{at, other}]; seen {
+					if len(out[k].Notes) <= maxPlaces {
+						out[k].Notes = append(out[k].Notes, "also "+text)
+					}
+					continue
+				}
+				told[[2]diag.Span{at, other}] = len(out)
+				out = append(out, diag.Diagnostic{
+					Code: "P5004", Severity: diag.Warning, Span: at, Part: a.Panel.Name,
+					Summary: fmt.Sprintf("%s take up the same room, %.2f mm deep", text, c.Depth),
+					Related: []diag.Related{{Span: other, Message: "the other part"}},
+				})
+			}
+		}
+	}
+	return out
+}
