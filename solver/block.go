@@ -17,7 +17,7 @@ func (w *scratch) solveMany(q *query, o *outcome, at int, cons []int, vars []Var
 		o.degenerate = cons[b.dependent]
 		return nil
 	}
-	if !b.linear {
+	if !b.linear && !(len(found) == 0 && b.impossible()) || *budget <= 0 {
 		o.complete = false
 	}
 	if len(found) == 0 {
@@ -205,7 +205,7 @@ func (b *block) start(k int) []float64 {
 		p.lo, p.hi = b.q.ranges[v].lo, b.q.ranges[v].hi
 		switch {
 		case k == 0 && finite(p.lo) && finite(p.hi):
-			y[j] = 0.5*p.lo + 0.5*p.hi
+			y[j] = float64(0.5*p.lo) + float64(0.5*p.hi)
 		case k == 0:
 			y[j] = math.Max(p.lo, math.Min(p.hi, 1))
 		default:
@@ -262,12 +262,12 @@ func (b *block) newton(y []float64) bool {
 			return false
 		}
 		row, solved := b.solveLinear()
-		if ok && row >= 0 {
+		if ok && row >= 0 && b.degenerate(y) {
 			b.dependent = row
 			return true
 		}
 		if !solved {
-			return false
+			return ok
 		}
 		b.pin(y)
 		next, nok, moved := b.damped(y, trial, sum)
@@ -283,11 +283,32 @@ func (b *block) newton(y []float64) bool {
 		b.residual(y, true)
 	}
 	if _, ok = b.residual(y, true); ok {
-		if row, _ := b.solveLinear(); row >= 0 {
+		if row, _ := b.solveLinear(); row >= 0 && b.degenerate(y) {
 			b.dependent = row
 		}
 	}
 	return ok
+}
+
+// degenerate tells whether the Jacobian, singular at y, is singular nearby too: if
+// not, y is a root of its own, only a multiple one.
+func (b *block) degenerate(y []float64) bool {
+	const aside = 1e-3
+	near := make([]float64, b.n)
+	singular := true
+	for k := range y {
+		d := float64(aside * b.scale[k] * (0.6 + 0.4/float64(k+1))) // unlike in each variable
+		if near[k] = y[k] + d; near[k] > b.hi[k] {
+			near[k] = y[k] - d
+		}
+	}
+	if sum, _ := b.residual(near, true); finite(sum) {
+		row, _ := b.solveLinear()
+		singular = row >= 0
+	}
+	b.residual(y, true)
+	b.solveLinear()
+	return singular
 }
 
 // pin solves again without the variables that stand at an end of their range and

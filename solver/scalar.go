@@ -152,7 +152,7 @@ func (s *scalar) lowest(c interval) float64 {
 	b := s.slope()
 	if a < 0 && b > 0 || a > 0 && b < 0 {
 		for range 200 {
-			m := lo + 0.5*(hi-lo)
+			m := lo + float64(0.5*(hi-lo))
 			if m <= lo || m >= hi {
 				break
 			}
@@ -169,7 +169,7 @@ func (s *scalar) lowest(c interval) float64 {
 		}
 	}
 	best, at := math.Inf(1), lo
-	for _, x := range []float64{c.lo, lo, c.lo + 0.5*(c.hi-c.lo), hi, c.hi} {
+	for _, x := range []float64{c.lo, lo, c.lo + float64(0.5*(c.hi-c.lo)), hi, c.hi} {
 		if r := math.Abs(s.f(x)); r < best {
 			best, at = r, x
 		}
@@ -239,17 +239,17 @@ func middle(b interval) float64 {
 	case b.lo < 0 && b.hi > 0 && (math.IsInf(b.lo, 0) || math.IsInf(b.hi, 0)):
 		return 0
 	case b.lo < 0 && b.hi > 0 || b.magnitude() < 1e3 && b.width() < 1e3:
-		return b.lo + 0.5*(b.hi-b.lo)
+		return b.lo + float64(0.5*(b.hi-b.lo))
 	case b.hi <= 0:
 		return -middle(interval{lo: -b.hi, hi: -b.lo})
 	}
 	if b.hi <= 4*b.lo {
-		return b.lo + 0.5*(b.hi-b.lo)
+		return b.lo + float64(0.5*(b.hi-b.lo))
 	}
 	lo, hi := math.Max(b.lo, 1e-3), b.hi
 	switch {
 	case lo >= hi:
-		return b.lo + 0.5*(b.hi-b.lo)
+		return b.lo + float64(0.5*(b.hi-b.lo))
 	case math.IsInf(hi, 0):
 		if lo < 1e6 {
 			return 1e6
@@ -257,7 +257,7 @@ func middle(b interval) float64 {
 		if lo < 1e150 {
 			return lo * lo
 		}
-		return 0.5*lo + 0.5*math.MaxFloat64
+		return float64(0.5*lo) + 0.5*math.MaxFloat64
 	}
 	return math.Sqrt(lo) * math.Sqrt(hi)
 }

@@ -270,7 +270,7 @@ func (w *scratch) solveOne(q *query, o *outcome, at, con int, v Var, x []float64
 			return nil
 		}
 		if q.shift[con] != 0 {
-			y += w.side(t, v) * q.shift[con]
+			y += float64(w.side(t, v) * q.shift[con])
 		}
 		return w.inRange(q, o, at, []Var{v}, []float64{y}, 1)
 	}

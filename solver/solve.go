@@ -62,6 +62,10 @@ func (w *scratch) known(i int, x []float64) bool {
 	return true
 }
 
+// sameCost is the relative difference below which an About likes two solutions
+// equally.
+const sameCost = 1e-9
+
 // nearest puts the solution that the Abouts like best first, by the sum of
 // squares of their distances relative to the range or size. tie tells that
 // another is as good.
@@ -102,7 +106,7 @@ func (w *scratch) nearest(q *query, o *outcome) (best []float64, tie bool) {
 	for i := range all {
 		o.solutions[i] = all[i].x
 	}
-	tie = len(all) > 1 && !(all[1].cost > all[0].cost+1e-9*math.Max(all[0].cost, 1e-6))
+	tie = len(all) > 1 && !(all[1].cost > all[0].cost+float64(sameCost*math.Max(all[0].cost, 1e-6)))
 	return all[0].x, tie
 }
 

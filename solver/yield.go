@@ -184,7 +184,7 @@ func distances(near, far, target float64) []float64 {
 	ds := []float64{near}
 	end := far
 	if math.IsInf(far, 0) {
-		end = near + 16*math.Max(1, math.Abs(target))
+		end = near + float64(16*math.Max(1, math.Abs(target)))
 		for d := end; d < 1e12*math.Max(1, math.Abs(target)); d *= 2 {
 			ds = append(ds, d)
 		}
@@ -207,7 +207,7 @@ func distances(near, far, target float64) []float64 {
 // returns the least that holds.
 func nearestGood(bad, good float64, holds func(float64) bool) float64 {
 	for range yieldHalvings {
-		m := bad + 0.5*(good-bad)
+		m := bad + float64(0.5*(good-bad))
 		if m <= bad || m >= good {
 			break
 		}

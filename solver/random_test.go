@@ -1,0 +1,201 @@
+package solver
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// randomExpr is an expression over xs that is defined near at.
+func randomExpr(t *rapid.T, xs []Expr, depth int) Expr {
+	pick := rapid.IntRange(0, 13).Draw(t, "op")
+	if depth == 0 || pick < 3 {
+		if pick == 0 || len(xs) == 0 {
+			return Const(rapid.Float64Range(-3, 3).Draw(t, "c"))
+		}
+		return xs[rapid.IntRange(0, len(xs)-1).Draw(t, "x")]
+	}
+	a := randomExpr(t, xs, depth-1)
+	switch pick {
+	case 3, 4:
+		return Sum(a, randomExpr(t, xs, depth-1))
+	case 5:
+		return Difference(a, randomExpr(t, xs, depth-1))
+	case 6:
+		return Product(a, randomExpr(t, xs, depth-1))
+	case 7:
+		return Quotient(a, Sum(Const(2), Abs(randomExpr(t, xs, depth-1))))
+	case 8:
+		return Sin(a)
+	case 9:
+		return Atan(a)
+	case 10:
+		return Sqrt(Sum(Const(1), Product(a, a)))
+	case 11:
+		return Exp(Sin(a))
+	case 12:
+		return Power(Sum(Const(1), Abs(a)), Const(1.5))
+	}
+	return Ln(Sum(Const(2), Abs(a)))
+}
+
+// Values are picked first and rules made that hold there; the solver must find
+// values at which all hold, and those where it claims Unique.
+func TestRandomSystems(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := New()
+		n := rapid.IntRange(1, 6).Draw(t, "n")
+		want := make([]float64, n)
+		xs := make([]Expr, n)
+		for i := range xs {
+			want[i] = rapid.Float64Range(-5, 5).Draw(t, "value")
+			xs[i] = s.Var(fmt.Sprint("x", i), -6, 6, false).Expr()
+		}
+		buf := make([]float64, 4096)
+		for i := range xs {
+			e := randomExpr(t, xs[:i], 3)
+			// a slope in x[i] that is never 0, and its value at want
+			l := Sum(e, Sum(Product(Const(2), xs[i]), Sin(xs[i])))
+			tp := compile(l, Const(0), n)
+			if len(tp.code) > len(buf) {
+				t.Skip("too long")
+			}
+			y := tp.eval(want, buf)
+			if !finite(y) || math.Abs(y) > 1e6 {
+				t.Skip("undefined")
+			}
+			s.Add(Constraint{Left: l, Right: Const(y)})
+		}
+		r := s.Solve()
+		if r.Status != Unique {
+			t.Fatalf("status %v, want %v; %+v", r.Status, want, r)
+		}
+		w := newScratch(compileSystem(s))
+		for i := range s.cons {
+			if !w.holds(i, r.Values) {
+				t.Fatalf("%d does not hold at %v", i, r.Values)
+			}
+		}
+	})
+}
+
+// Any system at all: no panic, no NaN called a solution, all rules hold.
+func TestAnySystemIsHonest(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := New()
+		n := rapid.IntRange(1, 4).Draw(t, "n")
+		xs := make([]Expr, n)
+		for i := range xs {
+			lo := float64(rapid.IntRange(-4, 4).Draw(t, "lo"))
+			xs[i] = s.Var(fmt.Sprint("x", i), lo, lo+float64(rapid.IntRange(0, 6).Draw(t, "w")), rapid.IntRange(0, 4).Draw(t, "whole") == 0).Expr()
+		}
+		for range rapid.IntRange(1, 5).Draw(t, "m") {
+			s.Add(Constraint{
+				Left: randomExpr(t, xs, 2), Right: randomExpr(t, xs, 1),
+				Rel: Relation(rapid.IntRange(0, 8).Draw(t, "rel") % 6 * rapid.IntRange(0, 1).Draw(t, "not EQ")), Strength: Strength(rapid.IntRange(0, 4).Draw(t, "strength")),
+			})
+		}
+		r := s.Solve()
+		w := newScratch(compileSystem(s))
+		if r.Status == Unique || r.Status == Several {
+			for i, c := range s.cons {
+				if c.Strength < About && !w.holds(i, r.Values) {
+					t.Fatalf("%d does not hold: %+v", i, r)
+				}
+			}
+			for v, x := range r.Values {
+				if !(x >= s.vars[v].lo && x <= s.vars[v].hi) || s.vars[v].integer && x != math.Round(x) {
+					t.Fatalf("x%d = %v: %+v", v, x, r)
+				}
+			}
+		}
+		if r.Status == None && len(r.Conflict) == 0 && len(s.cons) > 0 && !emptyRange(s) {
+			t.Fatalf("none without a conflict: %+v", r)
+		}
+		if r.Status == Undetermined && len(r.FreeSets) == 0 {
+			t.Fatalf("undetermined without free sets: %+v", r)
+		}
+	})
+}
+
+func emptyRange(s *System) bool {
+	for _, v := range s.vars {
+		if v.lo > v.hi {
+			return true
+		}
+	}
+	return false
+}
+
+// Derivatives against central differences, and enclosures around point values.
+func TestDerivativesAndEnclosures(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		const n = 3
+		var xs []Expr
+		x := make([]float64, n)
+		for i := range n {
+			xs = append(xs, Var(i).Expr())
+			x[i] = rapid.Float64Range(-2, 2).Draw(t, "x")
+		}
+		tp := compile(randomExpr(t, xs, 4), Const(0), n)
+		size := len(tp.code)
+		buf, adj, grad := make([]float64, size), make([]float64, size), make([]float64, n)
+		if !finite(tp.eval(x, buf)) {
+			t.Skip("undefined")
+		}
+		tp.gradient(buf, adj, grad)
+		dual := make([]dual, size)
+		for _, v := range tp.vars {
+			const h = 1e-5
+			old := x[v]
+			box := interval{lo: old - h, hi: old + h}
+			e := tp.enclose(v, box, x, dual)
+			x[v] = old + h
+			hi := tp.eval(x, buf)
+			x[v] = old - h
+			lo := tp.eval(x, buf)
+			x[v] = old
+			mid := tp.eval(x, buf)
+			for _, y := range []float64{lo, mid, hi} {
+				if !e.v.has(y) {
+					t.Fatalf("%v outside %v", y, e.v)
+				}
+			}
+			slope := (hi - lo) / (2 * h)
+			if !(e.d.lo-1e-6*(1+math.Abs(slope)) <= slope && slope <= e.d.hi+1e-6*(1+math.Abs(slope))) {
+				t.Fatalf("slope %v outside %v", slope, e.d)
+			}
+			if e.d.width() < 1e-2 && math.Abs(grad[v]-slope) > 1e-2+1e-5*math.Abs(slope) {
+				t.Fatalf("gradient %v, difference %v, enclosure %v", grad[v], slope, e.d)
+			}
+		}
+	})
+}
+
+func TestPartialsOfEveryOperation(t *testing.T) {
+	x, y := Var(0).Expr(), Var(1).Expr()
+	at := []float64{0.37, 1.9}
+	for _, e := range []Expr{
+		Sum(x, y), Difference(x, y), Product(x, y), Quotient(x, y), Power(x, y), Power(y, x), Power(x, Const(3)), Power(x, Const(-2)), Negative(x), Sin(x), Cos(x), Tan(x),
+		Asin(x), Acos(x), Atan(x), Sqrt(x), Exp(x), Ln(x), Abs(Negative(x)), Min(x, y), Max(x, y),
+		Round(x, y), Floor(y, x), Ceil(y, x), Lookup(x, []float64{0, 1, 2}, []float64{3, 5, 4}),
+	} {
+		tp := compile(e, Const(0), 2)
+		buf, adj, grad := make([]float64, 8), make([]float64, 8), make([]float64, 2)
+		tp.eval(at, buf)
+		tp.gradient(buf, adj, grad)
+		for v := range 2 {
+			const h = 1e-6
+			p := []float64{at[0], at[1]}
+			p[v] += h
+			hi := tp.eval(p, buf)
+			p[v] -= 2 * h
+			lo := tp.eval(p, buf)
+			if d := (hi - lo) / (2 * h); math.Abs(d-grad[v]) > 1e-7*(1+math.Abs(d)) {
+				t.Errorf("operation %d by %d: %v, difference %v", e.n.op, v, grad[v], d)
+			}
+		}
+	}
+}
