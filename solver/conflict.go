@@ -5,9 +5,14 @@ import (
 	"slices"
 )
 
-// maxFilterRuns bounds the searches spent on making a conflict small; past it
-// the conflict still cannot hold but may not be smallest.
-const maxFilterRuns = 2000
+// The searches spent on making a conflict small are bounded by their number and,
+// for large systems, by number times constraints; past that the conflict still
+// cannot hold but may not be smallest.
+const (
+	maxFilterRuns = 2000
+	minFilterRuns = 60
+	maxFilterWork = 400000
+)
 
 // none makes the Result of an outcome without solutions: Status None where that
 // is proved, else Unproved with no values.
@@ -20,7 +25,7 @@ func (w *scratch) none(q *query, o *outcome) Result {
 		r.Values[i] = nan
 		r.Origins[i].By = -1
 	}
-	c := &conflict{w: w, q: q.clone(), runs: maxFilterRuns}
+	c := &conflict{w: w, q: q.clone(), runs: max(minFilterRuns, min(maxFilterRuns, maxFilterWork/max(1, len(q.on))))}
 	for _, i := range w.p.abouts {
 		c.q.on[i] = false
 	}

@@ -4,20 +4,87 @@ import "slices"
 
 const (
 	maxFreeSets  = 64    // sets listed
-	maxFreeTries = 20000 // sets tried
+	maxFreeTries = 20000 // sets tried of one part, times its size
 )
 
 // freeSets lists the smallest sets of variables that, stated, let the equations
-// match all others: by size of the structural lack, in order of the variables.
+// match all others, in order of the variables. Parts that share no equation are
+// taken one by one and combined; past maxFreeSets or maxFreeTries the list ends.
 func (pl *plan) freeSets() [][]Var {
-	var vars []Var
-	lack := 0
-	for v, u := range pl.under {
-		if u {
-			vars = append(vars, Var(v))
-			if pl.g.ofVar[v] < 0 {
-				lack++
+	sets := [][]Var{nil}
+	for _, part := range pl.parts() {
+		var next [][]Var
+		own := pl.freeSetsOf(part)
+		for _, s := range sets {
+			for _, o := range own {
+				if len(next) < maxFreeSets {
+					next = append(next, slices.Concat(s, o))
+				}
 			}
+		}
+		sets = next
+	}
+	for _, s := range sets {
+		slices.Sort(s)
+	}
+	return sets
+}
+
+// parts splits the underdetermined variables into those that equations connect.
+func (pl *plan) parts() [][]Var {
+	root := make([]int, len(pl.under))
+	for i := range root {
+		root[i] = i
+	}
+	find := func(v Var) int {
+		i := int(v)
+		for root[i] != i {
+			root[i] = root[root[i]]
+			i = root[i]
+		}
+		return i
+	}
+	for e, v := range pl.g.ofEq {
+		if v < 0 || !pl.under[v] {
+			continue
+		}
+		for _, x := range pl.g.vars[e] {
+			if pl.under[x] {
+				a, b := find(v), find(x)
+				root[max(a, b)] = min(a, b)
+			}
+		}
+	}
+	at := map[int]int{}
+	var parts [][]Var
+	for v, u := range pl.under {
+		if !u {
+			continue
+		}
+		r := find(Var(v))
+		k, ok := at[r]
+		if !ok {
+			k = len(parts)
+			at[r] = k
+			parts = append(parts, nil)
+		}
+		parts[k] = append(parts[k], Var(v))
+	}
+	return parts
+}
+
+// freeSetsOf is freeSets for one part.
+func (pl *plan) freeSetsOf(vars []Var) [][]Var {
+	lack := 0
+	for _, v := range vars {
+		if pl.g.ofVar[v] < 0 {
+			lack++
+		}
+	}
+	var eqs []int
+	for _, v := range vars {
+		if e := pl.g.ofVar[v]; e >= 0 {
+			eqs = append(eqs, e)
 		}
 	}
 	var sets [][]Var
@@ -25,12 +92,12 @@ func (pl *plan) freeSets() [][]Var {
 	for i := range pick {
 		pick[i] = i
 	}
-	for tries := 0; tries < maxFreeTries && len(sets) < maxFreeSets; tries++ {
+	for tries := 0; tries*len(vars) < maxFreeTries && len(sets) < maxFreeSets; tries++ {
 		set := make([]Var, lack)
 		for i, k := range pick {
 			set[i] = vars[k]
 		}
-		if pl.fixes(set) {
+		if pl.fixes(eqs, set) {
 			sets = append(sets, set)
 		}
 		if !nextPick(pick, len(vars)) {
@@ -64,24 +131,19 @@ func nextPick(pick []int, n int) bool {
 	return false
 }
 
-// fixes tells whether the equations of the underdetermined part can be matched
-// to its variables other than those of set.
-func (pl *plan) fixes(set []Var) bool {
+// fixes tells whether the equations can be matched to underdetermined variables
+// other than those of set.
+func (pl *plan) fixes(eqs []int, set []Var) bool {
 	g := newGraph(len(pl.under))
 	seen := make([]int, len(pl.under))
-	mark := 0
-	for e, v := range pl.g.ofEq {
-		if v < 0 || !pl.under[v] {
-			continue
-		}
+	for mark, e := range eqs {
 		var vars []Var
 		for _, x := range pl.g.vars[e] {
 			if pl.under[x] && !slices.Contains(set, x) {
 				vars = append(vars, x)
 			}
 		}
-		mark++
-		if !g.addEquation(vars, -1, seen, mark) {
+		if !g.addEquation(vars, -1, seen, mark+1) {
 			return false
 		}
 	}

@@ -471,6 +471,18 @@ func TestLookupBothWays(t *testing.T) {
 	b.same("solutions", len(b.solve(Several).Solutions), 2) // 50 and 85
 }
 
+// A name on both sides is not assigned from itself.
+func TestNameOnBothSides(t *testing.T) {
+	b := begin(t)
+	x := b.v("x", 0, 1)
+	b.rule(x, Sqrt(Sum(Const(1), Product(x, x))))
+	b.solve(None)
+	b = begin(t)
+	x = b.v("x", 0, 10)
+	b.rule(x, Cos(x))
+	b.near(b.solve(Unique), 0.7390851332151607) // the cosine's fixed point, from memory
+}
+
 // A shared subexpression of 2^60 leaves is 60 nodes.
 func TestSharedExpression(t *testing.T) {
 	b := begin(t)
@@ -494,4 +506,39 @@ func TestDeepExpression(t *testing.T) {
 	b.rule(y, e)
 	b.is(x, 1)
 	b.near(b.solve(Unique), 1, 200001)
+}
+
+// Twenty pairs, each with a sum: 2^20 smallest sets, of which the first are listed.
+func TestManyFreeSets(t *testing.T) {
+	b := begin(t)
+	for range 20 {
+		b.rule(Sum(b.v("x", 0, 9), b.v("y", 0, 9)), Const(5))
+	}
+	r := b.solve(Undetermined)
+	if len(r.FreeSets) != maxFreeSets || len(r.FreeSets[0]) != 20 {
+		t.Errorf("%d sets, %v", len(r.FreeSets), r.FreeSets[0])
+	}
+}
+
+// Independent names with two roots each: the Abouts pick among 2^12 combinations
+// more than are listed, the first being the nearest.
+func TestManyRootsWithAbouts(t *testing.T) {
+	b := begin(t)
+	var want []float64
+	for i := range 12 {
+		x := b.v("x", -9, 9)
+		b.rule(Product(x, x), Const(4))
+		want = append(want, 2-4*float64(i%2))
+		b.about(x, want[i]*1.5)
+	}
+	b.near(b.Solve(), want...)
+}
+
+func TestLongConflictEnds(t *testing.T) {
+	s := chain(3000)
+	last := s.Add(Constraint{Left: Var(2999).Expr(), Right: Const(1e6), Strength: Stated})
+	r := s.Solve()
+	if r.Status != None || r.Conflict[len(r.Conflict)-1] != last {
+		t.Errorf("%v %d", r.Status, len(r.Conflict))
+	}
 }

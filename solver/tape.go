@@ -39,7 +39,6 @@ func compile(left, right Expr, nvars int) tape {
 	var t tape
 	slot := map[*node]int32{}
 	t.left = t.lay(left.node(), slot, nvars)
-	mid := int32(len(t.code))
 	t.right = t.lay(right.node(), slot, nvars)
 	t.code = append(t.code, inst{op: opSub, a: t.left, b: t.right})
 	for _, in := range t.code {
@@ -49,22 +48,32 @@ func compile(left, right Expr, nvars int) tape {
 	}
 	slices.Sort(t.vars)
 	t.vars = slices.Compact(t.vars)
-	t.assigns = t.assigned(mid)
+	t.assigns = t.assigned()
 	return t
 }
 
 // assigned finds the variable of `x = expr` or `expr = x`.
-func (t *tape) assigned(mid int32) Var {
-	occurs := func(v Var, code []inst) bool {
-		return slices.ContainsFunc(code, func(in inst) bool { return in.op == opVar && in.v == v })
-	}
-	if in := t.code[t.left]; in.op == opVar && t.left != t.right && mid == 1 && !occurs(in.v, t.code[mid:]) {
-		if t.right >= mid { // else the right side reuses the left's slot
-			return in.v
+func (t *tape) assigned() Var {
+	last := len(t.code) - 1
+	alone := func(slot int32) bool { // no other step reads or repeats it
+		v := t.code[slot].v
+		for i, in := range t.code[:last] {
+			switch {
+			case int32(i) == slot || in.op == opConst:
+			case in.op == opVar:
+				if in.v == v {
+					return false
+				}
+			case in.a == slot || in.b == slot && in.op.binary():
+				return false
+			}
 		}
+		return true
 	}
-	if in := t.code[t.right]; in.op == opVar && t.right == mid && !occurs(in.v, t.code[:mid]) {
-		return in.v
+	for _, slot := range [2]int32{t.left, t.right} {
+		if t.code[slot].op == opVar && t.left != t.right && alone(slot) {
+			return t.code[slot].v
+		}
 	}
 	return -1
 }
