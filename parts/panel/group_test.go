@@ -73,7 +73,7 @@ func TestSquareLegs(t *testing.T) {
 
 // landsOn holds a copy's matrix to put every point and outline vertex of the blank,
 // bent in part space, where the part itself has it in the world.
-func landsOn(t *testing.T, blank *Flat, c GroupedCopy, own *Flat) {
+func landsOn(t failer, blank *Flat, c GroupedCopy, own *Flat) {
 	t.Helper()
 	want := 1.0
 	if c.Mirrored {

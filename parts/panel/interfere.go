@@ -97,7 +97,7 @@ func crossing(p, q Prism, sin float64) (Clash, bool) {
 						continue
 					}
 					inP[i], inQ[j] = true, true
-					c.Volume += (hi - lo) * p.Thickness * q.Thickness / (levels * levels * sin)
+					c.Volume += (hi - lo) * p.Thickness * q.Thickness / float64(levels*levels*sin)
 					if hi-lo > longest {
 						longest, c.At = hi-lo, shift(line.P, (lo+hi)/2, line.D)
 					}

@@ -120,7 +120,7 @@ func (f *Flat) bendFacets(i int, chord float64) []Facet {
 		arm := shift(origin, -depth, n).Sub(centre)
 		lo := turn(arm, axis, angle*k/float64(bands))
 		hi := turn(arm, axis, angle*(k+1)/float64(bands))
-		part := across*float64(bands) - k
+		part := float64(across*float64(bands)) - k
 		return shift(centre.Add(shift(lo.Scale(1-part), part, hi)), q.Dot(e), axis)
 	}
 	var out []Facet

@@ -47,8 +47,9 @@ func (u *unfolder) flatHinge(f *Flat, i, face int) hinge {
 
 // cornerRelief is the relief where folds i and j of one face meet, nil where they don't:
 // a circle where the strips' middle lines cross. With γ the face's inside angle its
-// diameter is BA/min(sin γ/2, cos γ/2) + t, never under the least, and more where an end
-// stands off the corner, so that no horn is left between the strips.
+// diameter is BA/min(sin γ/2, cos γ/2) + t, never under the least. Where an end stands off
+// the corner the circle is drawn out to a slot that reaches it, so that no horn is left
+// between the strips.
 func (u *unfolder) cornerRelief(f *Flat, face, i, j int, done [][2]bool) plane.Region {
 	a, b := &f.Folds[i], &f.Folds[j]
 	fi, fj := u.p.Folds[i], u.p.Folds[j]
@@ -77,12 +78,13 @@ func (u *unfolder) cornerRelief(f *Flat, face, i, j int, done [][2]bool) plane.R
 	t := u.p.Stock.Thickness
 	d := max(u.creases[i].ba, u.creases[j].ba)/narrow + t
 	reach := 0.0
-	for _, end := range [2][2]plane.Point{endOf(a, ei), endOf(b, ej)} {
+	for k, end := range [2][2]plane.Point{endOf(a, ei), endOf(b, ej)} {
+		away := [2]plane.Point{inwards(a, ei), inwards(b, ej)}[k]
 		for _, p := range end {
-			if apart > lineTol {
-				d = max(d, 2*p.Dist(x)+t)
-			}
 			q := p.Sub(x)
+			if q.Dot(away) <= 0 { // an oblique end that reaches past the crossing
+				d = max(d, 2*q.Len()+t)
+			}
 			reach = max(reach, math.Abs(q.Dot(ui)), math.Abs(q.Cross(ui)))
 		}
 	}
@@ -90,12 +92,49 @@ func (u *unfolder) cornerRelief(f *Flat, face, i, j int, done [][2]bool) plane.R
 	if size := max(fi.ReliefSize, fj.ReliefSize); size > 0 {
 		d = size
 	}
-	place := plane.RotateTo(ui).Then(plane.Translate(x))
 	if fi.Relief == ReliefSquare || fj.Relief == ReliefSquare {
 		side := max(2*reach+t, u.opt.MinRelief, fi.ReliefSize, fj.ReliefSize)
-		return plane.Region{plane.Rect(side, side).Transform(place)}
+		return plane.Region{plane.Rect(side, side).Transform(plane.RotateTo(ui).Then(plane.Translate(x)))}
 	}
-	return plane.Region{plane.Circle(d).Transform(place)}
+	// The circle's two arcs part on the corner's bisector, so that mirrored corners and
+	// ones whose folds are named in another order come out alike.
+	m := f.Faces[face].ToFlat
+	bisector := m.Vec(hi.in.Add(hj.in))
+	relief := plane.Region{plane.Circle(d).Transform(plane.RotateTo(bisector).Then(plane.Translate(x)))}
+	if apart > lineTol {
+		for k, s := range [2]*FlatFold{a, b} {
+			end := [2]int{ei, ej}[k]
+			if slot := slotTo(x, inwards(s, end), endOf(s, end), d); slot != nil {
+				relief = plane.Union(relief, plane.Region{slot})
+			}
+		}
+	}
+	return relief
+}
+
+// slotTo draws the circle of diameter d about x out, along a strip's direction u, to a
+// slot that covers the strip's end; nil where the circle does so already.
+func slotTo(x, u plane.Point, end [2]plane.Point, d float64) plane.Loop {
+	reach := 0.0
+	for _, p := range end {
+		q := p.Sub(x)
+		h := q.Cross(u)
+		reach = max(reach, q.Dot(u)-math.Sqrt(max(float64(d*d)/4-float64(h*h), 0)))
+	}
+	if reach <= lineTol {
+		return nil
+	}
+	centre := x.Add(u.Scale(reach / 2))
+	return plane.Slot(reach+d, d).Transform(plane.RotateTo(u).Then(plane.Translate(centre)))
+}
+
+// inwards is the unit direction from an end of a strip along it.
+func inwards(s *FlatFold, end int) plane.Point {
+	u := s.To.Sub(s.From).Unit()
+	if end == 1 {
+		return u.Neg()
+	}
+	return u
 }
 
 // endOf is the end edge of a strip, from face A's tangent line to B's.
@@ -176,7 +215,7 @@ func (u *unfolder) notch(fold Fold, c *crease, h hinge, end int, reach float64) 
 	} else if on < 2*w { // what would stand beside the notch is a horn: it goes too
 		w = on + high
 	}
-	at := func(x, depth float64) plane.Point { return h.at(s+out*x, depth) }
+	at := func(x, depth float64) plane.Point { return h.at(s+float64(out*x), depth) }
 	p := [4]plane.Point{at(0, low), at(w, low), at(w, high), at(0, high)}
 	bulge := 0.0
 	if fold.Relief == ReliefRound && high-w/2 > low {

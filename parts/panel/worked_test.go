@@ -56,6 +56,12 @@ type workedBend struct {
 	Deduction float64
 }
 
+type failer interface {
+	Helper()
+	Errorf(string, ...any)
+	Fatalf(string, ...any)
+}
+
 func readWorked(t testing.TB) *workedStool {
 	t.Helper()
 	text, err := os.ReadFile("../../testdata/worked-stool.json")
@@ -69,7 +75,7 @@ func readWorked(t testing.TB) *workedStool {
 	return w
 }
 
-func near(t *testing.T, what string, got, want, tol float64) {
+func near(t failer, what string, got, want, tol float64) {
 	t.Helper()
 	if !(math.Abs(got-want) <= tol) {
 		t.Errorf("%s: got %.9f, want %.9f (off by %.2g)", what, got, want, got-want)
@@ -160,7 +166,7 @@ func unfold(t testing.TB, p *Panel) *Flat {
 
 // checkFlat holds a flat to what every flat must be: faces fold back to their frames,
 // faces and strips tile the blank, strips touch their faces along the tangent lines.
-func checkFlat(t testing.TB, f *Flat) {
+func checkFlat(t failer, f *Flat) {
 	t.Helper()
 	for i, face := range f.Panel.Faces {
 		got := f.FaceFrame(i)
