@@ -11,7 +11,9 @@
 // the terms that make them up; <= and >= forgive as much; < and > need a
 // difference above 1e-12 of that size, and != one above 1e-9. A range is
 // closed, and a solved value beyond an end by at most 1e-9 of that end's size
-// (of 1 near zero, of the width for a narrower range) is set to the end.
+// (of 1 near zero, of the width for a narrower range) is set to the end, as one
+// that is off a whole number by so little is set to it; the rules it was solved
+// from then hold to within that move.
 package solver
 
 // Var is a variable of a System, by index from 0.
