@@ -9,6 +9,6 @@ import (
 
 func Example() {
 	s, c := elementary.Sincos(math.Pi / 6)
-	fmt.Println(s, c, elementary.Hypot(3, 4))
-	// Output: 0.49999999999999994 0.8660254037844387 5
+	fmt.Printf("%.12f %.12f %v\n", s, c, elementary.Hypot(3, 4))
+	// Output: 0.500000000000 0.866025403784 5
 }
