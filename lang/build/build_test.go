@@ -71,13 +71,10 @@ func TestFacesReturnToTheirPlanes(t *testing.T) {
 func TestNothingInterpenetrates(t *testing.T) {
 	for _, name := range examples(t) {
 		for _, r := range built(t, name) {
-			for i, a := range r.Flats {
-				for _, b := range r.Flats[i+1:] {
-					for _, c := range panel.Interfere(a, b) {
-						t.Errorf("%s %s: %s.%s runs %.2f mm into %s.%s (about %.0f mm³)", filepath.Base(name), r.Size,
-							a.Panel.Name, a.Faces[c.FaceA].Name, c.Depth, b.Panel.Name, b.Faces[c.FaceB].Name, c.Volume)
-					}
-				}
+			for _, c := range panel.Clashes(r.Flats) {
+				a, b := r.Flats[c.A], r.Flats[c.B]
+				t.Errorf("%s %s: %s.%s runs %.2f mm into %s.%s (about %.0f mm³)", filepath.Base(name), r.Size,
+					a.Panel.Name, a.Faces[c.FaceA].Name, c.Depth, b.Panel.Name, b.Faces[c.FaceB].Name, c.Volume)
 			}
 		}
 	}

@@ -81,25 +81,22 @@ const maxPlaces = 8
 func clashes(r *build.Result) []diag.Diagnostic {
 	var out []diag.Diagnostic
 	told := map[[2]diag.Span]int{}
-	for i, a := range r.Flats {
-		for _, b := range r.Flats[i+1:] {
-			for _, c := range panel.Interfere(a, b) {
-				text := fmt.Sprintf("%s.%s and %s.%s", a.Panel.Name, a.Faces[c.FaceA].Name, b.Panel.Name, b.Faces[c.FaceB].Name)
-				at, other := r.Place(a.Panel.Name), r.Place(b.Panel.Name)
-				if k, seen := told[[2]diag.Span{at, other}]; seen {
-					if len(out[k].Notes) <= maxPlaces {
-						out[k].Notes = append(out[k].Notes, "also "+text)
-					}
-					continue
-				}
-				told[[2]diag.Span{at, other}] = len(out)
-				out = append(out, diag.Diagnostic{
-					Code: "P5004", Severity: diag.Warning, Span: at, Part: a.Panel.Name,
-					Summary: fmt.Sprintf("%s take up the same room, %.2f mm deep", text, c.Depth),
-					Related: []diag.Related{{Span: other, Message: "the other part"}},
-				})
+	for _, c := range panel.Clashes(r.Flats) {
+		a, b := r.Flats[c.A], r.Flats[c.B]
+		text := fmt.Sprintf("%s.%s and %s.%s", a.Panel.Name, a.Faces[c.FaceA].Name, b.Panel.Name, b.Faces[c.FaceB].Name)
+		at, other := r.Place(a.Panel.Name), r.Place(b.Panel.Name)
+		if k, seen := told[[2]diag.Span{at, other}]; seen {
+			if len(out[k].Notes) <= maxPlaces {
+				out[k].Notes = append(out[k].Notes, "also "+text)
 			}
+			continue
 		}
+		told[[2]diag.Span{at, other}] = len(out)
+		out = append(out, diag.Diagnostic{
+			Code: "P5004", Severity: diag.Warning, Span: at, Part: a.Panel.Name,
+			Summary: fmt.Sprintf("%s take up the same room, %.2f mm deep", text, c.Depth),
+			Related: []diag.Related{{Span: other, Message: "the other part"}},
+		})
 	}
 	return out
 }

@@ -115,7 +115,7 @@ func (s *sorter) sort(pieces []piece) {
 	for len(pieces) > 1 {
 		at := s.choose(pieces)
 		n, d := pieces[at].facet.Normal, pieces[at].d
-		above, on, below := s.part(pieces, n, d)
+		above, on, below := s.part(pieces, at, n, d)
 		// The eye is above every piece's plane, as only fronts are kept.
 		s.sort(below)
 		s.out = append(s.out, on...)
@@ -150,11 +150,15 @@ func (s *sorter) choose(pieces []piece) int {
 	return best
 }
 
-func (s *sorter) part(pieces []piece, n solid.Vec, d float64) (above, on, below []piece) {
+// part deals the pieces out to the sides of the plane that piece at lies in. That
+// piece itself lies on it whatever its points say: a sliver's may be off its own plane.
+func (s *sorter) part(pieces []piece, at int, n solid.Vec, d float64) (above, on, below []piece) {
 	for i := range pieces {
 		p := &pieces[i]
 		up, down := p.where(n, d)
 		switch {
+		case i == at:
+			on = append(on, *p)
 		case up && down && s.spare > 0:
 			s.spare--
 			a, b := p.cut(n, d)

@@ -1,12 +1,25 @@
 package output
 
 import (
+	"fmt"
 	"io"
 
+	"perch/parts/drawing"
 	"perch/parts/panel"
 )
 
 // pictures writes the picture of the assembled piece.
 func (s *Stage) pictures(a *panel.Assembly, write func(string, func(io.Writer) error) error) error {
-	return nil
+	facets, err := drawing.Facets(a)
+	if err != nil {
+		return fmt.Errorf("the picture of size %s: %w", a.Size, err)
+	}
+	p, err := drawing.NewPicture(facets, drawing.PictureOptions{Unit: drawing.Unit(s.options.Unit), Design: a.Design, Size: a.Size})
+	if err != nil {
+		return fmt.Errorf("the picture of size %s: %w", a.Size, err)
+	}
+	if err := write(PictureSVG, p.SVG); err != nil {
+		return err
+	}
+	return write(PicturePNG, p.PNG)
 }

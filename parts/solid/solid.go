@@ -20,8 +20,11 @@ func (a Vec) Add(b Vec) Vec { return Vec{a.X + b.X, a.Y + b.Y, a.Z + b.Z} }
 // Sub returns a − b.
 func (a Vec) Sub(b Vec) Vec { return Vec{a.X - b.X, a.Y - b.Y, a.Z - b.Z} }
 
-// Scale returns k·a.
-func (a Vec) Scale(k float64) Vec { return Vec{k * a.X, k * a.Y, k * a.Z} }
+// Scale returns k·a. The products are rounded here, so that no compiler fuses
+// them into a sum around the call.
+func (a Vec) Scale(k float64) Vec {
+	return Vec{float64(k * a.X), float64(k * a.Y), float64(k * a.Z)}
+}
 
 // Neg returns −a.
 func (a Vec) Neg() Vec { return Vec{-a.X, -a.Y, -a.Z} }

@@ -1,0 +1,94 @@
+package panel
+
+import (
+	"math"
+
+	"perch/parts/plane"
+	"perch/parts/solid"
+)
+
+// PartClash is metal that two parts claim both: parts A and B of those asked about.
+type PartClash struct {
+	A, B int
+	Clash
+}
+
+// Clashes is Interfere for every two of many parts, in order. Boxes around the faces
+// keep those that are far apart from being compared.
+func Clashes(flats []*Flat) []PartClash {
+	standing := make([]standing, len(flats))
+	for i, f := range flats {
+		standing[i] = stand(f)
+	}
+	var out []PartClash
+	for i := range standing {
+		a := &standing[i]
+		for j := i + 1; j < len(standing); j++ {
+			b := &standing[j]
+			if !a.box.meets(b.box) {
+				continue
+			}
+			for m, p := range a.prisms {
+				if !a.boxes[m].meets(b.box) {
+					continue
+				}
+				for n, q := range b.prisms {
+					if !a.boxes[m].meets(b.boxes[n]) {
+						continue
+					}
+					if c, ok := clash(p, q); ok {
+						c.FaceA, c.FaceB = m, n
+						out = append(out, PartClash{i, j, c})
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+// standing is a part's faces in the world with the boxes around them.
+type standing struct {
+	prisms []Prism
+	boxes  []box
+	box    box
+}
+
+func stand(f *Flat) standing {
+	s := standing{prisms: f.Prisms(), box: noBox()}
+	for _, p := range s.prisms {
+		b := noBox()
+		if len(p.Region) > 0 {
+			r, n := p.Region.Bounds(), p.Frame.Normal()
+			for _, c := range [4]plane.Point{r.Min, {X: r.Max.X, Y: r.Min.Y}, r.Max, {X: r.Min.X, Y: r.Max.Y}} {
+				v := p.Frame.At(c)
+				b = b.with(v).with(shift(v, -p.Thickness, n))
+			}
+			s.box = s.box.with(b.lo).with(b.hi)
+		}
+		s.boxes = append(s.boxes, b)
+	}
+	return s
+}
+
+// box is upright in the world.
+type box struct{ lo, hi solid.Vec }
+
+func noBox() box {
+	inf := math.Inf(1)
+	return box{solid.Vec{X: inf, Y: inf, Z: inf}, solid.Vec{X: -inf, Y: -inf, Z: -inf}}
+}
+
+func (b box) with(v solid.Vec) box {
+	return box{
+		solid.Vec{X: min(b.lo.X, v.X), Y: min(b.lo.Y, v.Y), Z: min(b.lo.Z, v.Z)},
+		solid.Vec{X: max(b.hi.X, v.X), Y: max(b.hi.Y, v.Y), Z: max(b.hi.Z, v.Z)},
+	}
+}
+
+// meets tells whether two boxes share more than TouchTol in every direction.
+func (b box) meets(c box) bool {
+	return b.lo.X < c.hi.X-TouchTol && c.lo.X < b.hi.X-TouchTol &&
+		b.lo.Y < c.hi.Y-TouchTol && c.lo.Y < b.hi.Y-TouchTol &&
+		b.lo.Z < c.hi.Z-TouchTol && c.lo.Z < b.hi.Z-TouchTol
+}
