@@ -201,7 +201,7 @@ func centreRow(region, inner plane.Region, dir plane.Point, need float64) (row, 
 	lines := []float64{mid, (lo + hi) / 2, inner.Centroid().Dot(n)}
 	const steps = 16
 	for k := 1; k < steps; k++ { // middle outwards
-		d := float64((k+1)/2) / steps * (hi - lo)
+		d := float64(float64((k+1)/2) / steps * (hi - lo))
 		if k%2 == 0 {
 			d = -d
 		}

@@ -44,6 +44,14 @@ func (c *crease) place(toFlat plane.Affine) plane.Affine {
 func (u *unfolder) strip(f *Flat, i int) FlatFold {
 	fold, c := u.p.Folds[i], u.creases[i]
 	a, b := u.tangent(f, i, fold.A), u.tangent(f, i, fold.B)
+	for end := range 2 { // beside metal that runs on, the strip ends square
+		if c.a.runs[end] && u.overhang(i, fold.B, end) > 0 {
+			b[end] = f.Faces[fold.B].ToFlat.Apply(c.b.at(u.spanEnd(i, end), c.b.set))
+		}
+		if c.b.runs[end] && u.overhang(i, fold.A, end) > 0 {
+			a[end] = f.Faces[fold.A].ToFlat.Apply(c.a.at(u.spanEnd(i, end), c.a.set))
+		}
+	}
 	across := func(k float64) [2]plane.Point {
 		return [2]plane.Point{a[0].Lerp(b[0], k), a[1].Lerp(b[1], k)}
 	}
@@ -66,6 +74,17 @@ func (u *unfolder) tangent(f *Flat, i, face int) [2]plane.Point {
 	v := u.tangentVertices(i, face)
 	l := f.Faces[face].Loop
 	return [2]plane.Point{l[v[0]].P, l[v[1]].P}
+}
+
+// overhang is how far the trimmed face reaches, on its tangent line, past an end of the
+// fold's span: an oblique end's corner. Negative where it ends short of it.
+func (u *unfolder) overhang(i, face, end int) float64 {
+	h, v := u.hingeOn(i, face), u.tangentVertices(i, face)
+	past := h.along(u.trims[face].left[v[end]].P) - u.spanEnd(i, end)
+	if end == 0 {
+		return -past
+	}
+	return past
 }
 
 func (u *unfolder) tangentVertices(i, face int) [2]int {

@@ -67,9 +67,11 @@ func (u *unfolder) cornerRelief(f *Flat, face, i, j int, done [][2]bool) plane.R
 	ei, ej := nearEnd(a, x), nearEnd(b, x)
 	hi, hj := u.hingeOn(i, face), u.hingeOn(j, face)
 	apart := hi.at(u.spanEnd(i, ei), 0).Dist(hj.at(u.spanEnd(j, ej), 0))
-	gap := segmentGap(endOf(a, ei), endOf(b, ej))
+	corners := [2][]plane.Point{u.endCorners(f, i, ei), u.endCorners(f, j, ej)}
+	gap := hullGap(corners[0], corners[1])
 	cut := u.runsOn(i, ei) || u.runsOn(j, ej)
-	if apart > lineTol && !(cut && gap < 2*u.notchWidth()) {
+	over := max(0, u.overhang(i, fi.A, ei), u.overhang(i, fi.B, ei), u.overhang(j, fj.A, ej), u.overhang(j, fj.B, ej))
+	if apart > lineTol && !(cut && gap < float64(2*u.notchWidth())+over) {
 		return nil
 	}
 	done[i][ei], done[j][ej] = true, true
@@ -78,9 +80,8 @@ func (u *unfolder) cornerRelief(f *Flat, face, i, j int, done [][2]bool) plane.R
 	t := u.p.Stock.Thickness
 	d := max(u.creases[i].ba, u.creases[j].ba)/narrow + t
 	reach := 0.0
-	for k, end := range [2][2]plane.Point{endOf(a, ei), endOf(b, ej)} {
-		away := [2]plane.Point{inwards(a, ei), inwards(b, ej)}[k]
-		for _, p := range end {
+	for k, away := range [2]plane.Point{inwards(a, ei), inwards(b, ej)} {
+		for _, p := range corners[k] {
 			q := p.Sub(x)
 			if q.Dot(away) <= 0 { // an oblique end that reaches past the crossing
 				d = max(d, 2*q.Len()+t)
@@ -103,8 +104,7 @@ func (u *unfolder) cornerRelief(f *Flat, face, i, j int, done [][2]bool) plane.R
 	relief := plane.Region{plane.Circle(d).Transform(plane.RotateTo(bisector).Then(plane.Translate(x)))}
 	if apart > lineTol {
 		for k, s := range [2]*FlatFold{a, b} {
-			end := [2]int{ei, ej}[k]
-			if slot := slotTo(x, inwards(s, end), endOf(s, end), d); slot != nil {
+			if slot := slotTo(x, inwards(s, [2]int{ei, ej}[k]), corners[k], d); slot != nil {
 				relief = plane.Union(relief, plane.Region{slot})
 			}
 		}
@@ -114,18 +114,32 @@ func (u *unfolder) cornerRelief(f *Flat, face, i, j int, done [][2]bool) plane.R
 
 // slotTo draws the circle of diameter d about x out, along a strip's direction u, to a
 // slot that covers the strip's end; nil where the circle does so already.
-func slotTo(x, u plane.Point, end [2]plane.Point, d float64) plane.Loop {
-	reach := 0.0
+func slotTo(x, u plane.Point, end []plane.Point, d float64) plane.Loop {
+	const margin = 0.1 // mm, so that no hair is left at a corner
+	reach, d2 := 0.0, (d-margin)*(d-margin)
 	for _, p := range end {
 		q := p.Sub(x)
 		h := q.Cross(u)
-		reach = max(reach, q.Dot(u)-math.Sqrt(max(float64(d*d)/4-float64(h*h), 0)))
+		reach = max(reach, q.Dot(u)-math.Sqrt(max(float64(d2/4)-float64(h*h), 0)))
 	}
 	if reach <= lineTol {
 		return nil
 	}
 	centre := x.Add(u.Scale(reach / 2))
 	return plane.Slot(reach+d, d).Transform(plane.RotateTo(u).Then(plane.Translate(centre)))
+}
+
+// endCorners are the corners of the metal at an end of fold i that a relief must take: of
+// the strip, and of a face that runs on past it.
+func (u *unfolder) endCorners(f *Flat, i, end int) []plane.Point {
+	e := endOf(&f.Folds[i], end)
+	out := e[:]
+	for _, face := range [2]int{f.Folds[i].A, f.Folds[i].B} {
+		if h := u.flatHinge(f, i, face); h.runs[end] {
+			out = append(out, h.at(u.spanEnd(i, end), 0))
+		}
+	}
+	return out
 }
 
 // inwards is the unit direction from an end of a strip along it.
@@ -161,9 +175,22 @@ func (u *unfolder) runsOn(i, end int) bool {
 	return u.creases[i].a.runs[end] || u.creases[i].b.runs[end]
 }
 
-// segmentGap is the least distance between two segments that don't cross.
-func segmentGap(a, b [2]plane.Point) float64 {
-	return min(toSegment(a[0], b), toSegment(a[1], b), toSegment(b[0], a), toSegment(b[1], a))
+// hullGap is the least distance between two sets of points and all segments between
+// points of one set.
+func hullGap(a, b []plane.Point) float64 {
+	return min(pointsGap(a, b), pointsGap(b, a))
+}
+
+func pointsGap(a, b []plane.Point) float64 {
+	d := math.Inf(1)
+	for _, p := range a {
+		for i := range b {
+			for j := range i {
+				d = min(d, toSegment(p, [2]plane.Point{b[i], b[j]}))
+			}
+		}
+	}
+	return d
 }
 
 func toSegment(p plane.Point, s [2]plane.Point) float64 {
@@ -187,16 +214,18 @@ func (u *unfolder) endReliefs(f *Flat, i, end int) []plane.Region {
 		if h := u.flatHinge(f, i, face); h.runs[end] {
 			other := fold.A + fold.B - face
 			reach := extent(u.outlines[other], u.hingeOn(i, other)) - h.set
-			out = append(out, plane.Region{u.notch(fold, c, h, end, reach)})
+			over := max(0, u.overhang(i, other, end))
+			out = append(out, plane.Region{u.notch(fold, c, h, end, reach, over)})
 		}
 	}
 	return out
 }
 
 // notch is one end's relief in the flat, in the face with the hinge h; the face on the
-// strip's other side reaches so far past its tangent line. In an inner corner the notch
+// strip's other side reaches so far past its tangent line, and hangs over the span's end by
+// over, where the notch goes on below it. In an inner corner the notch
 // runs all along that face, which could not be cut free of this one otherwise.
-func (u *unfolder) notch(fold Fold, c *crease, h hinge, end int, reach float64) plane.Loop {
+func (u *unfolder) notch(fold Fold, c *crease, h hinge, end int, reach, over float64) plane.Loop {
 	t := u.p.Stock.Thickness
 	w := u.notchWidth()
 	if fold.Relief == ReliefSlit {
@@ -205,6 +234,7 @@ func (u *unfolder) notch(fold Fold, c *crease, h hinge, end int, reach float64) 
 	if fold.ReliefSize > 0 {
 		w = fold.ReliefSize
 	}
+	w += over
 	s, out, on := c.from, -1.0, c.from-h.lo
 	if end == 1 {
 		s, out, on = c.to, 1, h.hi-c.to
@@ -212,7 +242,7 @@ func (u *unfolder) notch(fold Fold, c *crease, h hinge, end int, reach float64) 
 	low, high := -2*lineTol, h.set+t
 	if h.deep[end] {
 		low = h.set - c.ba - reach - t
-	} else if on < 2*w { // what would stand beside the notch is a horn: it goes too
+	} else if on < float64(2*w)-over { // what would stand beside the notch is a horn: it goes too
 		w = on + high
 	}
 	at := func(x, depth float64) plane.Point { return h.at(s+float64(out*x), depth) }
