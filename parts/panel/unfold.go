@@ -95,17 +95,36 @@ func (u *unfolder) checkFaces() {
 			bad(f.Name, "its frame has no finite origin")
 		}
 	}
-	for _, s := range u.p.Folds {
-		if s.A < 0 || s.B < 0 || s.A >= len(u.p.Faces) || s.B >= len(u.p.Faces) || s.A == s.B {
-			u.fail(&FaceError{Panel: u.p.Name, Face: s.Name, Reason: BadIndex, Detail: fmt.Sprintf("fold joins faces %d and %d of %d", s.A, s.B, len(u.p.Faces))})
+	for _, f := range u.p.Faces {
+		for _, c := range f.Cuts {
+			for _, l := range c.Region {
+				if err := plane.Check(l); err != nil {
+					bad(f.Name, "cut "+c.Name+": "+err.Error())
+				}
+			}
+		}
+	}
+	n := len(u.p.Faces)
+	for _, f := range u.p.Folds {
+		if f.A < 0 || f.B < 0 || f.A >= n || f.B >= n || f.A == f.B {
+			u.fail(&FaceError{Panel: u.p.Name, Face: f.Name, Reason: BadIndex, Detail: fmt.Sprintf("fold joins faces %d and %d of %d", f.A, f.B, n)})
+		} else if !inRange(f.ReliefSize) || f.Angle-f.Angle != 0 {
+			u.fail(&FoldError{u.p.Name, f.Name, u.p.Faces[f.A].Name, u.p.Faces[f.B].Name, BadBend, 0, 0,
+				fmt.Sprintf("relief of %g mm, angle %g", f.ReliefSize, f.Angle)})
 		}
 	}
 	for _, s := range u.p.Seams {
-		if s.A < 0 || s.B < 0 || s.A >= len(u.p.Faces) || s.B >= len(u.p.Faces) || s.A == s.B {
-			u.fail(&SeamError{Panel: u.p.Name, Seam: s.Name, Reason: BadIndex, Detail: fmt.Sprintf("faces %d and %d of %d", s.A, s.B, len(u.p.Faces))})
+		if s.A < 0 || s.B < 0 || s.A >= n || s.B >= n || s.A == s.B {
+			u.fail(&SeamError{Panel: u.p.Name, Seam: s.Name, Reason: BadIndex, Detail: fmt.Sprintf("faces %d and %d of %d", s.A, s.B, n)})
+		} else if !inRange(s.Gap) || !inRange(s.Lap) {
+			u.fail(&SeamError{u.p.Name, s.Name, u.p.Faces[s.A].Name, u.p.Faces[s.B].Name, BadSeam, s.Gap,
+				fmt.Sprintf("gap %g mm, lap %g mm", s.Gap, s.Lap)})
 		}
 	}
 }
+
+// inRange tells whether a length can be computed with: not negative, at most a kilometre.
+func inRange(x float64) bool { return x >= 0 && x <= 1e6 }
 
 // hangFaces finds each face's parent and an order with parents first.
 func (u *unfolder) hangFaces() {
