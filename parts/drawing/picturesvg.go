@@ -1,10 +1,15 @@
 package drawing
 
 import (
+	"bytes"
+	"image/color"
 	"io"
-	"strconv"
+
+	"github.com/tdewolff/canvas"
+	svgcanvas "github.com/tdewolff/canvas/renderers/svg"
 
 	"perch/parts/plane"
+	"perch/parts/record/decimal"
 )
 
 // tints are the stocks' colours in full light, in the order the stocks appear:
@@ -13,59 +18,63 @@ var tints = [...][3]float64{
 	{226, 224, 216}, {176, 197, 206}, {222, 190, 148}, {186, 204, 168}, {214, 178, 176}, {196, 186, 210},
 }
 
-const (
-	ink       = "#2b2a28"
-	inkLevel  = 0.17 // of full light
-	edgeWidth = 0.8  // pixels
-	shadowHex = "#e9e6df"
+var (
+	ink       = color.RGBA{0x2b, 0x2a, 0x28, 255}
+	dimInk    = color.RGBA{0x6d, 0x6a, 0x63, 255}
+	shadowInk = color.RGBA{0xe9, 0xe6, 0xdf, 255}
+	nothing   = canvas.Paint{}
 )
 
-// colour of a tint under light, as #rrggbb.
-func colour(tint int, light float64) string {
-	const digits = "0123456789abcdef"
-	hex := [7]byte{'#'}
-	for i, c := range tints[tint%len(tints)] {
-		x := max(0, min(255, int(float64(c*min(1, light*1.06))+0.5)))
-		hex[1+2*i], hex[2+2*i] = digits[x>>4], digits[x&15]
+const (
+	inkLevel  = 0.17 // of full light
+	edgeWidth = 0.8  // pixels
+)
+
+// colour of a tint under light.
+func colour(tint int, light float64) color.RGBA {
+	var c [3]uint8
+	for i, x := range tints[tint%len(tints)] {
+		c[i] = uint8(max(0, min(255, int(float64(x*min(1, light*1.06))+0.5))))
 	}
-	return string(hex[:])
+	return color.RGBA{c[0], c[1], c[2], 255}
 }
 
-// SVG writes the picture as SVG, in pixels.
+// SVG writes the picture as SVG, in pixels, by the canvas library's own renderer.
+// Lettering is left to the viewer's sans-serif, as text that can be searched.
 func (p *Picture) SVG(w io.Writer) error {
-	s := &svg{buf: make([]byte, 0, 64<<10), decimals: 2}
-	wide, high := strconv.Itoa(int(p.Width)), strconv.Itoa(int(p.Height))
-	s.raw(`<svg xmlns="http://www.w3.org/2000/svg" width="`, wide, `" height="`, high, `" viewBox="0 0 `, wide, " ", high, "\">\n<style>\n",
-		".edge{fill:none;stroke:", ink, ";stroke-width:.8;stroke-linecap:round;stroke-linejoin:round}\n",
-		".solid{stroke-width:.5;stroke-linejoin:round;fill-rule:evenodd}\n",
-		".dim{fill:none;stroke:#6d6a63;stroke-width:.8}\n.head{fill:#6d6a63}\n",
-		"text{font-family:sans-serif;fill:", ink, "}\n.strong{font-weight:bold}\n</style>\n",
-		`<rect width="`, wide, `" height="`, high, "\" fill=\"#fff\"/>\n<g id=\"shadow\" fill=\"", shadowHex, "\" stroke=\"", shadowHex, "\" fill-rule=\"evenodd\">\n")
-	rest := p.shapes
-	for len(rest) > 0 && rest[0].tint == shadowTint {
-		s.raw(`<path d="`)
-		s.loops(rest[0].loops)
-		s.raw("\"/>\n")
-		rest = rest[1:]
+	var b bytes.Buffer
+	r := svgcanvas.New(&b, p.Width, p.Height, &svgcanvas.Options{SizeUnits: "px"})
+	d := &pictureSVG{r: r, flip: canvas.Identity.ReflectYAbout(p.Height / 2)}
+	d.fill([][]plane.Point{{{}, {X: p.Width}, {X: p.Width, Y: p.Height}, {Y: p.Height}}}, color.RGBA{255, 255, 255, 255}, 0)
+	for _, sh := range p.shapes {
+		if sh.tint == shadowTint {
+			d.fill(sh.loops, shadowInk, edgeWidth)
+			continue
+		}
+		// the outline in the fill's own colour closes the seams between pieces
+		d.fill(sh.loops, colour(sh.tint, sh.light), 0.5)
+		d.edges(sh)
 	}
-	s.raw("</g>\n<g id=\"piece\">\n")
-	for _, sh := range rest {
-		// The outline in the fill's own colour closes the seams between pieces.
-		c := colour(sh.tint, sh.light)
-		s.raw(`<path class="solid" fill="`, c, `" stroke="`, c, `" d="`)
-		s.loops(sh.loops)
-		s.raw("\"/>\n")
-		s.edges(sh)
-	}
-	s.raw("</g>\n<g id=\"dimension\">\n")
 	for _, l := range p.lines {
-		s.line("dim", l.from, l.to)
+		d.stroke([]plane.Point{l.from, l.to}, dimInk)
 		if l.arrows {
 			u, _ := unit(l.from, l.to)
-			s.arrow(l.from, plane.Point{X: -u.X, Y: -u.Y}, 9)
-			s.arrow(l.to, u, 9)
+			d.fill([][]plane.Point{arrowHead(l.from, plane.Point{X: -u.X, Y: -u.Y}, 9)}, dimInk, 0)
+			d.fill([][]plane.Point{arrowHead(l.to, u, 9)}, dimInk, 0)
 		}
 	}
+	b.Write(p.lettering())
+	if err := r.Close(); err != nil {
+		return err
+	}
+	_, err := w.Write(b.Bytes())
+	return err
+}
+
+// lettering is the picture's text.
+func (p *Picture) lettering() []byte {
+	s := &svg{decimals: 2}
+	s.raw("<style>text{font-family:sans-serif;fill:#2b2a28}.strong{font-weight:bold}</style>\n")
 	for _, t := range p.texts {
 		class, anchor := "note", "start"
 		if t.bold {
@@ -76,49 +85,73 @@ func (p *Picture) SVG(w io.Writer) error {
 		}
 		s.text(class, anchor, t.content, t.at, t.size, 0)
 	}
-	s.raw("</g>\n</svg>\n")
-	_, err := w.Write(s.buf)
-	return err
+	return s.buf
 }
 
-func (s *svg) loops(loops [][]plane.Point) {
+// pictureSVG draws in pixels, y down, on a canvas whose y is up.
+type pictureSVG struct {
+	r    *svgcanvas.SVG
+	flip canvas.Matrix
+}
+
+func (d *pictureSVG) fill(loops [][]plane.Point, c color.RGBA, outline float64) {
+	style := canvas.DefaultStyle
+	style.Fill, style.FillRule = canvas.Paint{Color: c}, canvas.EvenOdd
+	if outline > 0 {
+		style.Stroke, style.StrokeWidth, style.StrokeJoiner = style.Fill, outline, canvas.RoundJoin
+	}
+	path := &canvas.Path{}
 	for _, l := range loops {
-		for i, q := range l {
-			if i == 0 {
-				s.raw("M")
-			} else {
-				s.raw("L")
-			}
-			s.pair(q)
+		d.run(path, l)
+		path.Close()
+	}
+	d.r.RenderPath(path, style, d.flip)
+}
+
+// run adds a run of straight edges, its points rounded to a hundredth of a pixel.
+func (d *pictureSVG) run(path *canvas.Path, pts []plane.Point) {
+	for i, q := range pts {
+		x, y := decimal.Round(q.X, 2), decimal.Round(q.Y, 2)
+		if i == 0 {
+			path.MoveTo(x, y)
+		} else {
+			path.LineTo(x, y)
 		}
-		s.raw("Z")
 	}
 }
 
-// edges writes runs of drawn edges as one path.
-func (s *svg) edges(sh shape) {
-	started := false
+func (d *pictureSVG) stroke(pts []plane.Point, c color.RGBA) {
+	path := &canvas.Path{}
+	d.run(path, pts)
+	d.line(path, c)
+}
+
+func (d *pictureSVG) line(path *canvas.Path, c color.RGBA) {
+	style := canvas.DefaultStyle
+	style.Fill, style.Stroke, style.StrokeWidth = nothing, canvas.Paint{Color: c}, edgeWidth
+	style.StrokeCapper, style.StrokeJoiner = canvas.RoundCap, canvas.RoundJoin
+	d.r.RenderPath(path, style, d.flip)
+}
+
+// edges strokes the runs of drawn edges of a shape as one path.
+func (d *pictureSVG) edges(sh shape) {
+	path := &canvas.Path{}
 	for k, l := range sh.loops {
-		pen := false
+		var run []plane.Point
 		for i, q := range l {
 			if !sh.drawn[k][i] {
-				pen = false
+				d.run(path, run)
+				run = nil
 				continue
 			}
-			if !started {
-				s.raw(`<path class="edge" d="`)
-				started = true
+			if run == nil {
+				run = append(run, q)
 			}
-			if !pen {
-				s.raw("M")
-				s.pair(q)
-				pen = true
-			}
-			s.raw("L")
-			s.pair(l[(i+1)%len(l)])
+			run = append(run, l[(i+1)%len(l)])
 		}
+		d.run(path, run)
 	}
-	if started {
-		s.raw("\"/>\n")
+	if !path.Empty() {
+		d.line(path, ink)
 	}
 }

@@ -122,17 +122,23 @@ func textWidth(s string, size float64) float64 {
 	return float64(float64(utf8.RuneCountInString(s)) * letterWidth * size)
 }
 
-// arrow writes a slim filled head with its tip at p, pointing along dir.
-func (s *svg) arrow(p, dir plane.Point, size float64) {
+// arrowHead is a slim head with its tip at p, pointing along dir.
+func arrowHead(p, dir plane.Point, size float64) []plane.Point {
 	const slim = 0.17
 	back := plane.Point{X: p.X - float64(dir.X*size), Y: p.Y - float64(dir.Y*size)}
 	side := plane.Point{X: float64(-dir.Y * size * slim), Y: float64(dir.X * size * slim)}
+	return []plane.Point{p, {X: back.X + side.X, Y: back.Y + side.Y}, {X: back.X - side.X, Y: back.Y - side.Y}}
+}
+
+// arrow writes a filled arrowHead.
+func (s *svg) arrow(p, dir plane.Point, size float64) {
+	h := arrowHead(p, dir, size)
 	s.raw(`<path class="head" d="M`)
-	s.pair(p)
+	s.pair(h[0])
 	s.raw("L")
-	s.pair(plane.Point{X: back.X + side.X, Y: back.Y + side.Y})
+	s.pair(h[1])
 	s.raw("L")
-	s.pair(plane.Point{X: back.X - side.X, Y: back.Y - side.Y})
+	s.pair(h[2])
 	s.raw("Z\"/>\n")
 }
 
