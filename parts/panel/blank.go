@@ -173,14 +173,26 @@ func (u *unfolder) checkCut(face int, c Cut) {
 	}
 }
 
-// cutBlank takes the cuts off the blank and lists them.
+// cutBlank takes the cuts off the blank and lists them. A cut that reaches over its face's
+// edge is a notch and takes nothing off other faces.
 func (u *unfolder) cutBlank(f *Flat, blank plane.Region) plane.Region {
 	for i, face := range u.p.Faces {
+		if len(face.Cuts) == 0 {
+			continue
+		}
+		on := plane.Region{u.trims[i].left.Transform(f.Faces[i].ToFlat)}
 		for _, c := range face.Cuts {
 			r := c.Region.Transform(f.Faces[i].ToFlat)
+			notch := plane.Subtract(r, on).Area() > cutTol
+			if notch {
+				r = plane.Intersect(r, on)
+			}
+			if r.Area() <= cutTol {
+				u.fail(&FaceError{Panel: u.p.Name, Face: face.Name, Reason: OffFace, Detail: c.Name})
+				continue
+			}
 			for _, l := range r {
 				if l.Area() > 0 {
-					notch := plane.Subtract(plane.Region{l}, blank).Area() > cutTol
 					f.Cuts = append(f.Cuts, FlatCut{Name: c.Name, Face: i, Loop: l, Notch: notch})
 				}
 			}

@@ -34,6 +34,7 @@ const (
 	TwoRoots   Reason = "two roots"
 	Pieces     Reason = "falls apart"      // Got pieces
 	Overlap    Reason = "flat overlaps"    // Got mm² shared with Other
+	OffFace    Reason = "cut off the face" // it takes nothing off its face; Detail names it
 	NoCorner   Reason = "no corner line"   // a seam's planes are parallel
 	BadSides   Reason = "no common corner" // a seam's faces lie on different sides of each other
 	BadSeam    Reason = "bad seam"

@@ -16,7 +16,7 @@ import (
 func TestRoughInput(t *testing.T) {
 	flats := 0
 	rapid.Check(t, func(rt *rapid.T) {
-		odd := rapid.SampledFrom([]float64{0, -1, 1e-9, 1, 3, 150, 1e7, math.NaN(), math.Inf(1), math.Inf(-1)})
+		odd := rapid.SampledFrom([]float64{0, -1, 1e-9, 1, 3, 150, 3e3, math.NaN(), math.Inf(1), math.Inf(-1)})
 		pick := func(name string, good float64) float64 {
 			if rapid.IntRange(0, 15).Draw(rt, name+"?") == 0 {
 				return odd.Draw(rt, name)

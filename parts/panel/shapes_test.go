@@ -316,6 +316,9 @@ func TestErrors(t *testing.T) {
 	b.Faces[0].Cuts = []Cut{{"slot", rectAt(40, 50, 50, 58)}}
 	wants(t, b.Panel, CutInBend, 10, any) // 58 − (60 − 3) = 1 mm into the bend, 10 wide
 	b = one()
+	b.Faces[0].Cuts = []Cut{{"slot", rectAt(140, 50, 150, 58)}}
+	wants(t, b.Panel, OffFace, any, any)
+	b = one()
 	b.Seams = []Seam{{Name: "s", A: 0, B: 0}}
 	wants(t, b.Panel, BadIndex, any, any)
 	wants(t, &Panel{Name: "none"}, BadOutline, any, any)
