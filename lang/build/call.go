@@ -83,13 +83,11 @@ func (a arguments) wordOr(name string, or word, allowed ...word) word {
 	if !a.has(name) {
 		return or
 	}
-	v := a.value(name)
-	if b, ok := v.(builtin); ok {
-		v = word(b) // round is also a function
-	}
-	for _, w := range allowed {
-		if v == w {
-			return w
+	if n, ok := a.expr[name].(*syntax.Name); ok { // the word itself, whatever else has its name
+		for _, w := range allowed {
+			if n.Name == string(w) {
+				return w
+			}
 		}
 	}
 	a.ev.fail("P2010", a.expr[name].Span(), fmt.Sprintf("%s is one of %v", name, allowed))

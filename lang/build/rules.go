@@ -3,7 +3,6 @@ package build
 import (
 	"fmt"
 	"math"
-	"sort"
 	"strings"
 
 	"perch/lang/check"
@@ -260,28 +259,33 @@ func (s *system) relation(r *syntax.Rule, x syntax.Expr, rel solver.Relation, y 
 // judge reports what the solver could not do.
 func (s *system) judge(res solver.Result) {
 	at := s.ev.sizeAt()
-	switch res.Status {
-	case solver.None:
+	switch {
+	case res.Status == solver.None:
 		s.conflict(res, at)
-	case solver.Undetermined:
+	case res.Status == solver.Undetermined:
 		s.undetermined(res, at)
-	case solver.Several:
+	case len(res.Competing) > 0:
+		d := diagnostic("P3005", at, "`about` values compete: not all can be had, and none is told to yield",
+			"state one of the names in the size, or drop one `about`")
+		for _, id := range res.Competing {
+			d.Related = append(d.Related, diag.Related{Span: s.notes[id].at, Message: "this one"})
+		}
+		s.ev.report(d)
+	case res.Status == solver.Several:
 		d := diagnostic("P3003", at, "the rules allow several values and nothing chooses between them",
 			"state one of the names, or give it `about` a value near the one you want")
 		for _, sol := range res.Solutions {
 			d.Notes = append(d.Notes, "possible: "+s.describe(sol))
 		}
 		s.ev.report(d)
-	default:
-		if len(res.Competing) == 0 {
-			return
-		}
-		d := diagnostic("P3005", at, "two `about` values compete: not both can be had, and neither is told to yield",
-			"state one of the names in the size, or drop one `about`")
-		for _, id := range res.Competing {
-			d.Related = append(d.Related, diag.Related{Span: s.notes[id].at, Message: "this one"})
+	case len(res.Solutions) == 0:
+		d := diagnostic("P3004", at, "no values were found for these rules, and that there are none is not proved")
+		for _, id := range res.Conflict {
+			d.Related = append(d.Related, diag.Related{Span: s.notes[id].at, Message: "takes part"})
 		}
 		s.ev.report(d)
+	default:
+		return
 	}
 	panic(silent{})
 }
@@ -384,7 +388,6 @@ func (s *system) take(res solver.Result) []panel.Value {
 		}
 		out = append(out, val)
 	}
-	sort.SliceStable(out, func(i, j int) bool { return false })
 	return out
 }
 
