@@ -1,6 +1,7 @@
 package panel
 
 import (
+	"fmt"
 	"math"
 
 	"perch/parts/bend"
@@ -151,6 +152,9 @@ func (u *unfolder) newCrease(i int) (*crease, *FoldError) {
 		return fail(BadBend, 0, 0, err.Error())
 	}
 	c := &crease{bend: b, ba: b.Allowance(), down: f.Down}
+	if c.ba <= lineTol {
+		return fail(BadBend, c.ba, lineTol, fmt.Sprintf("radius %g mm and K %g leave a strip of %.3g mm", b.Radius, b.K, c.ba))
+	}
 	if angle > hemAngle {
 		if ferr := c.hemLine(fa, fb); ferr > lineTol {
 			return fail(Disagree, ferr, 0, "the frames are off the stated hem by")

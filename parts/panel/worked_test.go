@@ -184,14 +184,13 @@ func checkFlat(t failer, f *Flat) {
 	for _, s := range f.Folds {
 		sum += s.Loop.Area()
 	}
-	if d := sum - f.Area(); math.Abs(d) > 1e-4+1e-9*f.Area() {
+	if d := sum - f.Area(); math.Abs(d) > overlapTol+1e-9*f.Area() {
 		t.Errorf("%s: faces and strips make %.6f mm², the blank is %.6f", f.Panel.Name, sum, f.Area())
 	}
 	for _, s := range f.Folds {
 		a := f.Faces[s.A].Loop
-		mid := s.From.Lerp(s.To, 0.5)
 		left := s.To.Sub(s.From).Unit().Perp()
-		probe := mid.Add(left.Scale(s.Bend.Allowance()/2 + 0.01))
+		probe := s.TangentA[0].Lerp(s.TangentA[1], 0.5).Add(left.Scale(1e-5))
 		if plane.Chords(plane.Region{a}, probe, left) == nil {
 			t.Errorf("%s: face %s is not left of fold %s", f.Panel.Name, f.Faces[s.A].Name, s.Name)
 		}
