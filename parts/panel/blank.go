@@ -19,7 +19,7 @@ func (u *unfolder) cutOut(f *Flat) {
 		return
 	}
 	reliefs := u.reliefs(f)
-	blank := u.join(f)
+	blank := u.join(f, len(reliefs) > 0)
 	u.cutFaces(f, reliefs)
 	for i := range f.Folds {
 		u.cutStrip(f, &f.Folds[i], reliefs)
@@ -50,8 +50,9 @@ func (u *unfolder) cutOut(f *Flat) {
 
 // join is the union of faces and strips. Where no face runs on past a fold it is
 // spliced together, vertex by vertex; else faces and strips touch along slits that
-// reliefs open, and the general union sorts that out.
-func (u *unfolder) join(f *Flat) plane.Region {
+// reliefs open, and the general union sorts that out; so it does where pieces lie on
+// each other, which is no fault as long as a relief takes all of it.
+func (u *unfolder) join(f *Flat, relieved bool) plane.Region {
 	for i := range f.Folds {
 		for end := range 2 {
 			if u.runsOn(i, end) {
@@ -59,7 +60,11 @@ func (u *unfolder) join(f *Flat) plane.Region {
 			}
 		}
 	}
-	return plane.Region{u.splice(f, f.Root, -1, make(plane.Loop, 0, 16))}
+	l := u.splice(f, f.Root, -1, make(plane.Loop, 0, 16))
+	if relieved && plane.Check(l) != nil {
+		return u.unite(f)
+	}
+	return plane.Region{l}
 }
 
 func (u *unfolder) unite(f *Flat) plane.Region {
