@@ -69,7 +69,9 @@ func (ev *evaluator) part(s *syntax.Part, e *env, name string) *part {
 		ev.wrong(call.Fun, ev.eval(call.Fun, e), "panel")
 	}
 	p := &part{name: name, base: s.Name.Name, stmt: s, stock: st, def: ref.def, env: ref.env.child()}
-	p.env.set("metal", st)
+	if of := ref.def.Of; of != nil {
+		p.env.set(of.Name, st)
+	}
 	params := make([]string, len(ref.def.Params))
 	for i, d := range ref.def.Params {
 		params[i] = d.Name.Name

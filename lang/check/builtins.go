@@ -1,8 +1,5 @@
 package check
 
-// Metal is the name that stands, inside a panel, for the stock a part is made of.
-const Metal = "metal"
-
 // Parameter is one argument of a function, a method or a panel.
 type Parameter struct {
 	Name     string

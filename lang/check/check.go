@@ -44,11 +44,12 @@ const (
 	Face
 	Cut
 	Mark
-	Constant // built in: true, false, metal, a material
+	OwnStock // the name after `of` in a panel: the stock that its part is made of
+	Constant // built in: true, false, a material
 )
 
 var declKindNames = [...]string{"stock", "param", "let", "body", "part", "join", "panel", "size",
-	"parameter", "parameter", "index", "face", "cut", "mark", "built-in name"}
+	"parameter", "parameter", "index", "face", "cut", "mark", "stock", "built-in name"}
 
 func (k DeclKind) String() string { return declKindNames[k] }
 
@@ -144,7 +145,6 @@ type checker struct {
 	modules   map[string]*Module // by dotted name or source name; nil while loading
 	loading   []string
 	constants map[string]*Decl
-	metal     *Decl
 	node      *Decl // whose expression is being read; what it names are its deps
 	nodes     []*Decl
 	depth     int
@@ -210,5 +210,4 @@ func (c *checker) declareConstants() {
 	for _, name := range c.builtin.Materials {
 		c.constants[name] = constant(name, Type{Kind: MaterialKind})
 	}
-	c.metal = constant(Metal, Type{Kind: StockKind})
 }

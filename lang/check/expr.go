@@ -93,10 +93,6 @@ func (c *checker) resolve(s *scope, e *syntax.Name, calling bool) (d *Decl, ok b
 		return nil, false
 	}
 	r := c.report("P2001", e.At, fmt.Sprintf("nothing here is named %s", e.Name), "not known")
-	if e.Name == Metal {
-		note(r, "metal, the stock of the part, is known inside a panel only")
-		return nil, false
-	}
 	c.suggest(r, e.At, e.Name, c.visible(s, calling))
 	return nil, false
 }

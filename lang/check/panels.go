@@ -10,9 +10,6 @@ import (
 // checkPanel reads a panel's declarations, faces, folds, seams and rules, and
 // checks what can be known of how its faces hang together.
 func (c *checker) checkPanel(p *Decl, s *syntax.Panel) {
-	if s.Of != nil && s.Of.Name != "" {
-		c.checkPanelOf(p, s.Of)
-	}
 	for _, d := range p.Members {
 		switch d.Kind {
 		case PanelParam:
@@ -42,22 +39,6 @@ func (c *checker) checkPanel(p *Decl, s *syntax.Panel) {
 		return
 	}
 	h.check()
-}
-
-func (c *checker) checkPanelOf(p *Decl, of *syntax.Ident) {
-	d := p.Module.Names[of.Name]
-	switch {
-	case d == nil:
-		r := c.report("P2001", of.At, fmt.Sprintf("nothing here is named %s", of.Name), "not known")
-		c.suggest(r, of.At, of.Name, c.visible(p.Module.scope, false))
-	case d.Kind != Panel && d.Kind != Stock && d.Type.Kind != Invalid:
-		also(c.report("P2010", of.At, fmt.Sprintf("a panel or a stock is wanted, %s is a %s", of.Name, d.Kind), ""), d.At, "declared here")
-	}
-	if d != nil {
-		for _, im := range p.Module.imports {
-			im.used = im.used || im.decl == d
-		}
-	}
 }
 
 func (c *checker) checkFace(f *Decl, s *syntax.Face) {

@@ -33,12 +33,6 @@ func (s *scope) find(name string) *Decl {
 
 // constant finds a built-in name that is not a function.
 func (c *checker) constant(s *scope, name string) *Decl {
-	if name == Metal {
-		if s.panel != nil {
-			return c.metal
-		}
-		return nil
-	}
 	return c.constants[name]
 }
 
@@ -56,9 +50,6 @@ func (c *checker) visible(s *scope, functions bool) []string {
 	for n := range c.constants {
 		names = append(names, n)
 	}
-	if s.panel != nil {
-		names = append(names, Metal)
-	}
 	if functions {
 		for n := range functionIndex {
 			names = append(names, n)
@@ -74,7 +65,7 @@ func (c *checker) free(s *scope, name syntax.Ident) bool {
 	if name.Name == "" {
 		return false
 	}
-	if IsFunction(name.Name) || name.Name == Metal || c.constants[name.Name] != nil {
+	if IsFunction(name.Name) || c.constants[name.Name] != nil {
 		c.report("P2003", name.At, fmt.Sprintf("%s is a name of the language", name.Name), "choose another name")
 		return false
 	}
@@ -202,6 +193,9 @@ func (c *checker) declarePanel(p *Decl, s *syntax.Panel) {
 	}
 	for i := range s.Params {
 		member(s.Params[i].Name, &Decl{Kind: PanelParam, Node: s, Param: &s.Params[i]})
+	}
+	if s.Of != nil {
+		member(*s.Of, &Decl{Kind: OwnStock, Node: s, Type: stock, state: done})
 	}
 	for _, b := range s.Body {
 		switch b := b.(type) {

@@ -127,7 +127,8 @@ type (
 		By      Expr
 		Guard   Expr
 	}
-	// Panel defines a bent part. Of is the optional `of NAME` (a panel type it extends its doc for, or nil).
+	// Panel defines a bent part. Of is the name that the panel gives the stock its
+	// part is made of, or nil.
 	Panel struct {
 		At     diag.Span
 		Name   Ident
