@@ -106,7 +106,7 @@ type Seam struct {
 // Flat is an unfolded panel. Flat space: z = 0, seen from the drawn side.
 type Flat struct {
 	Panel  *Panel // with a lapped seam a copy: each tab is a face and a fold more
-	Root   int // index of the root face
+	Root   int    // index of the root face
 	Outer  plane.Loop
 	Inner  []plane.Loop
 	Faces  []FlatFace // same indices as Panel.Faces
