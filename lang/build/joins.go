@@ -59,7 +59,7 @@ func (ev *evaluator) join(s *syntax.Join, e *env, first int) []fixing {
 		ev.wrong(s.By, v, "fastener")
 	}
 	f := ev.fastenerOf(spec, s)
-	places := ev.ownPlaces(s, e)
+	places, openings := ev.ownPlaces(s, e)
 	var out []fixing
 	for _, a := range members[0] {
 		touched := false
@@ -77,6 +77,9 @@ func (ev *evaluator) join(s *syntax.Join, e *env, first int) []fixing {
 				ev.fail("P5001", s.At, err.Error())
 			}
 			touched = true
+			for _, c := range openings { // a place in a named cut is metal before it is cut
+				patch.Region = plane.Union(patch.Region, c.region.Transform(between(c.of.frame, patch.Frame)))
+			}
 			fixes := ev.fasten(s, patch, f, places, first+len(out))
 			for _, x := range fixes {
 				made := fixing{Fixing: x}
@@ -167,17 +170,20 @@ func (ev *evaluator) warn(code string, at diag.Span, summary string, notes ...an
 	ev.report(d)
 }
 
-// ownPlaces are the places after `at`, in space; nil without.
-func (ev *evaluator) ownPlaces(s *syntax.Join, e *env) []solid.Vec {
+// ownPlaces are the places after `at`, in space, nil without; and the cuts that
+// they are the middles of.
+func (ev *evaluator) ownPlaces(s *syntax.Join, e *env) ([]solid.Vec, []cutRef) {
 	if s.Places == nil {
-		return nil
+		return nil, nil
 	}
 	out := []solid.Vec{}
+	var cuts []cutRef
 	// a list of points that a face or its panel names is drawn on that face
 	on, _ := ev.quietly(s.Members[0], e)
 	first, _ := on.(*face)
 	each(ev.eval(s.Places, e), func(v value) {
 		if c, ok := v.(cutRef); ok {
+			cuts = append(cuts, c)
 			for _, l := range c.region {
 				out = append(out, c.of.frame.At(l.Centroid()))
 			}
@@ -191,7 +197,7 @@ func (ev *evaluator) ownPlaces(s *syntax.Join, e *env) []solid.Vec {
 			out = append(out, first.frame.At(first.canvas.point.Apply(p)))
 		}
 	})
-	return out
+	return out, cuts
 }
 
 // fasten sets the fasteners of one patch.

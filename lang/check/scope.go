@@ -59,7 +59,8 @@ func (c *checker) visible(s *scope, functions bool) []string {
 	return names
 }
 
-// free says whether s may declare name: nothing of that name can be read in it.
+// free says whether s declares name, and reports a name that it may not take: one
+// that can be read in it already.
 // Sizes and joins are never read by expressions, so they can't be hidden.
 func (c *checker) free(s *scope, name syntax.Ident) bool {
 	if name.Name == "" {
@@ -77,7 +78,7 @@ func (c *checker) free(s *scope, name syntax.Ident) bool {
 	if d := s.parent.find(name.Name); d != nil && d.Kind != Size && d.Kind != Join {
 		r := c.report("P2003", name.At, fmt.Sprintf("%s would hide a %s of that name", name.Name, d.Kind), "choose another name")
 		also(r, s.module.placeOf(d), "the other one")
-		return false
+		return true // what is written in s means this one
 	}
 	return true
 }

@@ -118,7 +118,7 @@ func (u *unfolder) deviation(i int) float64 {
 	half := mid.Len() / 2 // cos(A/2)
 	worst := 0.0
 	for k, s := range [2]float64{c.from, c.to} {
-		if c.a.runs[k] || c.b.runs[k] {
+		if c.a.runs[k] || c.b.runs[k] || u.relieved(i, s) {
 			continue
 		}
 		end := fa.At(c.a.at(s, 0))
@@ -128,6 +128,25 @@ func (u *unfolder) deviation(i int) float64 {
 		worst = max(worst, radius*(1-half)*absDot(n, mid.Unit()))
 	}
 	return worst
+}
+
+// relieved tells whether fold i ends at s in a corner with another fold of face A:
+// the corner's relief takes the strip's end away.
+func (u *unfolder) relieved(i int, s float64) bool {
+	fold := u.p.Folds[i]
+	end := u.creases[i].a.at(s, 0)
+	for j, g := range u.p.Folds {
+		if j == i || fold.Relief == ReliefNone || g.A != fold.A {
+			continue
+		}
+		o := u.creases[j]
+		for _, t := range [2]float64{o.from, o.to} {
+			if o.a.at(t, 0).Near(end, o.bend.Radius+o.bend.Thickness) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func absDot(a, b solid.Vec) float64 {

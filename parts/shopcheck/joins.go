@@ -181,7 +181,12 @@ func (j *joiner) edges(join *panel.JoinPoint, stack []sheet) {
 
 // edgeDistanceOf is how far a point lies from the nearest edge of its blank.
 func edgeDistanceOf(s sheet) float64 {
-	edges := append(plane.Region{s.blank.Flat.Outer}, s.blank.Flat.Inner...)
+	edges := plane.Region{s.blank.Flat.Outer}
+	for _, l := range s.blank.Flat.Inner {
+		if !cutAbout([]plane.Loop{l}, s.point.At) { // its own hole is no edge
+			edges = append(edges, l)
+		}
+	}
 	d, _ := edges.DistanceTo(s.point.At)
 	return d
 }
