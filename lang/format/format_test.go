@@ -56,7 +56,8 @@ func TestForms(t *testing.T) {
 		{"a word may lead a line", "let a =\nif b then c\nelse d", "let a =\n    if b then c\n    else d\n"},
 		{"a name may not", "let\na = b", "let a = b\n"},
 		{"nor a doc", "param a: length\n\"doc\"", "param a: length  \"doc\"\n"},
-		{"signs", "let a = - b - -c^-2", ""}, // two signs in a row are refused
+		{"signs", "let a = - b - -c^-2", "let a = -b - -c^-2\n"},
+		{"what does not parse", "let a = b +", ""},
 		{"signs in brackets", "let a = - b - ( -c )^-2", "let a = -b - (-c)^-2\n"},
 		{"columns", "param a: length \"x\"\nparam long: length \"y\" // c\nrule a<b \"z\" // d", "param a: length     \"x\"\nparam long: length  \"y\"  // c\nrule a < b          \"z\"  // d\n"},
 		{"a blank line parts columns", "param a: length \"x\"\n\nparam long: length \"y\"", "param a: length  \"x\"\n\nparam long: length  \"y\"\n"},
