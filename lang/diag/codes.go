@@ -88,6 +88,53 @@ var Codes = []Code{
 	{"P2044", "something that is not available yet"},
 	{"P2045", "an expression or chain of names too deep to follow"},
 	{"P2046", "a design without its one design line"},
+
+	// P206x: values
+	{"P2060", "a value needs itself while it is worked out"},
+	{"P2061", "too much work, or too many copies"},
+	{"P2062", "an index that no copy or item has"},
+	{"P2063", "a reckoning that gives no number"},
+	{"P2064", "a measurement that can't be had here"},
+
+	// P30xx: solving
+	{"P3001", "statements that can't all hold"},
+	{"P3002", "nothing fixes a name"},
+	{"P3003", "several values would do, and nothing chooses"},
+	{"P3004", "no values were found"},
+	{"P3005", "values with about compete"},
+	{"P3006", "a rule does not hold"},
+	{"P3007", "largest and smallest are not available yet"},
+	{"P3008", "a range or value that is no number before solving"},
+	{"P3009", "the design has no such size"},
+	{"P3010", "a value is out of its range at this size"},
+
+	// P40xx: shapes, bodies and panels
+	{"P4001", "a shape that can't be drawn, or of which nothing is left"},
+	{"P4002", "a shape without end"},
+	{"P4003", "a measure that can't be"},
+	{"P4004", "a body that can't stand"},
+	{"P4005", "strip in a face that hangs on no fold"},
+	{"P4006", "a shape that does not lie in the face's plane"},
+	{"P4007", "a side and a corner that do not meet"},
+	{"P4008", "a corner that the face can't be measured from"},
+	{"P4009", "a fold or hung face that reaches into another panel"},
+	{"P4010", "a hung face that does not meet its edge"},
+	{"P4011", "a seam between faces that are no neighbours"},
+	{"P4020", "a panel that can't be unfolded"},
+	{"P4021", "a fold that can't be made"},
+	{"P4022", "a face that can't be made"},
+	{"P4023", "a seam that can't be made"},
+
+	// P50xx: joins and parts against each other
+	{"P5001", "joined faces that do not touch"},
+	{"P5002", "fasteners that find no place"},
+	{"P5003", "places of a join that lie on no one face"},
+	{"P5004", "parts take up the same room"},
+
+	// P60xx: the shop; P6010 to P6038 are the rules of shopcheck
+	{"P6001", "a bend outside the shop's rules"},
+	{"P6002", "a gauge that the shop does not know"},
+	{"P6003", "a fastener that the shop does not stock"},
 }
 
 var titles = func() map[string]string {
