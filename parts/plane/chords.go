@@ -56,6 +56,11 @@ func edgeMeets(ts []float64, e Edge, p, dir Point) []float64 {
 	if math.Abs(b) <= Tol {
 		ts = append(ts, dir.Dot(e.To.Sub(p)))
 	}
+	if (a > Tol && b > Tol) || (a < -Tol && b < -Tol) { // both ends on one side, farther than the arc bows
+		if e.Bulge == 0 || min(math.Abs(a), math.Abs(b)) > float64(math.Abs(e.Bulge)*e.Chord())/2+Tol {
+			return ts
+		}
+	}
 	s := newSeg(e, 0)
 	if s.bulge == 0 {
 		if math.Abs(a) > Tol && math.Abs(b) > Tol && (a < 0) != (b < 0) {

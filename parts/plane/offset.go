@@ -19,6 +19,9 @@ func offset(r Region, d, miter float64) Region {
 	if d == 0 || d-d != 0 {
 		return Union(r, nil)
 	}
+	if d < 0 && len(r) == 1 && convexPolygon(r[0]) {
+		return shrunk(r[0], -d)
+	}
 	var out Region
 	for _, k := range looser {
 		ar := newArrangement(k * Tol)
