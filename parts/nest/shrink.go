@@ -1,0 +1,222 @@
+package nest
+
+import (
+	"context"
+	"sync"
+)
+
+// Work, in units of some two nanoseconds, that one search may spend at effort 1.
+const defaultWork = 16e9
+
+// rounds after which searches side by side take up the best of them.
+const syncRounds = 10
+
+// shrinker shortens a strip: one search and the best it knows.
+type shrinker struct {
+	s      *search
+	width  float64
+	best   *layout
+	length float64 // of best
+	step   float64 // next shortening, as a fraction
+	fails  int
+	start  float64 // length to start from
+}
+
+func packStrip(ctx context.Context, m *model, p Strip, opt Options) (*Packing, error) {
+	workers := opt.Workers
+	if workers <= 0 {
+		workers = 2
+	}
+	effort := opt.Effort
+	if effort <= 0 {
+		effort = 1
+	}
+	work := int64(effort * defaultWork)
+	ws := make([]*shrinker, workers)
+	for k := range ws {
+		ws[k] = newShrinker(m, p.Width, opt.Seed*64+uint64(k))
+	}
+	var best *shrinker
+	told := 0.0
+	for r := range int64(syncRounds) {
+		until := work / syncRounds * (r + 1)
+		var wg sync.WaitGroup
+		for _, w := range ws {
+			wg.Go(func() { w.run(ctx, until) })
+		}
+		wg.Wait()
+		best = ws[0]
+		for _, w := range ws[1:] {
+			if w.best != nil && (best.best == nil || w.length < best.length) {
+				best = w
+			}
+		}
+		if best.best != nil && opt.Best != nil && (told == 0 || best.length < told) {
+			told = best.length
+			opt.Best(told)
+		}
+		if ctx.Err() != nil {
+			break
+		}
+		if r >= syncRounds/3 {
+			for _, w := range ws {
+				w.adopt(best)
+			}
+		}
+	}
+	if best.best == nil {
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		return nil, &NoRoomError{}
+	}
+	out := &Packing{Length: best.length}
+	for _, w := range ws {
+		out.Work += w.s.work
+	}
+	for i, it := range m.items {
+		out.Placed = append(out.Placed, Placed{Piece: it.blank, Rotation: m.poses[best.best.pose[i]].degrees, At: point{X: best.best.x[i], Y: best.best.y[i]}})
+	}
+	return out, nil
+}
+
+func newShrinker(m *model, width float64, seed uint64) *shrinker {
+	w := &shrinker{width: width, step: 0.02}
+	var area, long float64
+	for _, it := range m.items {
+		area += it.area
+		least := m.poses[it.poses[0]].box.Size().X
+		for _, o := range it.poses[1:] {
+			least = min(least, m.poses[o].box.Size().X)
+		}
+		long = max(long, least)
+	}
+	w.start = max(area/width*1.6, long)
+	w.s = newSearch(m, []bin{stripBin(w.start, width)}, seed)
+	return w
+}
+
+func stripBin(length, width float64) bin {
+	b := bin{}
+	b.box.Max = point{X: length, Y: width}
+	return b
+}
+
+// run shortens until the search's work reaches until.
+func (w *shrinker) run(ctx context.Context, until int64) {
+	for w.s.work < until && ctx.Err() == nil {
+		if w.best == nil {
+			w.begin(until)
+			continue
+		}
+		w.shorten(until)
+	}
+}
+
+// begin finds a first packing, in a longer strip after each failure.
+func (w *shrinker) begin(until int64) {
+	w.s.bins[0] = stripBin(w.start, w.width)
+	w.s.scatter()
+	if w.s.separate(until) {
+		w.keep()
+		return
+	}
+	if w.s.work < until {
+		w.start *= 1.25
+	}
+}
+
+// keep takes the layout at hand as the best.
+func (w *shrinker) keep() {
+	w.best = w.s.at.clone()
+	w.length = 0
+	for i := range w.s.n {
+		w.length = max(w.length, w.s.x1[i])
+	}
+	w.fails = 0
+}
+
+const (
+	leastStep  = 0.0005
+	mostStep   = 0.02
+	failsHalve = 4
+)
+
+// shorten tries a shorter strip: from the best packing, then from disturbed ones.
+func (w *shrinker) shorten(until int64) {
+	w.s.bins[0] = stripBin(w.length*(1-w.step), w.width)
+	if w.fails == 0 || w.fails%failsHalve == 0 {
+		w.s.load(w.best)
+	}
+	w.squeeze()
+	if w.fails > 0 {
+		w.disturb()
+	}
+	w.s.measure()
+	if w.s.separate(until) {
+		w.keep()
+		return
+	}
+	if w.s.work >= until {
+		w.fails = 0
+		return
+	}
+	if w.fails++; w.fails%failsHalve == 0 {
+		w.step = max(leastStep, w.step/2)
+	}
+}
+
+// squeeze moves items that stick out back into the strip.
+func (w *shrinker) squeeze() {
+	for i := range w.s.n {
+		x0, y0, x1, y1, ok := w.s.room(w.s.at.pose[i], 0)
+		if !ok {
+			w.s.throw(i)
+			continue
+		}
+		w.s.put(i, w.s.at.pose[i], 0, clamp(w.s.at.x[i], x0, x1), clamp(w.s.at.y[i], y0, y1))
+	}
+}
+
+// disturb swaps two items of different shapes, by their boxes' middles.
+func (w *shrinker) disturb() {
+	s := w.s
+	for range 50 {
+		i, j := s.rnd.below(s.n), s.rnd.below(s.n)
+		if s.m.items[i].blank == s.m.items[j].blank {
+			continue
+		}
+		s.swap(i, j)
+		return
+	}
+}
+
+func (s *search) swap(i, j int) {
+	ci := point{X: (s.x0[i] + s.x1[i]) / 2, Y: (s.y0[i] + s.y1[i]) / 2}
+	cj := point{X: (s.x0[j] + s.x1[j]) / 2, Y: (s.y0[j] + s.y1[j]) / 2}
+	bi, bj := s.at.bin[i], s.at.bin[j]
+	s.center(i, bj, cj)
+	s.center(j, bi, ci)
+}
+
+// center puts item i with its box's middle at c, or as near as the bin allows.
+func (s *search) center(i, bin int, c point) {
+	poses := s.m.items[i].poses
+	k := s.rnd.below(len(poses))
+	for range poses {
+		pose := poses[k]
+		if x0, y0, x1, y1, ok := s.room(pose, bin); ok {
+			m := s.m.poses[pose].box.Center()
+			s.put(i, pose, bin, clamp(c.X-m.X, x0, x1), clamp(c.Y-m.Y, y0, y1))
+			return
+		}
+		k = (k + 1) % len(poses)
+	}
+}
+
+func (w *shrinker) adopt(b *shrinker) {
+	if w == b || b.best == nil || w.best != nil && w.length <= b.length {
+		return
+	}
+	w.best, w.length, w.step, w.fails = b.best.clone(), b.length, b.step, 0
+}
