@@ -100,7 +100,7 @@ func (c *checker) use(m *Module, u *syntax.Use) {
 				d = found
 			}
 		}
-		if !c.free(m.scope, as) {
+		if !c.free(m.scope, as, Panel) {
 			continue
 		}
 		m.Names[as.Name] = d

@@ -62,11 +62,12 @@ func (c *checker) visible(s *scope, functions bool) []string {
 // free says whether s declares name, and reports a name that it may not take: one
 // that can be read in it already.
 // Sizes and joins are never read by expressions, so they can't be hidden.
-func (c *checker) free(s *scope, name syntax.Ident) bool {
+func (c *checker) free(s *scope, name syntax.Ident, kind DeclKind) bool {
 	if name.Name == "" {
 		return false
 	}
-	if IsFunction(name.Name) || c.constants[name.Name] != nil {
+	read := kind != Size && kind != Join // by expressions
+	if read && (IsFunction(name.Name) || c.constants[name.Name] != nil) {
 		c.report("P2003", name.At, fmt.Sprintf("%s is a name of the language", name.Name), "choose another name")
 		return false
 	}
@@ -103,7 +104,7 @@ func (c *checker) declare(s *scope, name syntax.Ident, d *Decl) *Decl {
 	if d.scope == nil {
 		d.scope = s
 	}
-	if c.free(s, name) {
+	if c.free(s, name, d.Kind) {
 		s.names[name.Name] = d
 	}
 	c.nodes = append(c.nodes, d)

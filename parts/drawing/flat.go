@@ -240,7 +240,7 @@ func (d *flatDrawing) obstacles() {
 		d.takePath(layout.OpenPolyline(m.Path, flatSag), m.Closed)
 	}
 	for _, p := range d.f.Points {
-		for _, s := range pointStrokes(p) {
+		for _, s := range layout.Strokes(p) {
 			d.page.take(lineBlock(d.at(s[0]), d.at(s[1])))
 		}
 	}
@@ -261,25 +261,6 @@ func (d *flatDrawing) markText(m panel.FlatMark) block {
 	half, rise := textWidth(m.Text, m.Height)/2, m.Height*0.6
 	lift := 0.6 * rise // the letters' middle over the baseline
 	return block{plane.Point{X: p.X + float64(u.X*half) + float64(u.Y*lift), Y: p.Y + float64(u.Y*half) - float64(u.X*lift)}, u, half, rise}
-}
-
-// pointStrokes are the lines that mark a place to drill or tack.
-func pointStrokes(p panel.Point) [][2]plane.Point {
-	const cross = 1.5 // mm each way
-	switch p.Kind {
-	case panel.Drill:
-		return [][2]plane.Point{
-			{{X: p.At.X - cross, Y: p.At.Y}, {X: p.At.X + cross, Y: p.At.Y}},
-			{{X: p.At.X, Y: p.At.Y - cross}, {X: p.At.X, Y: p.At.Y + cross}},
-		}
-	case panel.Tack:
-		h := p.Diameter / 2
-		return [][2]plane.Point{{
-			{X: p.At.X - float64(p.Dir.X*h), Y: p.At.Y - float64(p.Dir.Y*h)},
-			{X: p.At.X + float64(p.Dir.X*h), Y: p.At.Y + float64(p.Dir.Y*h)},
-		}}
-	}
-	return nil
 }
 
 func (d *flatDrawing) folds() {
@@ -316,7 +297,7 @@ func (d *flatDrawing) marks() {
 			d.raw("\"/>\n")
 		}
 		for _, p := range d.f.Points {
-			for _, s := range pointStrokes(p) {
+			for _, s := range layout.Strokes(p) {
 				d.line(string(p.Kind), d.at(s[0]), d.at(s[1]))
 			}
 		}

@@ -32,8 +32,6 @@ const (
 	lengthDecimals = decimal.Length
 	// inchDecimals keeps an inch drawing as fine as a millimetre one: 1e-9 in is 2.5e-8 mm.
 	inchDecimals = 9
-	// drillMark is the length of a centre mark's strokes, mm.
-	drillMark = 4
 )
 
 // Options of a drawing.
@@ -169,14 +167,8 @@ func (d *draft) marks() {
 		d.loop(LayerMark, m.Path, m.Closed)
 	}
 	for _, p := range d.flat.Points {
-		switch p.Kind {
-		case panel.Drill:
-			h := drillMark / 2.0
-			d.line(LayerMark, plane.Point{X: p.At.X - h, Y: p.At.Y}, plane.Point{X: p.At.X + h, Y: p.At.Y})
-			d.line(LayerMark, plane.Point{X: p.At.X, Y: p.At.Y - h}, plane.Point{X: p.At.X, Y: p.At.Y + h})
-		case panel.Tack:
-			u := plane.Point{X: float64(p.Dir.X * p.Diameter / 2), Y: float64(p.Dir.Y * p.Diameter / 2)}
-			d.line(LayerMark, plane.Point{X: p.At.X - u.X, Y: p.At.Y - u.Y}, plane.Point{X: p.At.X + u.X, Y: p.At.Y + u.Y})
+		for _, l := range layout.Strokes(p) {
+			d.line(LayerMark, l[0], l[1])
 		}
 		// Holes and plug holes are among the openings.
 	}

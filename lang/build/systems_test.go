@@ -1,0 +1,110 @@
+package build
+
+import (
+	"encoding/csv"
+	"os"
+	"path/filepath"
+	"strconv"
+	"testing"
+	"time"
+
+	"perch/lang/check"
+	"perch/lang/diag"
+	"perch/lang/load"
+	"perch/lang/syntax"
+	"perch/parts/bend"
+	"perch/solver"
+)
+
+// rulesOf reads a design of params and rules alone into a solver's system, as a
+// build of its one size would.
+func rulesOf(t *testing.T, file string) *solver.System {
+	t.Helper()
+	text, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	shop := bend.Default()
+	prog, diags, err := load.Source(diag.NewSource(filepath.Base(file), string(text)), load.Library(), shop)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, d := range diags {
+		t.Fatalf("%s: %s %s", file, d.Code, d.Summary)
+	}
+	sys := solver.New()
+	ev := newEvaluator(prog, shop)
+	sym := &symbols{vars: map[*check.Decl]solver.Var{}, fixed: ev.constants()}
+	root := ev.module(prog.Root)
+	number := func(x syntax.Expr) float64 {
+		y, ok := sym.fixed.quietly(x, root)
+		n, is := y.(number)
+		if !ok || !is {
+			t.Fatalf("%s: a range that is no number", file)
+		}
+		return n.v
+	}
+	for _, d := range prog.Root.Order {
+		if d.Param != nil {
+			sym.vars[d] = sys.Var(d.Name, number(d.Param.Domain.Lo), number(d.Param.Domain.Hi), false)
+		}
+	}
+	for _, st := range prog.Root.File.Stmts {
+		r, is := st.(*syntax.Rule)
+		if !is {
+			continue
+		}
+		b, is := r.Cond.(*syntax.Binary)
+		if !is || b.Op != syntax.OpEq {
+			t.Fatalf("%s: a rule that is no equation", file)
+		}
+		x, okX := sym.of(b.X, root)
+		y, okY := sym.of(b.Y, root)
+		if !okX || !okY {
+			t.Fatalf("%s: a rule that is not arithmetic", file)
+		}
+		sys.Add(solver.Constraint{Left: x.x, Right: y.x, Label: r.At.Text()})
+	}
+	return sys
+}
+
+// TestPublishedSystems solves the systems of the folder that PERCH_SYSTEMS
+// names: counts.csv there has how many solutions each was proved to have by an
+// independent solver, and its seconds, which are printed beside ours.
+func TestPublishedSystems(t *testing.T) {
+	folder := os.Getenv("PERCH_SYSTEMS")
+	if folder == "" {
+		t.Skip("PERCH_SYSTEMS names no folder of systems")
+	}
+	f, err := os.Open(filepath.Join(folder, "counts.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	in := csv.NewReader(f)
+	in.Comment = '#'
+	table, err := in.ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var ours, theirs float64
+	for _, line := range table[1:] {
+		name := line[0]
+		want, err1 := strconv.Atoi(line[2])
+		secs, err2 := strconv.ParseFloat(line[3], 64)
+		if err1 != nil || err2 != nil {
+			t.Fatalf("counts.csv: %v", line)
+		}
+		sys := rulesOf(t, filepath.Join(folder, name+".perch"))
+		start := time.Now()
+		r := sys.Solve()
+		took := time.Since(start).Seconds()
+		ours, theirs = ours+took, theirs+secs
+		t.Logf("%-20s %3s variables: %2d solutions of %2d, status %d, %8.4f s, reference %8.4f s", name, line[1], len(r.Solutions), want, r.Status, took, secs)
+		proved := r.Status == solver.Unique || r.Status == solver.Several || r.Status == solver.None
+		if !proved || len(r.Solutions) != want {
+			t.Errorf("%s: %d solutions, status %d; %d are proved", name, len(r.Solutions), r.Status, want)
+		}
+	}
+	t.Logf("%-20s %38s %8.4f s, reference %8.4f s", "total", "", ours, theirs)
+}
