@@ -5,8 +5,8 @@ import (
 	"perch/parts/plane"
 )
 
-// markReach is the half length of a centre mark's strokes, mm.
-const markReach = 2
+// MarkReach is the half length of a centre mark's strokes, mm.
+const MarkReach = 2
 
 // Strokes are the lines that mark a place to drill, to tack or to weld: a cross, or a
 // line as long as the tack where the tack has a direction. Holes have none.
@@ -19,7 +19,7 @@ func Strokes(p panel.Point) [][2]plane.Point {
 	case p.Kind == panel.Tack && p.Dir != (plane.Point{}):
 		return [][2]plane.Point{along(p.Dir, p.Diameter/2)}
 	case p.Kind == panel.Tack, p.Kind == panel.Drill:
-		return [][2]plane.Point{along(plane.Point{X: 1}, markReach), along(plane.Point{Y: 1}, markReach)}
+		return [][2]plane.Point{along(plane.Point{X: 1}, MarkReach), along(plane.Point{Y: 1}, MarkReach)}
 	}
 	return nil
 }
