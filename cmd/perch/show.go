@@ -56,9 +56,11 @@ type view struct {
 }
 
 type sizeView struct {
-	Size   string        `json:"size"`
-	Values []panel.Value `json:"values"`
-	Blanks []blankView   `json:"blanks,omitempty"`
+	Size      string               `json:"size"`
+	Status    string               `json:"status"`
+	Solutions []map[string]float64 `json:"solutions"`
+	Values    []panel.Value        `json:"values"`
+	Blanks    []blankView          `json:"blanks,omitempty"`
 }
 
 type blankView struct {
@@ -89,7 +91,13 @@ type bendView struct {
 func newView(results []*build.Result, part string) view {
 	var v view
 	for _, r := range results {
-		sv := sizeView{Size: r.Size, Values: r.Values}
+		sv := sizeView{Size: r.Size, Status: r.Status, Solutions: r.Solutions, Values: r.Values}
+		if sv.Solutions == nil {
+			sv.Solutions = []map[string]float64{}
+		}
+		if sv.Values == nil {
+			sv.Values = []panel.Value{}
+		}
 		if r.Assembly != nil {
 			for _, b := range r.Assembly.Blanks {
 				if part == "" || b.Name == part {

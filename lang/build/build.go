@@ -16,11 +16,13 @@ import (
 
 // Result is one size of a design, as far as it could be built.
 type Result struct {
-	Size     string
-	Values   []panel.Value
-	Assembly *panel.Assembly // nil where there are errors
-	Flats    []*panel.Flat   // by copy: its own flat, standing where the copy stands
-	program  *check.Program
+	Size      string
+	Status    string               // of the rules: unique, several, none, undetermined or unproved
+	Solutions []map[string]float64 // every one found, by name, in the record's units
+	Values    []panel.Value
+	Assembly  *panel.Assembly // nil where there are errors
+	Flats     []*panel.Flat   // by copy: its own flat, standing where the copy stands
+	program   *check.Program
 }
 
 // Sizes lists the sizes of a design in the order written; a design without size
@@ -54,7 +56,9 @@ func Size(p *check.Program, name string, shop *bend.Shop, settings []Setting) (*
 	ev.size = findSize(p, name)
 	res := &Result{Size: name, program: p}
 	var later []*syntax.Rule
-	if !ev.try(func() { res.Values, later = ev.solve(ev.size, settings) }) {
+	solved := ev.try(func() { res.Values, later = ev.solve(ev.size, settings) })
+	res.Status, res.Solutions = ev.status, ev.solutions
+	if !solved {
 		return res, ev.diags
 	}
 	parts := ev.everything()
@@ -87,15 +91,17 @@ func Size(p *check.Program, name string, shop *bend.Shop, settings []Setting) (*
 
 // evaluator works one size out.
 type evaluator struct {
-	prog    *check.Program
-	shop    *bend.Shop
-	size    *syntax.Size
-	top     map[*check.Decl]*binding
-	modules map[*check.Module]*env
-	diags   []diag.Diagnostic
-	broken  bool // something was reported
-	steps   int
-	depth   int
+	prog      *check.Program
+	shop      *bend.Shop
+	size      *syntax.Size
+	top       map[*check.Decl]*binding
+	modules   map[*check.Module]*env
+	diags     []diag.Diagnostic
+	broken    bool // something was reported
+	steps     int
+	depth     int
+	status    string               // of the rules
+	solutions []map[string]float64 // of the rules, in the record's units
 }
 
 func newEvaluator(p *check.Program, shop *bend.Shop) *evaluator {

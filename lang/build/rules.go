@@ -72,6 +72,10 @@ func (ev *evaluator) solve(size *syntax.Size, settings []Setting) ([]panel.Value
 		panic(silent{})
 	}
 	res := s.sys.Solve()
+	ev.status = statusWords[res.Status]
+	for _, sol := range res.Solutions {
+		ev.solutions = append(ev.solutions, s.named(sol))
+	}
 	s.judge(res)
 	return s.take(res), s.later
 }
@@ -254,6 +258,22 @@ func (s *system) relation(r *syntax.Rule, x syntax.Expr, rel solver.Relation, y 
 	}
 	s.add(solver.Constraint{Left: a.x, Rel: rel, Right: b.x, Label: r.At.Text()}, constraint{at: r.At, kind: "rule"})
 	return true
+}
+
+var statusWords = map[solver.Status]string{
+	solver.Unique: "unique", solver.Several: "several", solver.None: "none",
+	solver.Undetermined: "undetermined", solver.Unproved: "unproved",
+}
+
+// named is a solution by names, in the record's units.
+func (s *system) named(values []float64) map[string]float64 {
+	out := map[string]float64{}
+	for i, v := range s.vars {
+		if v >= 0 && !math.IsNaN(values[v]) {
+			out[s.params[i].Name], _ = recordUnit(values[v], paramDim(s.params[i]))
+		}
+	}
+	return out
 }
 
 // judge reports what the solver could not do.

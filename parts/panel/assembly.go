@@ -40,11 +40,11 @@ type JoinPoint struct {
 
 // Value is a solved value of a size, for the record and `show`.
 type Value struct {
-	Name  string
-	Value float64 // in Unit
-	Unit  string  // mm, deg, kg, … or "" for numbers and counts
-	From  string  // default, size, setting, rule or choice
-	Where string  // file:line:column of the statement that gave it
+	Name  string  `json:"name"`
+	Value float64 `json:"value"` // in Unit
+	Unit  string  `json:"unit"`  // mm, deg, kg, … or "" for numbers and counts
+	From  string  `json:"from"`  // default, size, setting, rule or choice
+	Where string  `json:"where"` // file:line:column of the statement that gave it
 }
 
 // Assembly is everything that one size of a design came to.
