@@ -113,7 +113,17 @@ func (s *system) state(size *syntax.Size, settings []Setting) {
 			}
 			return
 		}
-		s.ev.report(diagnostic("P2001", st.Name.At, fmt.Sprintf("unknown parameter %s", st.Name.Name)))
+		d := diagnostic("P2001", st.Name.At, fmt.Sprintf("the design has no param %s", st.Name.Name))
+		var known []string
+		for _, p := range s.params {
+			known = append(known, p.Name)
+		}
+		if best := check.Nearest(st.Name.Name, known); best != "" {
+			d.Notes = append(d.Notes, "did you mean "+best+"?")
+		} else {
+			d.Notes = append(d.Notes, "it has "+strings.Join(known, ", "))
+		}
+		s.ev.report(d)
 	}
 	for _, row := range s.ev.likes(size) {
 		for i := range row.States {
@@ -313,10 +323,7 @@ func (s *system) judge(res solver.Result) {
 func (s *system) conflict(res solver.Result, at diag.Span) {
 	d := diagnostic("P3001", at, "these cannot all hold")
 	if len(res.Conflict) == 1 && len(res.Range) == 1 && s.notes[res.Conflict[0]].decl != nil {
-		n := s.notes[res.Conflict[0]]
-		d = diagnostic("P3010", n.at, fmt.Sprintf("%s is outside its range", n.decl.Name))
-		d.Related = append(d.Related, diag.Related{Span: n.decl.Param.At, Message: "declared here"})
-		s.ev.report(d)
+		s.ev.report(s.outside(s.notes[res.Conflict[0]]))
 		return
 	}
 	for i, id := range res.Conflict {
@@ -329,13 +336,37 @@ func (s *system) conflict(res solver.Result, at diag.Span) {
 		d.Related = append(d.Related, diag.Related{Span: n.at, Message: conflictLabel[n.kind]})
 	}
 	for _, v := range res.Range {
-		d.Related = append(d.Related, diag.Related{Span: s.params[s.paramOf(v)].Param.At, Message: "within this range"})
+		p := s.params[s.paramOf(v)]
+		d.Related = append(d.Related, diag.Related{Span: p.Param.Domain.At, Message: p.Name + " stays within this range"})
 	}
 	for _, b := range res.Nearest {
 		p := s.params[s.paramOf(b.Var)]
 		d.Notes = append(d.Notes, fmt.Sprintf("%s would have to be %s", p.Name, show(number{v: b.Need, dim: paramDim(p)})))
 	}
 	s.ev.report(d)
+}
+
+// outside is a value stated outside its parameter's range, or a count that is not whole.
+func (s *system) outside(n constraint) diag.Diagnostic {
+	p := n.decl.Param
+	d := diagnostic("P3010", n.at, fmt.Sprintf("%s is outside its range", n.decl.Name))
+	for i, say := range s.says {
+		if s.params[i] != n.decl || say == nil {
+			continue
+		}
+		v, ok := s.sym.fixed.quietly(say.x, s.ev.module(s.ev.prog.Root))
+		if x, is := v.(number); ok && is {
+			d.Summary = fmt.Sprintf("%s is %s, outside its range", n.decl.Name, show(x))
+			if x.v != math.Trunc(x.v) && p.Type.Name == "count" {
+				d.Summary = fmt.Sprintf("%s is %s, but a count is whole", n.decl.Name, show(x))
+			}
+		}
+	}
+	d.Label = conflictLabel[n.kind]
+	if p.Domain != nil {
+		d.Related = append(d.Related, diag.Related{Span: p.Domain.At, Message: "its range"})
+	}
+	return d
 }
 
 var conflictLabel = map[string]string{

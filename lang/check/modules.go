@@ -192,7 +192,7 @@ func (c *checker) circle(name string) string {
 const maxModules = 200
 
 func (c *checker) loadModule(name string, src *diag.Source) *Module {
-	file, diags := syntax.Parse(src)
+	file, diags := c.parse(src)
 	for i := range diags {
 		c.diags = append(c.diags, &diags[i])
 	}
@@ -206,6 +206,14 @@ func (c *checker) loadModule(name string, src *diag.Source) *Module {
 	c.loading = c.loading[:len(c.loading)-1]
 	c.modules[src.Name] = n
 	return n
+}
+
+// parse reads a module's text, or has the loader's tree of it.
+func (c *checker) parse(src *diag.Source) (*syntax.File, []diag.Diagnostic) {
+	if p, ok := c.loader.(Parser); ok {
+		return p.Parse(src)
+	}
+	return syntax.Parse(src)
 }
 
 // reportUnused warns of imports that nothing refers to.

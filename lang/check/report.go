@@ -35,7 +35,7 @@ func (c *checker) suggest(d *diag.Diagnostic, at diag.Span, wrong string, known 
 	if c.searches++; c.searches > maxSearches {
 		return
 	}
-	if best := nearest(wrong, known); best != "" {
+	if best := Nearest(wrong, known); best != "" {
 		note(d, "did you mean "+best+"?")
 		fix(d, "write "+best, diag.Edit{Span: at, Text: best})
 	}
@@ -44,9 +44,9 @@ func (c *checker) suggest(d *diag.Diagnostic, at diag.Span, wrong string, known 
 // maxName is the length in bytes past which a name is not compared with others.
 const maxName = 40
 
-// nearest is the known name with the fewest edits from wrong, at most a third
+// Nearest is the known name with the fewest edits from wrong, at most a third
 // of its length; ties go to the first in the alphabet.
-func nearest(wrong string, known []string) string {
+func Nearest(wrong string, known []string) string {
 	if wrong == "" || len(wrong) > maxName {
 		return ""
 	}
