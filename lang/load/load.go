@@ -83,9 +83,9 @@ func (m modules) File(from *diag.Source, p string) (*diag.Source, error) {
 	if m.root == nil {
 		return nil, errors.New("a design that is not a file uses no files")
 	}
-	clean := path.Clean(p)
-	if path.IsAbs(p) || strings.Contains(p, `\`) || strings.Contains(p, ":") || clean == ".." || strings.HasPrefix(clean, "../") {
-		return nil, fmt.Errorf("%s leads out of the design's folder", p)
+	clean, err := below(p)
+	if err != nil {
+		return nil, err
 	}
 	text, err := read(m.root, clean)
 	if err != nil {
@@ -96,6 +96,15 @@ func (m modules) File(from *diag.Source, p string) (*diag.Source, error) {
 		name = path.Join(m.folder, clean)
 	}
 	return diag.NewSource(name, text), nil
+}
+
+// below cleans the path of a module, which may not leave the design's folder.
+func below(p string) (string, error) {
+	clean := path.Clean(p)
+	if path.IsAbs(p) || strings.Contains(p, `\`) || strings.Contains(p, ":") || clean == ".." || strings.HasPrefix(clean, "../") {
+		return "", fmt.Errorf("%s leads out of the design's folder", p)
+	}
+	return clean, nil
 }
 
 // read reads a plain file; os.Root keeps links inside the folder.
