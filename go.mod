@@ -15,6 +15,8 @@ require (
 	pgregory.net/rapid v1.3.0
 )
 
+require golang.org/x/tools v0.51.0 // indirect
+
 require (
 	codeberg.org/go-pdf/fpdf v0.11.1 // indirect
 	dario.cat/mergo v1.0.0 // indirect
@@ -55,8 +57,8 @@ require (
 	go.lsp.dev/jsonrpc2 v1.0.1
 	go.lsp.dev/protocol v1.0.0
 	go.lsp.dev/uri v1.0.0
-	golang.org/x/crypto v0.56.0 // indirect
-	golang.org/x/net v0.57.0 // indirect
+	golang.org/x/crypto v0.57.0 // indirect
+	golang.org/x/net v0.59.0 // indirect
 	golang.org/x/sys v0.50.0 // indirect
 	gonum.org/v1/gonum v0.17.0 // indirect
 	gopkg.in/warnings.v0 v0.1.2 // indirect

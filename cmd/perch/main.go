@@ -22,6 +22,8 @@ type cli struct {
 	Build   buildCmd   `cmd:"" help:"Build every size: flats, pictures, cut list and record."`
 	Check   checkCmd   `cmd:"" help:"Report what is wrong and what the shop should know; write nothing."`
 	Show    showCmd    `cmd:"" help:"Show the solved values of every size, or one part's flat and bends."`
+	Fmt     fmtCmd     `cmd:"" help:"Write designs in canonical form."`
+	Explain explainCmd `cmd:"" help:"Explain a code: what it means, a wrong and a right example."`
 	Version versionCmd `cmd:"" help:"Print the version."`
 }
 
