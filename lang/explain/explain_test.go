@@ -1,0 +1,161 @@
+package explain
+
+import (
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"perch/lang/check"
+	"perch/lang/diag"
+	"perch/lang/load"
+	"perch/lang/make"
+	"perch/parts/bend"
+	"perch/parts/shopcheck"
+)
+
+// unshown are the codes whose page has no example, and why.
+var unshown = map[string]string{
+	"P1001": "it would take a file of megabytes",
+	"P1002": "a page is UTF-8",
+	"P1003": "what can't be seen can't be shown",
+	"P1203": "it would take 200 brackets",
+	"P1204": "it would take 1,000 operations",
+	"P2045": "it would take thousands of names",
+	"P2060": "circles in a text are all found by the checker first, as P2004 and P2005",
+	"P3004": "what can be solved, or proved to have no solution, changes with the solver",
+	"P3007": "in a text the checker says P2044 first; a setting on the command line gives this",
+	"P3009": "the command line asks for the size",
+	"P4005": "in a text the checker says P2039 first",
+	"P4009": "in a text the checker says P2033 first",
+	"P6012": "the shop that perch comes with has a leaf brake, no V die",
+	"P4020": "what a text can state is refused face by face, fold by fold or seam by seam",
+}
+
+// also are the codes that a wrong example gives beside its own, since two rooms
+// see the same mistake.
+var also = map[string]string{"P1206": "P2031"}
+
+// loader finds the library, and an example's own modules.
+type loader struct {
+	check.Loader
+	files map[string]string
+}
+
+func (l loader) File(_ *diag.Source, p string) (*diag.Source, error) {
+	text, ok := l.files[p]
+	if !ok {
+		return nil, fmt.Errorf("there is no file %s", p)
+	}
+	return diag.NewSource(p, text), nil
+}
+
+// compile takes an example through every room: text, meaning, values, panels,
+// joins and the shop's rules.
+func compile(t *testing.T, e *Example) []diag.Diagnostic {
+	t.Helper()
+	shop := bend.Default()
+	prog, diags, err := load.Source(diag.NewSource("example.perch", e.Text), loader{load.Library(), e.Files}, shop)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diag.HasErrors(diags) {
+		return diags
+	}
+	return append(diags, make.Job{Program: prog, Shop: shop}.Check()...)
+}
+
+func render(ds []diag.Diagnostic) string {
+	var b strings.Builder
+	diag.Render(&b, ds, diag.Style{})
+	return b.String()
+}
+
+// TestExamples: every wrong example gives its code and no other error, every
+// right one gives no diagnostic at all.
+func TestExamples(t *testing.T) {
+	for _, code := range Codes() {
+		p, _ := Get(code)
+		t.Run(code, func(t *testing.T) {
+			t.Parallel()
+			if (p.Wrong == nil) != (p.Right == nil) {
+				t.Fatal("one of the two examples is missing")
+			}
+			why, none := unshown[code]
+			if none != (p.Wrong == nil) {
+				t.Fatalf("example %v, and in the list of those without: %q", p.Wrong != nil, why)
+			}
+			if none {
+				return
+			}
+			got := compile(t, p.Wrong)
+			found := false
+			for _, d := range got {
+				found = found || d.Code == code
+				if d.Code != code && d.Code != also[code] && d.Severity == diag.Error {
+					found = false
+					break
+				}
+			}
+			if !found {
+				t.Errorf("the wrong example should give %s alone, it gives\n%s", code, render(got))
+			}
+			if got := compile(t, p.Right); len(got) > 0 {
+				t.Errorf("the right example gives\n%s", render(got))
+			}
+		})
+	}
+}
+
+// TestEveryCodeHasItsPage: the codes registered, the codes with a page and the
+// codes in the program's text are the same.
+func TestEveryCodeHasItsPage(t *testing.T) {
+	var registered []string
+	for _, c := range diag.Codes {
+		registered = append(registered, c.Code)
+	}
+	for _, c := range shopcheck.Codes {
+		registered = append(registered, c.Code)
+	}
+	for _, c := range registered {
+		if p, ok := Get(c); !ok || p.Title == "" || p.Means == "" || p.Mend == "" {
+			t.Errorf("%s has no whole page", c)
+		}
+	}
+	for _, c := range Codes() {
+		if !slices.Contains(registered, c) {
+			t.Errorf("there is a page for %s, which is not registered", c)
+		}
+	}
+	for c, where := range written(t) {
+		if !slices.Contains(registered, c) {
+			t.Errorf("%s is given in %s and is not registered", c, where)
+		}
+	}
+}
+
+// written are the codes that stand in the program's text, and where.
+func written(t *testing.T) map[string]string {
+	literal := regexp.MustCompile(`"(P[0-9]{4})"`)
+	out := map[string]string{}
+	for _, root := range []string{"../../lang", "../../parts", "../../cmd"} {
+		err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+			if err != nil || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+				return err
+			}
+			b, err := os.ReadFile(path)
+			for _, m := range literal.FindAllStringSubmatch(string(b), -1) {
+				out[m[1]] = path
+			}
+			return err
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	return out
+}
