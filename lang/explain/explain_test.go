@@ -12,6 +12,7 @@ import (
 
 	"perch/lang/check"
 	"perch/lang/diag"
+	"perch/lang/format"
 	"perch/lang/load"
 	"perch/lang/make"
 	"perch/parts/bend"
@@ -158,4 +159,66 @@ func written(t *testing.T) map[string]string {
 		}
 	}
 	return out
+}
+
+// TestPagesReadWell: prose fits 80 columns, and right examples, which readers
+// copy, stand in canonical form.
+func TestPagesReadWell(t *testing.T) {
+	for _, code := range Codes() {
+		p, _ := Get(code)
+		for line := range strings.Lines(p.Means + "\n" + p.Mend) {
+			if n := len([]rune(strings.TrimRight(line, "\n"))); n > 80 {
+				t.Errorf("%s: a line of %d columns: %s", code, n, line)
+			}
+		}
+		if p.Right == nil {
+			continue
+		}
+		texts := map[string]string{"right": p.Right.Text}
+		for path, text := range p.Right.Files {
+			texts[path] = text
+		}
+		for name, text := range texts {
+			got, diags := format.Source(diag.NewSource(name, text))
+			if len(diags) > 0 || got != text {
+				t.Errorf("%s: the right example is not in canonical form:\n%s", code, format.Diff(name, text, got))
+			}
+		}
+	}
+}
+
+func TestGet(t *testing.T) {
+	for _, c := range []string{"P2001", "p2001", "2001", " P2001 "} {
+		if p, ok := Get(c); !ok || p.Code != "P2001" {
+			t.Errorf("%q finds %q", c, p.Code)
+		}
+	}
+	for _, c := range []string{"", "P", "P9999", "perch", "P2001 wrong"} {
+		if p, ok := Get(c); ok {
+			t.Errorf("%q finds %q", c, p.Code)
+		}
+	}
+}
+
+func ExampleGet() {
+	page, _ := Get("P2018")
+	fmt.Print(page)
+	// Output:
+	// P2018: an unknown type
+	//
+	// The word after `:` names no type.
+	//
+	// Wrong:
+	//
+	//     design "Tray"
+	//     param rim: lenght = 12mm
+	//
+	// Right:
+	//
+	//     design "Tray"
+	//     param rim: length = 12mm
+	//
+	// Types are length angle count number area mass force money time text flag gauge,
+	// face side corner plane body edge stock point, and the names of panels. A list of
+	// them is written [side].
 }
