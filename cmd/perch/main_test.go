@@ -1,0 +1,97 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+func TestMain(m *testing.M) {
+	// The scripts run this test binary under the name perch.
+	testscript.Main(cleanup{m}, map[string]func(){"perch": main})
+}
+
+// cleanup removes what the tests of this package share after they have run.
+type cleanup struct{ m *testing.M }
+
+func (c cleanup) Run() int {
+	code := c.m.Run()
+	if shared.dir != "" {
+		os.RemoveAll(shared.dir)
+	}
+	return code
+}
+
+const examplesFolder = "../../examples"
+
+// exampleFiles are the designs that a person would build.
+func exampleFiles(t testing.TB) []string {
+	t.Helper()
+	names, err := filepath.Glob(examplesFolder + "/*/*.perch")
+	if err != nil || len(names) < 6 {
+		t.Fatalf("the examples are not where they should be: %v %v", names, err)
+	}
+	return names
+}
+
+// shared are all examples as the command line builds them, built once.
+var shared struct {
+	once sync.Once
+	dir  string
+	err  error
+}
+
+// built returns the folders of all sizes of all examples: build.json, drawings
+// and cut list.
+func built(t testing.TB) []string {
+	t.Helper()
+	shared.once.Do(func() {
+		if shared.dir, shared.err = os.MkdirTemp("", "perch-test-"); shared.err != nil {
+			return
+		}
+		for _, f := range append(exampleFiles(t), "../../lang/build/testdata/cabinet.perch") {
+			name := strings.TrimSuffix(filepath.Base(f), ".perch")
+			var out, errs bytes.Buffer
+			if code := run([]string{"build", f, "--out", filepath.Join(shared.dir, name)}, &out, &errs); code != exitDone {
+				shared.err = fmt.Errorf("building %s: exit %d\n%s", f, code, errs.String())
+				return
+			}
+		}
+	})
+	if shared.err != nil {
+		t.Fatal(shared.err)
+	}
+	dirs, err := filepath.Glob(shared.dir + "/*/*")
+	if err != nil || len(dirs) < 15 {
+		t.Fatalf("only %d sizes were built: %v", len(dirs), err)
+	}
+	return dirs
+}
+
+// sizeName is the example and size of a built folder, for messages.
+func sizeName(dir string) string {
+	return filepath.Base(filepath.Dir(dir)) + " " + filepath.Base(dir)
+}
+
+// require skips a test whose outside referee is missing, or fails it where
+// PERCH_REFEREES says that they must be there.
+func require(t testing.TB, package_ string, probe ...string) {
+	t.Helper()
+	out, err := exec.Command(probe[0], probe[1:]...).CombinedOutput()
+	switch {
+	case err == nil:
+	case os.Getenv("PERCH_REFEREES") == "require":
+		t.Fatalf("the referee is required: %s (Debian's %s): %v\n%s", strings.Join(probe, " "), package_, err, out)
+	default:
+		t.Skipf("no referee here: %s (Debian's %s)", probe[0], package_)
+	}
+}
+
+const python = "/usr/bin/python3" // Debian's own, for which its packages are installed
