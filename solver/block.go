@@ -4,20 +4,33 @@ import "math"
 
 const (
 	maxStarts = 40 // points Newton's method is started from
-	maxNewton = 60 // steps from one point
+	// probeStarts are tried before all else
+	probeStarts = 3
+	maxNewton   = 60 // steps from one point
 )
 
-// solveMany solves a block of several equations by damped Newton from fixed
-// points spread over the ranges. What it finds is checked; that it found all is
-// not proved.
+// solveMany solves a block of several equations. A linear one has one point;
+// else a few Newton steps from fixed points tell whether the equations depend on
+// each other, and branch and prune finds every solution or proves that there is
+// none. Where its work is spent, more starting points find what they can.
 func (w *scratch) solveMany(q *query, o *outcome, at int, cons []int, vars []Var, x []float64, budget *int) [][]float64 {
-	b := newBlock(w, q, cons, vars, x, budget)
-	found := b.findAll()
+	probe := min(*budget/4, 200*w.sizeOf(cons))
+	b := newBlock(w, q, cons, vars, x, &probe)
+	found := b.findAll(0, probeStarts, nil)
+	*budget -= w.sizeOf(cons)
+	b.budget = budget
 	if b.dependent >= 0 && len(found) > 0 {
 		o.degenerate = cons[b.dependent]
 		return nil
 	}
-	if !b.linear && !(len(found) == 0 && b.impossible()) || *budget <= 0 {
+	if !b.linear {
+		found = b.prove(o, found)
+		if b.dependent >= 0 && len(found) > 0 {
+			o.degenerate = cons[b.dependent]
+			return nil
+		}
+	}
+	if *budget <= 0 || b.linear && probe <= 0 {
 		o.complete = false
 	}
 	if len(found) == 0 {
@@ -29,6 +42,76 @@ func (w *scratch) solveMany(q *query, o *outcome, at int, cons []int, vars []Var
 		flat = append(flat, f...)
 	}
 	return w.inRange(q, o, at, vars, flat, len(vars))
+}
+
+// sizeOf is the number of steps of constraints.
+func (w *scratch) sizeOf(cons []int) int {
+	n := 0
+	for _, c := range cons {
+		n += len(w.p.tapes[c].code)
+	}
+	return n
+}
+
+// prove returns the block's solutions as branch and prune finds them, adding
+// those of other starts where that is not complete.
+func (b *block) prove(o *outcome, found [][]float64) [][]float64 {
+	w := b.w
+	local := make([]int32, len(w.p.vars))
+	for i := range local {
+		local[i] = -1
+	}
+	for k, v := range b.vars {
+		local[v] = int32(k)
+	}
+	rows := make([]row, b.n)
+	for i, c := range b.cons {
+		rows[i] = newRow(&w.p.tapes[c], b.q.shift[c], local, b.x)
+	}
+	box := make([]interval, b.n)
+	for k := range box {
+		box[k] = interval{lo: b.lo[k], hi: b.hi[k]}
+	}
+	p := newProver(rows, b.scale, w.proof/2)
+	p.run(box)
+	w.proof -= w.proof/2 - p.steps
+	var out [][]float64
+	for _, f := range p.found {
+		y := make([]float64, b.n)
+		for k, t := range f.tight {
+			y[k] = t.lo + float64(0.5*(t.hi-t.lo))
+		}
+		out = append(out, y)
+	}
+	if p.done && len(out) > 0 {
+		return out
+	}
+	if !p.done {
+		tries := *b.budget / 2
+		*b.budget -= tries
+		defer func(left *int) { *left += max(0, tries); b.budget = left }(b.budget)
+		b.budget = &tries
+		found = b.findAll(probeStarts, maxStarts, found)
+		if b.dependent >= 0 {
+			return found
+		}
+		for _, l := range p.left {
+			y := make([]float64, b.n)
+			for k := range l {
+				y[k] = l[k].lo + float64(0.5*(l[k].hi-l[k].lo))
+			}
+			if b.newton(y) && b.dependent < 0 && !b.known(found, y) {
+				found = append(found, y)
+			}
+		}
+	}
+	for _, y := range found { // hold within tolerance, but are not proved
+		if !b.known(out, y) {
+			out = append(out, y)
+		}
+	}
+	o.complete = o.complete && p.done && len(out) == 0
+	return out
 }
 
 // block is a square system of n equations; vectors are by its variables.
@@ -155,14 +238,13 @@ func hasVar(vars []Var, v Var) bool {
 	return lo < len(vars) && vars[lo] == v
 }
 
-// findAll returns the distinct solutions found, in order of finding.
-func (b *block) findAll() [][]float64 {
-	var found [][]float64
-	starts := maxStarts
+// findAll adds the distinct solutions found from the given starts, in order of
+// finding.
+func (b *block) findAll(from, to int, found [][]float64) [][]float64 {
 	if b.linear {
-		starts = 1
+		to = min(to, 1)
 	}
-	for k := range starts {
+	for k := from; k < to; k++ {
 		if *b.budget <= 0 {
 			break
 		}

@@ -9,9 +9,11 @@ import (
 // for large systems, by number times constraints; past that the conflict still
 // cannot hold but may not be smallest.
 const (
-	maxFilterRuns = 2000
-	minFilterRuns = 60
-	maxFilterWork = 400000
+	// conflictProofs bounds the steps of proofs for a conflict.
+	conflictProofs = 5_000_000
+	maxFilterRuns  = 2000
+	minFilterRuns  = 60
+	maxFilterWork  = 400000
 )
 
 // none makes the Result of an outcome without solutions: Status None where that
@@ -20,7 +22,9 @@ func (w *scratch) none(q *query, o *outcome) Result {
 	r := Result{Status: None, Values: make([]float64, len(w.p.vars)), Origins: make([]Origin, len(w.p.vars))}
 	if !o.complete {
 		r.Status = Unproved
+		w.guess = true
 	}
+	w.proof = min(w.proof, conflictProofs)
 	for i := range r.Values {
 		r.Values[i] = nan
 		r.Origins[i].By = -1
@@ -39,11 +43,12 @@ func (w *scratch) none(q *query, o *outcome) Result {
 	return r
 }
 
-// fails tells whether a query has no solution: none is found, or intervals
-// exclude those of the determined part.
+// fails tells whether a query has no solution: that there is none is proved, or
+// intervals exclude those of the determined part. Where the first failure was not
+// proved either, finding none is enough.
 func (w *scratch) fails(q *query) bool {
 	o := w.run(q)
-	return len(o.solutions) == 0 || w.excluded(q, o) >= 0
+	return len(o.solutions) == 0 && (o.complete || w.guess) || w.excluded(q, o) >= 0
 }
 
 // excluded returns a constraint that intervals prove cannot hold, given the
@@ -138,7 +143,7 @@ func (c *conflict) suspects(o *outcome) []int {
 		}
 	}
 	c.set(some)
-	if c.fails() {
+	if len(some) == len(all) || c.fails() {
 		return some
 	}
 	c.set(all)

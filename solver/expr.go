@@ -40,6 +40,8 @@ const (
 	opFloor
 	opCeil
 	opLookup
+	opSquare // of rows alone: a·a
+	opWhole  // of rows alone: a to a whole number
 )
 
 // undefined stands for the zero Expr.

@@ -30,9 +30,25 @@ func (x interval) has(y float64) bool         { return x.lo <= y && y <= x.hi }
 func (x interval) isPoint() bool              { return x.lo == x.hi }
 func (x interval) width() float64             { return x.hi - x.lo }
 func (x interval) magnitude() float64         { return math.Max(math.Abs(x.lo), math.Abs(x.hi)) }
-func below(x float64) float64                 { return math.Nextafter(x, math.Inf(-1)) }
-func above(x float64) float64                 { return math.Nextafter(x, math.Inf(1)) }
 func outward(lo, hi float64, p bool) interval { return interval{below(lo), above(hi), p} }
+
+// tiny is the least number above 0.
+const tiny = 0x1p-1074
+
+// below is the number before x, and above the one after it.
+func below(x float64) float64 { return -above(-x) }
+
+func above(x float64) float64 {
+	switch {
+	case x > 0 && x <= math.MaxFloat64:
+		return math.Float64frombits(math.Float64bits(x) + 1)
+	case x < 0:
+		return math.Float64frombits(math.Float64bits(x) - 1)
+	case x == 0:
+		return tiny
+	}
+	return x
+}
 
 // around allows for the elementary functions' error of two units.
 func around(x float64) interval {
@@ -94,19 +110,36 @@ func mul(x, y interval) interval {
 	switch {
 	case x.isEmpty() || y.isEmpty():
 		return empty
-	case x.isPoint() && x.lo == 1:
+	case x.lo == 1 && x.hi == 1:
 		y.partial = p
 		return y
-	case y.isPoint() && y.lo == 1:
+	case y.lo == 1 && y.hi == 1:
 		x.partial = p
 		return x
 	case x.isPoint() && x.lo == 0 || y.isPoint() && y.lo == 0:
 		return interval{0, 0, p}
 	}
-	a, b, c, d := times(x.lo, y.lo), times(x.lo, y.hi), times(x.hi, y.lo), times(x.hi, y.hi)
-	lo, hi := math.Min(math.Min(a, b), math.Min(c, d)), math.Max(math.Max(a, b), math.Max(c, d))
-	if lo == 0 && x.lo >= 0 && y.lo >= 0 { // keep the sign of a product of like signs
-		return interval{0, above(hi), p}
+	var lo, hi float64
+	switch {
+	case x.lo >= 0 && y.lo >= 0: // 0 and the sign are kept
+		lo, hi = times(x.lo, y.lo), times(x.hi, y.hi)
+		return interval{max(0, below(lo)), above(hi), p}
+	case x.lo >= 0 && y.hi <= 0:
+		lo, hi = times(x.hi, y.lo), times(x.lo, y.hi)
+	case x.hi <= 0 && y.lo >= 0:
+		lo, hi = times(x.lo, y.hi), times(x.hi, y.lo)
+	case x.hi <= 0 && y.hi <= 0:
+		lo, hi = times(x.hi, y.hi), times(x.lo, y.lo)
+	case x.lo >= 0:
+		lo, hi = times(x.hi, y.lo), times(x.hi, y.hi)
+	case x.hi <= 0:
+		lo, hi = times(x.lo, y.hi), times(x.lo, y.lo)
+	case y.lo >= 0:
+		lo, hi = times(x.lo, y.hi), times(x.hi, y.hi)
+	case y.hi <= 0:
+		lo, hi = times(x.hi, y.lo), times(x.lo, y.lo)
+	default:
+		lo, hi = min(times(x.lo, y.hi), times(x.hi, y.lo)), max(times(x.lo, y.lo), times(x.hi, y.hi))
 	}
 	return outward(lo, hi, p)
 }

@@ -66,15 +66,17 @@ func (p *program) budget() int { return maxSteps + maxStepsEach*p.size }
 
 // scratch is the space that evaluations need.
 type scratch struct {
-	p    *program
-	buf  []float64
-	adj  []float64
-	grad []float64 // by Var
-	x    []float64 // by Var
-	dual []dual
-	seen []int // by Var, for matching
-	mark int
-	work int // tape steps left for the whole Solve
+	p     *program
+	buf   []float64
+	adj   []float64
+	grad  []float64 // by Var
+	x     []float64 // by Var
+	dual  []dual
+	seen  []int // by Var, for matching
+	mark  int
+	work  int  // tape steps left for the whole Solve
+	proof int  // steps left for proofs about blocks
+	guess bool // a search that finds nothing counts as a proof that there is nothing
 }
 
 func newScratch(p *program) *scratch {
@@ -82,17 +84,19 @@ func newScratch(p *program) *scratch {
 	return &scratch{
 		p: p, buf: make([]float64, p.longest), adj: make([]float64, p.longest),
 		grad: make([]float64, n), x: make([]float64, n), dual: make([]dual, p.longest), seen: make([]int, n),
-		work: maxSearches * p.budget(),
+		work: maxSearches * p.budget(), proof: proofSteps,
 	}
 }
 
 // informative returns the tape's variables less those that cancel, such as both
-// of a = a: a derivative of exactly 0 at three points of a smooth expression.
+// of a = a: a derivative that is 0, but for rounding of the terms it is summed
+// from, at three points of a smooth expression.
 func (w *scratch) informative(t *tape) []Var {
 	if t.assigns >= 0 || len(t.vars) == 0 || !t.mayCancel() {
 		return t.vars
 	}
 	matters := make(map[Var]bool, len(t.vars))
+	slopes := make([]float64, len(t.vars))
 	for k := range 3 {
 		for _, v := range t.vars {
 			w.x[v] = sample(w.p.vars[v], int(v), k)
@@ -102,9 +106,13 @@ func (w *scratch) informative(t *tape) []Var {
 			return t.vars
 		}
 		t.gradient(w.buf, w.adj, w.grad)
-		m := t.magnitude(w.buf, w.adj)
-		for _, v := range t.vars {
-			if d := math.Abs(float64(w.grad[v] * w.x[v])); !(d <= 1e-14*m) {
+		for i, v := range t.vars {
+			slopes[i] = w.grad[v]
+			w.grad[v] = 0
+		}
+		t.gradientSize(w.buf, w.adj, w.grad)
+		for i, v := range t.vars {
+			if !(math.Abs(slopes[i]) <= 1e-12*w.grad[v]) {
 				matters[v] = true
 			}
 		}

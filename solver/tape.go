@@ -309,6 +309,31 @@ func (t *tape) gradient(buf, adj, grad []float64) {
 	}
 }
 
+// gradientSize adds to grad the sums of the sizes of the terms that gradient
+// sums: where a derivative is far less, they cancel.
+func (t *tape) gradientSize(buf, adj, grad []float64) {
+	n := len(t.code)
+	adj = adj[:n]
+	clear(adj)
+	adj[n-1] = 1
+	for i := n - 1; i >= 0; i-- {
+		in, d := &t.code[i], adj[i]
+		switch in.op {
+		case opConst:
+		case opVar:
+			grad[in.v] += d
+		default:
+			da, db := in.partials(buf[in.a], buf[in.b], buf[i])
+			if da != 0 {
+				adj[in.a] += float64(d * math.Abs(da))
+			}
+			if db != 0 && in.op.binary() {
+				adj[in.b] += float64(d * math.Abs(db))
+			}
+		}
+	}
+}
+
 func (o op) binary() bool {
 	switch o {
 	case opAdd, opSub, opMul, opDiv, opPow, opMin, opMax, opRound, opFloor, opCeil:

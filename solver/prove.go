@@ -1,0 +1,304 @@
+package solver
+
+import (
+	"math"
+	"slices"
+)
+
+const (
+	// proofSteps bounds the work of all proofs about blocks in one Solve, in
+	// steps of rows and products of matrices; one block's proof may take half
+	// of what is left, so that a conflict's many searches end.
+	proofSteps = 300_000_000
+	// wideEnough is the part of a side that a contraction must cut off to be
+	// worth repeating.
+	wideEnough = 0.1
+	// smallSide is the width, relative to position and range, at which a box
+	// that is neither excluded nor proved is given up.
+	smallSide = 1e-10
+	// tightSide is the relative width at which Newton's steps end.
+	tightSide = 1e-12
+	// maxLeft is how many boxes are given up before the whole proof is.
+	maxLeft = 48
+)
+
+// prover finds all solutions of a square block by branch and prune: boxes are
+// contracted row by row and by the interval Newton operator, and split where
+// neither helps (R. E. Moore, R. B. Kearfott, M. J. Cloud, "Introduction to
+// interval analysis", SIAM 2009). Every box ends excluded, in one that is proved
+// to hold exactly one solution, or given up.
+type prover struct {
+	newton
+	uses  [][]int32 // by variable: rows that hold it
+	queue []int32
+	old   []interval // a box before a contraction
+	found []proved
+	left  [][]interval // given up
+	steps int
+	done  bool // every box was decided
+	spare [][]interval
+}
+
+// proved is a box with exactly one solution, which lies in tight.
+type proved struct{ tight, unique []interval }
+
+func newProver(rows []row, scale []float64, steps int) *prover {
+	n := len(rows)
+	p := &prover{newton: makeNewton(rows, scale), uses: make([][]int32, n), old: make([]interval, n), steps: steps}
+	for i := range rows {
+		for _, s := range rows[i].vars {
+			v := rows[i].code[s].v
+			p.uses[v] = append(p.uses[v], int32(i))
+		}
+	}
+	return p
+}
+
+// run decides a box and all of its parts.
+func (p *prover) run(first []interval) {
+	p.done = true
+	todo := [][]interval{slices.Clone(first)}
+	for len(todo) > 0 {
+		p.steps, p.spent = p.steps-p.spent, 0
+		if p.steps <= 0 || len(p.left) >= maxLeft {
+			p.done = false
+			return
+		}
+		box := todo[len(todo)-1]
+		todo = todo[:len(todo)-1]
+		if p.covered(box) || !p.prune(box) {
+			p.spare = append(p.spare, box)
+			continue
+		}
+		k := p.choose(box)
+		if k < 0 {
+			p.left = append(p.left, box)
+			p.done = false
+			continue
+		}
+		half := p.copyOf(box)
+		m := splitAt(box[k])
+		box[k].hi, half[k].lo = m, m
+		todo = append(todo, half, box)
+	}
+}
+
+// copyOf copies a box into space that is no longer used.
+func (p *prover) copyOf(box []interval) []interval {
+	if n := len(p.spare); n > 0 {
+		c := p.spare[n-1]
+		p.spare = p.spare[:n-1]
+		copy(c, box)
+		return c
+	}
+	return slices.Clone(box)
+}
+
+// covered tells whether a box lies in one whose only solution is known.
+func (p *prover) covered(box []interval) bool {
+	for i := range p.found {
+		if inside(box, p.found[i].unique) {
+			return true
+		}
+	}
+	return false
+}
+
+func inside(x, y []interval) bool {
+	for k := range x {
+		if !(x[k].lo >= y[k].lo && x[k].hi <= y[k].hi) {
+			return false
+		}
+	}
+	return true
+}
+
+func apart(x, y []interval) bool {
+	for k := range x {
+		if x[k].hi < y[k].lo || y[k].hi < x[k].lo {
+			return true
+		}
+	}
+	return false
+}
+
+// prune contracts the box. It returns false where the box is done with: empty,
+// or with its one solution recorded.
+func (p *prover) prune(box []interval) bool {
+	for range 50 {
+		if !p.contract(box) {
+			return false
+		}
+		copy(p.old, box)
+		st := p.step(box)
+		p.steps -= p.cost
+		if st == stepEmpty {
+			return false
+		}
+		if st == stepUnknown {
+			return true
+		}
+		if p.narrowEnough(box) {
+			if p.record(box) {
+				return false
+			}
+			return true
+		}
+		if p.beta < 0.5 && p.tighten(box) {
+			return false
+		}
+		if p.shrink(box) < wideEnough {
+			return true
+		}
+	}
+	return true
+}
+
+// tighten repeats Newton's steps on a box where they converge, and records the
+// solution. True: the box is done with.
+func (p *prover) tighten(box []interval) bool {
+	for range 30 {
+		if p.narrowEnough(box) {
+			break
+		}
+		copy(p.old, box)
+		st := p.step(box)
+		p.steps -= p.cost
+		if st == stepEmpty {
+			return true
+		}
+		if st == stepUnknown || p.shrink(box) < 0.01 {
+			break
+		}
+	}
+	return p.record(box)
+}
+
+// narrowEnough tells whether a box is a point but for rounding.
+func (p *prover) narrowEnough(box []interval) bool {
+	for k, b := range box {
+		if b.width() > tightSide*math.Max(b.magnitude(), 1e-6*math.Min(1, p.scale[k])) {
+			return false
+		}
+	}
+	return true
+}
+
+// shrink is the largest part cut off a side since p.old.
+func (p *prover) shrink(box []interval) float64 {
+	most := 0.0
+	for k, b := range box {
+		w := p.old[k].width()
+		switch {
+		case w == 0:
+		case math.IsInf(w, 1):
+			if finite(b.width()) {
+				return 1
+			}
+		default:
+			most = math.Max(most, 1-b.width()/w)
+		}
+	}
+	return most
+}
+
+// record proves that one solution lies in or right beside the box, and keeps it
+// unless it is known.
+func (p *prover) record(box []interval) bool {
+	t, u, ok := p.verify(box)
+	p.steps -= 2 * p.cost
+	if !ok {
+		return false
+	}
+	for _, f := range p.found {
+		if inside(t, f.unique) || inside(f.tight, u) {
+			return true
+		}
+		if !apart(t, f.tight) {
+			return false
+		}
+	}
+	p.found = append(p.found, proved{t, u})
+	return true
+}
+
+// contract revises rows until nothing moves much; false where nothing is left.
+func (p *prover) contract(box []interval) bool {
+	p.queue = p.queue[:0]
+	for i := range p.rows {
+		p.push(int32(i))
+	}
+	ok := true
+	limit := 40 * len(p.rows)
+	for at := 0; at < len(p.queue); at++ {
+		r := &p.rows[p.queue[at]]
+		r.dirt = false
+		if !ok || at > limit {
+			continue
+		}
+		p.steps -= 2 * len(r.code)
+		if r.bent {
+			p.steps -= 5 * len(r.code)
+		}
+		for _, s := range r.vars {
+			v := r.code[s].v
+			p.before[v] = box[v]
+		}
+		if !r.revise(box) || r.bent && !r.center(box, p.newton.center) {
+			ok = false
+			continue
+		}
+		for _, s := range r.vars {
+			v := r.code[s].v
+			o, b := p.before[v].width(), box[v].width()
+			if b <= (1-wideEnough)*o && !(math.IsInf(o, 1) && math.IsInf(b, 1)) && o > 0 || math.IsInf(b, 1) && b != o {
+				for _, i := range p.uses[v] {
+					if &p.rows[i] != r {
+						p.push(i)
+					}
+				}
+			}
+		}
+	}
+	return ok
+}
+
+func (p *prover) push(i int32) {
+	if !p.rows[i].dirt {
+		p.rows[i].dirt = true
+		p.queue = append(p.queue, i)
+	}
+}
+
+// choose picks the variable to split: the one whose width, times slope, moves
+// the rows most (SmearSumRel: G. Trombettoni, I. Araya, B. Neveu, G. Chabert,
+// AAAI 2011); the widest where slopes are not known. -1: the box is too small.
+func (p *prover) choose(box []interval) int {
+	best, most := -1, -1.0
+	smear := p.smear(box)
+	for k, b := range box {
+		w := b.width()
+		if w <= smallSide*math.Max(b.magnitude(), 1e-6*math.Min(1, p.scale[k])) {
+			continue
+		}
+		m := smear[k]
+		if !(m > most) {
+			continue
+		}
+		if s := splitAt(b); !(s > b.lo && s < b.hi) {
+			continue
+		}
+		best, most = k, m
+	}
+	return best
+}
+
+// splitAt is where a side is split: off its middle, which is often a root or a
+// line of symmetry.
+func splitAt(b interval) float64 {
+	const share = 0.4834
+	if w := b.width(); finite(w) && (b.lo < 0 && b.hi > 0 || b.magnitude() < 1e3) {
+		return b.lo + float64(share*w)
+	}
+	return middle(b)
+}
