@@ -1,0 +1,125 @@
+package reference
+
+import (
+	"strings"
+
+	"perch/lang/check"
+)
+
+// groups are the headings of the functions, each with the function it begins at.
+var groups = []struct{ first, title string }{
+	{"sin", "Reckoning"},
+	{"rect", "Shapes"},
+	{"frustum", "Bodies and planes"},
+	{"sheet", "Sheet, bends and seams"},
+	{"rivet", "Fastening"},
+	{"bead", "Marks"},
+	{"mass", "Measuring"},
+}
+
+// Functions lists every function under its heading: how it is written, what it
+// gives and what each argument is.
+func Functions() string {
+	var out strings.Builder
+	var t table
+	next := 0
+	for _, f := range check.Functions {
+		if next < len(groups) && groups[next].first == f.Name {
+			out.WriteString(t.b.String() + "\n**" + groups[next].title + "**\n\n")
+			t = table{}
+			t.head("written", "gives", "what it is")
+			next++
+		}
+		t.row(code(signature(f.Name, f.Params)), gives(f), described(f.Doc, f.Params))
+	}
+	out.WriteString(t.b.String() + "\n")
+	out.WriteString("Values known by name: ")
+	for i, c := range check.Constants {
+		if i > 0 {
+			out.WriteString(", ")
+		}
+		out.WriteString(code(c.Name) + " (" + c.Doc + ")")
+	}
+	out.WriteString("; and the materials of the shop file, such as `mild_steel`.\n")
+	return out.String()
+}
+
+// gives says what a function's result is.
+func gives(f check.Function) string {
+	switch f.Rule {
+	case check.AsArgs, check.Step:
+		return "the same as `" + f.Params[0].Name + "`"
+	case check.Root:
+		return "the root of `" + f.Params[0].Name + "`"
+	case check.Lookup:
+		return "a value of the table"
+	}
+	return f.Result.String()
+}
+
+// signature is how a call is written: what may be left out in square brackets.
+func signature(name string, params []check.Parameter) string {
+	parts := make([]string, len(params))
+	for i, p := range params {
+		parts[i] = p.Name
+		if p.Labelled {
+			parts[i] += ": …"
+		}
+		if p.Many {
+			parts[i] += ", …"
+		}
+		if p.Optional {
+			parts[i] = "[" + parts[i] + "]"
+		}
+	}
+	return name + "(" + strings.Join(parts, ", ") + ")"
+}
+
+// described is a sentence on the whole and one on each argument.
+func described(doc string, params []check.Parameter) string {
+	var out []string
+	if doc != "" {
+		out = append(out, sentence(doc))
+	}
+	for _, p := range params {
+		s := code(p.Name) + ": " + p.Wants()
+		if p.Words != nil && len(p.Words) == 0 {
+			s = code(p.Name) + ": a word" // known by the shop alone
+		}
+		if p.Families {
+			s += ", one or a family"
+		}
+		if p.Doc != "" {
+			s += ", " + p.Doc
+		}
+		if p.Default != "" {
+			s += "; left out: " + p.Default
+		}
+		out = append(out, s+".")
+	}
+	return strings.Join(out, " ")
+}
+
+// sentence is the text with a capital and a full stop; a letter that stands for
+// a number stays small.
+func sentence(s string) string {
+	if len(s) > 1 && s[1] == ' ' && s[0] != 'a' {
+		return s + "."
+	}
+	return strings.ToUpper(s[:1]) + s[1:] + "."
+}
+
+// Members lists what can be read after a dot, by what it is read of.
+func Members() string {
+	var t table
+	t.head("of", "written", "gives", "what it is")
+	for _, m := range check.Members {
+		written := "." + m.Name
+		if m.Method {
+			written = "." + signature(m.Name, m.Params)
+		}
+		doc := described(m.Doc, m.Params)
+		t.row(check.Type{Kind: m.Of}.String(), code(written), m.Result.String(), doc)
+	}
+	return t.b.String()
+}

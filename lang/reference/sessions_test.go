@@ -1,0 +1,183 @@
+package reference_test
+
+import (
+	"bytes"
+	"image"
+	"image/png"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"perch/lang/reference"
+)
+
+// perch builds the command once and returns its path.
+func perch(t *testing.T) string {
+	t.Helper()
+	if _, err := exec.LookPath("go"); err != nil {
+		t.Skip("there is no go command to build perch with")
+	}
+	bin := filepath.Join(t.TempDir(), "perch")
+	if out, err := exec.Command("go", "build", "-o", bin, "perch/cmd/perch").CombinedOutput(); err != nil {
+		t.Fatalf("building perch: %v\n%s", err, out)
+	}
+	return bin
+}
+
+// TestSessions runs every command that the README shows, in order, in a folder
+// that holds the examples and the files shown so far, and holds what is printed
+// to what the README says.
+func TestSessions(t *testing.T) {
+	bin, dir := perch(t), t.TempDir()
+	if err := os.CopyFS(filepath.Join(dir, "examples"), os.DirFS(root+"/examples")); err != nil {
+		t.Fatal(err)
+	}
+	is := text(t, readme)
+	out, ran := is, 0
+	for _, b := range reference.Blocks(is) {
+		if name, ok := writes(b); ok {
+			if err := os.WriteFile(filepath.Join(dir, name), []byte(b.Text), 0o666); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if b.Lang != "console" {
+			continue
+		}
+		ran++
+		printed := session(t, bin, dir, b)
+		if printed == b.Text {
+			continue
+		}
+		if !updating() {
+			t.Errorf("README.md:%d: the session is stale; run %s=1 go test ./lang/reference\nit prints\n%s", b.Line, update, printed)
+			continue
+		}
+		out = strings.Replace(out, "```console\n"+b.Text+"```", "```console\n"+printed+"```", 1)
+	}
+	if ran == 0 {
+		t.Fatal("the README shows no session")
+	}
+	if out != is && !t.Failed() {
+		if err := os.WriteFile(readme, []byte(out), 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// writes says under what name a block is a file of the sessions that follow it.
+func writes(b reference.Block) (name string, ok bool) {
+	if len(b.Words) == 2 && b.Words[0] == "mistake" {
+		return b.Words[1], true
+	}
+	_, named, ok := strings.Cut(b.Part, " as ")
+	return named, ok && strings.HasPrefix(b.Part, "file ")
+}
+
+// session runs the commands of a block: lines that begin with a dollar sign.
+func session(t *testing.T, bin, dir string, b reference.Block) string {
+	var out strings.Builder
+	for _, line := range strings.Split(b.Text, "\n") {
+		command, ok := strings.CutPrefix(line, "$ ")
+		if !ok {
+			continue
+		}
+		out.WriteString(line + "\n")
+		args := strings.Fields(strings.Replace(command, "go run ./cmd/perch", "perch", 1))
+		var cmd *exec.Cmd
+		switch args[0] {
+		case "perch":
+			cmd = exec.Command(bin, args[1:]...)
+		case "cat", "ls":
+			out.WriteString(look(t, dir, args))
+			continue
+		default:
+			t.Fatalf("README.md:%d: a session can't run %s", b.Line, args[0])
+		}
+		cmd.Dir = dir
+		cmd.Env = append(os.Environ(), "NO_COLOR=1")
+		printed, _ := cmd.CombinedOutput() // a mistake's exit code is part of the show
+		out.Write(printed)
+	}
+	return out.String()
+}
+
+// look does what cat and ls do with one file or folder.
+func look(t *testing.T, dir string, args []string) string {
+	if len(args) != 2 {
+		t.Fatalf("a session shows one file or folder, not %v", args)
+	}
+	path := filepath.Join(dir, args[1])
+	if args[0] == "cat" {
+		return text(t, path)
+	}
+	entries, err := os.ReadDir(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var names []string
+	for _, e := range entries {
+		names = append(names, e.Name())
+	}
+	slices.Sort(names)
+	return strings.Join(names, "  ") + "\n"
+}
+
+// TestTutorial builds the tutorial's files without a word and holds the picture
+// beside each to what is drawn.
+func TestTutorial(t *testing.T) {
+	bin := perch(t)
+	files, err := filepath.Glob(root + "/examples/tutorial/*.perch")
+	if err != nil || len(files) == 0 {
+		t.Fatal("no tutorial found", err)
+	}
+	for _, f := range files {
+		out := t.TempDir()
+		printed, err := exec.Command(bin, "build", f, "--out", out).CombinedOutput()
+		if err != nil || strings.Count(string(printed), "\n") != 1 {
+			t.Errorf("%s: %v\n%s", f, err, printed)
+			continue
+		}
+		pictures, err := filepath.Glob(out + "/*/picture.png")
+		if err != nil || len(pictures) == 0 {
+			t.Fatal("no pictures were drawn", err)
+		}
+		stands := strings.TrimSuffix(f, ".perch") + ".png"
+		drawn := []byte(text(t, pictures[0]))
+		if updating() {
+			if err := os.WriteFile(stands, drawn, 0o666); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if !samePicture(t, []byte(text(t, stands)), drawn) {
+			t.Errorf("%s is stale; run %s=1 go test ./lang/reference", stands, update)
+		}
+	}
+}
+
+// samePicture compares pixels: how they are compressed is not ours.
+func samePicture(t *testing.T, a, b []byte) bool {
+	decode := func(p []byte) image.Image {
+		m, err := png.Decode(bytes.NewReader(p))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return m
+	}
+	x, y := decode(a), decode(b)
+	if x.Bounds() != y.Bounds() {
+		return false
+	}
+	for v := x.Bounds().Min.Y; v < x.Bounds().Max.Y; v++ {
+		for u := x.Bounds().Min.X; u < x.Bounds().Max.X; u++ {
+			r, g, bl, al := x.At(u, v).RGBA()
+			r2, g2, b2, a2 := y.At(u, v).RGBA()
+			if r != r2 || g != g2 || bl != b2 || al != a2 {
+				return false
+			}
+		}
+	}
+	return true
+}
