@@ -64,6 +64,13 @@ def wire(loop, frame):
     return occ.addCurveLoop(curves)
 
 
+def turned(loop):
+    """The loop run the other way: gmsh wants openings to run like outlines."""
+    points = [(x, y) for x, y, _ in loop][::-1]
+    bulges = [-b for _, _, b in loop][::-1]
+    return [(x, y, b) for (x, y), b in zip(points, bulges[1:] + bulges[:1])]
+
+
 def inside(p, loop):
     """Whether a point lies in a loop, arcs by their chords in 64 parts."""
     odd = False
@@ -148,8 +155,8 @@ def bend(f, frame, thickness):
                 corners.append(occ.addPoint(*frame.at(start[0] + along[0] * s, start[1] + along[1] * s, z)))
             lines = [occ.addLine(corners[i], corners[(i + 1) % 4]) for i in range(4)]
             face = occ.addPlaneSurface([occ.addCurveLoop(lines)])
-            turn = -angle if down else angle  # about along, right-handed: across turns towards -z when...
-            turn = -turn
+            # across is right of along, so a turn about along takes it down
+            turn = angle if down else -angle
             if k:
                 occ.rotate([(2, face)], *axis_at, *axis, turn * k / SLICES)
             out += [t for t in occ.revolve([(2, face)], *axis_at, *axis, turn / SLICES) if t[0] == 3]
@@ -166,7 +173,7 @@ def build(blank):
         fr = frames[f["name"]]
         mine = [h for h in left if inside(h[0], f["loop"])]
         left = [h for h in left if h not in mine]
-        surface = occ.addPlaneSurface([wire(f["loop"], fr)] + [wire(h, fr) for h in mine])
+        surface = occ.addPlaneSurface([wire(f["loop"], fr)] + [wire(turned(h), fr) for h in mine])
         made = occ.extrude([(2, surface)], *[-t * c for c in fr.z])
         faces += [m for m in made if m[0] == 3]
     strips = 0.0
@@ -192,6 +199,7 @@ def build(blank):
 
 gmsh.initialize()
 gmsh.option.setNumber("General.Terminal", 0)
+gmsh.option.setNumber("Geometry.ToleranceBoolean", 1e-4)
 found = []
 for name in sys.argv[1:]:
     with open(name) as file:
