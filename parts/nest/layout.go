@@ -36,9 +36,9 @@ type search struct {
 	deep           []float64 // depth of each pair, all·all, symmetric
 	weight         []float64
 	rnd            *random
-	work           int64 // spent so far: pairs looked at, depths taken
+	fine           float64 // least step of a descent
+	work           int64   // spent so far: pairs looked at, depths taken
 	links          []*link
-	fits           [][]int // by item and bin: poses that fit, see allowed
 }
 
 func newSearch(m *model, bins []bin, seed uint64) *search {

@@ -42,11 +42,11 @@ func (s *search) relocate(i int) bool {
 		best[k] = spot{pose, bin, x, y, c}
 	}
 	s.sample(i, now, try)
-	result := s.descend(i, now, 0.02, s.m.margin/4)
+	result := s.descend(i, now, 0.02, s.fine)
 	for k := range n {
 		c := s.descend(i, best[k], 0.1, 0.01*s.m.items[i].size)
-		if c.cost < result.cost || k == 0 {
-			c = s.descend(i, c, 0.01, s.m.margin/4)
+		if c.cost < result.cost {
+			c = s.descend(i, c, 0.01, s.fine)
 		}
 		if c.cost < result.cost {
 			result = c

@@ -5,14 +5,14 @@ import "math"
 // Guided separation: weights of pairs that stay in overlap grow, the deepest's
 // fastest, others fall back; so a search leaves its local minima.
 const (
-	weightGrowLeast = 1.2
-	weightGrowMost  = 2.0
+	weightGrowLeast = 1.1
+	weightGrowMost  = 1.7
 	weightFall      = 0.95
 )
 
 // patience of a separation: rounds without a better sum, and strikes.
 const (
-	roundsWithout = 60
+	roundsWithout = 40
 	strikes       = 3
 )
 
@@ -36,6 +36,7 @@ func (s *search) separate(until int64) bool {
 				s.load(best)
 				return false
 			}
+			s.fine = max(s.m.margin/4, 0.02*s.deepest())
 			s.round(&order)
 			if sum := s.overlap(); sum < least {
 				if sum < 0.98*least {

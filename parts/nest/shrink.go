@@ -6,7 +6,7 @@ import (
 )
 
 // Work, in units of some two nanoseconds, that one search may spend at effort 1.
-const defaultWork = 16e9
+const defaultWork = 12e9
 
 // rounds after which searches side by side take up the best of them.
 const syncRounds = 10
@@ -18,7 +18,9 @@ type shrinker struct {
 	best   *layout
 	length float64 // of best
 	step   float64 // next shortening, as a fraction
-	fails  int
+	fails  int     // in a row, at this step
+	miss   *layout // of these the one with least overlap
+	missed float64 // its overlap
 	start  float64 // length to start from
 }
 
@@ -136,33 +138,44 @@ func (w *shrinker) keep() {
 	w.fails = 0
 }
 
+// Steps of shortening, as fractions of the length: a step halves after every
+// triesHalve failures and doubles after a success.
 const (
 	leastStep  = 0.0005
 	mostStep   = 0.02
-	failsHalve = 4
+	triesHalve = 6
 )
 
-// shorten tries a shorter strip: from the best packing, then from disturbed ones.
+// shorten tries a shorter strip: first the best packing pressed together, then in
+// turn the nearest miss with two items swapped, and a start from nothing.
 func (w *shrinker) shorten(until int64) {
-	w.s.bins[0] = stripBin(w.length*(1-w.step), w.width)
-	if w.fails == 0 || w.fails%failsHalve == 0 {
-		w.s.load(w.best)
-	}
-	w.squeeze()
-	if w.fails > 0 {
+	s := w.s
+	target := w.length * (1 - w.step)
+	s.bins[0] = stripBin(target, w.width)
+	switch {
+	case w.fails == 0:
+		s.load(w.best)
+	case w.fails%3 == 2:
+		s.scatter()
+	default:
+		s.load(w.miss)
 		w.disturb()
 	}
-	w.s.measure()
-	if w.s.separate(until) {
+	w.squeeze()
+	s.measure()
+	if s.separate(until) {
 		w.keep()
+		w.step = min(mostStep, 2*w.step)
 		return
 	}
-	if w.s.work >= until {
-		w.fails = 0
+	if s.work >= until {
 		return
 	}
-	if w.fails++; w.fails%failsHalve == 0 {
-		w.step = max(leastStep, w.step/2)
+	if left := s.overlap(); w.fails == 0 || left < w.missed {
+		w.miss, w.missed = s.at.clone(), left
+	}
+	if w.fails++; w.fails >= triesHalve {
+		w.step, w.fails = max(leastStep, w.step/2), 0
 	}
 }
 
