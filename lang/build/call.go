@@ -199,7 +199,7 @@ func (ev *evaluator) function(name string, x *syntax.Call, e *env) value {
 		return placed{solid.UprightFrame(ev.arguments(x, e, []string{"y"}).length("y"))}
 	case "count":
 		n := 0
-		each(ev.arguments(x, e, []string{"of"}).value("of"), func(value) { n++ })
+		ev.eachItem(ev.arguments(x, e, []string{"of"}).value("of"), func(value) { n++ })
 		return number{v: float64(n), whole: true}
 	}
 	if v, ok := ev.measure(name, x, e); ok {
