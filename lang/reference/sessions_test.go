@@ -111,7 +111,7 @@ func look(t *testing.T, dir string, args []string) string {
 	}
 	path := filepath.Join(dir, args[1])
 	if args[0] == "cat" {
-		return text(t, path)
+		return strings.ReplaceAll(text(t, path), "\r\n", "\n") // tables end their lines as RFC 4180 asks
 	}
 	entries, err := os.ReadDir(path)
 	if err != nil {
