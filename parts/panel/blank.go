@@ -28,8 +28,8 @@ func (u *unfolder) cutOut(f *Flat) {
 		return
 	}
 	u.checkOverlap(f)
-	for _, r := range reliefs {
-		blank = plane.Subtract(blank, r)
+	if len(reliefs) > 0 {
+		blank = plane.Subtract(blank, within(reliefs, f.bounds()))
 	}
 	blank = u.cutBlank(f, blank)
 	blank = substantial(blank)
@@ -115,6 +115,43 @@ func (u *unfolder) splice(f *Flat, face, in int, out plane.Loop) plane.Loop {
 	return out
 }
 
+// within is the union of the reliefs that reach into a box. Reliefs far apart are
+// one region as they stand.
+func within(reliefs []plane.Region, box plane.Box) plane.Region {
+	var near []plane.Region
+	apart := true
+	for _, r := range reliefs {
+		b := r.Bounds()
+		if !b.Overlaps(box) {
+			continue
+		}
+		for _, o := range near {
+			apart = apart && !b.Overlaps(o.Bounds())
+		}
+		near = append(near, r)
+	}
+	if !apart {
+		return plane.UnionAll(near...)
+	}
+	var all plane.Region
+	for _, r := range near {
+		all = append(all, r...)
+	}
+	return all
+}
+
+// bounds is the box of all faces and strips.
+func (f *Flat) bounds() plane.Box {
+	box := plane.EmptyBox()
+	for i := range f.Faces {
+		box = box.Union(f.Faces[i].Loop.Bounds())
+	}
+	for i := range f.Folds {
+		box = box.Union(f.Folds[i].Loop.Bounds())
+	}
+	return box
+}
+
 // cutFaces takes reliefs and cuts off the faces and lists the cuts.
 func (u *unfolder) cutFaces(f *Flat, reliefs []plane.Region) {
 	for i := range f.Faces {
@@ -122,10 +159,8 @@ func (u *unfolder) cutFaces(f *Flat, reliefs []plane.Region) {
 		flat := plane.Region{ff.Loop}
 		box := ff.Loop.Bounds()
 		changed := false
-		for _, r := range reliefs {
-			if r.Bounds().Overlaps(box) {
-				flat, changed = plane.Subtract(flat, r), true
-			}
+		if r := within(reliefs, box); len(r) > 0 {
+			flat, changed = plane.Subtract(flat, r), true
 		}
 		for _, c := range face.Cuts {
 			u.checkCut(i, c)
@@ -209,18 +244,11 @@ func (u *unfolder) cutBlank(f *Flat, blank plane.Region) plane.Region {
 
 // cutStrip takes the reliefs off a strip and shortens its lines to what is left.
 func (u *unfolder) cutStrip(f *Flat, s *FlatFold, reliefs []plane.Region) {
-	left := plane.Region{s.Loop}
-	box := s.Loop.Bounds()
-	changed := false
-	for _, r := range reliefs {
-		if r.Bounds().Overlaps(box) {
-			left, changed = plane.Subtract(left, r), true
-		}
-	}
-	if !changed {
+	r := within(reliefs, s.Loop.Bounds())
+	if len(r) == 0 {
 		return
 	}
-	left = substantial(left)
+	left := substantial(plane.Subtract(plane.Region{s.Loop}, r))
 	if len(left) != 1 {
 		u.fail(&FaceError{Panel: u.p.Name, Face: "fold " + s.Name, Reason: Pieces, Got: float64(len(left)), Detail: "by its reliefs"})
 		return
