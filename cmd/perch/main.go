@@ -24,6 +24,7 @@ type cli struct {
 	Show    showCmd    `cmd:"" help:"Show the solved values of every size, or one part's flat and bends."`
 	Fmt     fmtCmd     `cmd:"" help:"Write designs in canonical form."`
 	Explain explainCmd `cmd:"" help:"Explain a code: what it means, a wrong and a right example."`
+	Diff    diffCmd    `cmd:"" help:"Tell what changed between two states of a design: statements, values, parts, flats."`
 	Version versionCmd `cmd:"" help:"Print the version."`
 }
 

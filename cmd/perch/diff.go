@@ -1,0 +1,155 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"perch/lang/compare"
+	"perch/lang/diag"
+	"perch/lang/history"
+	"perch/parts/bend"
+)
+
+type diffCmd struct {
+	Old        string   `arg:"" help:"The design as it was: a file, or REV:path in the git repository around this folder."`
+	New        string   `arg:"" help:"The design as it is: a file, REV:path, or :path for what is staged."`
+	Size       []string `short:"s" help:"A size to compare; repeat it for several. Default: all." placeholder:"NAME"`
+	Shop       string   `help:"A shop file: materials, machines, sheets, rivets. Default: the built-in shop." placeholder:"FILE"`
+	JSON       bool     `name:"json" help:"Write the answer as JSON."`
+	HTML       string   `name:"html" help:"Write a page with old and new flats over each other." placeholder:"FILE"`
+	SVG        string   `name:"svg" help:"Write old and new flats over each other as one drawing." placeholder:"FILE"`
+	CheckParts bool     `help:"For a hook or a build server: 1 only when a part changed and the revision did not."`
+	AnyName    bool     `help:"Compare even two designs of different names."`
+}
+
+// Help is shown below the verb's flags.
+func (c *diffCmd) Help() string {
+	return "Exit codes: 0 the same, 1 different, 2 a design can't be read or has mistakes."
+}
+
+func (c *diffCmd) Run(s *session) error {
+	d, err := c.compare(s)
+	if err != nil {
+		return err
+	}
+	if err := writeTo(c.HTML, d.HTML); err != nil {
+		return err
+	}
+	if err := writeTo(c.SVG, d.SVG); err != nil {
+		return err
+	}
+	switch {
+	case c.JSON:
+		enc := json.NewEncoder(s.out)
+		enc.SetIndent("", "  ")
+		enc.SetEscapeHTML(false)
+		err = enc.Encode(d)
+	case c.CheckParts:
+		err = d.Guard(s.out)
+	default:
+		err = d.Text(s.out)
+	}
+	if err != nil {
+		return err
+	}
+	if c.CheckParts && d.Unannounced() || !c.CheckParts && !d.Same {
+		return exit(exitMistake)
+	}
+	return nil
+}
+
+// compare opens, builds and compares both sides; their mistakes are told.
+func (c *diffCmd) compare(s *session) (*compare.Difference, error) {
+	shop, err := readShop(c.Shop)
+	if err != nil {
+		return nil, err
+	}
+	sides := [2]compare.Side{{Name: c.Old}, {Name: c.New}}
+	var diags [2][]diag.Diagnostic
+	for i := range sides {
+		if sides[i].Program, diags[i], err = history.Design(sides[i].Name, ".", shop); err != nil {
+			return nil, err
+		}
+	}
+	if err := c.tellSides(s, diags); err != nil {
+		return nil, err
+	}
+	sides[0], sides[1], diags, err = compare.Build(sides[0], sides[1], shop, c.Size)
+	if err != nil {
+		return nil, err
+	}
+	if err := c.tellSides(s, diags); err != nil {
+		return nil, err
+	}
+	d, err := compare.Compare(sides[0], sides[1])
+	var names *compare.NamesError
+	if errors.As(err, &names) {
+		if c.AnyName {
+			return d, nil
+		}
+		return nil, fmt.Errorf("%w; --any-name compares them all the same", err)
+	}
+	return d, err
+}
+
+// tellSides tells the errors of both sides, and ends the verb where there are any.
+func (c *diffCmd) tellSides(s *session, diags [2][]diag.Diagnostic) error {
+	failed := false
+	for i, ds := range diags {
+		var errs []diag.Diagnostic
+		for _, d := range ds {
+			if d.Severity == diag.Error {
+				errs = append(errs, d)
+			}
+		}
+		if len(errs) == 0 {
+			continue
+		}
+		failed = true
+		side, name := "old", c.Old
+		if i == 1 {
+			side, name = "new", c.New
+		}
+		fmt.Fprintf(s.err, "the %s design, %s, has mistakes:\n", side, name)
+		if err := diag.Render(s.err, diag.Sorted(errs), diag.Style{Color: s.colour}); err != nil {
+			return err
+		}
+	}
+	if failed {
+		return exit(exitTrouble)
+	}
+	return nil
+}
+
+// writeTo writes a file, where one is asked for, and nothing of it where drawing
+// it fails.
+func writeTo(name string, draw func(io.Writer) error) error {
+	if name == "" {
+		return nil
+	}
+	var b bytes.Buffer
+	if err := draw(&b); err != nil {
+		return err
+	}
+	return os.WriteFile(name, b.Bytes(), 0o666)
+}
+
+// readShop reads a shop file; "" is the built-in shop.
+func readShop(name string) (*bend.Shop, error) {
+	if name == "" {
+		return bend.Default(), nil
+	}
+	text, err := os.ReadFile(name)
+	if err != nil {
+		return nil, fmt.Errorf("cannot read the shop file: %w", err)
+	}
+	shop, err := bend.Load(string(text))
+	if err != nil {
+		return nil, fmt.Errorf("the shop file %s: %w", name, err)
+	}
+	return shop, nil
+}

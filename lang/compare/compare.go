@@ -1,0 +1,232 @@
+// Package compare tells what changed between two states of one design: what its
+// maker stated, the values that follow at every size, the parts that are cut and
+// bent, and what the piece comes to. It compares meaning: white space, comments,
+// the order of statements and brackets that change nothing are no difference, and
+// a flat that lies otherwise but is the same piece of metal is the same part. It
+// reads no files and decides nothing; its answer can be read as text, JSON, HTML
+// or SVG.
+package compare
+
+import (
+	"fmt"
+
+	"perch/lang/build"
+	"perch/lang/check"
+	"perch/lang/syntax"
+	"perch/parts/panel"
+)
+
+// Change says what became of something.
+type Change string
+
+const (
+	Added   Change = "added"
+	Removed Change = "removed"
+	Changed Change = "changed"
+	Renamed Change = "renamed" // and is otherwise the same
+	Same    Change = "same"
+)
+
+// Difference is all that changed. In JSON, lengths are in mm, areas in mm²,
+// angles in degrees and masses in kg; lists hold what changed only, in the order
+// of the new design, then what was removed.
+type Difference struct {
+	Old        Named       `json:"old"`
+	New        Named       `json:"new"`
+	Same       bool        `json:"same"`       // nothing at all changed
+	PartsSame  bool        `json:"parts_same"` // no part changed at any size that both have
+	Statements []Statement `json:"statements"`
+	Sizes      []Size      `json:"sizes"` // every size of either, also those that did not change
+
+	inches bool
+}
+
+// Named is a side of the comparison.
+type Named struct {
+	Name     string `json:"name"` // the file or REV:path
+	Design   string `json:"design"`
+	Revision string `json:"revision"`
+}
+
+// Statement is a changed statement of the design or of a file that it uses. Name
+// tells kind and name, and what it stands in: "param seat", "size bar / height",
+// "panel hook / face arm". Old and New are the rest of the statement in canonical
+// form; Was is the old name of a renamed one.
+type Statement struct {
+	Change Change `json:"change"`
+	Module string `json:"module,omitempty"` // the file used; "" for the design itself
+	Name   string `json:"name"`
+	Was    string `json:"was,omitempty"`
+	Old    string `json:"old,omitempty"`
+	New    string `json:"new,omitempty"`
+}
+
+// Size is one size of the design: Added or Removed where only one side has it.
+type Size struct {
+	Name   string  `json:"name"`
+	Change Change  `json:"change"`
+	Values []Value `json:"values"`
+	Parts  []Part  `json:"parts"`
+	Joins  []Join  `json:"joins"`
+	Old    *Total  `json:"old,omitempty"` // what the piece comes to; nil where the side has no such size
+	New    *Total  `json:"new,omitempty"`
+}
+
+// Value is a solved value that changed, with where each came from: default, size,
+// setting, rule or choice. Old or New is nil where the side has no such value.
+type Value struct {
+	Name    string   `json:"name"`
+	Unit    string   `json:"unit"`
+	Old     *float64 `json:"old,omitempty"`
+	OldFrom string   `json:"old_from,omitempty"`
+	New     *float64 `json:"new,omitempty"`
+	NewFrom string   `json:"new_from,omitempty"`
+}
+
+// Total is what one size of the piece comes to.
+type Total struct {
+	Blanks int     `json:"blanks"` // different ones
+	Pieces int     `json:"pieces"`
+	Bends  int     `json:"bends"`
+	Mass   float64 `json:"mass_kg"`
+	Area   float64 `json:"area_mm2"`
+	Cut    float64 `json:"cut_mm"`
+}
+
+// Join is a join whose fasteners changed: Old and New tell them, as in
+// "16 rivet 4.8"; "" where there are none.
+type Join struct {
+	Name string `json:"name"`
+	Old  string `json:"old,omitempty"`
+	New  string `json:"new,omitempty"`
+}
+
+// NamesError says that the two sides are two designs.
+type NamesError struct{ Old, New Named }
+
+func (e *NamesError) Error() string {
+	return fmt.Sprintf("these are two designs: %s is %q, %s is %q", e.Old.Name, e.Old.Design, e.New.Name, e.New.Design)
+}
+
+// Side is one state of a design, built.
+type Side struct {
+	Name    string // as the user named it
+	Program *check.Program
+	Results []*build.Result // without errors
+}
+
+// Compare tells what changed from old to new. Two designs of different names are
+// a *NamesError beside the difference, which is told all the same.
+func Compare(old, new Side) (*Difference, error) {
+	d := &Difference{Old: old.named(), New: new.named(), Statements: []Statement{}, Sizes: []Size{}}
+	d.inches = inInches(new.Program.Root.File)
+	d.Statements = append(d.Statements, statements(old.Program, new.Program)...)
+	for _, n := range new.Results {
+		if o := old.result(n.Size); o != nil {
+			d.Sizes = append(d.Sizes, sizes(o, n))
+		} else {
+			d.Sizes = append(d.Sizes, Size{Name: n.Size, Change: Added, New: total(n.Assembly)}.filled())
+		}
+	}
+	for _, o := range old.Results {
+		if new.result(o.Size) == nil {
+			d.Sizes = append(d.Sizes, Size{Name: o.Size, Change: Removed, Old: total(o.Assembly)}.filled())
+		}
+	}
+	d.Same = len(d.Statements) == 0 && d.Old.Design == d.New.Design && d.Old.Revision == d.New.Revision
+	d.PartsSame = true
+	for _, s := range d.Sizes {
+		d.Same = d.Same && s.Change == Same
+		for _, p := range s.Parts {
+			d.PartsSame = d.PartsSame && p.Change == Renamed
+		}
+	}
+	if d.Old.Design != d.New.Design {
+		return d, &NamesError{d.Old, d.New}
+	}
+	return d, nil
+}
+
+func (s Side) named() Named {
+	n := Named{Name: s.Name}
+	if d := s.Program.Root.File.Design; d != nil {
+		n.Design = d.Name.Value
+		if d.Revision != nil {
+			n.Revision = d.Revision.Value
+		}
+	}
+	return n
+}
+
+func (s Side) result(size string) *build.Result {
+	for _, r := range s.Results {
+		if r.Size == size {
+			return r
+		}
+	}
+	return nil
+}
+
+// filled gives empty lists for JSON in place of none.
+func (s Size) filled() Size {
+	if s.Values == nil {
+		s.Values = []Value{}
+	}
+	if s.Parts == nil {
+		s.Parts = []Part{}
+	}
+	if s.Joins == nil {
+		s.Joins = []Join{}
+	}
+	return s
+}
+
+func sizes(old, new *build.Result) Size {
+	s := Size{
+		Name: new.Size, Change: Same, Values: values(old.Values, new.Values),
+		Parts: parts(old.Assembly, new.Assembly), Joins: joins(old.Assembly, new.Assembly),
+		Old: total(old.Assembly), New: total(new.Assembly),
+	}
+	if len(s.Values) > 0 || len(s.Parts) > 0 || len(s.Joins) > 0 {
+		s.Change = Changed
+	}
+	return s.filled()
+}
+
+func total(a *panel.Assembly) *Total {
+	t := &Total{Blanks: len(a.Blanks)}
+	for _, b := range a.Blanks {
+		t.Pieces += b.Count
+		t.Bends += b.Count * len(b.Flat.Folds)
+		t.Mass += float64(b.Count) * b.Flat.Mass()
+		t.Area += float64(b.Count) * b.Flat.Area()
+		t.Cut += float64(b.Count) * b.Flat.CutLength()
+	}
+	return t
+}
+
+// inInches tells whether the design's maker writes lengths in inches and feet.
+func inInches(f *syntax.File) bool {
+	metric, imperial := 0, 0
+	syntax.InspectFile(f, func(n syntax.Node) bool {
+		if l, ok := n.(*syntax.Literal); ok {
+			switch unitOf(l.Value.Spelling) {
+			case "in", "ft", `"`, `'`:
+				imperial++
+			case "mm", "cm", "m":
+				metric++
+			}
+		}
+		return true
+	})
+	return imperial > metric
+}
+
+// unitOf is what a literal's spelling ends in behind its digits.
+func unitOf(spelling string) string {
+	i := len(spelling)
+	for i > 0 && (spelling[i-1] < '0' || spelling[i-1] > '9') && spelling[i-1] != '.' {
+		i--
+	}
+	return spelling[i:]
+}

@@ -1,0 +1,210 @@
+package compare
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"perch/lang/quantity"
+)
+
+// facts tells what became of a part: a headline and, for what needs it, a line
+// each.
+func (d *Difference) facts(p *Part) []string {
+	switch p.Change {
+	case Added:
+		w, h := p.new.Flat.Size()
+		return []string{fmt.Sprintf("new, %s of %s, flat %s × %s", plural(p.NewCount, "piece"), p.NewStock, d.length(w), d.length(h))}
+	case Removed:
+		return []string{fmt.Sprintf("gone, %s of %s", plural(p.OldCount, "piece"), p.OldStock)}
+	}
+	var head, out []string
+	if p.Was != "" {
+		head = append(head, "was "+p.Was)
+	}
+	if p.Change == Renamed {
+		return []string{strings.Join(append(head, "and is the same otherwise"), ", ")}
+	}
+	if p.OldCount != p.NewCount {
+		head = append(head, fmt.Sprintf("%d → %s", p.OldCount, plural(p.NewCount, "piece")))
+	}
+	if p.OldStock != p.NewStock {
+		head = append(head, p.OldStock+" → "+p.NewStock)
+	}
+	if p.Flat == nil {
+		if p.OldCount == p.NewCount && p.OldStock == p.NewStock {
+			head = append(head, "bent the other way")
+		}
+		return []string{strings.Join(head, ", ")}
+	}
+	if p.Turned {
+		head = append(head, "bent the other way")
+	}
+	head = append(head, d.extents(p.Flat))
+	if p.Flat.Outline > 0 {
+		out = append(out, "outline moved by up to "+d.moved(p.Flat.Outline))
+	}
+	out = append(out, d.holeFacts(p.Flat.Holes)...)
+	out = append(out, d.cutFacts(p.Flat.Cuts)...)
+	out = append(out, d.foldFacts(p.Flat.Folds)...)
+	for _, m := range p.Flat.Marks {
+		out = append(out, fmt.Sprintf("mark %s %s", m.Name, m.Change))
+	}
+	return append([]string{strings.Join(head, ", ")}, out...)
+}
+
+// extents tells size, area and mass as far as they changed.
+func (d *Difference) extents(f *Flat) string {
+	o, n := f.Old, f.New
+	var out []string
+	was, is := d.length(o.Width)+" × "+d.length(o.Height), d.length(n.Width)+" × "+d.length(n.Height)
+	if was != is {
+		out = append(out, fmt.Sprintf("flat %s → %s", was, is))
+	} else {
+		out = append(out, "flat "+is)
+	}
+	if o.Area > 0 {
+		if by := quantity.Decimal(100*(n.Area-o.Area)/o.Area, 2); by != "0" {
+			out = append(out, "area "+signed(by)+"%")
+		}
+	}
+	if was, is := d.mass(o.Mass), d.mass(n.Mass); was != is {
+		out = append(out, was+" → "+is)
+	}
+	return strings.Join(out, ", ")
+}
+
+func signed(s string) string {
+	if strings.HasPrefix(s, "-") {
+		return "−" + s[1:]
+	}
+	return "+" + s
+}
+
+// holeFacts tells holes: those that only moved by join, others by what became of
+// them.
+func (d *Difference) holeFacts(holes []Hole) []string {
+	var moves, other grouped
+	far := map[string][2]float64{} // by join: least and largest distance
+	for _, h := range holes {
+		if h.onlyMoved() {
+			join := base(h.Name)
+			moves.add(join, h.Name)
+			r, seen := far[join]
+			if !seen {
+				r = [2]float64{h.Moved, h.Moved}
+			}
+			far[join] = [2]float64{min(r[0], h.Moved), max(r[1], h.Moved)}
+			continue
+		}
+		other.add(d.holeFact(h), h.Name)
+	}
+	var out []string
+	for i, join := range moves.texts {
+		lo, hi := d.moved(far[join][0]), d.moved(far[join][1])
+		if lo != hi {
+			lo += " to " + hi
+		}
+		out = append(out, fmt.Sprintf("%s of %s moved %s", plural(len(moves.sizes[i]), "hole"), join, lo))
+	}
+	for i, text := range other.texts {
+		out = append(out, fmt.Sprintf("%s %s: %s", plural(len(other.sizes[i]), "hole"), text, some(other.sizes[i])))
+	}
+	return out
+}
+
+// onlyMoved tells whether a hole is made as before.
+func (h Hole) onlyMoved() bool {
+	return h.Change == Changed && h.Moved > metalTol && h.OldKind == h.NewKind && sameNumber(h.OldDiameter, h.NewDiameter)
+}
+
+// holeFact tells what became of a hole that did not only move.
+func (d *Difference) holeFact(h Hole) string {
+	switch h.Change {
+	case Added:
+		return fmt.Sprintf("added (%s %s)", h.NewKind, d.length(h.NewDiameter))
+	case Removed:
+		return fmt.Sprintf("removed (%s %s)", h.OldKind, d.length(h.OldDiameter))
+	}
+	if o, n := h.OldKind+" "+d.length(h.OldDiameter), h.NewKind+" "+d.length(h.NewDiameter); o != n {
+		if h.Moved > metalTol {
+			return "moved, " + o + " → " + n
+		}
+		return o + " → " + n
+	}
+	return "turned"
+}
+
+// some lists the first names.
+func some(names []string) string {
+	if len(names) > maxNames {
+		return strings.Join(names[:maxNames], ", ") + fmt.Sprintf(" and %d more", len(names)-maxNames)
+	}
+	return strings.Join(names, ", ")
+}
+
+func (d *Difference) cutFacts(cuts []Cut) []string {
+	var out []string
+	for _, c := range cuts {
+		what := []string{}
+		if c.Change != Changed {
+			what = append(what, string(c.Change))
+		}
+		if c.Moved > 0 {
+			what = append(what, "moved "+d.moved(c.Moved))
+		}
+		if c.Edge > 0 {
+			what = append(what, "edge moved by up to "+d.moved(c.Edge))
+		}
+		if len(what) == 0 {
+			what = append(what, "is made otherwise")
+		}
+		out = append(out, "cut "+c.Name+": "+strings.Join(what, ", "))
+	}
+	return out
+}
+
+func (d *Difference) foldFacts(folds []Fold) []string {
+	var g grouped
+	for _, f := range folds {
+		g.add(strings.Join(d.foldFact(f), ", "), f.Name)
+	}
+	var out []string
+	for i, text := range g.texts {
+		out = append(out, fmt.Sprintf("fold %s: %s", some(g.sizes[i]), text))
+	}
+	return out
+}
+
+func (d *Difference) foldFact(f Fold) []string {
+	turn := map[bool]string{false: "up", true: "down"}
+	bend := func(angle float64, down bool) string { return quantity.Decimal(angle, 3) + "° " + turn[down] }
+	switch f.Change {
+	case Added:
+		return []string{"new, " + bend(f.NewAngle, f.NewDown)}
+	case Removed:
+		return []string{"gone"}
+	}
+	var out []string
+	if o, n := bend(f.OldAngle, f.OldDown), bend(f.NewAngle, f.NewDown); o != n {
+		out = append(out, o+" → "+n)
+	} else if math.Abs(f.OldAngle-f.NewAngle) > 1e-6 {
+		out = append(out, "angle changed by less than 0.001°")
+	}
+	if o, n := d.length(f.OldRadius), d.length(f.NewRadius); o != n {
+		out = append(out, "radius "+o+" → "+n)
+	}
+	if o, n := quantity.Decimal(f.OldK, 4), quantity.Decimal(f.NewK, 4); o != n {
+		out = append(out, "K "+o+" → "+n)
+	}
+	if f.Moved > 0 {
+		out = append(out, "line moved "+d.moved(f.Moved))
+	}
+	if o, n := d.length(f.OldLength), d.length(f.NewLength); o != n {
+		out = append(out, "length "+o+" → "+n)
+	}
+	if len(out) == 0 {
+		out = append(out, "line shifted along itself")
+	}
+	return out
+}

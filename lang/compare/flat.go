@@ -1,0 +1,235 @@
+package compare
+
+import (
+	"math"
+
+	"perch/parts/panel"
+	"perch/parts/plane"
+)
+
+// Flat is what changed in a blank's flat. The old flat is laid on the new one so
+// that most of both falls together; distances are measured there.
+type Flat struct {
+	Old     Extent  `json:"old"`
+	New     Extent  `json:"new"`
+	Outline float64 `json:"outline_moved_mm"` // largest distance between the outlines; 0 where they are one
+	Holes   []Hole  `json:"holes"`            // of joins
+	Cuts    []Cut   `json:"cuts"`             // named openings and notches
+	Folds   []Fold  `json:"folds"`
+	Marks   []Mark  `json:"marks"`
+
+	onto     plane.Affine // the old flat to the new one
+	mirrored bool
+}
+
+// Extent is the size of a flat.
+type Extent struct {
+	Width  float64 `json:"width_mm"`
+	Height float64 `json:"height_mm"`
+	Area   float64 `json:"area_mm2"`
+	Mass   float64 `json:"mass_kg"`
+}
+
+// Hole is a hole or another place of a join that changed: it moved by Moved, of
+// which X is to the right and Y up in the new flat's drawing, or is made
+// otherwise. Was is its old name where that is another.
+type Hole struct {
+	Change      Change  `json:"change"`
+	Name        string  `json:"name"`
+	Was         string  `json:"was,omitempty"`
+	Moved       float64 `json:"moved_mm"`
+	X           float64 `json:"x_mm"`
+	Y           float64 `json:"y_mm"`
+	OldKind     string  `json:"old_kind,omitempty"`
+	NewKind     string  `json:"new_kind,omitempty"`
+	OldDiameter float64 `json:"old_diameter_mm,omitempty"`
+	NewDiameter float64 `json:"new_diameter_mm,omitempty"`
+
+	from, to plane.Point // in the new flat
+}
+
+// Cut is a named opening that changed: it moved as a whole by Moved, or has
+// another shape, its edge up to Edge elsewhere then.
+type Cut struct {
+	Change  Change  `json:"change"`
+	Name    string  `json:"name"` // the face's and its own
+	Moved   float64 `json:"moved_mm"`
+	Edge    float64 `json:"edge_moved_mm"`
+	OldArea float64 `json:"old_area_mm2"`
+	NewArea float64 `json:"new_area_mm2"`
+}
+
+// Fold is a fold that changed: its bend, or its line, which moved to the side by
+// up to Moved and is Length long.
+type Fold struct {
+	Change    Change  `json:"change"`
+	Name      string  `json:"name"`
+	OldAngle  float64 `json:"old_angle_deg"`
+	NewAngle  float64 `json:"new_angle_deg"`
+	OldDown   bool    `json:"old_down"`
+	NewDown   bool    `json:"new_down"`
+	OldRadius float64 `json:"old_radius_mm"`
+	NewRadius float64 `json:"new_radius_mm"`
+	OldK      float64 `json:"old_k"`
+	NewK      float64 `json:"new_k"`
+	OldLength float64 `json:"old_length_mm"`
+	NewLength float64 `json:"new_length_mm"`
+	Moved     float64 `json:"line_moved_mm"`
+}
+
+// Mark is a mark that changed.
+type Mark struct {
+	Change Change `json:"change"`
+	Name   string `json:"name"` // the face's and its own
+}
+
+// flats compares two flats that are not congruent vertex by vertex; nil when they
+// are the same metal all the same.
+func flats(old, new *panel.Flat) *Flat {
+	m, mirrored := align(old, new)
+	f := &Flat{Old: extent(old), New: extent(new), onto: m, mirrored: mirrored}
+	if d := apart(old.Outer.Transform(m), new.Outer); d > metalTol {
+		f.Outline = d
+	}
+	f.Holes = holes(old, new, m)
+	f.Cuts = cuts(old, new, m)
+	f.Folds = folds(old, new, m)
+	f.Marks = marks(old, new, m)
+	if f.Outline == 0 && len(f.Holes)+len(f.Cuts)+len(f.Folds)+len(f.Marks) == 0 && math.Abs(f.Old.Area-f.New.Area) <= areaTol(new) {
+		return nil
+	}
+	return f
+}
+
+// areaTol is the area, mm², that an outline within metalTol may differ by.
+func areaTol(f *panel.Flat) float64 { return f.CutLength() * metalTol }
+
+func extent(f *panel.Flat) Extent {
+	w, h := f.Size()
+	return Extent{Width: w, Height: h, Area: f.Area(), Mass: f.Mass()}
+}
+
+// pairing pairs things of the old flat with things of the new: first those that
+// are the same, whatever they are called, then by the rule given.
+type pairing struct {
+	old  []int // by old: the new one, −1 none
+	new  []int // by new: the old one, −1 none
+	same []bool
+}
+
+func newPairing(olds, news int, same func(o, n int) bool) *pairing {
+	p := &pairing{old: make([]int, olds), new: make([]int, news), same: make([]bool, news)}
+	for i := range p.old {
+		p.old[i] = -1
+	}
+	for i := range p.new {
+		p.new[i] = -1
+	}
+	for n := range news {
+		for o := 0; o < olds && p.new[n] < 0; o++ {
+			if p.old[o] < 0 && same(o, n) {
+				p.pair(o, n)
+				p.same[n] = true
+			}
+		}
+	}
+	return p
+}
+
+func (p *pairing) pair(o, n int) { p.old[o], p.new[n] = n, o }
+
+// by pairs what is left and fits.
+func (p *pairing) by(fits func(o, n int) bool) {
+	for n := range p.new {
+		for o := 0; o < len(p.old) && p.new[n] < 0; o++ {
+			if p.old[o] < 0 && fits(o, n) {
+				p.pair(o, n)
+			}
+		}
+	}
+}
+
+// nearest pairs what is left and may go together, the closest two first.
+func (p *pairing) nearest(may func(o, n int) bool, apart func(o, n int) float64) {
+	for {
+		bo, bn, least := -1, -1, math.Inf(1)
+		for n := range p.new {
+			for o := range p.old {
+				if p.new[n] < 0 && p.old[o] < 0 && may(o, n) {
+					if d := apart(o, n); d < least {
+						bo, bn, least = o, n, d
+					}
+				}
+			}
+		}
+		if bn < 0 {
+			return
+		}
+		p.pair(bo, bn)
+	}
+}
+
+// holes pairs the holes of one join on one face by name where the names left over
+// are the same, else by distance: names count on over the whole design.
+func holes(old, new *panel.Flat, m plane.Affine) []Hole {
+	a, b := old.Points, new.Points
+	p := newPairing(len(a), len(b), func(o, n int) bool { return samePoint(&a[o], &b[n], m) })
+	together := func(o, n int) bool {
+		return base(a[o].Name) == base(b[n].Name) && old.Faces[a[o].Face].Name == new.Faces[b[n].Face].Name
+	}
+	rest := func(n int) (mine, theirs map[string]bool) {
+		mine, theirs = map[string]bool{}, map[string]bool{}
+		for k := range b {
+			if p.new[k] < 0 && base(b[k].Name) == base(b[n].Name) && b[k].Face == b[n].Face {
+				mine[b[k].Name] = true
+			}
+		}
+		for o := range a {
+			if p.old[o] < 0 && together(o, n) {
+				theirs[a[o].Name] = true
+			}
+		}
+		return mine, theirs
+	}
+	named := make([]bool, len(b))
+	for n := range b {
+		mine, theirs := rest(n)
+		named[n] = sameSet(mine, theirs)
+	}
+	p.by(func(o, n int) bool { return named[n] && together(o, n) && a[o].Name == b[n].Name })
+	p.nearest(together, func(o, n int) float64 { return m.Apply(a[o].At).Dist(b[n].At) })
+	var out []Hole
+	for n := range b {
+		h := Hole{Change: Changed, Name: b[n].Name, NewKind: string(b[n].Kind), NewDiameter: b[n].Diameter, to: b[n].At}
+		o := p.new[n]
+		switch {
+		case p.same[n]:
+			continue
+		case o < 0:
+			h.Change = Added
+		default:
+			h.OldKind, h.OldDiameter, h.from = string(a[o].Kind), a[o].Diameter, m.Apply(a[o].At)
+			by := h.to.Sub(h.from)
+			h.Moved, h.X, h.Y = by.Len(), by.X, by.Y
+			if a[o].Name != b[n].Name {
+				h.Was = a[o].Name
+			}
+		}
+		out = append(out, h)
+	}
+	for o := range a {
+		if p.old[o] < 0 {
+			out = append(out, Hole{Change: Removed, Name: a[o].Name, OldKind: string(a[o].Kind), OldDiameter: a[o].Diameter, from: m.Apply(a[o].At)})
+		}
+	}
+	return out
+}
+
+func sameSet(a, b map[string]bool) bool {
+	for k := range a {
+		if !b[k] {
+			return false
+		}
+	}
+	return len(a) == len(b)
+}

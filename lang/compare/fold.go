@@ -1,0 +1,162 @@
+package compare
+
+import (
+	"math"
+
+	"perch/parts/panel"
+	"perch/parts/plane"
+)
+
+const degree = math.Pi / 180
+
+// folds pairs folds by line and bend, then by name.
+func folds(old, new *panel.Flat, m plane.Affine) []Fold {
+	a, b := old.Folds, new.Folds
+	p := newPairing(len(a), len(b), func(o, n int) bool { return sameFold(&a[o], &b[n], m) })
+	p.by(func(o, n int) bool { return a[o].Name == b[n].Name })
+	var out []Fold
+	for n := range b {
+		f := Fold{Change: Changed, Name: b[n].Name, NewAngle: b[n].Bend.Angle / degree, NewDown: b[n].Down,
+			NewRadius: b[n].Bend.Radius, NewK: b[n].Bend.K, NewLength: b[n].From.Dist(b[n].To)}
+		switch o := p.new[n]; {
+		case p.same[n]:
+			continue
+		case o < 0:
+			f.Change = Added
+		default:
+			f.before(&a[o])
+			f.Moved = aside(m.Apply(a[o].From), m.Apply(a[o].To), &b[n])
+		}
+		out = append(out, f)
+	}
+	for o := range a {
+		if p.old[o] < 0 {
+			f := Fold{Change: Removed, Name: a[o].Name}
+			f.before(&a[o])
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+func (f *Fold) before(o *panel.FlatFold) {
+	f.OldAngle, f.OldDown, f.OldRadius, f.OldK = o.Bend.Angle/degree, o.Down, o.Bend.Radius, o.Bend.K
+	f.OldLength = o.From.Dist(o.To)
+}
+
+// aside is how far the new line's ends lie off the old line, prolonged; 0 within
+// metalTol.
+func aside(from, to plane.Point, n *panel.FlatFold) float64 {
+	d := to.Sub(from).Unit()
+	far := max(math.Abs(n.From.Sub(from).Cross(d)), math.Abs(n.To.Sub(from).Cross(d)))
+	if far <= metalTol {
+		return 0
+	}
+	return far
+}
+
+// opening is a cut, or a hole that an outline was drawn with.
+type opening struct {
+	name  string
+	loop  plane.Loop // counter-clockwise
+	notch bool
+}
+
+// openings of a flat, the old one's laid on the new by m.
+func openings(f *panel.Flat, m plane.Affine) []opening {
+	var out []opening
+	for _, c := range f.Cuts {
+		out = append(out, opening{f.Faces[c.Face].Name + "." + c.Name, c.Loop.Transform(m), c.Notch})
+	}
+	for _, l := range f.Inner {
+		l = l.Transform(m)
+		if l.Area() < 0 {
+			l = l.Reversed()
+		}
+		named := false
+		for _, o := range out {
+			named = named || sameOutline(o.loop, l)
+		}
+		if !named {
+			out = append(out, opening{"opening", l, false})
+		}
+	}
+	return out
+}
+
+func sameOutline(a, b plane.Loop) bool {
+	return a.Bounds().Overlaps(b.Bounds()) && apart(a, b) <= metalTol
+}
+
+// cuts pairs openings by shape and place, then by name.
+func cuts(old, new *panel.Flat, m plane.Affine) []Cut {
+	a, b := openings(old, m), openings(new, plane.Identity())
+	p := newPairing(len(a), len(b), func(o, n int) bool { return a[o].notch == b[n].notch && sameOutline(a[o].loop, b[n].loop) })
+	p.by(func(o, n int) bool { return a[o].name == b[n].name })
+	var out []Cut
+	for n := range b {
+		c := Cut{Change: Changed, Name: b[n].name, NewArea: b[n].loop.Area()}
+		switch o := p.new[n]; {
+		case p.same[n]:
+			continue
+		case o < 0:
+			c.Change = Added
+		default:
+			c.OldArea = a[o].loop.Area()
+			by := b[n].loop.Centroid().Sub(a[o].loop.Centroid())
+			if by.Len() > metalTol {
+				c.Moved = by.Len()
+			}
+			if d := apart(a[o].loop.Transform(plane.Translate(by)), b[n].loop); d > metalTol {
+				c.Edge = d
+			}
+		}
+		out = append(out, c)
+	}
+	for o := range a {
+		if p.old[o] < 0 {
+			out = append(out, Cut{Change: Removed, Name: a[o].name, OldArea: a[o].loop.Area()})
+		}
+	}
+	return out
+}
+
+// marks pairs marks that are the same, then by name.
+func marks(old, new *panel.Flat, m plane.Affine) []Mark {
+	a, b := old.Marks, new.Marks
+	name := func(f *panel.Flat, k panel.FlatMark) string { return f.Faces[k.Face].Name + "." + k.Name }
+	p := newPairing(len(a), len(b), func(o, n int) bool { return sameMark(&a[o], &b[n], m) })
+	p.by(func(o, n int) bool { return name(old, a[o]) == name(new, b[n]) })
+	var out []Mark
+	for n := range b {
+		switch {
+		case p.same[n]:
+		case p.new[n] < 0:
+			out = append(out, Mark{Added, name(new, b[n])})
+		default:
+			out = append(out, Mark{Changed, name(new, b[n])})
+		}
+	}
+	for o := range a {
+		if p.old[o] < 0 {
+			out = append(out, Mark{Removed, name(old, a[o])})
+		}
+	}
+	return out
+}
+
+// sameMark compares marks by what they show and where.
+func sameMark(a, b *panel.FlatMark, m plane.Affine) bool {
+	if a.Kind != b.Kind || a.Text != b.Text || a.Closed != b.Closed ||
+		math.Abs(a.Width-b.Width) > 1e-6 || math.Abs(a.Height-b.Height) > 1e-6 {
+		return false
+	}
+	if a.Kind == panel.MarkText {
+		return m.Apply(a.At).Near(b.At, metalTol) && m.Vec(a.Dir).Near(b.Dir, 1e-6)
+	}
+	p := a.Path.Transform(m)
+	if a.Closed {
+		return apart(p, b.Path) <= metalTol
+	}
+	return len(p) > 0 && len(b.Path) > 0 && apart(p, b.Path) <= metalTol // back along the chord: the same for both
+}

@@ -1,0 +1,105 @@
+package compare
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"perch/parts/panel"
+	"perch/parts/record/decimal"
+)
+
+// valueTol is how far, of their size, two solved values may differ and still be
+// one: the solver comes to a value by another way where rules are written
+// otherwise.
+const valueTol = 1e-9
+
+func sameNumber(a, b float64) bool {
+	return math.Abs(a-b) <= float64(valueTol*max(1, math.Abs(a), math.Abs(b)))
+}
+
+// values lists the solved values that changed, by name.
+func values(old, new []panel.Value) []Value {
+	before := map[string]*panel.Value{}
+	for i := range old {
+		before[old[i].Name] = &old[i]
+	}
+	var out []Value
+	for i := range new {
+		n := &new[i]
+		o := before[n.Name]
+		delete(before, n.Name)
+		switch {
+		case o == nil:
+			out = append(out, Value{Name: n.Name, Unit: n.Unit, New: &n.Value, NewFrom: n.From})
+		case o.Unit != n.Unit || !sameNumber(o.Value, n.Value):
+			out = append(out, Value{Name: n.Name, Unit: n.Unit, Old: &o.Value, OldFrom: o.From, New: &n.Value, NewFrom: n.From})
+		}
+	}
+	for i := range old {
+		if o := before[old[i].Name]; o == &old[i] {
+			out = append(out, Value{Name: o.Name, Unit: o.Unit, Old: &o.Value, OldFrom: o.From})
+		}
+	}
+	return out
+}
+
+// joins lists the joins whose fasteners changed in kind, size or number.
+func joins(old, new *panel.Assembly) []Join {
+	before, after := fasteners(old), fasteners(new)
+	var out []Join
+	for _, n := range after {
+		if o := find(before, n.name); o != n.text {
+			out = append(out, Join{Name: n.name, Old: o, New: n.text})
+		}
+	}
+	for _, o := range before {
+		if find(after, o.name) == "" {
+			out = append(out, Join{Name: o.name, Old: o.text})
+		}
+	}
+	return out
+}
+
+type fastened struct{ name, text string }
+
+func find(list []fastened, name string) string {
+	for _, f := range list {
+		if f.name == name {
+			return f.text
+		}
+	}
+	return ""
+}
+
+// fasteners tells each join's fasteners: how many of what.
+func fasteners(a *panel.Assembly) []fastened {
+	type kind struct{ name, what string }
+	count := map[kind]int{}
+	var order []kind
+	for _, j := range a.Joins {
+		k := kind{base(j.Name), j.Kind + " " + string(decimal.Append(nil, j.Diameter, 2))}
+		if count[k] == 0 {
+			order = append(order, k)
+		}
+		count[k]++
+	}
+	var out []fastened
+	for _, k := range order {
+		text := fmt.Sprintf("%d %s", count[k], k.what)
+		if n := len(out); n > 0 && out[n-1].name == k.name {
+			out[n-1].text += ", " + text
+			continue
+		}
+		out = append(out, fastened{k.name, text})
+	}
+	return out
+}
+
+// base is a name without its last index: head of head.12.
+func base(name string) string {
+	if i := strings.LastIndexByte(name, '.'); i >= 0 {
+		return name[:i]
+	}
+	return name
+}
