@@ -30,7 +30,10 @@ func (w *scratch) solveMany(q *query, o *outcome, at int, cons []int, vars []Var
 			return nil
 		}
 	}
-	if *budget <= 0 || b.linear && probe <= 0 {
+	if b.linear && !b.confirm(found) {
+		o.doubt(probe > 0, vars...)
+	}
+	if *budget <= 0 {
 		o.complete = false
 	}
 	if len(found) == 0 {
@@ -53,9 +56,8 @@ func (w *scratch) sizeOf(cons []int) int {
 	return n
 }
 
-// prove returns the block's solutions as branch and prune finds them, adding
-// those of other starts where that is not complete.
-func (b *block) prove(o *outcome, found [][]float64) [][]float64 {
+// rows lays the block's equations over its own variables.
+func (b *block) rows() []row {
 	w := b.w
 	local := make([]int32, len(w.p.vars))
 	for i := range local {
@@ -68,11 +70,36 @@ func (b *block) prove(o *outcome, found [][]float64) [][]float64 {
 	for i, c := range b.cons {
 		rows[i] = newRow(&w.p.tapes[c], b.q.shift[c], local, b.x)
 	}
+	return rows
+}
+
+// maxConfirm is the size above which a linear block's matrix is not proved to be
+// regular: elimination found it so.
+const maxConfirm = 120
+
+// confirm proves the one solution of a linear block.
+func (b *block) confirm(found [][]float64) bool {
+	if len(found) != 1 || b.n > maxConfirm {
+		return false
+	}
+	box := make([]interval, b.n)
+	for k, x := range found[0] {
+		box[k] = point(x)
+	}
+	w := makeNewton(b.rows(), b.scale)
+	_, _, ok := w.verify(box)
+	return ok
+}
+
+// prove returns the block's solutions as branch and prune finds them, adding
+// those of other starts where that is not complete.
+func (b *block) prove(o *outcome, found [][]float64) [][]float64 {
+	w := b.w
 	box := make([]interval, b.n)
 	for k := range box {
 		box[k] = interval{lo: b.lo[k], hi: b.hi[k]}
 	}
-	p := newProver(rows, b.scale, w.proof/2)
+	p := newProver(b.rows(), b.scale, w.proof/2)
 	p.run(box)
 	w.proof -= w.proof/2 - p.steps
 	var out [][]float64
@@ -110,7 +137,9 @@ func (b *block) prove(o *outcome, found [][]float64) [][]float64 {
 			out = append(out, y)
 		}
 	}
-	o.complete = o.complete && p.done && len(out) == 0
+	if !p.done || len(out) > 0 {
+		o.doubt(false, b.vars...)
+	}
 	return out
 }
 

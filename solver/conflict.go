@@ -19,7 +19,7 @@ const (
 // none makes the Result of an outcome without solutions: Status None where that
 // is proved, else Unproved with no values.
 func (w *scratch) none(q *query, o *outcome) Result {
-	r := Result{Status: None, Values: make([]float64, len(w.p.vars)), Origins: make([]Origin, len(w.p.vars))}
+	r := Result{Status: None, Values: make([]float64, len(w.p.vars)), Origins: make([]Origin, len(w.p.vars)), Proof: o.proof()}
 	if !o.complete {
 		r.Status = Unproved
 		w.guess = true

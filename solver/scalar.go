@@ -19,6 +19,7 @@ const (
 type roots struct {
 	at       []float64 // ascending
 	complete bool      // proved that there are no others
+	exist    bool      // each is proved to be one
 	free     bool      // a whole interval satisfies the equation
 }
 
@@ -106,7 +107,30 @@ func (s *scalar) find(lo, hi float64) roots {
 	r.complete = r.complete && !(r.free && len(r.at) > 0)
 	sort.Float64s(r.at)
 	r.at = distinct(r.at, scale)
+	r.exist = true
+	for _, x := range r.at {
+		r.exist = r.exist && s.crosses(x, scale)
+	}
 	return r
+}
+
+// crosses proves that a root lies within sameRoot of x: the enclosures on either
+// side of it have opposite signs, and the function is defined in between.
+func (s *scalar) crosses(x, scale float64) bool {
+	d := float64(0.5 * sameRoot * math.Max(math.Abs(x), scale))
+	sign := func(x float64) float64 {
+		y := sub(s.t.enclose(s.v, point(x), s.x, s.dual).v, point(s.shift))
+		switch {
+		case y.lo > 0:
+			return 1
+		case y.hi < 0:
+			return -1
+		}
+		return 0
+	}
+	*s.steps -= 3 * len(s.t.code)
+	around := s.t.enclose(s.v, interval{lo: x - d, hi: x + d}, s.x, s.dual)
+	return !around.v.partial && finite(around.d.lo) && finite(around.d.hi) && sign(x-d)*sign(x+d) < 0
 }
 
 // flat tells whether the residual is within tolerance of 0 all over b.

@@ -144,10 +144,19 @@ type failure struct {
 type outcome struct {
 	plan       *plan
 	solutions  [][]float64
-	complete   bool // no solution is missing
+	complete   bool  // no solution is missing
+	exist      bool  // each solution is proved to be one
+	open       []Var // of blocks whose solutions are not all proved
 	failures   []failure
 	degenerate int // constraint found to carry no information, or -1
 	work       int
+}
+
+// doubt notes that a block's solutions are not proved, or not proved to be all.
+func (o *outcome) doubt(complete bool, vars ...Var) {
+	o.complete = o.complete && complete
+	o.exist = false
+	o.open = append(o.open, vars...)
 }
 
 // run answers a query, dropping constraints that turn out to say nothing new.
@@ -175,7 +184,7 @@ type level struct {
 // search walks the blocks depth first, trying each block's solutions nearest to
 // its Abouts first.
 func (w *scratch) search(q *query, pl *plan) *outcome {
-	o := &outcome{plan: pl, complete: true, degenerate: -1}
+	o := &outcome{plan: pl, complete: true, exist: true, degenerate: -1}
 	x := make([]float64, len(w.p.vars))
 	for i := range x {
 		x[i] = nan
@@ -279,8 +288,8 @@ func (w *scratch) solveOne(q *query, o *outcome, at, con int, v Var, x []float64
 	slackLo, slackHi := slack(rg)
 	s.center, _ = w.target(q, v)
 	r := s.find(rg.lo-slackLo, rg.hi+slackHi)
-	if !r.complete {
-		o.complete = false
+	if !r.complete || !r.exist {
+		o.doubt(r.complete, v)
 	}
 	if r.free && len(r.at) == 0 {
 		o.degenerate = con

@@ -27,7 +27,7 @@ func (p *program) solve() Result {
 func (w *scratch) result(q *query, o *outcome) Result {
 	p := w.p
 	best, tie := w.nearest(q, o)
-	r := Result{Values: best, Solutions: o.solutions, Origins: make([]Origin, len(p.vars))}
+	r := Result{Values: best, Solutions: o.solutions, Origins: make([]Origin, len(p.vars)), Proof: o.proof()}
 	for v := range r.Origins {
 		r.Origins[v].By = -1
 		if e := o.plan.g.ofVar[v]; e >= 0 && !o.plan.under[v] {
@@ -50,6 +50,11 @@ func (w *scratch) result(q *query, o *outcome) Result {
 		r.Status = Unproved
 	}
 	return r
+}
+
+func (o *outcome) proof() Proof {
+	slices.Sort(o.open)
+	return Proof{Complete: o.complete, Exist: o.exist && len(o.solutions) > 0, Open: slices.Compact(o.open)}
 }
 
 // known tells whether all variables of constraint i have values.

@@ -109,7 +109,7 @@ type Status uint8
 
 const (
 	Unique       Status = iota // every variable has its one value
-	Several                    // more than one value in range and no About to pick
+	Several                    // more than one value in range and no About to pick; that there are no more only where Proof says so
 	None                       // no value satisfies all that must hold
 	Undetermined               // too few constraints
 	Unproved                   // found by search, completeness not proved
@@ -132,6 +132,16 @@ type Result struct {
 	FreeSets  [][]Var     // Status Undetermined: smallest sets of variables that, stated, fix the rest
 	GaveWay   []ID        // About constraints that do not hold at Values
 	Competing []ID        // About constraints of which not all can be honoured and none is told to yield
+	Proof     Proof
+}
+
+// Proof tells what of a Result is proved. Equations are solved in blocks, each at
+// the values, rounded, that those before it gave; within a block proofs are by
+// outward-rounded interval arithmetic and hold for the equations as written.
+type Proof struct {
+	Complete bool  // no solution in range is missing from Solutions; with Status None, there is none
+	Exist    bool  // each of Solutions exists; where false some only hold within tolerance
+	Open     []Var // variables of the blocks for which one or the other is not proved
 }
 
 // Bound tells the value a variable would need where its range forbids it.
