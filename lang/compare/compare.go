@@ -198,10 +198,12 @@ func total(a *panel.Assembly) *Total {
 	for _, b := range a.Blanks {
 		t.Pieces += b.Count
 		t.Bends += b.Count * len(b.Flat.Folds)
-		t.Mass += float64(b.Count) * b.Flat.Mass()
-		t.Area += float64(b.Count) * b.Flat.Area()
-		t.Cut += float64(b.Count) * b.Flat.CutLength()
+		n := float64(b.Count)
+		t.Mass += float64(n * b.Flat.Mass())
+		t.Area += float64(n * b.Flat.Area())
+		t.Cut += float64(n * b.Flat.CutLength())
 	}
+	t.Mass, t.Area, t.Cut = told(t.Mass), told(t.Area), told(t.Cut)
 	return t
 }
 

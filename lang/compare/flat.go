@@ -89,7 +89,7 @@ func flats(old, new *panel.Flat) *Flat {
 	m, mirrored := align(old, new)
 	f := &Flat{Old: extent(old), New: extent(new), onto: m, mirrored: mirrored}
 	if d := apart(old.Outer.Transform(m), new.Outer); d > metalTol {
-		f.Outline = d
+		f.Outline = told(d)
 	}
 	f.Holes = holes(old, new, m)
 	f.Cuts = cuts(old, new, m)
@@ -106,7 +106,7 @@ func areaTol(f *panel.Flat) float64 { return f.CutLength() * metalTol }
 
 func extent(f *panel.Flat) Extent {
 	w, h := f.Size()
-	return Extent{Width: w, Height: h, Area: f.Area(), Mass: f.Mass()}
+	return Extent{Width: told(w), Height: told(h), Area: told(f.Area()), Mass: told(f.Mass())}
 }
 
 // pairing pairs things of the old flat with things of the new: first those that
@@ -200,7 +200,7 @@ func holes(old, new *panel.Flat, m plane.Affine) []Hole {
 	p.nearest(together, func(o, n int) float64 { return m.Apply(a[o].At).Dist(b[n].At) })
 	var out []Hole
 	for n := range b {
-		h := Hole{Change: Changed, Name: b[n].Name, NewKind: string(b[n].Kind), NewDiameter: b[n].Diameter, to: b[n].At}
+		h := Hole{Change: Changed, Name: b[n].Name, NewKind: string(b[n].Kind), NewDiameter: told(b[n].Diameter), to: b[n].At}
 		o := p.new[n]
 		switch {
 		case p.same[n]:
@@ -208,9 +208,9 @@ func holes(old, new *panel.Flat, m plane.Affine) []Hole {
 		case o < 0:
 			h.Change = Added
 		default:
-			h.OldKind, h.OldDiameter, h.from = string(a[o].Kind), a[o].Diameter, m.Apply(a[o].At)
+			h.OldKind, h.OldDiameter, h.from = string(a[o].Kind), told(a[o].Diameter), m.Apply(a[o].At)
 			by := h.to.Sub(h.from)
-			h.Moved, h.X, h.Y = by.Len(), by.X, by.Y
+			h.Moved, h.X, h.Y = told(by.Len()), told(by.X), told(by.Y)
 			if a[o].Name != b[n].Name {
 				h.Was = a[o].Name
 			}
@@ -219,7 +219,7 @@ func holes(old, new *panel.Flat, m plane.Affine) []Hole {
 	}
 	for o := range a {
 		if p.old[o] < 0 {
-			out = append(out, Hole{Change: Removed, Name: a[o].Name, OldKind: string(a[o].Kind), OldDiameter: a[o].Diameter, from: m.Apply(a[o].At)})
+			out = append(out, Hole{Change: Removed, Name: a[o].Name, OldKind: string(a[o].Kind), OldDiameter: told(a[o].Diameter), from: m.Apply(a[o].At)})
 		}
 	}
 	return out

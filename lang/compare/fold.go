@@ -16,8 +16,8 @@ func folds(old, new *panel.Flat, m plane.Affine) []Fold {
 	p.by(func(o, n int) bool { return a[o].Name == b[n].Name })
 	var out []Fold
 	for n := range b {
-		f := Fold{Change: Changed, Name: b[n].Name, NewAngle: b[n].Bend.Angle / degree, NewDown: b[n].Down,
-			NewRadius: b[n].Bend.Radius, NewK: b[n].Bend.K, NewLength: b[n].From.Dist(b[n].To)}
+		f := Fold{Change: Changed, Name: b[n].Name, NewAngle: told(b[n].Bend.Angle / degree), NewDown: b[n].Down,
+			NewRadius: told(b[n].Bend.Radius), NewK: told(b[n].Bend.K), NewLength: told(b[n].From.Dist(b[n].To))}
 		switch o := p.new[n]; {
 		case p.same[n]:
 			continue
@@ -25,7 +25,7 @@ func folds(old, new *panel.Flat, m plane.Affine) []Fold {
 			f.Change = Added
 		default:
 			f.before(&a[o])
-			f.Moved = aside(m.Apply(a[o].From), m.Apply(a[o].To), &b[n])
+			f.Moved = told(aside(m.Apply(a[o].From), m.Apply(a[o].To), &b[n]))
 		}
 		out = append(out, f)
 	}
@@ -40,8 +40,8 @@ func folds(old, new *panel.Flat, m plane.Affine) []Fold {
 }
 
 func (f *Fold) before(o *panel.FlatFold) {
-	f.OldAngle, f.OldDown, f.OldRadius, f.OldK = o.Bend.Angle/degree, o.Down, o.Bend.Radius, o.Bend.K
-	f.OldLength = o.From.Dist(o.To)
+	f.OldAngle, f.OldDown, f.OldRadius, f.OldK = told(o.Bend.Angle/degree), o.Down, told(o.Bend.Radius), told(o.Bend.K)
+	f.OldLength = told(o.From.Dist(o.To))
 }
 
 // aside is how far the new line's ends lie off the old line, prolonged; 0 within
@@ -95,27 +95,27 @@ func cuts(old, new *panel.Flat, m plane.Affine) []Cut {
 	p.by(func(o, n int) bool { return a[o].name == b[n].name })
 	var out []Cut
 	for n := range b {
-		c := Cut{Change: Changed, Name: b[n].name, NewArea: b[n].loop.Area()}
+		c := Cut{Change: Changed, Name: b[n].name, NewArea: told(b[n].loop.Area())}
 		switch o := p.new[n]; {
 		case p.same[n]:
 			continue
 		case o < 0:
 			c.Change = Added
 		default:
-			c.OldArea = a[o].loop.Area()
+			c.OldArea = told(a[o].loop.Area())
 			by := b[n].loop.Centroid().Sub(a[o].loop.Centroid())
 			if by.Len() > metalTol {
-				c.Moved = by.Len()
+				c.Moved = told(by.Len())
 			}
 			if d := apart(a[o].loop.Transform(plane.Translate(by)), b[n].loop); d > metalTol {
-				c.Edge = d
+				c.Edge = told(d)
 			}
 		}
 		out = append(out, c)
 	}
 	for o := range a {
 		if p.old[o] < 0 {
-			out = append(out, Cut{Change: Removed, Name: a[o].name, OldArea: a[o].loop.Area()})
+			out = append(out, Cut{Change: Removed, Name: a[o].name, OldArea: told(a[o].loop.Area())})
 		}
 	}
 	return out

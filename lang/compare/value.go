@@ -14,6 +14,14 @@ import (
 // otherwise.
 const valueTol = 1e-9
 
+// told is a number as it is told: to six decimals.
+func told(x float64) float64 { return decimal.Round(x, 6) }
+
+func toldOf(v *panel.Value) *float64 {
+	x := told(v.Value)
+	return &x
+}
+
 func sameNumber(a, b float64) bool {
 	return math.Abs(a-b) <= float64(valueTol*max(1, math.Abs(a), math.Abs(b)))
 }
@@ -31,14 +39,14 @@ func values(old, new []panel.Value) []Value {
 		delete(before, n.Name)
 		switch {
 		case o == nil:
-			out = append(out, Value{Name: n.Name, Unit: n.Unit, New: &n.Value, NewFrom: n.From})
+			out = append(out, Value{Name: n.Name, Unit: n.Unit, New: toldOf(n), NewFrom: n.From})
 		case o.Unit != n.Unit || !sameNumber(o.Value, n.Value):
-			out = append(out, Value{Name: n.Name, Unit: n.Unit, Old: &o.Value, OldFrom: o.From, New: &n.Value, NewFrom: n.From})
+			out = append(out, Value{Name: n.Name, Unit: n.Unit, Old: toldOf(o), OldFrom: o.From, New: toldOf(n), NewFrom: n.From})
 		}
 	}
 	for i := range old {
 		if o := before[old[i].Name]; o == &old[i] {
-			out = append(out, Value{Name: o.Name, Unit: o.Unit, Old: &o.Value, OldFrom: o.From})
+			out = append(out, Value{Name: o.Name, Unit: o.Unit, Old: toldOf(o), OldFrom: o.From})
 		}
 	}
 	return out
