@@ -1,0 +1,22 @@
+package grammar_test
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+
+	"perch/lang/editor/grammar"
+)
+
+func ExampleFiles() {
+	for _, path := range slices.Sorted(maps.Keys(grammar.Files())) {
+		fmt.Println(path)
+	}
+	// Output:
+	// vim/ftdetect/perch.vim
+	// vim/ftplugin/perch.vim
+	// vim/syntax/perch.vim
+	// vscode/language-configuration.json
+	// vscode/package.json
+	// vscode/syntaxes/perch.tmLanguage.json
+}

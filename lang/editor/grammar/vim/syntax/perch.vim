@@ -1,0 +1,48 @@
+" Made from the language's own word lists; change them and run go test with -update.
+if exists("b:current_syntax")
+  finish
+endif
+
+syntax match perchOperator /[-+*\/&^=<>]\|!=/
+syntax match perchCall /\<\K\k*\>\ze\s*(/
+syntax match perchClause /\<\%(revision\|from\|as\|about\|largest\|smallest\|free\|like\|of\|to\|by\|on\|off\|up\|down\|round\|chamfer\|arc\|edge\)\>/
+syntax match perchFunction /\<\%(abs\|acos\|area\|asin\|atan\|bead\|behind\|bend\|bolt\|box\|ceil\|circle\|clearance\|closed\|cos\|count\|even\|exp\|flat_long\|flat_wide\|floor\|frustum\|inside\|lapped\|level\|line\|ln\|lookup\|mass\|max\|min\|ngon\|odd\|open\|plug\|rect\|rivet\|round\|sheet\|sheets\|sin\|slot\|sqrt\|strip\|symmetric\|tack\|tan\|text\|upright\)\>\ze\s*(/
+syntax match perchConstant /\<\%(true\|false\)\>/
+syntax match perchLogical /\<\%(not\|in\|at\|and\|or\)\>/
+syntax match perchConditional /\<\%(if\|then\|else\)\>/
+syntax match perchStatement /\<\%(stock\|param\|let\|size\|body\|part\|join\|panel\|face\|cut\|mark\|design\|use\|rule\|outline\|fold\|seam\)\>/
+syntax match perchDeclared /\%(\<\%(stock\|param\|let\|size\|body\|part\|join\|panel\|face\|cut\|mark\)\>\s\+\)\@<=\<\K\k*\>/
+syntax match perchLabel /\<\K\k*\>\ze\s*:/
+syntax match perchType /\%(:\s*\[\?\s*\)\@<=\<\%(length\|angle\|count\|number\|area\|mass\|force\|money\|time\|text\|flag\|gauge\|material\|stock\|point\|shape\|plane\|body\|side\|corner\|face\|edge\)\>/
+syntax match perchOption /\%(:\s*\)\@<=\<\%(auto\|none\|round\|slit\|square\|u\|v\)\>/
+syntax match perchMember /\.\@<!\.\s*\zs\<\K\k*\>/
+syntax match perchRange /\.\./
+syntax match perchNumber /\k\@<!\d\+\%(\.\d\+\)\?\%([eE][-+]\?\d\+\)\?\%(\%(deg\|rad\|lbf\|MPa\|kPa\|psi\|min\|AUD\|BRL\|CAD\|CHF\|CNY\|CZK\|DKK\|EUR\|GBP\|HUF\|INR\|JPY\|KRW\|MXN\|NOK\|NZD\|PLN\|SEK\|TRY\|USD\|ZAR\|mm\|cm\|in\|ft\|kg\|lb\|kN\|ga\|m\|g\|N\|s\|h\)\>\|[%"]\)\?/
+syntax match perchNumber /\k\@<!\d\+\%(-\d\+\)\?\/\d\+\%(\%(deg\|rad\|lbf\|MPa\|kPa\|psi\|min\|AUD\|BRL\|CAD\|CHF\|CNY\|CZK\|DKK\|EUR\|GBP\|HUF\|INR\|JPY\|KRW\|MXN\|NOK\|NZD\|PLN\|SEK\|TRY\|USD\|ZAR\|mm\|cm\|in\|ft\|kg\|lb\|kN\|ga\|m\|g\|N\|s\|h\)\>\|[%"]\)/
+syntax match perchNumber /\k\@<!\d\+'\%(-\?\%(\d\+-\d\+\/\d\+\|\d\+\/\d\+\|\d\+\%(\.\d\+\)\?\)"\)\?/
+syntax match perchEscape /\\\%(["\\nt]\|u{\x\{1,6}}\)/ contained
+syntax region perchText start=/"/ skip=/\\./ end=/"\|$/ oneline contains=perchEscape,@Spell
+syntax keyword perchTodo TODO FIXME contained
+syntax match perchComment /\/\/.*$/ contains=perchTodo,@Spell
+
+highlight default link perchComment Comment
+highlight default link perchTodo Todo
+highlight default link perchText String
+highlight default link perchEscape SpecialChar
+highlight default link perchNumber Number
+highlight default link perchStatement Statement
+highlight default link perchDeclared Identifier
+highlight default link perchConditional Conditional
+highlight default link perchLogical Operator
+highlight default link perchOperator Operator
+highlight default link perchRange Operator
+highlight default link perchClause Keyword
+highlight default link perchType Type
+highlight default link perchOption Constant
+highlight default link perchConstant Boolean
+highlight default link perchFunction Function
+highlight default link perchCall Function
+highlight default link perchLabel Label
+highlight default link perchMember Normal
+
+let b:current_syntax = "perch"
