@@ -25,6 +25,7 @@ type cli struct {
 	Fmt     fmtCmd     `cmd:"" help:"Write designs in canonical form."`
 	Explain explainCmd `cmd:"" help:"Explain a code: what it means, a wrong and a right example."`
 	Diff    diffCmd    `cmd:"" help:"Tell what changed between two states of a design: statements, values, parts, flats."`
+	Watch   watchCmd   `cmd:"" help:"Build again on every save; show what is wrong or what was built."`
 	Version versionCmd `cmd:"" help:"Print the version."`
 }
 

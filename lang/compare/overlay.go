@@ -5,6 +5,7 @@ import (
 	"html"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"perch/parts/panel"
@@ -45,7 +46,7 @@ func (d *Difference) overlays() []drawn {
 			if p.old == nil && p.new == nil || p.Change == Renamed {
 				continue
 			}
-			o := d.overlay(p)
+			o := overlay(p)
 			key := p.Name + "\x00" + o.body
 			known := len(g.texts)
 			g.add(key, s.Name)
@@ -63,7 +64,7 @@ func (d *Difference) overlays() []drawn {
 }
 
 // overlay draws the old flat over the new one.
-func (d *Difference) overlay(p *Part) drawn {
+func overlay(p *Part) drawn {
 	onto := plane.Identity()
 	if p.Flat != nil {
 		onto = p.Flat.onto
@@ -99,7 +100,7 @@ func (d *Difference) overlay(p *Part) drawn {
 		s.flat("old", p.old.Flat, onto)
 	}
 	if p.Flat != nil {
-		s.moves(p.Flat, max(size.X, size.Y), d)
+		s.moves(p.Flat, size.X+2*margin, max(size.X, size.Y))
 	}
 	title := p.Name
 	if p.Was != "" {
@@ -158,25 +159,29 @@ func (s *sketch) path(class string, l plane.Loop) {
 	s.WriteString("Z\"/>\n")
 }
 
-// maxLabels are the holes that are labelled in one drawing; the text tells all.
-const maxLabels = 24
-
-// moves draws a line from each moved hole's old place to its new one, and says
-// how far.
-func (s *sketch) moves(f *Flat, extent float64, d *Difference) {
-	high := max(3, extent/60)
-	labels := 0
+// moves draws a line from each moved hole's old place to its new one and, where
+// there is room, its name; the text tells how far.
+func (s *sketch) moves(f *Flat, width, extent float64) {
+	high := max(2.5, extent/70)
+	var taken []plane.Box
 	for _, h := range f.Holes {
 		if h.Change != Changed || h.Moved <= metalTol {
 			continue
 		}
 		fmt.Fprintf(s, `<path class="move" d="M%sL%s"/>`+"\n", s.pair(h.from), s.pair(h.to))
-		if labels++; labels > maxLabels {
+		p := s.at(h.to)
+		long := 0.62 * high * float64(len(h.Name))
+		x, anchor := p.X+h.NewDiameter/2+high/4, "start"
+		box := plane.Box{Min: plane.Point{X: x, Y: p.Y - high}, Max: plane.Point{X: x + long, Y: p.Y + high}}
+		if box.Max.X > width {
+			x, anchor = p.X-h.NewDiameter/2-high/4, "end"
+			box.Min.X, box.Max.X = x-long, x
+		}
+		if slices.ContainsFunc(taken, box.Overlaps) {
 			continue
 		}
-		p := s.at(h.to)
-		fmt.Fprintf(s, `<text x="%s" y="%s" font-size="%s">%s %s</text>`+"\n", num(p.X+h.NewDiameter/2+high/4), num(p.Y-high/4), num(high),
-			html.EscapeString(h.Name), d.moved(h.Moved))
+		taken = append(taken, box)
+		fmt.Fprintf(s, `<text x="%s" y="%s" font-size="%s" text-anchor="%s">%s</text>`+"\n", num(x), num(p.Y+0.35*high), num(high), anchor, html.EscapeString(h.Name))
 	}
 }
 

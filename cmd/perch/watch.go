@@ -1,0 +1,122 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"os/signal"
+	"strings"
+	"syscall"
+	"time"
+
+	"perch/lang/diag"
+	"perch/lang/watch"
+	"perch/parts/output"
+)
+
+type watchCmd struct {
+	File     string   `arg:"" help:"The design, a .perch file."`
+	Size     []string `short:"s" help:"A size to take; repeat it for several. Default: all." placeholder:"NAME"`
+	Set      []string `help:"State a value, stronger than the size's: --set height=700mm. Repeatable." placeholder:"NAME=VALUE" sep:"none"`
+	Shop     string   `help:"A shop file: materials, machines, sheets, rivets. Default: the built-in shop." placeholder:"FILE"`
+	Out      string   `short:"o" default:"out" help:"The folder to write to." placeholder:"FOLDER"`
+	Unit     string   `enum:"mm,in" default:"mm" help:"Unit of the drawings and the cut list: ${enum}."`
+	Pictures bool     `default:"true" negatable:"" help:"Draw the assembled piece and every flat as pictures."`
+}
+
+func (c *watchCmd) Run(s *session) error {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	return c.watch(ctx, s)
+}
+
+// watch rebuilds until ctx is done.
+func (c *watchCmd) watch(ctx context.Context, s *session) error {
+	shop, err := readShop(c.Shop)
+	if err != nil {
+		return err
+	}
+	job := watch.Job{File: c.File, Shop: shop, Sizes: c.Size, Settings: c.Set, Out: c.Out, Options: output.Options{Pictures: c.Pictures}}
+	if c.Unit == "in" {
+		job.Options.Unit = output.Inches
+	}
+	screen := &screen{session: s, file: c.File, out: c.Out, live: isTerminal(s.out)}
+	err = job.Run(ctx, screen.show)
+	if errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("there is no file %s", c.File)
+	}
+	if err == nil && screen.live {
+		fmt.Fprintln(s.out)
+	}
+	return err
+}
+
+func isTerminal(w io.Writer) bool {
+	f, ok := w.(*os.File)
+	if !ok {
+		return false
+	}
+	st, err := f.Stat()
+	return err == nil && st.Mode()&os.ModeCharDevice != 0
+}
+
+// screen shows one report at a time: on a terminal in place of the one before,
+// else below it.
+type screen struct {
+	*session
+	file, out string
+	live      bool
+}
+
+func (c *screen) show(r watch.Report) {
+	var b strings.Builder
+	if c.live {
+		b.WriteString("\x1b[H\x1b[2J\x1b[3J")
+	}
+	c.report(&b, r)
+	if c.live {
+		fmt.Fprintf(&b, "\n%s, waiting for the next save; Ctrl-C ends\n", r.At.Format("15:04:05"))
+	}
+	io.WriteString(c.session.out, b.String())
+}
+
+// report writes what is wrong, or what was built.
+func (c *screen) report(w io.Writer, r watch.Report) {
+	switch {
+	case r.Gone:
+		fmt.Fprintf(w, "%s is gone; it is waited for\n", c.file)
+		return
+	case r.Err != nil:
+		fmt.Fprintf(w, "perch: %v\n", r.Err)
+		return
+	}
+	if len(r.Diags) > 0 {
+		diag.Render(w, diag.Sorted(r.Diags), diag.Style{Color: c.live && os.Getenv("NO_COLOR") == ""})
+		fmt.Fprintln(w)
+	}
+	if diag.HasErrors(r.Diags) {
+		fmt.Fprintf(w, "%s: nothing built, %s is as it was\n", c.file, c.out)
+		return
+	}
+	fmt.Fprintf(w, "%s: built into %s in %d ms\n", c.file, c.out, max(1, r.Took.Round(time.Millisecond).Milliseconds()))
+	for _, s := range r.Sizes {
+		fmt.Fprintf(w, "  %s: %d pieces of %d blanks, %s\n", s.Name, s.Pieces, s.Blanks, written(s))
+	}
+}
+
+func written(s watch.Size) string {
+	if len(s.Written)+len(s.Removed) == 0 {
+		return "as before"
+	}
+	text := "1 file written"
+	if n := len(s.Written); n != 1 {
+		text = fmt.Sprintf("%d files written", n)
+	}
+	if n := len(s.Removed); n > 0 {
+		text += fmt.Sprintf(", %d removed", n)
+	}
+	return text
+}
