@@ -159,6 +159,13 @@ func (j Job) Results() ([]*build.Result, []diag.Diagnostic) {
 // Build builds every size into a folder. Nothing is written there unless all
 // sizes come out without error; the error is one of writing.
 func (j Job) Build(dir string, opt output.Options) ([]diag.Diagnostic, error) {
+	if m := j.Program.Root; m.File.Design == nil {
+		return []diag.Diagnostic{{
+			Code: "P2046", Severity: diag.Error, Span: diag.Span{Source: m.Source},
+			Summary: "a file without a design line is a module, of which nothing is built",
+			Notes:   []string{"begin it with a design line, or build a design that uses it"},
+		}}, nil
+	}
 	stage, err := output.NewStage(dir, opt)
 	if err != nil {
 		return nil, err

@@ -8,8 +8,11 @@ import (
 	"perch/parts/panel"
 )
 
-// pictures writes the picture of the assembled piece.
+// pictures writes the picture of the assembled piece; a size without parts has none.
 func (s *Stage) pictures(a *panel.Assembly, write func(string, func(io.Writer) error) error) error {
+	if len(a.Copies) == 0 {
+		return nil
+	}
 	facets, err := drawing.Facets(a)
 	if err != nil {
 		return fmt.Errorf("the picture of size %s: %w", a.Size, err)
