@@ -89,6 +89,10 @@ type Decl struct {
 // Member finds what a panel or face declares under name, or nil.
 func (d *Decl) Member(name string) *Decl { return d.members[name] }
 
+// Edges are the names of a face's edges, as far as its outline tells before it
+// is drawn.
+func (d *Decl) Edges() []string { return d.edges.Edges }
+
 // Doc is the text a parameter or panel was documented with.
 func (d *Decl) Doc() string {
 	if d.Param != nil && d.Param.Doc != nil {

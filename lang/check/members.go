@@ -126,3 +126,18 @@ func memberNames(of Kind) []string {
 	}
 	return names
 }
+
+// MembersOf lists the language's own members of a kind of thing, those that it
+// has as something more general included.
+func MembersOf(of Kind) []MemberOf {
+	var out []MemberOf
+	for _, m := range Members {
+		if m.Of == of {
+			out = append(out, m)
+		}
+	}
+	for _, k := range supers[of] {
+		out = append(out, MembersOf(k)...)
+	}
+	return out
+}

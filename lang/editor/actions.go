@@ -1,0 +1,269 @@
+package editor
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"path/filepath"
+	"slices"
+
+	"github.com/go-json-experiment/json/jsontext"
+	"go.lsp.dev/protocol"
+	"go.lsp.dev/uri"
+
+	"perch/lang/build"
+	"perch/lang/check"
+	"perch/lang/diag"
+	"perch/lang/make"
+	"perch/lang/syntax"
+	"perch/parts/output"
+)
+
+// The commands that the service does. Each takes the design's URI and, but for
+// CommandBuild, the name of a size; without one, CommandBuild takes all.
+const (
+	CommandBuild   = "perch.build"   // build into the folder out beside the design
+	CommandPicture = "perch.picture" // draw the piece and open the picture
+	CommandSize    = "perch.size"    // show this size's values between the lines
+)
+
+// OutFolder is where commands build to, beside the design.
+const OutFolder = "out"
+
+// CodeAction offers the mends of the mistakes in a range.
+func (s *server) CodeAction(ctx context.Context, p *protocol.CodeActionParams) ([]protocol.CommandOrCodeAction, error) {
+	snap, err := s.snap(ctx, p.TextDocument.URI)
+	if err != nil {
+		return nil, err
+	}
+	from, to := snap.idx.offset(p.Range.Start), snap.idx.offset(p.Range.End)
+	out := []protocol.CommandOrCodeAction{}
+	wants := func(kind protocol.CodeActionKind) bool {
+		return len(p.Context.Only) == 0 || slices.Contains(p.Context.Only, kind)
+	}
+	var all []protocol.TextEdit
+	fixes := 0
+	for _, d := range diag.Sorted(snap.all()) {
+		edits, ok := snap.mend(d)
+		if !ok {
+			continue
+		}
+		if fixes++; noneTouch(append(slices.Clone(all), edits...)) {
+			all = append(all, edits...)
+		}
+		if int(d.Span.Start) > to || int(d.Span.End) < from || !wants(protocol.CodeActionKindQuickFix) {
+			continue
+		}
+		out = append(out, &protocol.CodeAction{
+			Title: d.Fix.Message, Kind: ptr(protocol.CodeActionKindQuickFix), IsPreferred: ptr(true),
+			Diagnostics: []protocol.Diagnostic{snap.diagnostic(d)},
+			Edit:        &protocol.WorkspaceEdit{Changes: map[uri.URI][]protocol.TextEdit{snap.uri: edits}},
+		})
+	}
+	if fixes > 0 && slices.Contains(p.Context.Only, protocol.CodeActionKindSourceFixAll) {
+		out = append(out, &protocol.CodeAction{
+			Title: fmt.Sprintf("mend %d mistakes", fixes), Kind: ptr(protocol.CodeActionKindSourceFixAll),
+			Edit: &protocol.WorkspaceEdit{Changes: map[uri.URI][]protocol.TextEdit{snap.uri: all}},
+		})
+	}
+	return out, nil
+}
+
+// mend is what a diagnostic's fix changes in this text.
+func (snap *snapshot) mend(d diag.Diagnostic) ([]protocol.TextEdit, bool) {
+	if d.Fix == nil || d.Span.Source != snap.src {
+		return nil, false
+	}
+	var out []protocol.TextEdit
+	for _, e := range d.Fix.Edits {
+		if e.Span.Source != snap.src {
+			return nil, false
+		}
+		out = append(out, protocol.TextEdit{Range: snap.rangeOf(e.Span), NewText: e.Text})
+	}
+	return out, len(out) > 0
+}
+
+// noneTouch says that no two edits overlap or meet.
+func noneTouch(edits []protocol.TextEdit) bool {
+	slices.SortFunc(edits, func(a, b protocol.TextEdit) int {
+		if before(a.Range.Start, b.Range.Start) {
+			return -1
+		}
+		return 1
+	})
+	for i := 1; i < len(edits); i++ {
+		if !before(edits[i-1].Range.End, edits[i].Range.Start) {
+			return false
+		}
+	}
+	return true
+}
+
+// CodeLens offers to build each size, to draw it, and to show its values.
+func (s *server) CodeLens(ctx context.Context, p *protocol.CodeLensParams) ([]protocol.CodeLens, error) {
+	snap, err := s.snap(ctx, p.TextDocument.URI)
+	if err != nil {
+		return nil, err
+	}
+	out := []protocol.CodeLens{}
+	if !snap.isDesign() || !snap.uri.IsFile() {
+		return out, nil
+	}
+	lens := func(sp diag.Span, title, command string, args ...string) {
+		out = append(out, protocol.CodeLens{Range: snap.rangeOf(sp), Command: commandOf(title, command, append([]string{string(snap.uri)}, args...))})
+	}
+	lens(snap.file.Design.At, "build all sizes", CommandBuild)
+	shows := s.shownSize(snap)
+	for _, d := range snap.prog.Root.Order {
+		if d.Kind != check.Size || d.Name == "" {
+			continue
+		}
+		lens(d.At, "build "+d.Name, CommandBuild, d.Name)
+		lens(d.At, "picture", CommandPicture, d.Name)
+		if d.Name != shows {
+			lens(d.At, "show its values", CommandSize, d.Name)
+		}
+	}
+	return out, nil
+}
+
+func commandOf(title, command string, args []string) protocol.Command {
+	c := protocol.Command{Title: title, Command: command}
+	for _, a := range args {
+		b, _ := json.Marshal(a) // a string always can
+		c.Arguments = append(c.Arguments, jsontext.Value(b))
+	}
+	return c
+}
+
+// shownSize is the size whose values are shown between the lines: the one that
+// was asked for, else the first.
+func (s *server) shownSize(snap *snapshot) string {
+	s.mu.Lock()
+	name := s.sizes[snap.uri]
+	s.mu.Unlock()
+	all := build.Sizes(snap.prog)
+	if slices.Contains(all, name) {
+		return name
+	}
+	return all[0]
+}
+
+// ExecuteCommand does one of the service's commands.
+func (s *server) ExecuteCommand(ctx context.Context, p *protocol.ExecuteCommandParams) (protocol.LSPAny, error) {
+	var args []string
+	for _, a := range p.Arguments {
+		var text string
+		if err := json.Unmarshal(a, &text); err != nil {
+			return nil, refused("%s takes a URI and the name of a size, as texts", p.Command)
+		}
+		args = append(args, text)
+	}
+	if len(args) == 0 {
+		return nil, refused("%s needs the URI of a design", p.Command)
+	}
+	snap, err := s.snap(ctx, uri.URI(args[0]))
+	if err != nil {
+		return nil, err
+	}
+	if !snap.isDesign() {
+		return nil, refused("%s is a module: there is nothing to build", shortName(snap.uri))
+	}
+	sizes := args[1:]
+	switch {
+	case len(sizes) > 0 && !slices.Contains(build.Sizes(snap.prog), sizes[0]):
+		return nil, refused("the design has no size %s", sizes[0])
+	case p.Command == CommandBuild:
+		return s.make(ctx, snap, sizes, false)
+	case len(sizes) == 0:
+		return nil, refused("%s needs the name of a size", p.Command)
+	case p.Command == CommandPicture:
+		return s.make(ctx, snap, sizes[:1], true)
+	case p.Command == CommandSize:
+		s.mu.Lock()
+		s.sizes[snap.uri] = sizes[0]
+		s.mu.Unlock()
+		s.client.InlayHintRefresh(ctx)
+		s.client.CodeLensRefresh(ctx)
+		return nil, nil
+	}
+	return nil, refused("there is no command %s", p.Command)
+}
+
+// make builds into the design's output folder and says so; open shows the picture
+// too. The result is the folder, or the picture, as a URI.
+func (s *server) make(ctx context.Context, snap *snapshot, sizes []string, open bool) (protocol.LSPAny, error) {
+	if !snap.uri.IsFile() {
+		return nil, refused("the design is not saved as a file yet")
+	}
+	if diag.HasErrors(snap.diags) {
+		return nil, refused("the design has mistakes: nothing was built")
+	}
+	dir := filepath.Join(filepath.Dir(snap.uri.FsPath()), OutFolder)
+	job := make.Job{Program: snap.prog, Shop: s.opts.Shop, Sizes: sizes}
+	s.building.Lock()
+	found, err := job.Build(dir, output.Options{Pictures: true})
+	s.building.Unlock()
+	for _, d := range found {
+		if err == nil && d.Severity == diag.Error {
+			err = fmt.Errorf("%s (line %d)", d.Summary, d.Span.Position().Line)
+		}
+	}
+	if err != nil {
+		return nil, refused("nothing was built: %v", err)
+	}
+	result := uri.File(dir)
+	if open {
+		result = uri.File(filepath.Join(dir, sizes[0], output.PictureSVG))
+		if _, err := s.client.ShowDocument(ctx, &protocol.ShowDocumentParams{URI: result, External: ptr(true)}); err != nil {
+			s.opts.Log.Printf("showing %s: %v", result, err)
+		}
+	}
+	s.client.ShowMessage(ctx, &protocol.ShowMessageParams{
+		Type: protocol.MessageTypeInfo, Message: fmt.Sprintf("built %s into %s", shortName(snap.uri), dir)})
+	b, err := json.Marshal(result)
+	return jsontext.Value(b), err
+}
+
+// InlayHint shows, behind each param that nothing states, what it came to in the
+// size that is shown.
+func (s *server) InlayHint(ctx context.Context, p *protocol.InlayHintParams) ([]protocol.InlayHint, error) {
+	snap, err := s.snap(ctx, p.TextDocument.URI)
+	if err != nil {
+		return nil, err
+	}
+	out := []protocol.InlayHint{}
+	n := snap.numbers()
+	if n == nil {
+		return out, nil
+	}
+	size := s.shownSize(snap)
+	values := n.by[slices.Index(n.sizes, size)]
+	from, to := snap.idx.offset(p.Range.Start), snap.idx.offset(p.Range.End)
+	for _, st := range snap.file.Stmts {
+		x, ok := st.(*syntax.Param)
+		if !ok {
+			continue
+		}
+		v, ok := values[x.Decl.Name.Name]
+		if !ok || v.From != "rule" && v.From != "choice" {
+			continue
+		}
+		at := int(x.Decl.Type.At.End)
+		if x.Decl.Domain != nil {
+			at = int(x.Decl.Domain.At.End)
+		}
+		if x.Decl.Default != nil {
+			at = int(x.Decl.Default.Span().End)
+		}
+		if at < from || at > to {
+			continue
+		}
+		out = append(out, protocol.InlayHint{
+			Position: snap.idx.position(at), Label: protocol.String("= " + shown(v)), PaddingLeft: ptr(true),
+			Tooltip: protocol.String(fmt.Sprintf("at size %s: %s", size, origins[v.From])),
+		})
+	}
+	return out, nil
+}

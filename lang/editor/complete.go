@@ -1,0 +1,356 @@
+package editor
+
+import (
+	"context"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"go.lsp.dev/protocol"
+
+	"perch/lang/check"
+	"perch/lang/quantity"
+)
+
+// typing is what stands before the cursor.
+type typing struct {
+	snap    *snapshot
+	offset  int
+	tokens  []token // without comments, that start before the cursor and the word at it
+	all     []token
+	word    string // what is written of the word at the cursor
+	at      int    // where it starts
+	comment bool   // the cursor is in a comment or a quoted text
+}
+
+func (snap *snapshot) typing(offset int) typing {
+	t := typing{snap: snap, offset: offset, at: offset, all: snap.tokens()}
+	for _, k := range t.all {
+		if k.start >= offset {
+			break
+		}
+		inside := k.end > offset || k.end == offset && (k.kind == tokenComment || k.kind == tokenText && !closed(k.text))
+		switch {
+		case inside && (k.kind == tokenComment || k.kind == tokenText):
+			t.comment = true
+		case k.kind == tokenComment:
+		case k.end >= offset && (k.kind == tokenWord || k.kind == tokenStart || k.kind == tokenKey || k.kind == tokenNumber):
+			t.word, t.at = k.text[:offset-k.start], k.start
+		default:
+			t.tokens = append(t.tokens, k)
+		}
+	}
+	return t
+}
+
+func closed(text string) bool { return len(text) > 1 && strings.HasSuffix(text, `"`) }
+
+// back is the n-th token before the word at the cursor, 1 the nearest.
+func (t *typing) back(n int) token {
+	if i := len(t.tokens) - n; i >= 0 {
+		return t.tokens[i]
+	}
+	return token{}
+}
+
+// statement is the word that starts the statement at the cursor, and how many
+// tokens of it stand there.
+func (t *typing) statement() (word string, n int) {
+	for n = 1; n <= len(t.tokens); n++ {
+		switch k := t.back(n); {
+		case k.kind == tokenStart:
+			return k.text, n
+		case k.text == "}", k.text == "{":
+			return "", n - 1
+		}
+	}
+	return "", n - 1
+}
+
+// Completion proposes what can be written at the cursor.
+func (s *server) Completion(ctx context.Context, p *protocol.CompletionParams) (protocol.CompletionResult, error) {
+	snap, offset, err := s.at(ctx, p.TextDocumentPositionParams)
+	if err != nil {
+		return nil, err
+	}
+	t := snap.typing(offset)
+	items := t.propose()
+	if items == nil {
+		items = []protocol.CompletionItem{}
+	}
+	for i := range items {
+		items[i].SortText = protocol.NewOptional(fmt.Sprintf("%04d", i))
+		if items[i].TextEdit == nil {
+			text := items[i].Label
+			if v, ok := items[i].InsertText.Get(); ok {
+				text = v
+			}
+			items[i].InsertText.Clear()
+			items[i].TextEdit = &protocol.TextEdit{Range: snap.idx.rangeOf(t.at, t.offset), NewText: text}
+		}
+	}
+	return &protocol.CompletionList{Items: items}, nil
+}
+
+func (t *typing) propose() []protocol.CompletionItem {
+	before := t.back(1)
+	word, n := t.statement()
+	switch {
+	case t.comment:
+		return nil
+	case t.word != "" && t.word[0] >= '0' && t.word[0] <= '9':
+		return t.units()
+	case before.text == "." && word == "use":
+		return t.modules(true)
+	case before.text == ".":
+		return t.membersHere()
+	case word == "use":
+		return t.uses(before)
+	case n == 0 || word == "":
+		return t.starts()
+	case n == 1 && (word == "param" || word == "let" || word == "size" || word == "body" || word == "part" || word == "join" || word == "panel" || word == "face" || word == "cut" || word == "mark" || word == "stock"):
+		return nil // a new name
+	case before.text == ":" && t.declares(word):
+		return t.types()
+	case word == "size":
+		return t.states(before)
+	case before.text == "of" && word == "part":
+		return t.names(func(d *check.Decl) bool { return d.Kind == check.Stock }, false)
+	case before.text == "=" && word == "part":
+		return t.panels()
+	}
+	return t.values(word)
+}
+
+// declares says whether a colon here stands before a type, not after a label.
+func (t *typing) declares(word string) bool {
+	switch word {
+	case "param", "panel":
+		return true
+	case "let": // before its `=`
+		for i := 1; i <= len(t.tokens); i++ {
+			switch k := t.back(i); {
+			case k.text == "=":
+				return false
+			case k.kind == tokenStart:
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// units proposes units for the number at the cursor.
+func (t *typing) units() []protocol.CompletionItem {
+	n := 0
+	for n < len(t.word) && strings.IndexByte("0123456789./-", t.word[n]) >= 0 {
+		n++
+	}
+	if n < len(t.word) && t.word[n] == '.' {
+		return nil
+	}
+	t.at += n
+	var out []protocol.CompletionItem
+	for _, u := range quantity.Units() {
+		out = append(out, protocol.CompletionItem{
+			Label: u.Name, Kind: protocol.CompletionItemKindUnit, Detail: protocol.NewOptional(u.Dim.String())})
+	}
+	return out
+}
+
+// starts proposes the statements that may stand here.
+func (t *typing) starts() []protocol.CompletionItem {
+	here := atTop
+	if d := t.snap.enclosing(t.offset); d != nil && d.Kind == check.Panel {
+		here = inPanel
+	} else if d != nil && (d.Kind == check.Face || d.Owner != nil && d.Owner.Kind == check.Face) {
+		here = inFace
+	}
+	return statements(here)
+}
+
+func statements(here place) []protocol.CompletionItem {
+	var out []protocol.CompletionItem
+	for _, f := range forms {
+		if f.places&here != 0 {
+			out = append(out, protocol.CompletionItem{
+				Label: f.word, Kind: protocol.CompletionItemKindKeyword, Detail: protocol.NewOptional(f.reads),
+				Documentation: protocol.String(f.doc), InsertText: protocol.NewOptional(f.snippet), InsertTextFormat: protocol.InsertTextFormatSnippet})
+		}
+	}
+	return out
+}
+
+func (t *typing) types() []protocol.CompletionItem {
+	var out []protocol.CompletionItem
+	for _, w := range check.TypeWords {
+		out = append(out, protocol.CompletionItem{
+			Label: w.Word, Kind: protocol.CompletionItemKindStruct, Documentation: protocol.String(w.Doc)})
+	}
+	return append(out, t.names(func(d *check.Decl) bool { return d.Kind == check.Panel }, false)...)
+}
+
+// states proposes params in a size row, sizes after like, and values after =.
+func (t *typing) states(before token) []protocol.CompletionItem {
+	switch before.text {
+	case ":", ",":
+		return t.names(func(d *check.Decl) bool { return d.Kind == check.Param }, false)
+	case "like":
+		return t.names(func(d *check.Decl) bool { return d.Kind == check.Size }, false)
+	case "=", "about":
+		return t.values("size")
+	}
+	var out []protocol.CompletionItem
+	for _, w := range []string{"like", "about", "free", "largest", "smallest"} {
+		out = append(out, protocol.CompletionItem{Label: w, Kind: protocol.CompletionItemKindKeyword})
+	}
+	return out
+}
+
+// values proposes what a value can be made of: in a call the labels of its
+// arguments first, then the names in scope and the functions of the language.
+func (t *typing) values(word string) []protocol.CompletionItem {
+	var out []protocol.CompletionItem
+	if c := callAt(t.all, t.offset); c != nil {
+		var only bool
+		if out, only = t.arguments(c); only {
+			return out
+		}
+	}
+	out = append(out, t.names(func(d *check.Decl) bool {
+		return d.Kind != check.Panel && d.Kind != check.Size && d.Kind != check.Join
+	}, true)...)
+	seen := map[string]bool{}
+	for i := range check.Functions {
+		f := &check.Functions[i]
+		if seen[f.Name] {
+			continue
+		}
+		seen[f.Name] = true
+		label, _ := signature(f.Name, f.Params)
+		out = append(out, protocol.CompletionItem{
+			Label: f.Name, Kind: protocol.CompletionItemKindFunction, Detail: protocol.NewOptional(label), Documentation: protocol.String(f.Doc),
+			InsertText: protocol.NewOptional(f.Name + "($1)"), InsertTextFormat: protocol.InsertTextFormatSnippet})
+	}
+	for _, w := range wordsAfter(word, t.back(1)) {
+		out = append(out, protocol.CompletionItem{Label: w, Kind: protocol.CompletionItemKindKeyword})
+	}
+	return out
+}
+
+// wordsAfter are the clause words that go on a statement after a value.
+func wordsAfter(word string, before token) []string {
+	if before.kind != tokenWord && before.kind != tokenNumber && before.text != ")" && before.text != "]" {
+		return []string{"if", "not"}
+	}
+	switch word {
+	case "part":
+		return []string{"of", "if"}
+	case "join":
+		return []string{"to", "at", "by", "if"}
+	case "fold", "seam":
+		return []string{"to", "by"}
+	case "face":
+		return []string{"on", "off", "from", "up", "down", "if"}
+	case "param", "panel":
+		return []string{"in", "about"}
+	case "outline":
+		return []string{"round", "chamfer", "arc", "edge"}
+	case "cut", "mark":
+		return []string{"at", "if"}
+	}
+	return []string{"then", "else", "and", "or", "in"}
+}
+
+// arguments proposes the labels, or the words, of the argument at the cursor; only
+// says that nothing else fits.
+func (t *typing) arguments(c *call) (out []protocol.CompletionItem, only bool) {
+	for _, one := range t.snap.callables(c) {
+		for i, p := range one.params {
+			if c.label == p.Name && len(p.Words) > 0 {
+				for _, w := range p.Words {
+					out = append(out, protocol.CompletionItem{Label: w, Kind: protocol.CompletionItemKindEnumMember, Documentation: protocol.String(p.Doc)})
+				}
+				return out, true
+			}
+			if !c.first || c.label != "" || slices.Contains(c.given, p.Name) || i < c.arg && len(c.given) == 0 {
+				continue
+			}
+			detail := takes(p)
+			if p.Default != "" {
+				detail += " = " + p.Default
+			}
+			out = append(out, protocol.CompletionItem{
+				Label: p.Name + ":", Kind: protocol.CompletionItemKindProperty, Detail: protocol.NewOptional(detail),
+				Documentation: protocol.String(p.Doc), FilterText: protocol.NewOptional(p.Name), InsertText: protocol.NewOptional(p.Name + ": ")})
+		}
+	}
+	return out, false
+}
+
+// names proposes the names in scope that fit. Where the statement at the cursor
+// is broken, a probe finds the scope.
+func (t *typing) names(fits func(*check.Decl) bool, local bool) []protocol.CompletionItem {
+	m, at := t.snap.prog.Root, t.snap.enclosing(t.offset)
+	if local {
+		if p := t.snap.probe(t.offset); p != nil && p.decl != nil {
+			m, at = p.prog.Root, p.decl
+		}
+	}
+	var out []protocol.CompletionItem
+	seen := map[string]bool{probeName: true}
+	for _, d := range scope(m, at) {
+		name := d.Name
+		if d.Module != m {
+			name = nameIn(m, d)
+		}
+		if seen[name] || name == "" || !fits(d) {
+			continue
+		}
+		seen[name] = true
+		out = append(out, declItem(name, d))
+	}
+	return out
+}
+
+// nameIn is the name under which a module knows d.
+func nameIn(m *check.Module, d *check.Decl) string {
+	for _, n := range slices.Sorted(maps.Keys(m.Names)) {
+		if m.Names[n] == d {
+			return n
+		}
+	}
+	return d.Name
+}
+
+// sortedNames lists what a module declares in its order, then what it imports.
+func sortedNames(m *check.Module) []*check.Decl {
+	out := slices.Clone(m.Order)
+	for _, n := range slices.Sorted(maps.Keys(m.Names)) {
+		if d := m.Names[n]; d.Module != m {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+var declKinds = map[check.DeclKind]protocol.CompletionItemKind{
+	check.Param: protocol.CompletionItemKindVariable, check.Let: protocol.CompletionItemKindVariable,
+	check.PanelParam: protocol.CompletionItemKindVariable, check.LetParam: protocol.CompletionItemKindVariable,
+	check.Index: protocol.CompletionItemKindVariable, check.Panel: protocol.CompletionItemKindClass,
+	check.Stock: protocol.CompletionItemKindConstant, check.OwnStock: protocol.CompletionItemKindConstant,
+	check.Body: protocol.CompletionItemKindModule, check.Part: protocol.CompletionItemKindField,
+	check.Face: protocol.CompletionItemKindField, check.Cut: protocol.CompletionItemKindField, check.Mark: protocol.CompletionItemKindField,
+	check.Constant: protocol.CompletionItemKindEnumMember,
+}
+
+func declItem(name string, d *check.Decl) protocol.CompletionItem {
+	it := protocol.CompletionItem{
+		Label: name, Kind: declKinds[d.Kind], Detail: protocol.NewOptional(declaration(d)), Documentation: protocol.String(d.Doc())}
+	if d.IsFunc() {
+		it.Kind = protocol.CompletionItemKindFunction
+		it.InsertText, it.InsertTextFormat = protocol.NewOptional(name+"($1)"), protocol.InsertTextFormatSnippet
+	}
+	return it
+}

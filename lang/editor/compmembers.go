@@ -1,0 +1,237 @@
+package editor
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"go.lsp.dev/protocol"
+
+	"perch/lang/check"
+	"perch/lang/syntax"
+	"perch/stdlib"
+)
+
+// membersHere proposes what can be read of the value before the point.
+func (t *typing) membersHere() []protocol.CompletionItem {
+	p := t.snap.probe(t.at)
+	if p == nil {
+		return nil
+	}
+	return membersOf(p.receiver)
+}
+
+// membersOf proposes what can be read of a value of a type: what its panel
+// declares and what the language gives it.
+func membersOf(x check.Type) []protocol.CompletionItem {
+	for x.Kind == check.FamilyKind && x.Elem != nil {
+		x = *x.Elem
+	}
+	var out []protocol.CompletionItem
+	if x.Decl != nil && (x.Kind == check.PartKind || x.Kind == check.FaceKind) {
+		for _, d := range x.Decl.Members {
+			if d.Name != probeName && d.Name != "" {
+				out = append(out, declItem(d.Name, d))
+			}
+		}
+		for _, e := range x.Decl.Edges() {
+			out = append(out, protocol.CompletionItem{Label: e, Kind: protocol.CompletionItemKindField, Detail: protocol.NewOptional("edge")})
+		}
+	}
+	kind := x.Kind
+	if kind == check.ListKind && x.Elem != nil && x.Elem.Kind == check.PointKind {
+		kind = check.ShapeKind
+	}
+	for _, m := range check.MembersOf(kind) {
+		it := protocol.CompletionItem{
+			Label: m.Name, Kind: protocol.CompletionItemKindProperty, Detail: protocol.NewOptional(m.Result.String()), Documentation: protocol.String(m.Doc)}
+		if m.Method {
+			label, _ := signature(m.Name, m.Params)
+			it.Kind, it.Detail = protocol.CompletionItemKindMethod, protocol.NewOptional(label+" : "+m.Result.String())
+			it.InsertText, it.InsertTextFormat = protocol.NewOptional(m.Name+"($1)"), protocol.InsertTextFormatSnippet
+			if len(m.Params) == 0 {
+				it.InsertText = protocol.NewOptional(m.Name + "()")
+			}
+		}
+		out = append(out, it)
+	}
+	return out
+}
+
+// panels proposes calls of the panels in scope, their needed arguments to be
+// filled in, then those of the library, which bring their import along.
+func (t *typing) panels() []protocol.CompletionItem {
+	var out []protocol.CompletionItem
+	known := map[*check.Decl]bool{}
+	for _, d := range sortedNames(t.snap.prog.Root) {
+		if d.Kind == check.Panel {
+			known[d] = true
+			out = append(out, panelItem(nameIn(t.snap.prog.Root, d), d))
+		}
+	}
+	for _, dotted := range stdlib.Modules() {
+		m := t.snap.server.library(dotted)
+		if m == nil {
+			continue
+		}
+		for _, d := range m.Order {
+			if d.Kind != check.Panel || t.snap.prog.Root.Names[d.Name] != nil {
+				continue
+			}
+			it := panelItem(d.Name, d)
+			it.LabelDetails = &protocol.CompletionItemLabelDetails{Description: ptr(dotted)}
+			it.AdditionalTextEdits = []protocol.TextEdit{t.snap.importing(dotted, d.Name)}
+			out = append(out, it)
+		}
+	}
+	return out
+}
+
+func panelItem(name string, d *check.Decl) protocol.CompletionItem {
+	it := declItem(name, d)
+	it.Kind = protocol.CompletionItemKindSnippet
+	var args []string
+	for _, p := range paramsOf(d) {
+		if p.Param.Default != nil {
+			continue
+		}
+		hole := fmt.Sprintf("${%d:%s}", len(args)+1, p.Name)
+		if len(args) > 0 {
+			hole = p.Name + ": " + hole
+		}
+		args = append(args, hole)
+	}
+	it.InsertText = protocol.NewOptional(name + "(" + strings.Join(args, ", ") + ")$0")
+	it.InsertTextFormat = protocol.InsertTextFormatSnippet
+	return it
+}
+
+// importing is the edit that takes one more name from a module.
+func (snap *snapshot) importing(dotted, name string) protocol.TextEdit {
+	at := 0
+	if d := snap.file.Design; d != nil {
+		at = int(d.At.End)
+	}
+	for _, st := range snap.file.Stmts {
+		u, ok := st.(*syntax.Use)
+		if !ok {
+			continue
+		}
+		if u.Module == dotted && len(u.Names) > 0 {
+			last := u.Names[len(u.Names)-1]
+			end := int(last.Name.At.End)
+			if last.As != nil {
+				end = int(last.As.At.End)
+			}
+			return protocol.TextEdit{Range: snap.idx.rangeOf(end, end), NewText: ", " + name}
+		}
+		at = int(u.At.End)
+	}
+	text := fmt.Sprintf("\nuse %s from %s", name, dotted)
+	if at == 0 {
+		text = strings.TrimPrefix(text, "\n") + "\n"
+	}
+	return protocol.TextEdit{Range: snap.idx.rangeOf(at, at), NewText: text}
+}
+
+// library is a checked module of the library.
+func (s *server) library(dotted string) *check.Module {
+	src, err := s.store.module(dotted)
+	if err != nil {
+		return nil
+	}
+	file, _ := s.store.parse(src)
+	p, _ := check.Check(file, loader{store: s.store, world: s.world.Load()}, builtins(s.opts.Shop))
+	return p.Root
+}
+
+// uses proposes in a use statement: the modules after from, else what the module
+// named further on gives.
+func (t *typing) uses(before token) []protocol.CompletionItem {
+	if before.text == "from" {
+		return t.modules(false)
+	}
+	if before.text != "," && before.text != "use" {
+		return []protocol.CompletionItem{{Label: "from", Kind: protocol.CompletionItemKindKeyword}, {Label: "as", Kind: protocol.CompletionItemKindKeyword}}
+	}
+	dotted := t.moduleAhead()
+	var out []protocol.CompletionItem
+	for _, name := range stdlib.Modules() {
+		if dotted != "" && dotted != name {
+			continue
+		}
+		m := t.snap.server.library(name)
+		if m == nil {
+			continue
+		}
+		for _, d := range m.Order {
+			if t.snap.prog.Root.Names[d.Name] != nil {
+				continue
+			}
+			it := declItem(d.Name, d)
+			it.InsertText.Clear()
+			it.InsertTextFormat = protocol.InsertTextFormatPlainText
+			if dotted == "" {
+				it.InsertText = protocol.NewOptional(d.Name + " from " + name)
+			}
+			out = append(out, it)
+		}
+	}
+	return out
+}
+
+// moduleAhead is the module that the use statement at the cursor names.
+func (t *typing) moduleAhead() string {
+	name, in := "", false
+	for _, k := range t.all {
+		switch {
+		case k.start < t.offset || k.kind == tokenComment:
+		case k.kind == tokenStart:
+			return name
+		case k.text == "from":
+			in = true
+		case in && (k.kind == tokenWord || k.text == "."):
+			name += k.text
+		case in:
+			return name
+		}
+	}
+	return name
+}
+
+// modules proposes library modules; in the middle of a dotted name its next part.
+func (t *typing) modules(dotted bool) []protocol.CompletionItem {
+	begun := ""
+	for n := 1; dotted && n <= len(t.tokens); n++ {
+		if k := t.back(n); k.text == "." || k.kind == tokenWord && k.text != "from" {
+			begun = k.text + begun
+		} else {
+			break
+		}
+	}
+	var out []protocol.CompletionItem
+	for _, m := range stdlib.Modules() {
+		rest, ok := strings.CutPrefix(m, begun)
+		if ok && !slices.ContainsFunc(out, func(i protocol.CompletionItem) bool { return i.Label == rest }) {
+			out = append(out, protocol.CompletionItem{Label: rest, Kind: protocol.CompletionItemKindModule, Documentation: protocol.String(firstComment(t.snap.server.store, m))})
+		}
+	}
+	return out
+}
+
+// firstComment is what a module says of itself at its head.
+func firstComment(st *store, dotted string) string {
+	src, err := st.module(dotted)
+	if err != nil {
+		return ""
+	}
+	var lines []string
+	for n := 1; n <= src.LineCount(); n++ {
+		text, ok := strings.CutPrefix(src.Line(n), "//")
+		if !ok {
+			break
+		}
+		lines = append(lines, strings.TrimSpace(text))
+	}
+	return strings.Join(lines, "\n")
+}

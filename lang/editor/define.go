@@ -1,0 +1,252 @@
+package editor
+
+import (
+	"context"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"sort"
+	"strings"
+
+	"go.lsp.dev/protocol"
+	"go.lsp.dev/uri"
+
+	"perch/lang/check"
+	"perch/lang/diag"
+	"perch/lang/syntax"
+)
+
+// Definition finds where the name at the cursor is declared, in whatever text.
+func (s *server) Definition(ctx context.Context, p *protocol.DefinitionParams) (protocol.DefinitionResult, error) {
+	snap, offset, err := s.at(ctx, p.TextDocumentPositionParams)
+	if err != nil {
+		return nil, err
+	}
+	if u := snap.moduleAt(offset); u != "" {
+		return &protocol.Location{URI: u}, nil
+	}
+	m := snap.markAt(offset)
+	if m == nil || m.decl == nil {
+		return protocol.LocationSlice{}, nil
+	}
+	if at, ok := snap.location(m.decl.At); ok {
+		return &at, nil
+	}
+	return protocol.LocationSlice{}, nil
+}
+
+// TypeDefinition finds the panel or face that the value at the cursor is of.
+func (s *server) TypeDefinition(ctx context.Context, p *protocol.TypeDefinitionParams) (protocol.DefinitionResult, error) {
+	snap, offset, err := s.at(ctx, p.TextDocumentPositionParams)
+	if err != nil {
+		return nil, err
+	}
+	if m := snap.markAt(offset); m != nil {
+		t := m.typ
+		if m.decl != nil && t.Kind == check.Invalid {
+			t = m.decl.Type
+		}
+		for t.Elem != nil {
+			t = *t.Elem
+		}
+		if t.Decl != nil {
+			if at, ok := snap.location(t.Decl.At); ok {
+				return &at, nil
+			}
+		}
+	}
+	return protocol.LocationSlice{}, nil
+}
+
+// moduleAt is the text that the use statement at offset takes names from, where
+// offset is on its name; "" otherwise.
+func (snap *snapshot) moduleAt(offset int) uri.URI {
+	for _, st := range snap.file.Stmts {
+		u, ok := st.(*syntax.Use)
+		if !ok || offset < int(u.FromAt.Start) || offset > int(u.FromAt.End) {
+			continue
+		}
+		for _, m := range snap.prog.Modules[1:] {
+			if snap.leads(u, m.Source) {
+				if at, ok := snap.location(diag.Span{Source: m.Source}); ok {
+					return at.URI
+				}
+			}
+		}
+	}
+	return ""
+}
+
+// use is a place where a declaration is named.
+type use struct {
+	loc  protocol.Location
+	mark mark
+	snap *snapshot // of the open text or file it was found through
+	text string
+}
+
+// same says that two declarations, maybe of two analyses, are one: what is
+// declared at one place of one text.
+func same(a, b *check.Decl) bool {
+	if a == b {
+		return a != nil
+	}
+	return a != nil && b != nil && a.At.Source != nil && b.At.Source != nil &&
+		a.At.Source.Name == b.At.Source.Name && a.At.Start == b.At.Start && a.Name == b.Name
+}
+
+// usesOf finds every place where d is named: in its own text, in the texts of the
+// program it was found in, in the open texts and the files of the workspace.
+func (s *server) usesOf(ctx context.Context, snap *snapshot, d *check.Decl) []use {
+	var out []use
+	seen := map[protocol.Location]bool{}
+	look := func(in *snapshot, m *check.Module) {
+		marks := []mark(nil)
+		if m == in.prog.Root {
+			marks = in.marks()
+		} else {
+			marks = marksOf(in.prog, m)
+		}
+		for _, k := range marks {
+			if k.decl == nil || !same(k.decl, d) {
+				continue
+			}
+			if at, ok := in.location(k.at); ok && !seen[at] {
+				seen[at] = true
+				out = append(out, use{at, k, in, k.at.Text()})
+			}
+		}
+	}
+	all := []*snapshot{snap}
+	if d.Kind != check.Constant {
+		all = append(all, s.users(ctx, snap, d)...)
+	}
+	for _, in := range all {
+		for _, m := range in.prog.Modules {
+			if m == in.prog.Root || m.Source == d.At.Source || in == snap {
+				look(in, m)
+			}
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool {
+		a, b := out[i].loc, out[j].loc
+		if a.URI != b.URI {
+			return a.URI < b.URI
+		}
+		return before(a.Range.Start, b.Range.Start)
+	})
+	return out
+}
+
+func before(a, b protocol.Position) bool {
+	return a.Line < b.Line || a.Line == b.Line && a.Character < b.Character
+}
+
+// users are the other texts that may name d: those open, and files of the
+// workspace in which the module's name and d's are written.
+func (s *server) users(ctx context.Context, snap *snapshot, d *check.Decl) []*snapshot {
+	var out []*snapshot
+	open := map[uri.URI]bool{snap.uri: true}
+	for _, o := range s.asking(ctx).world.list() {
+		if !open[o.uri] {
+			open[o.uri] = true
+			out = append(out, o)
+		}
+	}
+	for _, path := range s.workspaceFiles(ctx) {
+		u := uri.File(path)
+		if open[u] || ctx.Err() != nil {
+			continue
+		}
+		if o := s.closed(ctx, u, path); o != nil && strings.Contains(o.src.Text, d.Name) {
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+// closed analyses a file that is not open.
+func (s *server) closed(ctx context.Context, u uri.URI, path string) *snapshot {
+	src, err := s.store.file(filepath.Dir(path), filepath.Base(path))
+	if err != nil {
+		return nil
+	}
+	o := &snapshot{uri: u, idx: newLineIndex(src.Text), src: src, world: s.asking(ctx).world, server: s}
+	o.file, o.syntax = s.store.parse(src)
+	o.check()
+	return o
+}
+
+// maxFiles caps how many files of a workspace are looked through.
+const maxFiles = 2000
+
+// workspaceFiles lists the designs and modules of the workspace, sorted. Folders
+// whose name starts with a dot are left out.
+func (s *server) workspaceFiles(ctx context.Context) []string {
+	s.mu.Lock()
+	folders := append([]string{}, s.folders...)
+	s.mu.Unlock()
+	var out []string
+	seen, entries := map[string]bool{}, 0
+	for _, folder := range folders {
+		filepath.WalkDir(folder, func(path string, e os.DirEntry, err error) error {
+			if entries++; ctx.Err() != nil || entries > 50*maxFiles || len(out) >= maxFiles {
+				return fs.SkipAll
+			}
+			switch {
+			case err != nil:
+				return nil // what can't be read holds nothing for us
+			case e.IsDir() && path != folder && strings.HasPrefix(e.Name(), "."):
+				return fs.SkipDir
+			case e.Type().IsRegular() && strings.HasSuffix(path, ".perch") && !seen[path]:
+				seen[path] = true
+				out = append(out, path)
+			}
+			return nil
+		})
+	}
+	sort.Strings(out)
+	return out
+}
+
+// References finds every place that names what is named at the cursor.
+func (s *server) References(ctx context.Context, p *protocol.ReferenceParams) ([]protocol.Location, error) {
+	snap, offset, err := s.at(ctx, p.TextDocumentPositionParams)
+	if err != nil {
+		return nil, err
+	}
+	out := []protocol.Location{}
+	m := snap.markAt(offset)
+	if m == nil || m.decl == nil {
+		return out, nil
+	}
+	for _, u := range s.usesOf(ctx, snap, m.decl) {
+		if u.mark.role != declares || p.Context.IncludeDeclaration {
+			out = append(out, u.loc)
+		}
+	}
+	return out, nil
+}
+
+// DocumentHighlight finds the places in the same text.
+func (s *server) DocumentHighlight(ctx context.Context, p *protocol.DocumentHighlightParams) ([]protocol.DocumentHighlight, error) {
+	snap, offset, err := s.at(ctx, p.TextDocumentPositionParams)
+	if err != nil {
+		return nil, err
+	}
+	out := []protocol.DocumentHighlight{}
+	m := snap.markAt(offset)
+	if m == nil || m.decl == nil {
+		return out, nil
+	}
+	for _, k := range snap.marks() {
+		if k.decl == m.decl {
+			kind := protocol.DocumentHighlightKindRead
+			if k.role == declares || k.role == states {
+				kind = protocol.DocumentHighlightKindWrite
+			}
+			out = append(out, protocol.DocumentHighlight{Range: snap.rangeOf(k.at), Kind: kind})
+		}
+	}
+	return out, nil
+}

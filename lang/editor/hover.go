@@ -1,0 +1,224 @@
+package editor
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strings"
+
+	"go.lsp.dev/protocol"
+
+	"perch/lang/check"
+	"perch/lang/diag"
+	"perch/lang/quantity"
+	"perch/lang/syntax"
+)
+
+// Hover tells what a name means: how it is declared, its documentation, and its
+// value at every size with where that comes from.
+func (s *server) Hover(ctx context.Context, p *protocol.HoverParams) (*protocol.Hover, error) {
+	snap, offset, err := s.at(ctx, p.TextDocumentPositionParams)
+	if err != nil {
+		return nil, err
+	}
+	text, at := snap.hover(offset)
+	if text == "" {
+		return nil, nil
+	}
+	return &protocol.Hover{
+		Contents: &protocol.MarkupContent{Kind: protocol.MarkupKindMarkdown, Value: text},
+		Range:    ptr(snap.rangeOf(at)),
+	}, nil
+}
+
+// hover is what to say about the byte at offset, and of what; "" for nothing.
+func (snap *snapshot) hover(offset int) (string, diag.Span) {
+	m := snap.markAt(offset)
+	if m == nil {
+		return snap.hoverToken(offset)
+	}
+	switch {
+	case m.decl != nil:
+		return snap.describe(m.decl), m.at
+	case m.of != nil:
+		return describeMember(m.of), m.at
+	case m.fun != "":
+		return describeFunction(m.fun), m.at
+	case m.role == types:
+		for _, w := range check.TypeWords {
+			if w.Word == m.at.Text() {
+				return code(w.Word) + "\n" + w.Doc, m.at
+			}
+		}
+	case m.typ.Kind == check.EdgeKind, m.role == edges:
+		return code(m.at.Text()+": edge") + "\nan edge of the face's outline", m.at
+	case m.role == word:
+		return code(m.at.Text()) + "\na word that this argument takes", m.at
+	}
+	return "", m.at
+}
+
+func code(text string) string { return "```perch\n" + text + "\n```" }
+
+// describe is a declaration, its documentation and its values.
+func (snap *snapshot) describe(d *check.Decl) string {
+	parts := []string{code(declaration(d))}
+	if doc := d.Doc(); doc != "" {
+		parts = append(parts, doc)
+	}
+	if d.Owner == nil && d.Module == snap.prog.Root {
+		parts = append(parts, snap.values(d)...)
+	}
+	if d.Owner != nil && d.Kind != check.Index && d.Kind != check.LetParam {
+		parts = append(parts, fmt.Sprintf("of the %s `%s`", d.Owner.Kind, d.Owner.Name))
+	}
+	if d.Module != nil && d.Module != snap.prog.Root {
+		parts = append(parts, "from `"+d.Module.Name+"`")
+	}
+	return strings.Join(parts, "\n\n")
+}
+
+// values lists a name's value at every size.
+func (snap *snapshot) values(d *check.Decl) []string {
+	n := snap.numbers()
+	if n == nil || d.Kind != check.Param && d.Kind != check.Let {
+		return nil
+	}
+	rows := []string{"| size | value | |", "| --- | --- | --- |"}
+	for i, size := range n.sizes {
+		v, ok := n.by[i][d.Name]
+		switch {
+		case ok:
+			where := origins[v.From]
+			rows = append(rows, fmt.Sprintf("| %s | %s | %s |", size, shown(v), where))
+		case n.by[i] == nil:
+			rows = append(rows, fmt.Sprintf("| %s | – | not solved |", size))
+		}
+	}
+	if len(rows) == 2 {
+		return nil
+	}
+	return []string{strings.Join(rows, "\n")}
+}
+
+// declaration writes what a name was declared as, on one line where it can.
+func declaration(d *check.Decl) string {
+	switch d.Kind {
+	case check.Param, check.PanelParam, check.LetParam:
+		text := oneLine(declText(d.Param))
+		if d.Kind == check.Param {
+			text = "param " + text
+		}
+		return text
+	case check.Panel:
+		return "panel " + signatureOfDecl(d)
+	case check.Let:
+		if d.IsFunc() {
+			return "let " + signatureOfDecl(d) + " : " + d.Result.String()
+		}
+		return oneLine(d.Node.Span().Text()) + " : " + d.Type.String()
+	case check.Face, check.Cut, check.Mark:
+		return fmt.Sprintf("%s %s : %s", d.Kind, d.Name, d.Type)
+	case check.Index:
+		return fmt.Sprintf("%s : %s", oneLine(d.Each.At.Text()), d.Type)
+	case check.OwnStock:
+		return "of " + d.Name + " : stock"
+	case check.Constant:
+		return fmt.Sprintf("%s : %s", d.Name, d.Type)
+	}
+	return oneLine(d.Node.Span().Text())
+}
+
+// declText is a parameter's declaration without its documentation.
+func declText(p *syntax.Decl) string {
+	sp := p.At
+	if p.Doc != nil {
+		sp.End = p.Doc.At.Start
+	}
+	return sp.Text()
+}
+
+// maxLine is how many characters of a statement are shown.
+const maxLine = 160
+
+func oneLine(text string) string {
+	text = strings.TrimSuffix(strings.Join(strings.Fields(text), " "), ",")
+	if r := []rune(text); len(r) > maxLine {
+		text = string(r[:maxLine]) + "…"
+	}
+	return text
+}
+
+// signatureOfDecl writes how a panel or function is called.
+func signatureOfDecl(d *check.Decl) string {
+	label, _ := declSignature(d)
+	return label
+}
+
+func describeMember(m *check.MemberOf) string {
+	text := fmt.Sprintf(".%s : %s", m.Name, m.Result)
+	if m.Method {
+		label, _ := signature("."+m.Name, m.Params)
+		text = label + " : " + m.Result.String()
+	}
+	return code(text) + "\n" + m.Doc
+}
+
+func describeFunction(name string) string {
+	var parts []string
+	for i := range check.Functions {
+		if f := &check.Functions[i]; f.Name == name {
+			label, _ := signature(f.Name, f.Params)
+			if f.Rule == check.Fixed {
+				label += " : " + f.Result.String()
+			}
+			parts = append(parts, code(label)+"\n"+f.Doc)
+		}
+	}
+	return strings.Join(parts, "\n\n")
+}
+
+// hoverToken tells of numbers and of the language's own words.
+func (snap *snapshot) hoverToken(offset int) (string, diag.Span) {
+	for _, t := range snap.tokens() {
+		if t.end < offset {
+			continue
+		}
+		if t.start > offset {
+			break
+		}
+		sp := diag.Span{Source: snap.src, Start: int32(t.start), End: int32(t.end)}
+		switch t.kind {
+		case tokenStart, tokenKey:
+			return describeWord(t.text), sp
+		case tokenNumber:
+			if lit, err := quantity.ParseLiteral(t.text); err == nil {
+				if text := describeLiteral(lit); text != "" {
+					return code(t.text) + "\n" + text, sp
+				}
+			}
+		}
+	}
+	return "", diag.Span{}
+}
+
+// describeLiteral writes a length in the other system, and an angle in the
+// other unit.
+func describeLiteral(lit quantity.Literal) string {
+	switch lit.Dim {
+	case quantity.Length:
+		return quantity.Format(math.Round(lit.Value*1000)/1000, lit.Dim, quantity.Millimetres) + ", " + quantity.Format(lit.Value, lit.Dim, quantity.Inches)
+	case quantity.Angle:
+		return quantity.Format(lit.Value, lit.Dim, quantity.Millimetres)
+	}
+	return ""
+}
+
+func describeWord(w string) string {
+	for _, f := range forms {
+		if f.word == w {
+			return code(f.reads) + "\n" + f.doc
+		}
+	}
+	return ""
+}

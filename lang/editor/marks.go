@@ -1,0 +1,233 @@
+package editor
+
+import (
+	"sort"
+
+	"perch/lang/check"
+	"perch/lang/diag"
+	"perch/lang/syntax"
+)
+
+// mark is a name where it stands in a text, and what it means.
+type mark struct {
+	at   diag.Span
+	decl *check.Decl     // what it names, or nil
+	of   *check.MemberOf // a member of the language's own
+	fun  string          // a function of the language
+	typ  check.Type      // of the expression it is, where it is one
+	role role
+}
+
+type role uint8
+
+const (
+	reads    role = iota // the name is read
+	declares             // the name is declared here
+	labels               // a label of an argument
+	types                // a type in a declaration
+	imports              // a name in a use statement
+	states               // a param in a size row, or the size it is like
+	edges                // an edge's name in a list of points
+	word                 // a word that an argument takes
+)
+
+// marks lists every name of the text, in order.
+func (snap *snapshot) marks() []mark {
+	snap.marksOnce.Do(func() { snap.marksMade = marksOf(snap.prog, snap.prog.Root) })
+	return snap.marksMade
+}
+
+// markAt is the name at a byte offset, its end included, or nil.
+func (snap *snapshot) markAt(offset int) *mark {
+	ms := snap.marks()
+	i := sort.Search(len(ms), func(i int) bool { return int(ms[i].at.End) >= offset })
+	if i+1 < len(ms) && int(ms[i].at.End) == offset && int(ms[i+1].at.Start) == offset {
+		i++
+	}
+	if i < len(ms) && int(ms[i].at.Start) <= offset {
+		return &ms[i]
+	}
+	return nil
+}
+
+// marksOf lists every name of one text of a program, in order.
+func marksOf(p *check.Program, m *check.Module) []mark {
+	c := collector{prog: p, mod: m}
+	for _, d := range m.Order {
+		c.declared(d)
+	}
+	syntax.InspectFile(m.File, c.visit)
+	sort.SliceStable(c.out, func(i, j int) bool { return c.out[i].at.Start < c.out[j].at.Start })
+	return c.out
+}
+
+type collector struct {
+	prog *check.Program
+	mod  *check.Module
+	out  []mark
+}
+
+func (c *collector) add(m mark) {
+	if m.at.Source != nil && m.at.End > m.at.Start {
+		c.out = append(c.out, m)
+	}
+}
+
+// declared marks a declaration and all that stands inside.
+func (c *collector) declared(d *check.Decl) {
+	c.add(mark{at: d.At, decl: d, typ: d.Type, role: declares})
+	if d.Param != nil {
+		c.typeWord(d.Param.Type)
+	}
+	for _, i := range d.Indices {
+		c.declared(i)
+	}
+	for _, m := range d.Members {
+		c.declared(m)
+	}
+}
+
+// typeWord marks the type of a declaration where it names a panel.
+func (c *collector) typeWord(word syntax.Ident) {
+	d := c.mod.Names[word.Name]
+	if d != nil && d.Kind != check.Panel {
+		d = nil
+	}
+	c.add(mark{at: word.At, decl: d, role: types})
+}
+
+func (c *collector) visit(n syntax.Node) bool {
+	switch x := n.(type) {
+	case *syntax.Use:
+		c.use(x)
+	case *syntax.Size:
+		if x.Like != nil {
+			c.add(mark{at: x.Like.At, decl: c.mod.Names[x.Like.Name], role: states})
+		}
+		for i := range x.States {
+			st := &x.States[i]
+			c.add(mark{at: st.Name.At, decl: c.mod.Names[st.Name.Name], role: states})
+		}
+	case *syntax.Name:
+		c.name(x)
+	case *syntax.Member:
+		c.member(x)
+	case *syntax.Call:
+		c.labels(x)
+	case *syntax.List:
+		for i := range x.Items {
+			if e := x.Items[i].Edge; e != nil {
+				c.add(mark{at: e.At, role: edges})
+			}
+		}
+	}
+	return true
+}
+
+func (c *collector) name(x *syntax.Name) {
+	m := mark{at: x.At, decl: c.prog.DeclOf(x), typ: c.prog.TypeOf(x)}
+	switch {
+	case m.decl != nil:
+	case check.IsFunction(x.Name):
+		m.fun = x.Name
+	case check.IsWord(x.Name):
+		m.role = word
+	}
+	c.add(m)
+}
+
+func (c *collector) member(x *syntax.Member) {
+	m := mark{at: x.Name.At, decl: c.prog.DeclOf(x), typ: c.prog.TypeOf(x)}
+	if m.decl == nil {
+		m.of = builtinMember(c.prog.TypeOf(x.X), x.Name.Name)
+	}
+	c.add(m)
+}
+
+// builtinMember is the language's own member of a type, or nil.
+func builtinMember(t check.Type, name string) *check.MemberOf {
+	for t.Kind == check.FamilyKind && t.Elem != nil {
+		t = *t.Elem
+	}
+	kind := t.Kind
+	if kind == check.ListKind {
+		kind = check.ShapeKind // of points
+	}
+	for _, m := range check.MembersOf(kind) {
+		if m.Name == name {
+			return &m
+		}
+	}
+	return nil
+}
+
+// use marks the names that a use statement lists; one given another name here is
+// marked twice, with the same meaning.
+func (c *collector) use(x *syntax.Use) {
+	for i := range x.Names {
+		im := &x.Names[i]
+		as := im.Name
+		if im.As != nil {
+			as = *im.As
+		}
+		d := c.mod.Names[as.Name]
+		c.add(mark{at: im.Name.At, decl: d, role: imports})
+		if im.As != nil {
+			c.add(mark{at: im.As.At, decl: d, role: imports})
+		}
+	}
+}
+
+// labels marks the labels of a call's arguments.
+func (c *collector) labels(x *syntax.Call) {
+	callee := c.callee(x)
+	for i := range x.Args {
+		if l := x.Args[i].Label; l != nil {
+			c.add(mark{at: l.At, decl: paramOf(callee, l.Name), role: labels})
+		}
+	}
+}
+
+// callee is the panel or let that a call calls, or nil.
+func (c *collector) callee(x *syntax.Call) *check.Decl {
+	f := x.Fun
+	for {
+		p, ok := f.(*syntax.Paren)
+		if !ok {
+			break
+		}
+		f = p.X
+	}
+	if f == nil {
+		return nil
+	}
+	return c.prog.DeclOf(f)
+}
+
+// paramOf is the parameter of that name of a panel or a function.
+func paramOf(d *check.Decl, name string) *check.Decl {
+	for _, p := range paramsOf(d) {
+		if p.Name == name {
+			return p
+		}
+	}
+	return nil
+}
+
+// paramsOf lists the parameters of a panel or a function.
+func paramsOf(d *check.Decl) []*check.Decl {
+	switch {
+	case d == nil:
+	case d.Kind == check.Panel:
+		var out []*check.Decl
+		for _, m := range d.Members {
+			if m.Kind == check.PanelParam {
+				out = append(out, m)
+			}
+		}
+		return out
+	case d.IsFunc():
+		return d.Indices
+	}
+	return nil
+}

@@ -1,0 +1,185 @@
+package editor
+
+import (
+	"fmt"
+	"strings"
+
+	"perch/lang/build"
+	"perch/lang/check"
+	"perch/lang/diag"
+	"perch/lang/quantity"
+	"perch/lang/syntax"
+	"perch/parts/panel"
+)
+
+// numbers are the values of the design's names, by size.
+type numbers struct {
+	sizes []string
+	by    []map[string]panel.Value // by size; nil where the size has no solution
+}
+
+// asked is the prefix of the names that stand in for lets while they are solved.
+const standIn = "perch_value_of_"
+
+// numbers solves the design's params and lets at every size; nil where the text
+// is no design, or has mistakes.
+func (snap *snapshot) numbers() *numbers {
+	snap.numsOnce.Do(func() {
+		if snap.isDesign() && !diag.HasErrors(snap.diags) {
+			snap.nums = snap.solve()
+		}
+	})
+	return snap.nums
+}
+
+// solve works out the numbers of every size without any geometry: of the design,
+// only what is arithmetic is kept, and each let gets a param that must equal it.
+func (snap *snapshot) solve() *numbers {
+	text, lets := snap.arithmetic()
+	prog := snap.program(text + lets)
+	if prog == nil {
+		if prog = snap.program(text); prog == nil {
+			return nil
+		}
+	}
+	out := &numbers{sizes: build.Sizes(snap.prog)}
+	for _, size := range out.sizes {
+		out.by = append(out.by, snap.valuesOf(prog, size))
+	}
+	return out
+}
+
+// valuesOf is one size's values by name; nil where it has none.
+func (snap *snapshot) valuesOf(prog *check.Program, size string) (by map[string]panel.Value) {
+	defer snap.server.rescue("solving " + size)
+	r, _ := build.Size(prog, size, snap.server.opts.Shop, nil)
+	if r.Values == nil {
+		return nil
+	}
+	by = map[string]panel.Value{}
+	for _, v := range r.Values {
+		name, isLet := strings.CutPrefix(v.Name, standIn)
+		if isLet {
+			v.From = "let"
+		}
+		by[name] = v
+	}
+	return by
+}
+
+func (snap *snapshot) program(text string) *check.Program {
+	file, bad := syntax.Parse(diag.NewSource(snap.src.Name, text))
+	prog, more := check.Check(file, snap.loader(), builtins(snap.server.opts.Shop))
+	if diag.HasErrors(bad) || diag.HasErrors(more) {
+		return nil
+	}
+	return prog
+}
+
+// arithmetic is the design without its parts, joins, bodies and the rules and lets
+// that speak of them: a text of its own, and the stand-ins for its lets.
+func (snap *snapshot) arithmetic() (text, lets string) {
+	var b, l strings.Builder
+	plain := map[*check.Decl]bool{}
+	b.WriteString(snap.file.Design.At.Text() + "\n")
+	for _, st := range snap.file.Stmts {
+		switch x := st.(type) {
+		case *syntax.Param, *syntax.Size:
+			b.WriteString(st.Span().Text() + "\n")
+		case *syntax.Rule:
+			if snap.plain(x.Cond, plain) {
+				b.WriteString(st.Span().Text() + "\n")
+			}
+		case *syntax.Let:
+			d := snap.prog.Root.Names[x.Name.Name]
+			if d == nil || !snap.plainDecl(d, plain) {
+				continue
+			}
+			b.WriteString(st.Span().Text() + "\n")
+			if word := typeWord(d.Type); word != "" && !x.IsFunc {
+				fmt.Fprintf(&l, "param %[1]s%[2]s: %[3]s\nrule %[1]s%[2]s = %[2]s\n", standIn, d.Name, word)
+			}
+		}
+	}
+	return b.String(), l.String()
+}
+
+// typeWord is the word that declares a quantity's type; "" for other types.
+func typeWord(t check.Type) string {
+	for _, w := range check.TypeWords {
+		if w.Type.Kind == t.Kind && w.Type.Dim == t.Dim && (t.Kind == check.Quantity || t.Kind == check.CountKind) {
+			return w.Word
+		}
+	}
+	return ""
+}
+
+// plainDecl says that a name of the design is arithmetic over params.
+func (snap *snapshot) plainDecl(d *check.Decl, known map[*check.Decl]bool) bool {
+	if is, ok := known[d]; ok {
+		return is
+	}
+	known[d] = false // until the contrary is seen; circles are no arithmetic
+	is := false
+	switch d.Kind {
+	case check.Param, check.LetParam, check.Constant:
+		is = true
+	case check.Let:
+		l, ok := d.Node.(*syntax.Let)
+		is = ok && d.Module == snap.prog.Root && snap.plain(l.Value, known)
+	}
+	known[d] = is
+	return is
+}
+
+// plain says that an expression is arithmetic over params.
+func (snap *snapshot) plain(e syntax.Expr, known map[*check.Decl]bool) bool {
+	ok := true
+	syntax.Inspect(e, func(n syntax.Node) bool {
+		switch x := n.(type) {
+		case *syntax.Member:
+			ok = false
+		case *syntax.Name:
+			if d := snap.prog.DeclOf(x); d != nil {
+				ok = ok && snap.plainDecl(d, known)
+			} else {
+				ok = ok && arithmeticFunction(x.Name)
+			}
+		}
+		return ok
+	})
+	return ok
+}
+
+// arithmeticFunction says that a function needs nothing but numbers.
+func arithmeticFunction(name string) bool {
+	for _, f := range check.Functions {
+		if f.Name != name {
+			continue
+		}
+		for _, p := range f.Params {
+			for _, t := range p.Types {
+				if t.Kind != check.Quantity && t.Kind != check.CountKind && t.Kind != check.ListKind {
+					return false
+				}
+			}
+		}
+		return f.Rule != check.Fixed || f.Result.Kind == check.Quantity || f.Result.Kind == check.FlagKind
+	}
+	return false
+}
+
+// shown writes a value as the language does, to a hundredth.
+func shown(v panel.Value) string {
+	digits := 2
+	if v.Unit == "deg" {
+		digits = 3
+	}
+	return quantity.Decimal(v.Value, digits) + v.Unit
+}
+
+// origins says where a value comes from.
+var origins = map[string]string{
+	"default": "its default", "size": "stated by the size", "setting": "stated outside the design",
+	"rule": "solved from the rules", "choice": "chosen near its `about`", "let": "worked out",
+}

@@ -1,0 +1,219 @@
+package editor
+
+import (
+	"context"
+	"sort"
+	"strings"
+
+	"go.lsp.dev/jsonrpc2"
+	"go.lsp.dev/protocol"
+	"go.lsp.dev/uri"
+
+	"perch/lang/check"
+	"perch/lang/diag"
+	"perch/lang/syntax"
+)
+
+func refused(format string, args ...any) error {
+	return jsonrpc2.Errorf(requestFailed, format, args...)
+}
+
+// requestFailed is the protocol's code for a request that is right and can't be done.
+const requestFailed jsonrpc2.Code = -32803
+
+// PrepareRename tells what would be renamed.
+func (s *server) PrepareRename(ctx context.Context, p *protocol.PrepareRenameParams) (protocol.PrepareRenameResult, error) {
+	snap, offset, err := s.at(ctx, p.TextDocumentPositionParams)
+	if err != nil {
+		return nil, err
+	}
+	m, err := snap.renamed(offset)
+	if err != nil {
+		return nil, err
+	}
+	return &protocol.PrepareRenamePlaceholder{Range: snap.rangeOf(m.at), Placeholder: m.at.Text()}, nil
+}
+
+// renamed is the name at offset that can be renamed, or why it can't.
+func (snap *snapshot) renamed(offset int) (*mark, error) {
+	m := snap.markAt(offset)
+	switch {
+	case m == nil:
+		return nil, refused("there is no name here")
+	case m.decl == nil || m.decl.Kind == check.Constant:
+		return nil, refused("%s is a name of the language", m.at.Text())
+	case snap.isLibrary(m.decl.At.Source) && m.at.Text() == m.decl.Name:
+		return nil, refused("%s is declared in the library, which is read only; give it another name with `as` in the use statement", m.decl.Name)
+	case snap.uri.Scheme() == LibraryScheme:
+		return nil, refused("the library is read only")
+	}
+	return m, nil
+}
+
+func (snap *snapshot) isLibrary(src *diag.Source) bool {
+	return snap.server.store.uriOf(src).Scheme() == LibraryScheme
+}
+
+// Rename gives a name another one everywhere, unless that would change what any
+// text means.
+func (s *server) Rename(ctx context.Context, p *protocol.RenameParams) (*protocol.WorkspaceEdit, error) {
+	snap, offset, err := s.at(ctx, p.TextDocumentPositionParams)
+	if err != nil {
+		return nil, err
+	}
+	m, err := snap.renamed(offset)
+	if err != nil {
+		return nil, err
+	}
+	if err := aName(p.NewName); err != nil {
+		return nil, err
+	}
+	old := m.at.Text()
+	alias := old != m.decl.Name // the name that one text gave it
+	var uses []use
+	for _, u := range s.usesOf(ctx, snap, m.decl) {
+		if u.text == old && (!alias || u.loc.URI == snap.uri) {
+			uses = append(uses, u)
+		}
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	if p.NewName != old {
+		if err := s.clash(ctx, uses, old, p.NewName); err != nil {
+			return nil, err
+		}
+	}
+	edit := &protocol.WorkspaceEdit{Changes: map[uri.URI][]protocol.TextEdit{}}
+	for _, u := range uses {
+		edit.Changes[u.loc.URI] = append(edit.Changes[u.loc.URI], protocol.TextEdit{Range: u.loc.Range, NewText: p.NewName})
+	}
+	return edit, nil
+}
+
+// aName refuses what can't be a name.
+func aName(name string) error {
+	ts := tokensOf(name)
+	switch {
+	case syntax.IsReserved(name):
+		return refused("%s is a reserved word", name)
+	case len(ts) != 1 || ts[0].kind != tokenWord || ts[0].text != name:
+		return refused("%q can't be a name: a name is letters, digits and _, and starts with no digit", name)
+	case check.IsFunction(name):
+		return refused("%s is a function of the language", name)
+	}
+	return nil
+}
+
+// clash makes the change on the side and checks every text it touches: it must
+// give no new mistake, and each changed name must still mean the same.
+func (s *server) clash(ctx context.Context, uses []use, old, name string) error {
+	texts := map[uri.URI]*snapshot{}
+	for _, u := range uses {
+		if texts[u.loc.URI] == nil {
+			texts[u.loc.URI] = s.textOf(ctx, u)
+		}
+	}
+	w := s.asking(ctx).world
+	shift := len(name) - len(old)
+	starts := map[uri.URI][]int{} // where the names stand afterwards
+	fresh := &world{docs: map[uri.URI]*snapshot{}}
+	for u, o := range w.docs {
+		fresh.docs[u] = o
+	}
+	for u, o := range texts {
+		if o == nil {
+			return refused("%s can't be read", u)
+		}
+		var at []int
+		for _, x := range uses {
+			if x.loc.URI == u {
+				at = append(at, int(x.mark.at.Start))
+			}
+		}
+		sort.Ints(at)
+		var b strings.Builder
+		from := 0
+		for i, k := range at {
+			b.WriteString(o.idx.text[from:k] + name)
+			from = k + len(old)
+			starts[u] = append(starts[u], k+i*shift)
+		}
+		b.WriteString(o.idx.text[from:])
+		c := &snapshot{uri: u, idx: newLineIndex(b.String()), server: s, world: fresh}
+		c.src = diag.NewSource(o.src.Name, c.idx.text)
+		c.file, c.syntax = syntax.Parse(c.src)
+		fresh.docs[u] = c
+	}
+	for _, u := range sortedKeys(texts) {
+		c := fresh.docs[u]
+		c.check()
+		if err := worse(texts[u], c); err != nil {
+			return err
+		}
+		for i, at := range starts[u] {
+			m := c.markAt(at)
+			if m == nil || m.decl == nil || int(m.at.Start) != at {
+				return refused("%s would no longer be known at place %d of %s", name, i+1, u)
+			}
+		}
+		if n := countNamed(c, name, c.markAt(starts[u][0]).decl); n != len(starts[u]) {
+			return refused("%s names something else in %s already", name, u)
+		}
+	}
+	return nil
+}
+
+// countNamed counts the places where c names d by that name.
+func countNamed(c *snapshot, name string, d *check.Decl) int {
+	n := 0
+	for _, m := range c.marks() {
+		if m.decl == d && m.at.Text() == name {
+			n++
+		}
+	}
+	return n
+}
+
+func sortedKeys[V any](m map[uri.URI]V) []uri.URI {
+	var out []uri.URI
+	for u := range m {
+		out = append(out, u)
+	}
+	sort.Slice(out, func(i, j int) bool { return out[i] < out[j] })
+	return out
+}
+
+// textOf is the analysis of the text that a use stands in.
+func (s *server) textOf(ctx context.Context, u use) *snapshot {
+	if u.snap.uri == u.loc.URI {
+		return u.snap
+	}
+	if o := s.asking(ctx).world.docs[u.loc.URI]; o != nil {
+		return o
+	}
+	if u.loc.URI.IsFile() {
+		return s.closed(ctx, u.loc.URI, u.loc.URI.FsPath())
+	}
+	return nil
+}
+
+// worse refuses a change that gives a text a mistake that it did not have.
+func worse(was, is *snapshot) error {
+	had := map[string]int{}
+	for _, d := range was.diags {
+		had[d.Code]++
+	}
+	for _, d := range is.diags {
+		if had[d.Code]--; had[d.Code] < 0 && d.Severity == diag.Error {
+			p := d.Span.Position()
+			return refused("%s (%s line %d)", d.Summary, shortName(is.uri), p.Line)
+		}
+	}
+	return nil
+}
+
+func shortName(u uri.URI) string {
+	p := u.Path()
+	return p[strings.LastIndexByte(p, '/')+1:]
+}

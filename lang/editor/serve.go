@@ -1,0 +1,189 @@
+package editor
+
+import (
+	"context"
+	"errors"
+	"io"
+	"log"
+	"runtime/debug"
+	"sync"
+	"time"
+
+	"go.lsp.dev/jsonrpc2"
+	"go.lsp.dev/protocol"
+	"go.lsp.dev/uri"
+
+	"perch/parts/bend"
+)
+
+// Options of the service. The zero value is good.
+type Options struct {
+	Shop    *bend.Shop    // the shop that designs are held to; the built-in one where nil
+	Version string        // told to the editor
+	Pause   time.Duration // how long typing rests before geometry is built; 0: DefaultPause
+	Log     *log.Logger   // of mistakes in the service itself; nil: none
+	// After, where set, is called when background work on a version of a text is
+	// done, for tests that would wait for it.
+	After func(u uri.URI, version int32)
+}
+
+// DefaultPause is how long typing rests before the sizes are built.
+const DefaultPause = 300 * time.Millisecond
+
+// errNoExit says that the client went away without saying so.
+var errNoExit = errors.New("the editor closed the stream before it asked the service to shut down")
+
+// Serve speaks the protocol on in and out until the client says exit, the stream
+// ends or ctx is done. The error is nil only after an orderly shutdown.
+func Serve(ctx context.Context, in io.Reader, out io.Writer, opts Options) error {
+	if opts.Shop == nil {
+		opts.Shop = bend.Default()
+	}
+	if opts.Pause == 0 {
+		opts.Pause = DefaultPause
+	}
+	if opts.Log == nil {
+		opts.Log = log.New(io.Discard, "", 0)
+	}
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	stream := jsonrpc2.NewStream(pipe{in, out})
+	conn := jsonrpc2.NewConn(stream, jsonrpc2.WithCodec(codec{}))
+	s := newServer(opts, protocol.ClientDispatcher(conn))
+	s.stop = stop
+	s.ctx = ctx
+	handler, cancel := jsonrpc2.CancelHandler(s.handle(protocol.ServerHandler(s, jsonrpc2.MethodNotFoundHandler)))
+	conn.Go(ctx, cancelling(handler, cancel))
+	var err error
+	select {
+	case <-conn.Done():
+		err = conn.Err()
+	case <-ctx.Done():
+		// in may be blocked in a read that nothing interrupts: conn is left to end
+		// with the process
+	}
+	s.background.Wait()
+	if err == nil && !s.shutDown.Load() {
+		err = errNoExit
+	}
+	return err
+}
+
+// pipe makes a stream of a reader and a writer. Closing it closes what can be.
+type pipe struct {
+	io.Reader
+	io.Writer
+}
+
+func (p pipe) Close() error {
+	var err error
+	if c, ok := p.Reader.(io.Closer); ok {
+		err = c.Close()
+	}
+	if c, ok := p.Writer.(io.Closer); ok {
+		err = errors.Join(err, c.Close())
+	}
+	return err
+}
+
+// codec writes the protocol's types, unions included.
+type codec struct{}
+
+func (codec) Marshal(v any) ([]byte, error) {
+	if raw, ok := v.(jsonrpc2.RawMessage); ok {
+		return jsonrpc2.DefaultCodec.Marshal(raw)
+	}
+	return protocol.Marshal(v)
+}
+
+func (codec) Unmarshal(data []byte, v any) error {
+	if raw, ok := v.(*jsonrpc2.RawMessage); ok {
+		return jsonrpc2.DefaultCodec.Unmarshal(data, raw)
+	}
+	return protocol.Unmarshal(data, v)
+}
+
+// cancelling has cancellations take effect when they are read.
+func cancelling(next jsonrpc2.Handler, cancel func(jsonrpc2.ID)) jsonrpc2.Handler {
+	return func(ctx context.Context, req *jsonrpc2.Request) (any, error) {
+		if req.Method() != protocol.MethodCancelRequest {
+			return next(ctx, req)
+		}
+		var p protocol.CancelParams
+		if protocol.Unmarshal(req.Params(), &p) == nil {
+			switch id := p.ID.(type) {
+			case protocol.Integer:
+				cancel(jsonrpc2.NewNumberID(int64(id)))
+			case protocol.String:
+				cancel(jsonrpc2.NewStringID(string(id)))
+			}
+		}
+		return nil, nil
+	}
+}
+
+// asked is what one request was answered from.
+type asked struct {
+	world *world
+	mu    sync.Mutex
+	used  []*snapshot
+}
+
+type askedKey struct{}
+
+// handle keeps the order of things: notifications take effect one after the
+// other; a request sees the texts as they were when it came, is worked on beside
+// what follows, and is refused where a text it was answered from has changed
+// meanwhile. A failure of the service is the answer to its request and no more.
+func (s *server) handle(next jsonrpc2.Handler) jsonrpc2.Handler {
+	return func(ctx context.Context, req *jsonrpc2.Request) (result any, err error) {
+		method := req.Method()
+		defer func() {
+			if r := recover(); r != nil {
+				s.opts.Log.Printf("%s: %v\n%s", method, r, debug.Stack())
+				result, err = nil, jsonrpc2.Errorf(jsonrpc2.InternalError, "%s failed: %v", method, r)
+				if !req.IsCall() {
+					err = nil
+				}
+			}
+		}()
+		if !req.IsCall() {
+			if _, err := next(ctx, req); err != nil {
+				s.opts.Log.Printf("%s: %v", method, err)
+			}
+			return nil, nil // an error would end the connection
+		}
+		switch {
+		case method == protocol.MethodInitialize || method == protocol.MethodShutdown:
+			return next(ctx, req)
+		case !s.started.Load():
+			return nil, jsonrpc2.NewError(jsonrpc2.ServerNotInitialized, "the service is not initialized")
+		case s.shutDown.Load():
+			return nil, jsonrpc2.NewError(jsonrpc2.InvalidRequest, "the service is shut down")
+		}
+		a := &asked{world: s.world.Load()}
+		jsonrpc2.Async(ctx)
+		method = req.Method() // the request is a copy now
+		result, err = next(context.WithValue(ctx, askedKey{}, a), req)
+		if ctx.Err() != nil {
+			return nil, protocol.ErrRequestCancelled
+		}
+		if err == nil && s.moved(a) {
+			return nil, protocol.ErrContentModified
+		}
+		return result, err
+	}
+}
+
+// moved says that a text that a was answered from is not what it was.
+func (s *server) moved(a *asked) bool {
+	now := s.world.Load()
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	for _, snap := range a.used {
+		if cur := now.docs[snap.uri]; cur == nil || cur.version != snap.version {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,205 @@
+package editor
+
+import (
+	"context"
+	"maps"
+	"path/filepath"
+	"slices"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"go.lsp.dev/jsonrpc2"
+	"go.lsp.dev/protocol"
+	"go.lsp.dev/uri"
+)
+
+// server answers one client.
+type server struct {
+	protocol.UnimplementedServer
+	opts   Options
+	client protocol.Client
+	ctx    context.Context
+	stop   func()
+	store  *store
+
+	world    atomic.Pointer[world]
+	started  atomic.Bool
+	shutDown atomic.Bool
+
+	background sync.WaitGroup
+	building   sync.Mutex // one build at a time
+	mu         sync.Mutex // of what follows, and of replacing world
+	timers     map[uri.URI]*time.Timer
+	folders    []string // of the workspace
+	sizes      map[uri.URI]string
+}
+
+// world is the open texts at one moment. It is never written to.
+type world struct{ docs map[uri.URI]*snapshot }
+
+func newServer(opts Options, client protocol.Client) *server {
+	s := &server{
+		opts: opts, client: client, store: newStore(), ctx: context.Background(), stop: func() {},
+		timers: map[uri.URI]*time.Timer{}, sizes: map[uri.URI]string{},
+	}
+	s.world.Store(&world{docs: map[uri.URI]*snapshot{}})
+	return s
+}
+
+// with is the world with one text more or another, or without it where snap is nil.
+func (w *world) with(u uri.URI, snap *snapshot) *world {
+	docs := maps.Clone(w.docs)
+	if snap == nil {
+		delete(docs, u)
+	} else {
+		docs[u] = snap
+	}
+	return &world{docs: docs}
+}
+
+// list gives the open texts in order of their names.
+func (w *world) list() []*snapshot {
+	return slices.SortedFunc(maps.Values(w.docs), func(a, b *snapshot) int {
+		if a.uri < b.uri {
+			return -1
+		}
+		return 1
+	})
+}
+
+// asking is what the request of ctx is answered from.
+func (s *server) asking(ctx context.Context) *asked {
+	if a, ok := ctx.Value(askedKey{}).(*asked); ok {
+		return a
+	}
+	return &asked{world: s.world.Load()}
+}
+
+// snap finds the text that a request is about; library texts are always there.
+func (s *server) snap(ctx context.Context, u uri.URI) (*snapshot, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, protocol.ErrRequestCancelled
+	}
+	a := s.asking(ctx)
+	if snap := a.world.docs[u]; snap != nil {
+		a.mu.Lock()
+		a.used = append(a.used, snap)
+		a.mu.Unlock()
+		return snap, nil
+	}
+	if src := s.store.libraryAt(u); src != nil {
+		return s.analyse(a.world, u, 0, newLineIndex(src.Text), nil, change{}), nil
+	}
+	return nil, jsonrpc2.Errorf(jsonrpc2.InvalidParams, "%s is not open", u)
+}
+
+// at finds the text of a request and the byte that it points to.
+func (s *server) at(ctx context.Context, p protocol.TextDocumentPositionParams) (*snapshot, int, error) {
+	snap, err := s.snap(ctx, p.TextDocument.URI)
+	if err != nil {
+		return nil, 0, err
+	}
+	return snap, snap.idx.offset(p.Position), nil
+}
+
+func ptr[T any](v T) *T { return &v }
+
+func (s *server) Initialize(_ context.Context, p *protocol.InitializeParams) (*protocol.InitializeResult, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.started.Store(true)
+	s.folders = nil
+	folders, _ := p.WorkspaceFolders.Get()
+	for _, f := range folders {
+		s.addFolder(f.URI)
+	}
+	if len(s.folders) == 0 && p.RootURI != nil {
+		s.addFolder(*p.RootURI)
+	}
+	res := &protocol.InitializeResult{Capabilities: capabilities(), ServerInfo: protocol.ServerInfo{Name: "perch"}}
+	if s.opts.Version != "" {
+		res.ServerInfo.Version = protocol.NewOptional(s.opts.Version)
+	}
+	return res, nil
+}
+
+func (s *server) addFolder(u uri.URI) {
+	if u.IsFile() {
+		s.folders = append(s.folders, filepath.Clean(u.FsPath()))
+	}
+}
+
+func (s *server) Initialized(context.Context, *protocol.InitializedParams) error       { return nil }
+func (s *server) SetTrace(context.Context, *protocol.SetTraceParams) error             { return nil }
+func (s *server) WillSave(context.Context, *protocol.WillSaveTextDocumentParams) error { return nil }
+func (s *server) DidChangeConfiguration(context.Context, *protocol.DidChangeConfigurationParams) error {
+	return nil
+}
+
+func (s *server) DidChangeWorkspaceFolders(_ context.Context, p *protocol.DidChangeWorkspaceFoldersParams) error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for _, f := range p.Event.Removed {
+		gone := filepath.Clean(f.URI.FsPath())
+		s.folders = slices.DeleteFunc(s.folders, func(have string) bool { return have == gone })
+	}
+	for _, f := range p.Event.Added {
+		s.addFolder(f.URI)
+	}
+	return nil
+}
+
+// Shutdown stops the background work.
+func (s *server) Shutdown(context.Context) error {
+	s.shutDown.Store(true)
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for u := range s.timers {
+		s.rest(u)
+	}
+	return nil
+}
+
+// Exit ends Serve.
+func (s *server) Exit(context.Context) error {
+	s.stop()
+	return nil
+}
+
+// capabilities is what the service can do.
+func capabilities() protocol.ServerCapabilities {
+	yes := protocol.Boolean(true)
+	perchFiles := protocol.FileOperationRegistrationOptions{Filters: []protocol.FileOperationFilter{{
+		Scheme: ptr("file"), Pattern: protocol.FileOperationPattern{Glob: "**/*"}}}}
+	return protocol.ServerCapabilities{
+		PositionEncoding: protocol.PositionEncodingKindUTF16,
+		TextDocumentSync: &protocol.TextDocumentSyncOptions{
+			OpenClose: ptr(true), Change: ptr(protocol.TextDocumentSyncKindIncremental), Save: &protocol.SaveOptions{IncludeText: ptr(false)}},
+		CompletionProvider:              &protocol.CompletionOptions{TriggerCharacters: []string{".", "(", ",", " ", "=", "[", ":"}},
+		HoverProvider:                   yes,
+		SignatureHelpProvider:           &protocol.SignatureHelpOptions{TriggerCharacters: []string{"(", ","}, RetriggerCharacters: []string{":", ")"}},
+		DefinitionProvider:              yes,
+		TypeDefinitionProvider:          yes,
+		ReferencesProvider:              yes,
+		DocumentHighlightProvider:       yes,
+		DocumentSymbolProvider:          yes,
+		WorkspaceSymbolProvider:         yes,
+		CodeActionProvider:              &protocol.CodeActionOptions{CodeActionKinds: []protocol.CodeActionKind{protocol.CodeActionKindQuickFix, protocol.CodeActionKindSourceFixAll}},
+		CodeLensProvider:                &protocol.CodeLensOptions{},
+		DocumentFormattingProvider:      yes,
+		DocumentRangeFormattingProvider: yes,
+		RenameProvider:                  &protocol.RenameOptions{PrepareProvider: ptr(true)},
+		FoldingRangeProvider:            yes,
+		InlayHintProvider:               yes,
+		SemanticTokensProvider: &protocol.SemanticTokensOptions{
+			Legend: legend(), Full: yes, Range: yes},
+		ExecuteCommandProvider: protocol.ExecuteCommandOptions{Commands: []string{CommandBuild, CommandPicture, CommandSize}},
+		Workspace: &protocol.WorkspaceOptions{
+			WorkspaceFolders: &protocol.WorkspaceFoldersServerCapabilities{Supported: ptr(true), ChangeNotifications: yes},
+			FileOperations: &protocol.FileOperationOptions{
+				DidRename: perchFiles, DidDelete: perchFiles, WillRename: perchFiles},
+			TextDocumentContent: &protocol.TextDocumentContentOptions{Schemes: []string{LibraryScheme}},
+		},
+	}
+}

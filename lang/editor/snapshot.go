@@ -1,0 +1,150 @@
+package editor
+
+import (
+	"path/filepath"
+	"sync"
+	"sync/atomic"
+
+	"go.lsp.dev/protocol"
+	"go.lsp.dev/uri"
+
+	"perch/lang/check"
+	"perch/lang/diag"
+	"perch/lang/syntax"
+	"perch/parts/bend"
+)
+
+// snapshot is one version of an open text and what is known of it. It is never
+// written to, but for what is worked out when it is first asked for.
+type snapshot struct {
+	uri     uri.URI
+	version int32
+	idx     *lineIndex
+	src     *diag.Source
+	file    *syntax.File
+	syntax  []diag.Diagnostic
+	prog    *check.Program
+	diags   []diag.Diagnostic // of syntax and check
+	world   *world            // in which its modules were found
+	server  *server
+
+	marksOnce sync.Once
+	marksMade []mark
+	numsOnce  sync.Once
+	nums      *numbers
+	geometry  atomic.Pointer[[]diag.Diagnostic] // of the sizes, once they are built
+}
+
+// sourceName is what a text is called in diagnostics: a file's path, another
+// text's URI.
+func sourceName(u uri.URI) string {
+	if u.IsFile() {
+		return filepath.ToSlash(u.FsPath())
+	}
+	return u.String()
+}
+
+func builtins(shop *bend.Shop) check.Builtins {
+	var b check.Builtins
+	for _, m := range shop.Materials {
+		b.Materials = append(b.Materials, m.Name)
+	}
+	for _, m := range bend.Methods {
+		b.Methods = append(b.Methods, string(m))
+	}
+	return b
+}
+
+// analyse parses and checks a text. Where prev is an earlier version of it, ch is
+// what changed since.
+func (s *server) analyse(w *world, u uri.URI, version int32, idx *lineIndex, prev *snapshot, ch change) *snapshot {
+	snap := &snapshot{uri: u, version: version, idx: idx, world: w, server: s}
+	if src := s.store.libraryAt(u); src != nil && src.Text == idx.text {
+		snap.src = src
+		snap.file, snap.syntax = s.store.parse(src)
+	} else {
+		snap.src = diag.NewSource(sourceName(u), idx.text)
+		snap.file, snap.syntax = parse(snap.src, prev, ch)
+	}
+	snap.check()
+	return snap
+}
+
+// parse makes the tree of a text, from that of an earlier version where there is one.
+func parse(src *diag.Source, prev *snapshot, ch change) (*syntax.File, []diag.Diagnostic) {
+	return syntax.Parse(src)
+}
+
+// again is the snapshot in another world: its modules may have changed.
+func (snap *snapshot) again(w *world) *snapshot {
+	fresh := &snapshot{uri: snap.uri, version: snap.version, idx: snap.idx, src: snap.src,
+		file: snap.file, syntax: snap.syntax, world: w, server: snap.server}
+	fresh.check()
+	return fresh
+}
+
+func (snap *snapshot) loader() loader {
+	l := loader{store: snap.server.store, world: snap.world}
+	if snap.uri.IsFile() {
+		l.folder = filepath.Dir(snap.uri.FsPath())
+	}
+	return l
+}
+
+func (snap *snapshot) check() {
+	var more []diag.Diagnostic
+	snap.prog, more = check.Check(snap.file, snap.loader(), builtins(snap.server.opts.Shop))
+	snap.diags = append(append([]diag.Diagnostic{}, snap.syntax...), more...)
+}
+
+// uses says whether the text uses the one of that name.
+func (snap *snapshot) uses(name string) bool {
+	for _, m := range snap.prog.Modules[1:] {
+		if m.Source.Name == name {
+			return true
+		}
+	}
+	return false
+}
+
+// all are the diagnostics of the text, with the geometry's where it is built.
+func (snap *snapshot) all() []diag.Diagnostic {
+	if g := snap.geometry.Load(); g != nil {
+		return append(append([]diag.Diagnostic{}, snap.diags...), *g...)
+	}
+	return snap.diags
+}
+
+// rangeOf is a span of this text as the protocol has it.
+func (snap *snapshot) rangeOf(sp diag.Span) protocol.Range {
+	return snap.idx.rangeOf(int(sp.Start), int(sp.End))
+}
+
+// location is a span of any text that the program reads.
+func (snap *snapshot) location(sp diag.Span) (protocol.Location, bool) {
+	switch {
+	case sp.Source == nil:
+		return protocol.Location{}, false
+	case sp.Source == snap.src:
+		return protocol.Location{URI: snap.uri, Range: snap.rangeOf(sp)}, true
+	}
+	for _, open := range snap.world.docs {
+		if open.src == sp.Source {
+			return protocol.Location{URI: open.uri, Range: open.rangeOf(sp)}, true
+		}
+	}
+	u := snap.server.store.uriOf(sp.Source)
+	return protocol.Location{URI: u, Range: newLineIndex(sp.Source.Text).rangeOf(int(sp.Start), int(sp.End))}, true
+}
+
+// uriOf names a text of the store.
+func (st *store) uriOf(src *diag.Source) uri.URI {
+	st.mu.Lock()
+	defer st.mu.Unlock()
+	for _, lib := range st.lib {
+		if lib == src {
+			return libraryURI(src)
+		}
+	}
+	return uri.File(filepath.FromSlash(src.Name))
+}

@@ -1,0 +1,145 @@
+package editor
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"go.lsp.dev/protocol"
+	"go.lsp.dev/uri"
+
+	"perch/lang/diag"
+	"perch/lang/make"
+)
+
+// maxText is the length in bytes past which a text is not taken in.
+const maxText = 64 << 20
+
+func (s *server) DidOpen(_ context.Context, p *protocol.DidOpenTextDocumentParams) error {
+	d := p.TextDocument
+	if len(d.Text) > maxText {
+		return fmt.Errorf("%s is longer than %d MB", d.URI, maxText>>20)
+	}
+	s.take(s.analyse(s.world.Load(), d.URI, d.Version, newLineIndex(d.Text), nil, change{}))
+	return nil
+}
+
+// DidChange analyses the new version before anything else is read: what is asked
+// next is asked about it.
+func (s *server) DidChange(_ context.Context, p *protocol.DidChangeTextDocumentParams) error {
+	w := s.world.Load()
+	old := w.docs[p.TextDocument.URI]
+	if old == nil {
+		return fmt.Errorf("%s changed but is not open", p.TextDocument.URI)
+	}
+	idx, ch := apply(old.idx, p.ContentChanges)
+	if len(idx.text) > maxText {
+		return fmt.Errorf("%s grew past %d MB", old.uri, maxText>>20)
+	}
+	s.take(s.analyse(w, old.uri, p.TextDocument.Version, idx, old, ch))
+	return nil
+}
+
+func (s *server) DidClose(_ context.Context, p *protocol.DidCloseTextDocumentParams) error {
+	s.drop(p.TextDocument.URI)
+	return nil
+}
+
+// DidSave has nothing to do: the text is known already, and files that use it
+// read it here.
+func (s *server) DidSave(context.Context, *protocol.DidSaveTextDocumentParams) error { return nil }
+
+// take makes snap the newest version of its text, tells what is wrong with it,
+// and looks again at the texts that use it.
+func (s *server) take(snap *snapshot) {
+	s.replace(snap.uri, snap)
+	s.publish(snap)
+	s.refresh(func(o *snapshot) bool { return o.uri != snap.uri && o.uses(snap.src.Name) })
+	s.later(snap)
+}
+
+// drop forgets an open text.
+func (s *server) drop(u uri.URI) {
+	old := s.world.Load().docs[u]
+	if old == nil {
+		return
+	}
+	s.replace(u, nil)
+	s.mu.Lock()
+	s.rest(u)
+	delete(s.sizes, u)
+	s.mu.Unlock()
+	s.send(&protocol.PublishDiagnosticsParams{URI: u, Diagnostics: []protocol.Diagnostic{}})
+	s.refresh(func(o *snapshot) bool { return o.uses(old.src.Name) })
+}
+
+func (s *server) replace(u uri.URI, snap *snapshot) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.world.Store(s.world.Load().with(u, snap))
+}
+
+// refresh checks open texts again whose modules may have changed.
+func (s *server) refresh(which func(*snapshot) bool) {
+	for _, o := range s.world.Load().list() {
+		if which(o) {
+			fresh := o.again(s.world.Load())
+			s.replace(o.uri, fresh)
+			s.publish(fresh)
+			s.later(fresh)
+		}
+	}
+}
+
+// later builds the sizes of snap when nothing more was typed for a while.
+func (s *server) later(snap *snapshot) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.rest(snap.uri)
+	if s.shutDown.Load() {
+		return
+	}
+	s.background.Add(1)
+	s.timers[snap.uri] = time.AfterFunc(s.opts.Pause, func() {
+		defer s.background.Done()
+		s.build(snap)
+		if s.opts.After != nil {
+			s.opts.After(snap.uri, snap.version)
+		}
+	})
+}
+
+// rest stops a timer that has not fired; s.mu is held.
+func (s *server) rest(u uri.URI) {
+	if t := s.timers[u]; t != nil && t.Stop() {
+		s.background.Done()
+	}
+	delete(s.timers, u)
+}
+
+// current says that snap is still the newest analysis of its text.
+func (s *server) current(snap *snapshot) bool { return s.world.Load().docs[snap.uri] == snap }
+
+// build finds what is wrong with the geometry of every size, unless the text has
+// changed meanwhile.
+func (s *server) build(snap *snapshot) {
+	s.building.Lock()
+	defer s.building.Unlock()
+	defer s.rescue("building " + string(snap.uri))
+	if !s.current(snap) || s.shutDown.Load() || !snap.isDesign() || diag.HasErrors(snap.diags) {
+		return
+	}
+	found := make.Job{Program: snap.prog, Shop: s.opts.Shop}.Check()
+	snap.geometry.Store(&found)
+	s.publish(snap)
+}
+
+// isDesign says that the text is one that can be built, not a module.
+func (snap *snapshot) isDesign() bool { return snap.file.Design != nil }
+
+// rescue logs a failure of background work, which must not end the service.
+func (s *server) rescue(doing string) {
+	if r := recover(); r != nil {
+		s.opts.Log.Printf("%s: %v", doing, r)
+	}
+}
