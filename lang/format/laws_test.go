@@ -263,3 +263,15 @@ func FuzzLaws(f *testing.F) {
 		}
 	})
 }
+
+// TestOwnTextsAreCanonical: what perch ships stands in the form it asks for.
+func TestOwnTextsAreCanonical(t *testing.T) {
+	for name, text := range corpus(t) {
+		if strings.Contains(name, "testdata") {
+			continue
+		}
+		if got, _ := Source(diag.NewSource(name, text)); got != text {
+			t.Errorf("%s\n%s", name, Diff(name, text, got))
+		}
+	}
+}
