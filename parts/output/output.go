@@ -45,19 +45,23 @@ const (
 
 // Stage is a build on its way into a folder.
 type Stage struct {
-	dir     string // where it goes
-	tmp     string // where it stands meanwhile
-	made    bool   // dir was made for it
+	dir     string   // where it goes
+	tmp     string   // where it stands meanwhile
+	made    []string // folders that were made for it, dir first
 	options Options
 }
 
 // NewStage prepares to write into dir, which is made where it isn't there.
 func NewStage(dir string, opt Options) (*Stage, error) {
 	s := &Stage{dir: dir, options: opt}
-	if _, err := os.Stat(dir); errors.Is(err, fs.ErrNotExist) {
-		s.made = true
+	for d := filepath.Clean(dir); ; d = filepath.Dir(d) {
+		if _, err := os.Stat(d); !errors.Is(err, fs.ErrNotExist) {
+			break
+		}
+		s.made = append(s.made, d)
 	}
 	if err := os.MkdirAll(dir, 0o777); err != nil {
+		s.Discard()
 		return nil, fmt.Errorf("cannot make the output folder %s: %w", dir, bare(err))
 	}
 	tmp, err := os.MkdirTemp(dir, ".staged-")
@@ -74,8 +78,8 @@ func (s *Stage) Discard() {
 	if s.tmp != "" {
 		os.RemoveAll(s.tmp)
 	}
-	if s.made {
-		os.Remove(s.dir) // goes only when empty
+	for _, d := range s.made {
+		os.Remove(d) // goes only when empty
 	}
 }
 
