@@ -54,7 +54,7 @@ type Stage struct {
 // NewStage prepares to write into dir, which is made where it isn't there.
 func NewStage(dir string, opt Options) (*Stage, error) {
 	s := &Stage{dir: dir, options: opt}
-	for d := filepath.Clean(dir); ; d = filepath.Dir(d) {
+	for d := filepath.Clean(dir); d != "."; d = filepath.Dir(d) {
 		if _, err := os.Stat(d); !errors.Is(err, fs.ErrNotExist) {
 			break
 		}
