@@ -19,8 +19,9 @@ import (
 )
 
 const (
-	root   = "../.."
-	readme = root + "/README.md"
+	root       = "../.."
+	readme     = root + "/README.md"
+	developers = root + "/DEVELOPERS.md"
 	// update names the environment variable that has the generated parts of the
 	// README, what its sessions print and the tutorial's pictures made anew.
 	update = "PERCH_UPDATE"
@@ -37,21 +38,23 @@ func text(t testing.TB, path string) string {
 	return string(b)
 }
 
-// TestGenerated holds the generated parts of the README to what the program says.
+// TestGenerated holds the generated parts of both guides to what the program says.
 func TestGenerated(t *testing.T) {
-	is := text(t, readme)
-	want, err := reference.Fill(is, os.DirFS(root))
-	if err != nil {
-		t.Fatal(err)
-	}
-	if is == want {
-		return
-	}
-	if !updating() {
-		t.Fatalf("the generated parts of README.md are stale: %s; run %s=1 go test ./lang/reference", firstDifference(is, want), update)
-	}
-	if err := os.WriteFile(readme, []byte(want), 0o666); err != nil {
-		t.Fatal(err)
+	for _, guide := range []string{readme, developers} {
+		is := text(t, guide)
+		want, err := reference.Fill(is, os.DirFS(root))
+		if err != nil {
+			t.Fatal(guide, err)
+		}
+		switch {
+		case is == want:
+		case !updating():
+			t.Errorf("the generated parts of %s are stale: %s\nrun %s=1 go test ./lang/reference", guide, firstDifference(is, want), update)
+		default:
+			if err := os.WriteFile(guide, []byte(want), 0o666); err != nil {
+				t.Fatal(err)
+			}
+		}
 	}
 }
 
@@ -198,7 +201,7 @@ func TestLayers(t *testing.T) {
 
 // TestLinks asks that every link and picture within the project leads somewhere.
 func TestLinks(t *testing.T) {
-	all := text(t, readme) + text(t, root+"/DEVELOPERS.md")
+	all := text(t, readme) + text(t, developers)
 	headings := map[string]bool{}
 	for _, h := range regexp.MustCompile(`(?m)^#+ (.*)$`).FindAllStringSubmatch(all, -1) {
 		a := strings.ToLower(strings.ReplaceAll(h[1], " ", "-"))

@@ -22,7 +22,8 @@ const (
 	closing   = " -->"
 )
 
-// makers are the parts by name; "file PATH" and "file PATH as NAME" are made as well.
+// makers are the parts that need no file, by name. There are three more: rooms,
+// "file PATH", and "file PATH as NAME" for a file that the reader is to call NAME.
 var makers = map[string]func() (string, error){
 	"words":     plain(Words),
 	"types":     plain(Types),
@@ -83,6 +84,9 @@ func marker(line string) (name string, ok bool) {
 func generate(name string, root fs.FS) (string, error) {
 	if f := makers[name]; f != nil {
 		return f()
+	}
+	if name == "rooms" {
+		return Rooms(root)
 	}
 	path, _, ok := shownFile(name)
 	if !ok {
