@@ -86,7 +86,7 @@ func (b *block) confirm(found [][]float64) bool {
 	for k, x := range found[0] {
 		box[k] = point(x)
 	}
-	w := makeNewton(b.rows(), b.scale)
+	w := makeNewton(b.rows(), b.n, b.scale)
 	_, _, ok := w.verify(box)
 	return ok
 }
@@ -99,7 +99,7 @@ func (b *block) prove(o *outcome, found [][]float64) [][]float64 {
 	for k := range box {
 		box[k] = interval{lo: b.lo[k], hi: b.hi[k]}
 	}
-	p := newProver(b.rows(), b.scale, w.proof/2)
+	p := newProver(b.rows(), b.n, b.scale, w.proof/2)
 	p.run(box)
 	w.proof -= w.proof/2 - p.steps
 	var out [][]float64

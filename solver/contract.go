@@ -13,13 +13,13 @@ import (
 func (r *row) revise(box []interval) bool {
 	n := len(r.code)
 	y := r.evaluate(box, r.val)
-	if !(y.lo <= 0 && y.hi >= 0) {
+	if !(y.lo <= r.want.hi && y.hi >= r.want.lo) {
 		return false
 	}
 	if n == 1 {
 		return true
 	}
-	r.val[n-1] = interval{}
+	r.val[n-1] = meet(y, r.want)
 	for i := n - 1; i >= 0; i-- {
 		s := &r.code[i]
 		if s.op == opConst || s.op == opVar {
@@ -64,6 +64,7 @@ func (r *row) center(box, mid []interval) bool {
 		r.term[s] = mul(adj[s], sub(box[v], mid[v]))
 		total = add(total, r.term[s])
 	}
+	total = sub(total, r.want)
 	if !total.has(0) {
 		return false
 	}

@@ -2,11 +2,12 @@ package solver
 
 import "math"
 
-// newton is the interval Newton operator of a square block, with the space it
-// needs. Matrices are n by n, by row.
+// newton is the interval Newton operator of a block, with the space it needs: of
+// n equations, solved for the first n of m variables. Matrices are by row, n by m
+// or, the inverse, n by n.
 type newton struct {
 	rows   []row
-	n      int
+	n, m   int
 	scale  []float64
 	center []interval
 	before []interval
@@ -34,14 +35,15 @@ const (
 	stepUnknown                  // the operator does not apply
 )
 
-func makeNewton(rows []row, scale []float64) newton {
-	n := len(rows)
-	f := func() []float64 { return make([]float64, n*n) }
-	w := newton{rows: rows, n: n, scale: scale,
-		center: make([]interval, n), before: make([]interval, n), res: make([]interval, n),
-		fmid: make([]float64, n), frad: make([]float64, n), weight: make([]float64, n),
-		mid: f(), rad: f(), inv: f(), mmid: f(), mrad: f(), work: f()}
-	for i := range rows {
+// makeNewton makes the operator of rows, of which the first n are equations.
+func makeNewton(rows []row, n int, scale []float64) newton {
+	m := len(scale)
+	f := func(k int) []float64 { return make([]float64, n*k) }
+	w := newton{rows: rows, n: n, m: m, scale: scale,
+		center: make([]interval, m), before: make([]interval, m), res: make([]interval, n),
+		fmid: make([]float64, n), frad: make([]float64, n), weight: make([]float64, m),
+		mid: f(m), rad: f(m), inv: f(n), mmid: f(m), mrad: f(m), work: f(n)}
+	for i := range rows[:n] {
 		w.cost += 4 * len(rows[i].code)
 	}
 	return w
@@ -66,8 +68,8 @@ func (w *newton) step(box []interval) stepState {
 	w.precondition()
 	for i := range w.n {
 		sum := w.res[i]
-		row := i * w.n
-		for j := range w.n {
+		row := i * w.m
+		for j := range w.m {
 			m, r := w.mmid[row+j], w.mrad[row+j]
 			if j == i || m == 0 && r == 0 {
 				continue
@@ -96,14 +98,14 @@ const (
 // linear.
 func (w *newton) bend(box []interval) float64 {
 	sum := 0.0
-	for i := range w.rows {
+	for i := range w.n {
 		r := &w.rows[i]
 		line, off := 0.0, 0.0
 		for _, s := range r.vars {
 			v := int(r.code[s].v)
 			d := box[v].width()
-			line += float64(math.Abs(w.mid[i*w.n+v]) * d)
-			off += float64(w.rad[i*w.n+v] * d)
+			line += float64(math.Abs(w.mid[i*w.m+v]) * d)
+			off += float64(w.rad[i*w.m+v] * d)
 		}
 		if off > 0 {
 			sum += min(off/line, 10)
@@ -118,7 +120,7 @@ func (w *newton) linearize(box, center []interval) bool {
 	clear(w.mid)
 	clear(w.rad)
 	ok := true
-	for i := range w.rows {
+	for i := range w.n {
 		r := &w.rows[i]
 		f := r.evaluate(center, r.at)
 		y := r.evaluate(box, r.val)
@@ -129,7 +131,7 @@ func (w *newton) linearize(box, center []interval) bool {
 		w.fmid[i], w.frad[i] = middleRadius(f)
 		adj := r.slopes(r.val, r.at)
 		for _, s := range r.vars {
-			k := i*w.n + int(r.code[s].v)
+			k := i*w.m + int(r.code[s].v)
 			w.mid[k], w.rad[k] = middleRadius(adj[s])
 			ok = ok && finite(w.mid[k]) && finite(w.rad[k])
 		}
@@ -147,13 +149,13 @@ func middleRadius(x interval) (m, r float64) {
 // the rounding allowed for (S. M. Rump, "Fast and parallel interval
 // arithmetic", BIT 39, 1999).
 func (w *newton) precondition() {
-	n := w.n
+	n, m := w.n, w.m
 	gamma := float64(n+4) * 0x1p-52
 	clear(w.mmid)
 	clear(w.mrad)
 	w.beta = 0
 	for i := range n {
-		mm, mr := w.mmid[i*n:i*n+n], w.mrad[i*n:i*n+n]
+		mm, mr := w.mmid[i*m:i*m+m], w.mrad[i*m:i*m+m]
 		rm, rr := 0.0, 0.0
 		for k := range n {
 			y := w.inv[i*n+k]
@@ -166,16 +168,16 @@ func (w *newton) precondition() {
 			r := &w.rows[k]
 			for _, s := range r.vars {
 				v := int(r.code[s].v)
-				a := w.mid[k*n+v]
+				a := w.mid[k*m+v]
 				mm[v] += float64(y * a)
-				mr[v] += float64(ya * (w.rad[k*n+v] + float64(gamma*math.Abs(a))))
+				mr[v] += float64(ya * (w.rad[k*m+v] + float64(gamma*math.Abs(a))))
 			}
 		}
 		const up = 1 + 1e-10 // more than twice gamma
 		rr = float64(rr*up) + 1e-300
 		w.res[i] = interval{lo: below(rm - rr), hi: above(rm + rr)}
 		norm := 0.0
-		for v := range n {
+		for v := range m {
 			if mr[v] != 0 {
 				mr[v] = float64(mr[v]*up) + 1e-300
 			}
@@ -234,7 +236,7 @@ func (w *newton) verify(box []interval) (tight, unique []interval, ok bool) {
 // krawczyk maps u by Krawczyk's operator about c, which lies in u, with the
 // inverse at hand; ok where the image lies inside u.
 func (w *newton) krawczyk(u, c []interval) (k []interval, ok bool) {
-	for i := range w.rows {
+	for i := range w.n {
 		r := &w.rows[i]
 		f := r.evaluate(c, r.at)
 		y := r.evaluate(u, r.val)
@@ -290,12 +292,12 @@ func (w *newton) smear(box []interval) []float64 {
 		}
 		return out
 	}
-	for i := range w.rows {
+	for i := range w.n {
 		r := &w.rows[i]
 		sum := 0.0
 		move := func(s int32) float64 {
 			v := int(r.code[s].v)
-			a := i*w.n + v
+			a := i*w.m + v
 			m := float64((math.Abs(w.mid[a]) + w.rad[a]) * box[v].width())
 			if m != m || m > 1e200 {
 				m = 1e200
@@ -320,7 +322,9 @@ func (w *newton) smear(box []interval) []float64 {
 func (w *newton) invert() bool {
 	n := w.n
 	a, y := w.work, w.inv
-	copy(a, w.mid)
+	for i := range n {
+		copy(a[i*n:i*n+n], w.mid[i*w.m:i*w.m+n])
+	}
 	clear(y)
 	for i := range n {
 		y[i*n+i] = 1

@@ -42,9 +42,9 @@ type prover struct {
 // proved is a box with exactly one solution, which lies in tight.
 type proved struct{ tight, unique []interval }
 
-func newProver(rows []row, scale []float64, steps int) *prover {
-	n := len(rows)
-	p := &prover{newton: makeNewton(rows, scale), uses: make([][]int32, n), old: make([]interval, n), steps: steps}
+// newProver makes the prover of rows, of which the first n are equations.
+func newProver(rows []row, n int, scale []float64, steps int) *prover {
+	p := &prover{newton: makeNewton(rows, n, scale), uses: make([][]int32, len(scale)), old: make([]interval, len(scale)), steps: steps}
 	for i := range rows {
 		for _, s := range rows[i].vars {
 			v := rows[i].code[s].v

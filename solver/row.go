@@ -12,6 +12,7 @@ type row struct {
 	at   []interval // by step: at the center of a slope
 	adj  []interval
 	term []interval // by step, of variables: scratch
+	want interval   // values of the root that satisfy it: 0, or a half-line
 	bent bool       // not linear in a variable that occurs more than once
 	dirt bool       // waits in the queue of a contraction
 }

@@ -27,7 +27,7 @@ func (p *program) solve() Result {
 func (w *scratch) result(q *query, o *outcome) Result {
 	p := w.p
 	best, tie := w.nearest(q, o)
-	r := Result{Values: best, Solutions: o.solutions, Origins: make([]Origin, len(p.vars)), Proof: o.proof()}
+	r := Result{Values: best, Solutions: o.solutions, Origins: make([]Origin, len(p.vars)), Proof: o.proof(), plan: o.plan, prog: p}
 	for v := range r.Origins {
 		r.Origins[v].By = -1
 		if e := o.plan.g.ofVar[v]; e >= 0 && !o.plan.under[v] {

@@ -133,6 +133,8 @@ type Result struct {
 	GaveWay   []ID        // About constraints that do not hold at Values
 	Competing []ID        // About constraints of which not all can be honoured and none is told to yield
 	Proof     Proof
+	plan      *plan
+	prog      *program
 }
 
 // Proof tells what of a Result is proved. Equations are solved in blocks, each at
