@@ -103,10 +103,11 @@ var Codes = []Code{
 	{"P3004", "no values were found"},
 	{"P3005", "values with about compete"},
 	{"P3006", "a rule does not hold"},
-	{"P3007", "largest and smallest are not available yet"},
+	{"P3007", "a largest or smallest that can't be searched for"},
 	{"P3008", "a range or value that is no number before solving"},
 	{"P3009", "the design has no such size"},
 	{"P3010", "a value is out of its range at this size"},
+	{"P3011", "there is no largest or smallest value"},
 
 	// P40xx: shapes, bodies and panels
 	{"P4001", "a shape that can't be drawn, or of which nothing is left"},
