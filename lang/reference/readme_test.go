@@ -23,7 +23,7 @@ const (
 	readme     = root + "/README.md"
 	developers = root + "/DEVELOPERS.md"
 	// update names the environment variable that has the generated parts of the
-	// README, what its sessions print and the tutorial's pictures made anew.
+	// README, what its console blocks print and the tutorial's pictures made anew.
 	update = "PERCH_UPDATE"
 )
 

@@ -27,10 +27,10 @@ func perch(t *testing.T) string {
 	return bin
 }
 
-// TestSessions runs every command that the README shows, in order, in a folder
+// TestConsole runs every command that the README shows, in order, in a folder
 // that holds the examples and the files shown so far, and holds what is printed
 // to what the README says.
-func TestSessions(t *testing.T) {
+func TestConsole(t *testing.T) {
 	bin, dir := perch(t), t.TempDir()
 	if err := os.CopyFS(filepath.Join(dir, "examples"), os.DirFS(root+"/examples")); err != nil {
 		t.Fatal(err)
@@ -47,18 +47,18 @@ func TestSessions(t *testing.T) {
 			continue
 		}
 		ran++
-		printed := session(t, bin, dir, b)
+		printed := console(t, bin, dir, b)
 		if printed == b.Text {
 			continue
 		}
 		if !updating() {
-			t.Errorf("README.md:%d: the session is stale; run %s=1 go test ./lang/reference\nit prints\n%s", b.Line, update, printed)
+			t.Errorf("README.md:%d: the console block is stale; run %s=1 go test ./lang/reference\nit prints\n%s", b.Line, update, printed)
 			continue
 		}
 		out = strings.Replace(out, "```console\n"+b.Text+"```", "```console\n"+printed+"```", 1)
 	}
 	if ran == 0 {
-		t.Fatal("the README shows no session")
+		t.Fatal("the README shows no console")
 	}
 	if out != is && !t.Failed() {
 		if err := os.WriteFile(readme, []byte(out), 0o666); err != nil {
@@ -67,7 +67,7 @@ func TestSessions(t *testing.T) {
 	}
 }
 
-// writes says under what name a block is a file of the sessions that follow it.
+// writes says under what name a block is a file for the console blocks that follow it.
 func writes(b reference.Block) (name string, ok bool) {
 	if len(b.Words) == 2 && b.Words[0] == "mistake" {
 		return b.Words[1], true
@@ -76,8 +76,8 @@ func writes(b reference.Block) (name string, ok bool) {
 	return named, ok && strings.HasPrefix(b.Part, "file ")
 }
 
-// session runs the commands of a block: lines that begin with a dollar sign.
-func session(t *testing.T, bin, dir string, b reference.Block) string {
+// console runs the commands of a block: lines that begin with a dollar sign.
+func console(t *testing.T, bin, dir string, b reference.Block) string {
 	var out strings.Builder
 	for _, line := range strings.Split(b.Text, "\n") {
 		command, ok := strings.CutPrefix(line, "$ ")
@@ -94,7 +94,7 @@ func session(t *testing.T, bin, dir string, b reference.Block) string {
 			out.WriteString(look(t, dir, args))
 			continue
 		default:
-			t.Fatalf("README.md:%d: a session can't run %s", b.Line, args[0])
+			t.Fatalf("README.md:%d: a console block can't run %s", b.Line, args[0])
 		}
 		cmd.Dir = dir
 		cmd.Env = append(os.Environ(), "NO_COLOR=1")
@@ -107,7 +107,7 @@ func session(t *testing.T, bin, dir string, b reference.Block) string {
 // look does what cat and ls do with one file or folder.
 func look(t *testing.T, dir string, args []string) string {
 	if len(args) != 2 {
-		t.Fatalf("a session shows one file or folder, not %v", args)
+		t.Fatalf("a console block shows one file or folder, not %v", args)
 	}
 	path := filepath.Join(dir, args[1])
 	if args[0] == "cat" {
