@@ -19,14 +19,16 @@ const (
 )
 
 type cli struct {
-	Build   buildCmd   `cmd:"" help:"Build every size: flats, pictures, cut list and record."`
-	Check   checkCmd   `cmd:"" help:"Report what is wrong and what the shop should know; write nothing."`
-	Show    showCmd    `cmd:"" help:"Show the solved values of every size, or one part's flat and bends."`
-	Fmt     fmtCmd     `cmd:"" help:"Write designs in canonical form."`
-	Explain explainCmd `cmd:"" help:"Explain a code: what it means, a wrong and a right example."`
-	Diff    diffCmd    `cmd:"" help:"Tell what changed between two states of a design: statements, values, parts, flats."`
-	Watch   watchCmd   `cmd:"" help:"Build again on every save; show what is wrong or what was built."`
-	Version versionCmd `cmd:"" help:"Print the version."`
+	Build    buildCmd    `cmd:"" help:"Build every size: flats, pictures, cut list and record."`
+	Check    checkCmd    `cmd:"" help:"Report what is wrong and what the shop should know; write nothing."`
+	Show     showCmd     `cmd:"" help:"Show the solved values of every size, or one part's flat and bends."`
+	Fmt      fmtCmd      `cmd:"" help:"Write designs in canonical form."`
+	Explain  explainCmd  `cmd:"" help:"Explain a code: what it means, a wrong and a right example."`
+	Diff     diffCmd     `cmd:"" help:"Tell what changed between two states of a design: statements, values, parts, flats."`
+	Watch    watchCmd    `cmd:"" help:"Build again on every save; show what is wrong or what was built."`
+	New      newCmd      `cmd:"" help:"Write a commented design to start from."`
+	Complete completeCmd `cmd:"" help:"Print a script that completes perch's words in a shell."`
+	Version  versionCmd  `cmd:"" help:"Print the version."`
 }
 
 // session is what every verb needs to talk to the user.

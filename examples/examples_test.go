@@ -1,0 +1,63 @@
+package examples
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"perch/lang/build"
+	"perch/lang/diag"
+	"perch/lang/format"
+	"perch/lang/load"
+	"perch/parts/bend"
+)
+
+// Every text that a new design can start from builds at every size, uses no file
+// beside it, and the starter is in canonical form and draws no complaint.
+func TestEveryStartBuilds(t *testing.T) {
+	texts := map[string]string{"starter": Starter()}
+	for _, n := range Names() {
+		text, ok := Text(n)
+		if !ok {
+			t.Fatalf("%s is listed and not there", n)
+		}
+		texts[n] = text
+	}
+	for name, text := range texts {
+		src := diag.NewSource(name, text)
+		p, ds, err := load.Source(src, load.Library(), bend.Default())
+		if err != nil || diag.HasErrors(ds) {
+			t.Errorf("%s: %v %v", name, err, ds)
+			continue
+		}
+		for _, s := range build.Sizes(p) {
+			if r, ds := build.Size(p, s, bend.Default(), nil); r.Assembly == nil || diag.HasErrors(ds) {
+				t.Errorf("%s at %s: %v", name, s, ds)
+			}
+		}
+		if name == "starter" {
+			if canon, _ := format.Source(src); canon != text || len(ds) > 0 {
+				t.Errorf("the starter is not in canonical form, or has warnings: %v", ds)
+			}
+		}
+	}
+}
+
+func TestNames(t *testing.T) {
+	names := Names()
+	if !slices.IsSorted(names) || !slices.Contains(names, "stool") || !slices.Contains(names, "bench") {
+		t.Errorf("names: %v", names)
+	}
+	for _, bad := range []string{"", "../stool", "tutorial/1_plate", "chair", "stool.perch"} {
+		if _, ok := Text(bad); ok {
+			t.Errorf("there is a text for %q", bad)
+		}
+	}
+}
+
+func ExampleText() {
+	text, ok := Text("wall_hook")
+	fmt.Println(ok, strings.Contains(text, `design "Wheel hook"`))
+	// Output: true true
+}
