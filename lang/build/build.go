@@ -12,6 +12,7 @@ import (
 	"perch/lang/syntax"
 	"perch/parts/bend"
 	"perch/parts/panel"
+	"perch/solver"
 )
 
 // Result is one size of a design, as far as it could be built.
@@ -22,7 +23,11 @@ type Result struct {
 	Values    []panel.Value
 	Assembly  *panel.Assembly // nil where there are errors
 	Flats     []*panel.Flat   // by copy: its own flat, standing where the copy stands
+	Choice    *Choice         // of the name that is to be largest or smallest
 	program   *check.Program
+	sys       *system       // nil where the rules could not be read
+	solved    solver.Result // of sys
+	stands    bool          // sys was solved, every param has its value
 }
 
 // Sizes lists the sizes of a design in the order written; a design without size
@@ -52,56 +57,89 @@ func findSize(p *check.Program, name string) *syntax.Size {
 // Size builds one size of a program without errors. Settings are stronger than
 // the size's own statements.
 func Size(p *check.Program, name string, shop *bend.Shop, settings []Setting) (*Result, []diag.Diagnostic) {
+	r, diags := Solve(p, name, shop, settings)
+	if !r.stands || r.Choice != nil {
+		return r, diags
+	}
+	return r.make()
+}
+
+// Solve works out the values of one size and makes nothing, so rules on measured
+// results are not looked at; but a name that is to be largest or smallest is
+// chosen with them, and then the whole size is there.
+func Solve(p *check.Program, name string, shop *bend.Shop, settings []Setting) (*Result, []diag.Diagnostic) {
 	ev := newEvaluator(p, shop)
 	ev.size = findSize(p, name)
 	res := &Result{Size: name, program: p}
-	var later []*syntax.Rule
-	solved := ev.try(func() { res.Values, later = ev.solve(ev.size, settings) })
-	res.Status, res.Solutions = ev.status, ev.solutions
-	if !solved {
+	if !ev.try(func() { res.sys = ev.prepare(ev.size, settings) }) {
 		return res, ev.diags
 	}
+	if w := res.sys.wish(); w != nil {
+		return res.sys.choose(w, res, settings)
+	}
+	if ev.broken {
+		return res, ev.diags
+	}
+	res.solve()
+	return res, ev.diags
+}
+
+// solve gives every parameter its value, or reports why it can't.
+func (r *Result) solve() {
+	s := r.sys
+	r.solved = s.sys.Solve()
+	r.Status = statusWords[r.solved.Status]
+	for _, sol := range r.solved.Solutions {
+		r.Solutions = append(r.Solutions, s.named(sol))
+	}
+	if s.judge(r.solved) {
+		r.Values = s.take(r.solved)
+		r.stands = true
+	}
+}
+
+// make builds the solved size.
+func (r *Result) make() (*Result, []diag.Diagnostic) {
+	ev, p := r.sys.ev, r.program
 	parts := ev.everything()
 	e := ev.module(p.Root)
 	if !ev.broken {
 		joins := ev.joins()
 		if !ev.broken {
-			res.Assembly = ev.assemble(parts, joins)
+			r.Assembly = ev.assemble(parts, joins)
 			for _, p := range parts {
-				res.Flats = append(res.Flats, p.flat)
+				r.Flats = append(r.Flats, p.flat)
 			}
 		}
 	}
-	for _, r := range later {
-		ev.try(func() { ev.holds(r, e, "") })
+	for _, rule := range r.sys.later {
+		ev.try(func() { ev.holds(rule, e, "") })
 	}
 	if ev.broken {
-		res.Assembly = nil
-		return res, ev.diags
+		r.Assembly = nil
+		return r, ev.diags
 	}
-	res.Assembly.Size, res.Assembly.Values = name, res.Values
+	r.Assembly.Size, r.Assembly.Values = r.Size, r.Values
 	if d := p.Root.File.Design; d != nil {
-		res.Assembly.Design = d.Name.Value
+		r.Assembly.Design = d.Name.Value
 		if d.Revision != nil {
-			res.Assembly.Revision = d.Revision.Value
+			r.Assembly.Revision = d.Revision.Value
 		}
 	}
-	return res, ev.diags
+	return r, ev.diags
 }
 
 // evaluator works one size out.
 type evaluator struct {
-	prog      *check.Program
-	shop      *bend.Shop
-	size      *syntax.Size
-	top       map[*check.Decl]*binding
-	modules   map[*check.Module]*env
-	diags     []diag.Diagnostic
-	broken    bool // something was reported
-	steps     int
-	depth     int
-	status    string               // of the rules
-	solutions []map[string]float64 // of the rules, in the record's units
+	prog    *check.Program
+	shop    *bend.Shop
+	size    *syntax.Size
+	top     map[*check.Decl]*binding
+	modules map[*check.Module]*env
+	diags   []diag.Diagnostic
+	broken  bool // something was reported
+	steps   int
+	depth   int
 }
 
 func newEvaluator(p *check.Program, shop *bend.Shop) *evaluator {

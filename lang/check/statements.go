@@ -220,12 +220,13 @@ func (c *checker) checkState(d *Decl, st *syntax.State) {
 func (c *checker) stateValue(d *Decl, st *syntax.State, p *Decl) {
 	switch st.How {
 	case syntax.StateLargest, syntax.StateSmallest:
-		word := "largest"
-		if st.How == syntax.StateSmallest {
-			word = "smallest"
+		if t := c.typeOf(p); t.Kind != Invalid && !t.quantity() {
+			word := "largest"
+			if st.How == syntax.StateSmallest {
+				word = "smallest"
+			}
+			c.report("P3007", st.At, fmt.Sprintf("%s is a %s, which has no %s", p.Name, p.Param.Type.Name, word), "")
 		}
-		r := c.report("P2044", st.At, word+" is not available yet", "")
-		note(r, fmt.Sprintf("state a value of %s, or let rules give it", p.Name))
 	case syntax.StateEq, syntax.StateAbout:
 		t := c.typeOf(p)
 		if c.want(d.scope, st.Value, p.Name, t).Kind != Invalid {

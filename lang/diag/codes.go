@@ -85,7 +85,6 @@ var Codes = []Code{
 	{"P2041", "a size states what is no param"},
 	{"P2042", "a size states a param twice"},
 	{"P2043", "a value is out of its range"},
-	{"P2044", "something that is not available yet"},
 	{"P2045", "an expression or chain of names too deep to follow"},
 	{"P2046", "a design without its one design line"},
 

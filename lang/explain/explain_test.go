@@ -29,8 +29,6 @@ var unshown = map[string]string{
 	"P2045": "it would take thousands of names",
 	"P2060": "circles in a text are all found by the checker first, as P2004 and P2005",
 	"P3004": "what can be solved, or proved to have no solution, changes with the solver",
-	"P3007": "in a text the checker says P2044 first; a setting on the command line gives this",
-	"P3011": "as P3007",
 	"P3009": "the command line asks for the size",
 	"P4005": "in a text the checker says P2039 first",
 	"P4009": "in a text the checker says P2033 first",

@@ -1,0 +1,556 @@
+package build
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"perch/lang/diag"
+	"perch/lang/quantity"
+	"perch/lang/syntax"
+	"perch/solver"
+)
+
+// Choice is a name that was to be largest or smallest, as it came out.
+type Choice struct {
+	Name string
+	Quantity
+	By Statement // the statement that wants it
+	// Proved tells that no value beyond holds; else it is the best of Tried, or as
+	// far as the search of the rules could tell apart.
+	Proved bool
+	Tried  int         // sizes built in search of it, 0 where the rules alone decide
+	Stops  []Statement // what stops it going further
+}
+
+// Certainty says in words how sure the choice is.
+func (c *Choice) Certainty() string {
+	switch {
+	case c.Proved:
+		return "proved"
+	case c.Tried > 0:
+		return fmt.Sprintf("best of %d tried", c.Tried)
+	}
+	return "best found, not proved"
+}
+
+// Bounds of the search. Builds are what costs: tens of milliseconds each.
+const (
+	maxCombinations = 500  // of counts that nothing else fixes
+	maxWhole        = 2000 // values of one count
+	maxBoxes        = 400  // stretches of a range looked at
+	maxBuilds       = 120  // sizes built
+	samples         = 16   // builds across a range before it is narrowed
+	unbounded       = 1e9  // beyond it a name is without bound
+)
+
+// wish is the name that is to be largest or smallest, nil where none is; more
+// than one is a mistake.
+func (s *system) wish() *wish {
+	var first *wish
+	for _, w := range s.wishes {
+		switch {
+		case w == nil:
+		case first == nil:
+			first = w
+		default:
+			d := diagnostic("P3007", w.at, "only one name of a size can be largest or smallest",
+				"state a value of the other, or let rules give it",
+				diag.Related{Span: first.at, Message: fmt.Sprintf("%s is %s already", s.params[first.param].Name, first.word())})
+			s.ev.report(d)
+			return nil
+		}
+	}
+	return first
+}
+
+// pin is a value that the search gives to a param.
+type pin struct {
+	param int
+	v     float64
+}
+
+// search looks for the extreme value of a param.
+type search struct {
+	s        *system
+	w        *wish
+	x        solver.Var
+	free     []solver.ID // abouts that gave way before anything was chosen; the others hold
+	settings []Setting
+	builds   int
+}
+
+// found is an extreme by the rules alone, with the counts it was found at.
+type found struct {
+	v      float64
+	proved bool
+	pins   []pin
+}
+
+// choose finds the value of a wish and builds the size with it.
+func (s *system) choose(w *wish, res *Result, settings []Setting) (*Result, []diag.Diagnostic) {
+	q := &search{s: s, w: w, x: s.vars[w.param], settings: settings}
+	base := s.sys.Solve()
+	if base.Status == solver.None || len(base.Competing) > 0 || len(base.Solutions) == 0 {
+		res.Status = statusWords[base.Status]
+		s.judge(base)
+		return res, s.ev.diags
+	}
+	q.free = base.GaveWay
+	var all []found
+	if !s.ev.try(func() { all = q.candidates(base) }) {
+		return res, s.ev.diags
+	}
+	if len(all) == 0 {
+		d := diagnostic("P3001", w.at, fmt.Sprintf("no value of %s was found with which the rules hold", s.params[w.param].Name))
+		s.ev.report(d)
+		res.Status = "none"
+		return res, s.ev.diags
+	}
+	return q.build(all)
+}
+
+// better tells whether a goes further than b in the wished direction.
+func (q *search) better(a, b float64) bool { return q.w.large && a > b || !q.w.large && a < b }
+
+// trial solves the rules with pins stated; box narrows the range of the wished
+// name, nil for its own.
+func (q *search) trial(pins []pin, box *limits) (solver.Result, []solver.ID) {
+	lims := q.s.limits
+	if box != nil {
+		lims = slices.Clone(lims)
+		lims[q.x] = *box
+	}
+	sys, ids := q.s.variant(lims, func(id solver.ID, c *solver.Constraint) bool {
+		if c.Strength == solver.About && !slices.Contains(q.free, id) {
+			c.Strength = solver.Default
+		}
+		return true
+	})
+	for _, p := range pins {
+		sys.Add(solver.Constraint{Left: q.s.vars[p.param].Expr(), Right: solver.Const(p.v), Strength: solver.Setting})
+		ids = append(ids, -1)
+	}
+	return sys.Solve(), ids
+}
+
+func (q *search) holds(pins []pin, v float64) bool {
+	res, _ := q.trial(append(slices.Clone(pins), pin{q.w.param, v}), nil)
+	return len(res.Solutions) > 0
+}
+
+// candidates are the extremes by the rules alone, one for each combination of
+// counts that nothing else fixes, the best first.
+func (q *search) candidates(base solver.Result) []found {
+	var out []found
+	for _, pins := range q.combinations(base) {
+		if f, ok := q.extreme(pins); ok {
+			out = append(out, f)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b found) int {
+		switch {
+		case q.better(a.v, b.v):
+			return -1
+		case q.better(b.v, a.v):
+			return 1
+		}
+		return 0
+	})
+	return out
+}
+
+// combinations lists the values of the counts, other than the wished name, that
+// are not fixed.
+func (q *search) combinations(base solver.Result) [][]pin {
+	out := [][]pin{nil}
+	for v, l := range q.s.limits {
+		if !l.whole || solver.Var(v) == q.x || !math.IsNaN(base.Values[v]) {
+			continue
+		}
+		name := q.s.params[q.s.of[v]].Name
+		n := l.hi - l.lo + 1
+		if !(n*float64(len(out)) <= maxCombinations) {
+			q.s.ev.fail("P3007", q.w.at, fmt.Sprintf("too many values of %s to try them all", name),
+				fmt.Sprintf("state %s, or narrow its range: at most %d combinations of counts are tried", name, maxCombinations))
+		}
+		var next [][]pin
+		for _, pins := range out {
+			for k := math.Ceil(l.lo); k <= l.hi; k++ {
+				next = append(next, append(slices.Clone(pins), pin{q.s.of[v], k}))
+			}
+		}
+		out = next
+	}
+	return out
+}
+
+// extreme finds the extreme of the wished name by the rules alone.
+func (q *search) extreme(pins []pin) (found, bool) {
+	res, _ := q.trial(pins, nil)
+	if len(res.Solutions) == 0 {
+		return found{}, false
+	}
+	proved := res.Status == solver.Unique || res.Status == solver.Several
+	best, determined := math.NaN(), true
+	for _, sol := range res.Solutions {
+		determined = determined && !math.IsNaN(sol[q.x])
+		if math.IsNaN(best) || q.better(sol[q.x], best) {
+			best = sol[q.x]
+		}
+	}
+	lim := q.s.limits[q.x]
+	switch {
+	case determined && res.Status != solver.Undetermined:
+		return found{best, proved, pins}, true
+	case determined: // the others are open, this one is not
+		return found{best, true, pins}, true
+	case lim.whole:
+		return q.wholeExtreme(pins, lim)
+	}
+	return q.realExtreme(pins, lim)
+}
+
+// wholeExtreme tries the whole numbers of a range, the best first.
+func (q *search) wholeExtreme(pins []pin, lim limits) (found, bool) {
+	end, step := math.Floor(lim.hi), -1.0
+	if !q.w.large {
+		end, step = math.Ceil(lim.lo), 1
+	}
+	if math.IsInf(end, 0) {
+		q.endless()
+	}
+	proved := true
+	for k := 0; k < maxWhole; k++ {
+		v := end + float64(k)*step
+		if v < lim.lo || v > lim.hi {
+			break
+		}
+		res, _ := q.trial(append(slices.Clone(pins), pin{q.w.param, v}), nil)
+		if len(res.Solutions) > 0 {
+			return found{v, proved, pins}, true
+		}
+		proved = proved && res.Status == solver.None
+	}
+	return found{}, false
+}
+
+func (q *search) endless() {
+	name := q.s.params[q.w.param].Name
+	q.s.ev.fail("P3011", q.w.at, fmt.Sprintf("nothing stops %s: it has no %s value", name, q.w.word()),
+		fmt.Sprintf("give %s a range, or write a rule that holds it back", name))
+}
+
+// realExtreme narrows a range down to its extreme: the stretch nearest to the
+// wished end is cut away where the rules prove that nothing holds in it, else
+// halved, until what is left beyond the best value found is too short to matter.
+func (q *search) realExtreme(pins []pin, lim limits) (found, bool) {
+	lim = q.finite(pins, lim)
+	end := lim.hi
+	if !q.w.large {
+		end = lim.lo
+	}
+	if q.holds(pins, end) {
+		return found{end, true, pins}, true
+	}
+	tol := 1e-9 * max(1, math.Abs(end))
+	best, proved, any := math.NaN(), true, false
+	stack := []limits{{lo: lim.lo, hi: lim.hi}}
+	for boxes := 0; len(stack) > 0; boxes++ {
+		b := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		near, far := b.lo, b.hi // near is the worse end
+		if !q.w.large {
+			near, far = b.hi, b.lo
+		}
+		if any && !q.better(far, best) {
+			continue
+		}
+		if res, _ := q.trial(pins, &b); res.Status == solver.None {
+			continue
+		}
+		if boxes > maxBoxes || b.hi-b.lo <= tol {
+			proved = proved && any && math.Abs(far-best) <= 4*tol
+			continue
+		}
+		mid := b.lo + (b.hi-b.lo)/2
+		if q.holds(pins, mid) {
+			if !any || q.better(mid, best) {
+				best, any = mid, true
+			}
+		} else {
+			stack = append(stack, box(near, mid))
+		}
+		stack = append(stack, box(mid, far))
+	}
+	if !any && q.holds(pins, lim.lo+lim.hi-end) {
+		best, any = lim.lo+lim.hi-end, true
+	}
+	if any {
+		best = q.snapped(pins, best, tol)
+	}
+	return found{best, proved, pins}, any
+}
+
+func box(a, b float64) limits { return limits{lo: min(a, b), hi: max(a, b)} }
+
+// finite cuts the wished end of a range that has none where the rules prove that
+// nothing holds beyond.
+func (q *search) finite(pins []pin, lim limits) limits {
+	open := math.IsInf(lim.hi, 1)
+	if !q.w.large {
+		open = math.IsInf(lim.lo, -1)
+	}
+	if open {
+		end := 0.0
+		for m := 1.0; m <= unbounded && end == 0; m *= 8 {
+			beyond := limits{lo: m, hi: lim.hi}
+			if !q.w.large {
+				beyond = limits{lo: lim.lo, hi: -m}
+			}
+			if res, _ := q.trial(pins, &beyond); res.Status == solver.None {
+				end = m
+			}
+		}
+		if end == 0 {
+			q.endless()
+		}
+		if q.w.large {
+			lim.hi = end
+		} else {
+			lim.lo = -end
+		}
+	}
+	lim.lo, lim.hi = max(lim.lo, -unbounded), min(lim.hi, unbounded)
+	return lim
+}
+
+// snapped is the round value within a hair of v, where that holds too.
+func (q *search) snapped(pins []pin, v, tol float64) float64 {
+	rec, _ := recordUnit(v, paramDim(q.s.params[q.w.param]))
+	if rec == 0 || v == 0 {
+		return v
+	}
+	round := math.Round(rec*1e6) / 1e6 * (v / rec)
+	if math.Abs(round-v) <= 8*tol && q.holds(pins, round) {
+		return round
+	}
+	return v
+}
+
+// at builds the size with the wished name at v.
+func (q *search) at(pins []pin, v float64) (*Result, []diag.Diagnostic) {
+	q.builds++
+	settings := slices.Clone(q.settings)
+	for _, p := range append(slices.Clone(pins), pin{q.w.param, v}) {
+		settings = append(settings, q.s.setting(p, q.w.at))
+	}
+	return Size(q.s.ev.prog, q.name(), q.s.ev.shop, settings)
+}
+
+func (q *search) name() string {
+	if q.s.ev.size != nil {
+		return q.s.ev.size.Name.Name
+	}
+	return Sizes(q.s.ev.prog)[0]
+}
+
+// setting states a pin as if on the command line, to the last bit.
+func (s *system) setting(p pin, at diag.Span) Setting {
+	d := s.params[p.param]
+	lit := quantity.Literal{Kind: quantity.Unit, Value: p.v, Dim: paramDim(d)}
+	if lit.Dim == quantity.None {
+		lit.Kind, lit.Whole = quantity.Plain, p.v == math.Trunc(p.v)
+	}
+	return Setting{syntax.State{At: at, Name: syntax.Ident{Name: d.Name, At: at}, Value: &syntax.Literal{At: at, Value: lit}}}
+}
+
+// outcome is a build in the course of a search.
+type outcome struct {
+	found
+	r     *Result
+	diags []diag.Diagnostic
+}
+
+func (o *outcome) good() bool { return o != nil && o.r.Assembly != nil && !diag.HasErrors(o.diags) }
+
+// build takes the best candidate that can be built and breaks no rule on what
+// was measured.
+func (q *search) build(all []found) (*Result, []diag.Diagnostic) {
+	var best, beyond, first *outcome
+	for _, f := range all {
+		if best.good() && !q.better(f.v, best.v) {
+			break
+		}
+		o := q.outcome(f, f.v)
+		if first == nil {
+			first = o
+		}
+		if o.good() {
+			if best == nil || q.better(o.v, best.v) {
+				best, beyond = o, nil
+			}
+			continue
+		}
+		if unmeasurable(o.diags) {
+			break
+		}
+		in, out := q.narrow(f, o, best)
+		if in.good() && (best == nil || q.better(in.v, best.v)) {
+			best, beyond = in, out
+		}
+	}
+	if best == nil {
+		if q.builds > 1 {
+			name := q.s.params[q.w.param].Name
+			first.diags = append(first.diags, diag.Diagnostic{Code: "P3011", Severity: diag.Note, Span: q.w.at,
+				Summary: fmt.Sprintf("%d values of %s were tried and none can be built", q.builds, name),
+				Notes:   []string{fmt.Sprintf("the mistakes are those at %s = %s", name, q.s.read(q.w.param, first.v))}})
+		}
+		return first.r, first.diags
+	}
+	q.tell(best, beyond)
+	return best.r, best.diags
+}
+
+// unmeasurable tells that a rule asks for what can't be measured, whatever the
+// values are.
+func unmeasurable(diags []diag.Diagnostic) bool {
+	return slices.ContainsFunc(diags, func(d diag.Diagnostic) bool { return d.Code == "P2064" })
+}
+
+func (q *search) outcome(f found, v float64) *outcome {
+	o := &outcome{found: f}
+	o.v = v
+	o.r, o.diags = q.at(f.pins, v)
+	return o
+}
+
+// narrow looks for the extreme that can be built: builds across the range show
+// where it starts, halving finds the end to what can be read off. It returns the
+// best build and the one just beyond it.
+func (q *search) narrow(f found, bad, floor *outcome) (in, out *outcome) {
+	lim := q.s.limits[q.x]
+	last := lim.lo
+	if !q.w.large {
+		last = lim.hi
+	}
+	if math.IsInf(last, 0) {
+		last = f.v + math.Copysign(max(1, math.Abs(f.v)), last)
+	}
+	if floor.good() {
+		last = floor.v
+	}
+	if lim.whole {
+		for v := f.v; q.builds < maxBuilds && v != last; bad = out {
+			v += math.Copysign(1, last-f.v)
+			o := q.outcome(f, v)
+			if o.good() {
+				return o, bad
+			}
+			out = o
+		}
+		return nil, bad
+	}
+	f.proved = false
+	for k := 1; k <= samples && in == nil && q.builds < maxBuilds; k++ {
+		v := f.v + (last-f.v)*float64(k)/samples
+		if k == samples {
+			v = last
+		}
+		if o := q.outcome(f, v); o.good() {
+			in = o
+		} else {
+			bad = o
+		}
+	}
+	if in == nil {
+		return nil, bad
+	}
+	step := readStep(paramDim(q.s.params[q.w.param]), Units(q.s.ev.prog))
+	for math.Abs(bad.v-in.v) > step/4 && q.builds < maxBuilds {
+		if o := q.outcome(f, in.v+(bad.v-in.v)/2); o.good() {
+			in = o
+		} else {
+			bad = o
+		}
+	}
+	round := math.Floor(in.v/step) * step
+	if !q.w.large {
+		round = math.Ceil(in.v/step) * step
+	}
+	if o := q.outcome(f, round); o.good() {
+		in = o
+	}
+	return in, bad
+}
+
+// tell writes the choice into the result.
+func (q *search) tell(o, beyond *outcome) {
+	d := q.s.params[q.w.param]
+	c := &Choice{Name: d.Name, Quantity: q.s.quantityOf(q.w.param, o.v), Proved: o.proved && beyond == nil}
+	c.By = Statement{Kind: q.w.word(), Name: d.Name, Size: q.w.size, At: q.w.at, Text: oneLine(q.w.at.Text()), Names: []string{d.Name}}
+	if beyond != nil {
+		c.Tried = q.builds
+		c.Proved = o.proved && q.s.limits[q.x].whole
+		for _, b := range beyond.diags {
+			if b.Severity == diag.Error {
+				c.Stops = append(c.Stops, q.broken(b))
+			}
+		}
+	} else {
+		c.Stops = q.stops(o.found)
+	}
+	o.r.Choice = c
+	for i := range o.r.Values {
+		v := &o.r.Values[i]
+		for _, p := range append(slices.Clone(o.pins), pin{q.w.param, o.v}) {
+			if v.Name == q.s.params[p.param].Name {
+				v.From, v.Where = "choice", place(q.w.at)
+			}
+		}
+	}
+	if o.r.Assembly != nil {
+		o.r.Assembly.Values = o.r.Values
+	}
+}
+
+// broken is what a build just beyond the choice breaks.
+func (q *search) broken(d diag.Diagnostic) Statement {
+	st := Statement{Kind: "rule", At: d.Span, Text: d.Summary, Label: d.Label}
+	if d.Code == "P3006" {
+		st.Text = oneLine(d.Span.Text())
+	}
+	return st
+}
+
+// stops are the statements that can't all hold with the wished name beyond v.
+func (q *search) stops(f found) []Statement {
+	s := q.s
+	lim := s.limits[q.x]
+	gap := 1e-6 * max(1, math.Abs(f.v))
+	if lim.whole {
+		gap = 1
+	}
+	beyond := limits{lo: f.v + gap, hi: math.Inf(1), whole: lim.whole}
+	if !q.w.large {
+		beyond = limits{lo: math.Inf(-1), hi: f.v - gap, whole: lim.whole}
+	}
+	if lim.hi < beyond.lo || lim.lo > beyond.hi {
+		return []Statement{s.rangeOf(q.x)}
+	}
+	beyond.lo, beyond.hi = max(beyond.lo, lim.lo), min(beyond.hi, lim.hi)
+	res, ids := q.trial(f.pins, &beyond)
+	var out []Statement
+	for _, id := range res.Conflict {
+		if ids[id] >= 0 {
+			out = append(out, s.statement(ids[id]))
+		}
+	}
+	for _, v := range res.Range {
+		if v != q.x {
+			out = append(out, s.rangeOf(v))
+		}
+	}
+	return out
+}

@@ -1,0 +1,349 @@
+package build
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"perch/lang/diag"
+	"perch/solver"
+)
+
+// Bounds of what is spent on a report once the rules could not be solved.
+const (
+	maxNearest = 8 // statements for which the nearest value that works is sought
+	maxListed  = 8 // solutions, or sets of names, that a report lists
+)
+
+// judge reports what the solver could not do and tells whether there are values.
+func (s *system) judge(res solver.Result) bool {
+	at := s.ev.sizeAt()
+	switch {
+	case res.Status == solver.None:
+		s.conflict(res)
+	case res.Status == solver.Undetermined:
+		s.undetermined(res, at)
+	case len(res.Competing) > 0:
+		s.competing(res, at)
+	case res.Status == solver.Several:
+		s.several(res, at)
+	case len(res.Solutions) == 0:
+		d := diagnostic("P3004", at, "no values were found for these rules, and that there are none is not proved",
+			"narrow the ranges of the names that take part, or state one of them")
+		for _, id := range res.Conflict {
+			d.Related = append(d.Related, diag.Related{Span: s.notes[id].at, Message: "takes part"})
+		}
+		s.ev.report(d)
+	default:
+		return true
+	}
+	return false
+}
+
+func (s *system) competing(res solver.Result, at diag.Span) {
+	d := diagnostic("P3005", at, "`about` values compete: not all can be had, and none is told to yield",
+		"state one of the names in the size, or drop one `about`")
+	for _, id := range res.Competing {
+		d.Related = append(d.Related, diag.Related{Span: s.notes[id].at, Message: s.statement(id).Text})
+	}
+	s.ev.report(d)
+}
+
+// several lists the solutions and tells how to choose one.
+func (s *system) several(res solver.Result, at diag.Span) {
+	var differ []string
+	hint := ""
+	for v, i := range s.of {
+		a, b := res.Solutions[0][v], res.Solutions[1][v]
+		if math.Abs(a-b) > 1e-9*max(1, math.Abs(a), math.Abs(b)) {
+			name := s.params[i].Name
+			differ = append(differ, name)
+			if hint == "" && s.says[i] == nil {
+				hint = fmt.Sprintf("%s about %s", name, s.read(i, a))
+			}
+		}
+	}
+	d := diagnostic("P3003", at, fmt.Sprintf("%d values would do for %s, and nothing chooses", len(res.Solutions), joined(differ, "and")))
+	for n, sol := range res.Solutions {
+		if n == maxListed {
+			d.Notes = append(d.Notes, fmt.Sprintf("and %d more", len(res.Solutions)-n))
+			break
+		}
+		d.Notes = append(d.Notes, fmt.Sprintf("possible: %s", s.describe(sol)))
+	}
+	how := "to choose, state one of these names, narrow its range, or say which value you are after"
+	if hint != "" {
+		how += ": " + hint
+	}
+	d.Notes = append(d.Notes, how)
+	s.ev.report(d)
+}
+
+func (s *system) describe(values []float64) string {
+	var out []string
+	for i, v := range s.vars {
+		if v >= 0 && !math.IsNaN(values[v]) {
+			out = append(out, fmt.Sprintf("%s = %s", s.params[i].Name, s.read(i, values[v])))
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
+// read writes a value of param i for people.
+func (s *system) read(i int, v float64) string {
+	return s.quantityOf(i, v).Text(Units(s.ev.prog))
+}
+
+func (s *system) conflict(res solver.Result) {
+	if len(res.Conflict) == 1 && len(res.Range) == 1 && s.notes[res.Conflict[0]].decl != nil && s.notes[res.Conflict[0]].kind != "range" {
+		s.ev.report(s.outside(s.notes[res.Conflict[0]]))
+		return
+	}
+	d := diagnostic("P3001", s.ev.sizeAt(), "these cannot all hold")
+	for i, id := range s.blameFirst(res.Conflict) {
+		n := s.notes[id]
+		if i == 0 {
+			d.Span, d.Label = n.at, conflictLabel[n.kind]
+			continue
+		}
+		d.Related = append(d.Related, diag.Related{Span: n.at, Message: conflictLabel[n.kind]})
+	}
+	for _, v := range res.Range {
+		st := s.rangeOf(v)
+		d.Related = append(d.Related, diag.Related{Span: st.At, Message: st.Name + " stays within this range"})
+	}
+	if bounds := s.nearest(res); len(bounds) > 0 {
+		if bounds[0].bound {
+			d.Summary = bounds[0].text
+			if w := s.within(res); w != "" {
+				d.Summary += " while " + w
+			}
+			bounds = bounds[1:]
+			for _, b := range bounds {
+				d.Notes = append(d.Notes, "or "+b.text)
+			}
+		} else {
+			var texts []string
+			for _, b := range bounds {
+				texts = append(texts, b.text)
+			}
+			d.Notes = append(d.Notes, "they would hold with "+strings.Join(texts, ", or "))
+		}
+	}
+	if left, right, ok := s.sides(res.Conflict); ok {
+		d.Notes = append(d.Notes, fmt.Sprintf("by the other statements, the rule's left side is %s and its right side %s", left, right))
+	}
+	s.ev.report(d)
+}
+
+// blameFirst puts what the maker states for this very build first: settings,
+// then the size, then rules and defaults in the order of the text.
+func (s *system) blameFirst(ids []solver.ID) []solver.ID {
+	rank := func(id solver.ID) int {
+		switch s.notes[id].kind {
+		case "setting":
+			return 0
+		case "size":
+			return 1
+		case "rule":
+			return 2
+		}
+		return 3
+	}
+	ids = slices.Clone(ids)
+	slices.SortStableFunc(ids, func(a, b solver.ID) int {
+		if d := rank(a) - rank(b); d != 0 {
+			return d
+		}
+		return int(s.notes[a].at.Start) - int(s.notes[b].at.Start)
+	})
+	return ids
+}
+
+// nearby is what one statement of a conflict could say instead.
+type nearby struct {
+	text  string
+	bound bool // a limit: beyond it all is well
+}
+
+// nearest finds, for the statements about params in a conflict, the value
+// nearest to the stated one with which the rest can hold.
+func (s *system) nearest(res solver.Result) []nearby {
+	limit := len(res.Range) > 0
+	for _, id := range res.Conflict {
+		limit = limit || s.cons[id].Rel != solver.EQ
+	}
+	var out []nearby
+	tried := 0
+	for _, id := range s.blameFirst(res.Conflict) {
+		n := s.notes[id]
+		if n.decl == nil || n.kind == "range" || n.about {
+			continue
+		}
+		if tried++; tried > maxNearest {
+			break
+		}
+		v, wanted, ok := s.instead(id)
+		if !ok {
+			continue
+		}
+		i := s.at[n.decl]
+		if !limit {
+			out = append(out, nearby{text: fmt.Sprintf("%s = %s", n.decl.Name, show(number{v: v, dim: paramDim(n.decl)}))})
+			continue
+		}
+		q, word := s.quantityOf(i, v), "at most"
+		step := readStep(q.Dim, Units(s.ev.prog))
+		if v > wanted {
+			word, q.Value = "at least", math.Ceil(v/step-1e-6)*step
+		} else {
+			q.Value = math.Floor(v/step+1e-6) * step
+		}
+		out = append(out, nearby{fmt.Sprintf("%s can be %s %s", n.decl.Name, word, q.Text(Units(s.ev.prog))), true})
+	}
+	return out
+}
+
+// instead is the value nearest to what statement id wants with which all else
+// but the abouts can hold, and what it wants.
+func (s *system) instead(id solver.ID) (v, wanted float64, ok bool) {
+	sys, _ := s.variant(nil, func(k solver.ID, c *solver.Constraint) bool {
+		if k == id {
+			c.Strength = solver.About
+			return true
+		}
+		return c.Strength != solver.About
+	})
+	res := sys.Solve()
+	x := s.vars[s.at[s.notes[id].decl]]
+	if res.Status == solver.None || int(x) >= len(res.Values) || math.IsNaN(res.Values[x]) {
+		return 0, 0, false
+	}
+	wanted, ok = s.worth(s.notes[id].exprs[0], res.Values)
+	return res.Values[x], wanted, ok && wanted != res.Values[x]
+}
+
+// within words the ranges that take part in a conflict.
+func (s *system) within(res solver.Result) string {
+	var out []string
+	for _, v := range res.Range {
+		d := s.params[s.of[v]]
+		if d.Param.Domain != nil {
+			out = append(out, fmt.Sprintf("%s stays within %s", d.Name, oneLine(d.Param.Domain.At.Text())))
+		} else {
+			out = append(out, d.Name+" is whole")
+		}
+	}
+	return joined(out, "and")
+}
+
+// sides are both sides of the conflict's rule, where it has only one and the
+// other statements fix all of its names.
+func (s *system) sides(conflict []solver.ID) (left, right string, ok bool) {
+	rule := solver.ID(-1)
+	for _, id := range conflict {
+		if s.notes[id].kind == "rule" {
+			if rule >= 0 {
+				return "", "", false
+			}
+			rule = id
+		}
+	}
+	if rule < 0 || len(s.notes[rule].exprs) != 2 {
+		return "", "", false
+	}
+	sys, _ := s.variant(nil, func(k solver.ID, _ *solver.Constraint) bool { return k != rule && slices.Contains(conflict, k) })
+	res := sys.Solve()
+	if len(res.Solutions) != 1 {
+		return "", "", false
+	}
+	a, okA := s.worth(s.notes[rule].exprs[0], res.Values)
+	b, okB := s.worth(s.notes[rule].exprs[1], res.Values)
+	y, okY := s.sym.of(s.notes[rule].exprs[0], s.ev.module(s.ev.prog.Root))
+	if !okA || !okB || !okY || math.IsNaN(a) || math.IsNaN(b) {
+		return "", "", false
+	}
+	left, right = show(number{v: a, dim: y.dim}), show(number{v: b, dim: y.dim})
+	return left, right, left != right
+}
+
+// outside is a value stated outside its parameter's range, or a count that is not whole.
+func (s *system) outside(n constraint) diag.Diagnostic {
+	p := n.decl.Param
+	d := diagnostic("P3010", n.at, fmt.Sprintf("%s is outside its range", n.decl.Name))
+	if x, ok := s.sym.of(n.exprs[0], s.ev.module(s.ev.prog.Root)); ok {
+		v, known := s.worth(n.exprs[0], unknowns(len(s.limits)))
+		if known {
+			d.Summary = fmt.Sprintf("%s is %s, outside its range", n.decl.Name, show(number{v: v, dim: x.dim}))
+			if v != math.Trunc(v) && p.Type.Name == "count" {
+				d.Summary = fmt.Sprintf("%s is %s, but a count is whole", n.decl.Name, show(number{v: v, dim: x.dim}))
+			}
+		}
+	}
+	d.Label = conflictLabel[n.kind]
+	if p.Domain != nil {
+		d.Related = append(d.Related, diag.Related{Span: p.Domain.At, Message: "its range"})
+	}
+	return d
+}
+
+// unknowns is a solution in which nothing is known.
+func unknowns(n int) []float64 {
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = math.NaN()
+	}
+	return out
+}
+
+var conflictLabel = map[string]string{
+	"rule": "must hold", "range": "the range", "size": "stated by the size", "setting": "stated on the command line",
+	"default": "the default holds unless a size states the name",
+}
+
+// undetermined tells what nothing fixes, and the fewest names that would.
+func (s *system) undetermined(res solver.Result, at diag.Span) {
+	var names []string
+	var first diag.Span
+	for i, v := range s.vars {
+		if v >= 0 && math.IsNaN(res.Values[v]) {
+			names = append(names, s.params[i].Name)
+			if first.Source == nil {
+				first = s.params[i].At
+			}
+		}
+	}
+	d := diagnostic("P3002", first, fmt.Sprintf("nothing fixes %s", joined(names, "and")))
+	if at.Source != nil {
+		d.Related = append(d.Related, diag.Related{Span: at, Message: "at this size"})
+	}
+	var sets []string
+	for n, set := range res.FreeSets {
+		if n == maxListed {
+			sets = append(sets, fmt.Sprintf("%d others", len(res.FreeSets)-n))
+			break
+		}
+		var of []string
+		for _, v := range set {
+			of = append(of, s.params[s.of[v]].Name)
+		}
+		sets = append(sets, joined(of, "and"))
+	}
+	switch {
+	case len(sets) == 1 && len(res.FreeSets[0]) == len(names):
+		d.Notes = append(d.Notes, fmt.Sprintf("state %s, give it a default, or write a rule for it", sets[0]))
+	case len(sets) > 0:
+		d.Notes = append(d.Notes, "it is enough to state "+strings.Join(sets, ", or "))
+	}
+	s.ev.report(d)
+}
+
+// joined lists words as one speaks them: a, b and c.
+func joined(words []string, last string) string {
+	n := len(words)
+	if n < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:n-1], ", ") + " " + last + " " + words[n-1]
+}
