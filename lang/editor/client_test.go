@@ -1,7 +1,6 @@
 package editor_test
 
 import (
-	"bytes"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -192,10 +191,15 @@ func example(t testing.TB, name string) string {
 	return string(b)
 }
 
+// pretty writes JSON in one form, keys sorted.
 func pretty(t testing.TB, m json.RawMessage) string {
-	var b bytes.Buffer
-	if err := json.Indent(&b, m, "", " "); err != nil {
+	var v any
+	if err := json.Unmarshal(m, &v); err != nil {
 		t.Fatalf("%v in %s", err, m)
 	}
-	return b.String()
+	b, err := json.MarshalIndent(v, "", " ")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(b)
 }

@@ -109,6 +109,12 @@ func (t *typing) propose() []protocol.CompletionItem {
 		return t.uses(before)
 	case n == 0 || word == "":
 		return t.starts()
+	case t.fresh(n):
+		var out []protocol.CompletionItem
+		for _, w := range wordsAfter(word, before) {
+			out = append(out, protocol.CompletionItem{Label: w, Kind: protocol.CompletionItemKindKeyword})
+		}
+		return append(t.starts(), out...)
 	case n == 1 && (word == "param" || word == "let" || word == "size" || word == "body" || word == "part" || word == "join" || word == "panel" || word == "face" || word == "cut" || word == "mark" || word == "stock"):
 		return nil // a new name
 	case before.text == ":" && t.declares(word):
@@ -121,6 +127,28 @@ func (t *typing) propose() []protocol.CompletionItem {
 		return t.panels()
 	}
 	return t.values(word)
+}
+
+// fresh says that the cursor is at the start of a line behind a statement that
+// could end there; n is how many tokens it has.
+func (t *typing) fresh(n int) bool {
+	line := t.snap.idx.text[:t.at]
+	line = line[strings.LastIndexAny(line, "\r\n")+1:]
+	if strings.TrimSpace(line) != "" || n < 2 {
+		return false
+	}
+	depth := 0
+	for i := 1; i <= n; i++ {
+		switch t.back(i).text {
+		case "(", "[":
+			depth++
+		case ")", "]":
+			depth--
+		}
+	}
+	k := t.back(1)
+	ends := k.kind == tokenWord && !clauseWords[k.text] || k.kind == tokenNumber || k.kind == tokenText || k.text == ")" || k.text == "]"
+	return depth == 0 && ends
 }
 
 // declares says whether a colon here stands before a type, not after a label.

@@ -66,7 +66,8 @@ func (snap *snapshot) related(to []protocol.DiagnosticRelatedInformation, sp dia
 	return to
 }
 
-// message is all that a diagnostic says beside its places.
+// message is all that a diagnostic says beside its places; its fix is offered as
+// a code action.
 func message(d diag.Diagnostic) string {
 	lines := []string{d.Summary}
 	if d.Label != "" {
@@ -76,9 +77,6 @@ func message(d diag.Diagnostic) string {
 		lines = append(lines, "part: "+d.Part)
 	}
 	lines = append(lines, d.Notes...)
-	if d.Fix != nil {
-		lines = append(lines, "fix: "+d.Fix.Message)
-	}
 	return strings.Join(lines, "\n")
 }
 

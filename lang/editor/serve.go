@@ -6,6 +6,7 @@ import (
 	"io"
 	"log"
 	"runtime/debug"
+	"strings"
 	"sync"
 	"time"
 
@@ -52,8 +53,7 @@ func Serve(ctx context.Context, in io.Reader, out io.Writer, opts Options) error
 	s := newServer(opts, protocol.ClientDispatcher(conn))
 	s.stop = stop
 	s.ctx = ctx
-	handler, cancel := jsonrpc2.CancelHandler(s.handle(protocol.ServerHandler(s, jsonrpc2.MethodNotFoundHandler)))
-	conn.Go(ctx, cancelling(handler, cancel))
+	conn.Go(ctx, s.handle(protocol.ServerHandler(s, jsonrpc2.MethodNotFoundHandler)))
 	var err error
 	select {
 	case <-conn.Done():
@@ -103,22 +103,48 @@ func (codec) Unmarshal(data []byte, v any) error {
 	return protocol.Unmarshal(data, v)
 }
 
-// cancelling has cancellations take effect when they are read.
-func cancelling(next jsonrpc2.Handler, cancel func(jsonrpc2.ID)) jsonrpc2.Handler {
-	return func(ctx context.Context, req *jsonrpc2.Request) (any, error) {
-		if req.Method() != protocol.MethodCancelRequest {
-			return next(ctx, req)
-		}
-		var p protocol.CancelParams
-		if protocol.Unmarshal(req.Params(), &p) == nil {
-			switch id := p.ID.(type) {
-			case protocol.Integer:
-				cancel(jsonrpc2.NewNumberID(int64(id)))
-			case protocol.String:
-				cancel(jsonrpc2.NewStringID(string(id)))
-			}
-		}
-		return nil, nil
+// running are the requests at work, to be cancelled by their ids. (The library's
+// own handler for this derives contexts from one that it uses again for later
+// requests; contexts here come from the connection's.)
+type running struct {
+	mu     sync.Mutex
+	cancel map[jsonrpc2.ID]context.CancelFunc
+}
+
+// begin gives a request's work a context, and what to call at its end.
+func (r *running) begin(ctx context.Context, id jsonrpc2.ID) (context.Context, func()) {
+	if text, ok := id.StringValue(); ok {
+		id = jsonrpc2.NewStringID(strings.Clone(text)) // the text is the frame's
+	}
+	ctx, cancel := context.WithCancel(ctx)
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.cancel[id] = cancel
+	return ctx, func() {
+		cancel()
+		r.mu.Lock()
+		defer r.mu.Unlock()
+		delete(r.cancel, id)
+	}
+}
+
+// stop cancels the request that a notification names.
+func (r *running) stop(params []byte) {
+	var p protocol.CancelParams
+	if protocol.Unmarshal(params, &p) != nil {
+		return
+	}
+	var id jsonrpc2.ID
+	switch x := p.ID.(type) {
+	case protocol.Integer:
+		id = jsonrpc2.NewNumberID(int64(x))
+	case protocol.String:
+		id = jsonrpc2.NewStringID(strings.Clone(string(x)))
+	}
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if cancel := r.cancel[id]; cancel != nil {
+		cancel()
 	}
 }
 
@@ -137,7 +163,7 @@ type askedKey struct{}
 // meanwhile. A failure of the service is the answer to its request and no more.
 func (s *server) handle(next jsonrpc2.Handler) jsonrpc2.Handler {
 	return func(ctx context.Context, req *jsonrpc2.Request) (result any, err error) {
-		method := req.Method()
+		method := strings.Clone(req.Method())
 		defer func() {
 			if r := recover(); r != nil {
 				s.opts.Log.Printf("%s: %v\n%s", method, r, debug.Stack())
@@ -148,6 +174,10 @@ func (s *server) handle(next jsonrpc2.Handler) jsonrpc2.Handler {
 			}
 		}()
 		if !req.IsCall() {
+			if method == protocol.MethodCancelRequest {
+				s.running.stop(req.Params())
+				return nil, nil
+			}
 			if _, err := next(ctx, req); err != nil {
 				s.opts.Log.Printf("%s: %v", method, err)
 			}
@@ -162,10 +192,11 @@ func (s *server) handle(next jsonrpc2.Handler) jsonrpc2.Handler {
 			return nil, jsonrpc2.NewError(jsonrpc2.InvalidRequest, "the service is shut down")
 		}
 		a := &asked{world: s.world.Load()}
+		work, done := s.running.begin(jsonrpc2.DetachContext(ctx), req.ID())
+		defer done()
 		jsonrpc2.Async(ctx)
-		method = req.Method() // the request is a copy now
-		result, err = next(context.WithValue(ctx, askedKey{}, a), req)
-		if ctx.Err() != nil {
+		result, err = next(context.WithValue(work, askedKey{}, a), req)
+		if work.Err() != nil {
 			return nil, protocol.ErrRequestCancelled
 		}
 		if err == nil && s.moved(a) {

@@ -27,6 +27,7 @@ type server struct {
 	started  atomic.Bool
 	shutDown atomic.Bool
 
+	running    running
 	background sync.WaitGroup
 	building   sync.Mutex // one build at a time
 	mu         sync.Mutex // of what follows, and of replacing world
@@ -41,7 +42,8 @@ type world struct{ docs map[uri.URI]*snapshot }
 func newServer(opts Options, client protocol.Client) *server {
 	s := &server{
 		opts: opts, client: client, store: newStore(), ctx: context.Background(), stop: func() {},
-		timers: map[uri.URI]*time.Timer{}, sizes: map[uri.URI]string{},
+		running: running{cancel: map[jsonrpc2.ID]context.CancelFunc{}},
+		timers:  map[uri.URI]*time.Timer{}, sizes: map[uri.URI]string{},
 	}
 	s.world.Store(&world{docs: map[uri.URI]*snapshot{}})
 	return s

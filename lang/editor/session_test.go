@@ -49,7 +49,7 @@ const module = `// A dish.
 panel pan(
   depth: length in 10mm..90mm = 40mm "how deep",
 ) "A flat dish." {
-  face floor on level(300mm + depth) { outline rect(50mm, 50mm) }
+  face base on level(300mm + depth) { outline rect(50mm, 50mm) }
 }
 `
 
@@ -87,7 +87,7 @@ func TestSession(t *testing.T) {
 		p["note"] = needle
 		return p
 	}
-	with := func(p map[string]any, key string, v any) map[string]any { p[key] = v; return p }
+
 	edit := func(old, fresh string) { // the first old becomes fresh
 		from := place(t, text, "|"+old)
 		to := place(t, text, old+"|")
@@ -178,7 +178,7 @@ func TestSession(t *testing.T) {
 	complete("corner_leg(c, toe: 40mm, head: 75mm)", "corner_leg(c, toe: c.", "toe: c.|")
 	complete("size bar: height = 760mm, foot = 480mm", "size bar like ", "bar like |")
 	complete("use pan from \"parts/pan.perch\"", "use  from std.plain", "use | from std.plain")
-	complete("body inner = frame.under(shell)", "body inner = frame.under(shell)\npa", "\npa|")
+	complete("body inner = frame.under(shell)", "body inner = frame.under(shell)\npa", "frame.under(shell)\npa|")
 
 	ask("workspace/textDocumentContent", map[string]any{"uri": "perch-lib:/std/none.perch", "note": "of no text"})
 	for _, m := range []string{"workspace/textDocumentContent", "perch/libraryText"} {
