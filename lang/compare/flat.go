@@ -91,10 +91,10 @@ func flats(old, new *panel.Flat) *Flat {
 	if d := apart(old.Outer.Transform(m), new.Outer); d > metalTol {
 		f.Outline = told(d)
 	}
-	f.Holes = holes(old, new, m)
-	f.Cuts = cuts(old, new, m)
-	f.Folds = folds(old, new, m)
-	f.Marks = marks(old, new, m)
+	f.Holes = append([]Hole{}, holes(old, new, m)...) // empty, not null, in JSON
+	f.Cuts = append([]Cut{}, cuts(old, new, m)...)
+	f.Folds = append([]Fold{}, folds(old, new, m)...)
+	f.Marks = append([]Mark{}, marks(old, new, m)...)
 	if f.Outline == 0 && len(f.Holes)+len(f.Cuts)+len(f.Folds)+len(f.Marks) == 0 && math.Abs(f.Old.Area-f.New.Area) <= areaTol(new) {
 		return nil
 	}
