@@ -151,7 +151,7 @@ var Functions = []Function{
 		need("bottom", "across the floor, or (x, y)", length, point).labelled(),
 		need("height", "floor to top", length).labelled()}},
 	{Name: "box", Result: body, Doc: "a body with upright sides", Params: []Parameter{
-		need("x", "from left to right", length), need("y", "from front to back", length), may("height", "", "floor to top", length)}},
+		need("x", "from left to right", length), need("y", "from front to back", length), need("height", "floor to top", length)}},
 	{Name: "box", Result: body, Doc: "a body with upright sides", Params: []Parameter{
 		need("size", "(x, y)", point).labelled(), need("height", "floor to top", length).labelled()}},
 	{Name: "level", Params: []Parameter{need("z", "above the floor", length)}, Result: plane, Doc: "a level plane"},

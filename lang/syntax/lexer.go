@@ -77,6 +77,20 @@ func newScanner(src *diag.Source) *scanner {
 	return s
 }
 
+// meaning is a scanner without comments and what was reported: participle hands
+// a capture all tokens it passed over, elided ones first, so it sees none.
+type meaning struct{ *scanner }
+
+// Next returns the next token that the grammar knows.
+func (m meaning) Next() (lexer.Token, error) {
+	for {
+		t, err := m.scanner.Next()
+		if t.Type != tComment && t.Type != tBad {
+			return t, err
+		}
+	}
+}
+
 func (s *scanner) span(start, end int) diag.Span {
 	return diag.Span{Source: s.src, Start: int32(start), End: int32(end)}
 }

@@ -35,7 +35,7 @@ func Parse(src *diag.Source) (*File, []diag.Diagnostic) {
 		}}
 	}
 	scan := newScanner(src)
-	lex, err := lexer.Upgrade(scan, tComment, tBad)
+	lex, err := lexer.Upgrade(meaning{scan})
 	if err != nil { // the scanner gives none
 		return file, []diag.Diagnostic{{Code: "P1001", Span: diag.Span{Source: src}, Summary: err.Error()}}
 	}

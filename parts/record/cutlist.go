@@ -25,12 +25,12 @@ const mmPerInch = 25.4
 // apostrophe.
 func CutList(w io.Writer, a *panel.Assembly, unit Unit) error {
 	suffix, scale := "mm", 1.0
-	places := struct{ thickness, size, area int }{3, 2, 0}
+	places := struct{ thickness, size, area, cut int }{3, 2, 3, 4}
 	if unit == Inches {
 		suffix, scale = "in", 1/mmPerInch
-		places.thickness, places.size, places.area = 4, 3, 2
+		places.thickness, places.size, places.area, places.cut = 4, 3, 6, 6
 	}
-	buf := fmt.Appendf(nil, "blank,count,mirrored,material,thickness_%[1]s,width_%[1]s,height_%[1]s,area_%[1]s2,mass_kg,cut_length_%[1]s,holes,folds\r\n", suffix)
+	buf := fmt.Appendf(nil, "blank,count,mirrored,material,thickness_%[1]s,width_%[1]s,height_%[1]s,area_%[1]s2,mass_kg,cut_length_%[1]s,holes,drilled,folds\r\n", suffix)
 	for _, b := range a.Blanks {
 		if b.Flat == nil || b.Flat.Panel == nil {
 			return fmt.Errorf("cut list: blank %q has no flat", b.Name)
@@ -49,13 +49,25 @@ func CutList(w io.Writer, a *panel.Assembly, unit Unit) error {
 		buf = appendNumber(buf, m.Height*scale, places.size)
 		buf = appendNumber(buf, m.Area*scale*scale, places.area)
 		buf = appendNumber(buf, m.Mass, 3)
-		buf = appendNumber(buf, m.CutLength*scale, places.size)
+		buf = appendNumber(buf, m.CutLength*scale, places.cut)
 		buf = appendNumber(buf, float64(len(m.Openings)), 0)
+		buf = appendNumber(buf, float64(drilled(b.Flat)), 0)
 		buf = appendNumber(buf, float64(len(b.Flat.Folds)), 0)
 		buf = append(buf, '\r', '\n')
 	}
 	_, err := w.Write(buf)
 	return err
+}
+
+// drilled counts the holes that are marked and drilled, not cut.
+func drilled(f *panel.Flat) int {
+	n := 0
+	for _, p := range f.Points {
+		if p.Kind == panel.Drill {
+			n++
+		}
+	}
+	return n
 }
 
 // appendNumber appends a comma and the number.
