@@ -1,0 +1,413 @@
+package solver
+
+import (
+	"math"
+	"math/big"
+	"testing"
+)
+
+// The referee shares no code with the solver but the expression's graph: its
+// intervals have ends of 160 bits rounded by math/big, its functions are Taylor
+// sums, its derivatives are carried forward, its proof is Krawczyk's.
+
+const refBits = 160
+
+type ball struct{ lo, hi *big.Float }
+
+func refFloat(mode big.RoundingMode) *big.Float { return new(big.Float).SetPrec(refBits).SetMode(mode) }
+func down() *big.Float                          { return refFloat(big.ToNegativeInf) }
+func up() *big.Float                            { return refFloat(big.ToPositiveInf) }
+
+func exactly(x float64) ball { return ball{down().SetFloat64(x), up().SetFloat64(x)} }
+func (x ball) plus(y ball) ball {
+	return ball{down().Add(x.lo, y.lo), up().Add(x.hi, y.hi)}
+}
+func (x ball) minus(y ball) ball {
+	return ball{down().Sub(x.lo, y.hi), up().Sub(x.hi, y.lo)}
+}
+func (x ball) times(y ball) ball {
+	r := ball{}
+	for _, a := range []*big.Float{x.lo, x.hi} {
+		for _, b := range []*big.Float{y.lo, y.hi} {
+			l, h := down().Mul(a, b), up().Mul(a, b)
+			if r.lo == nil || l.Cmp(r.lo) < 0 {
+				r.lo = l
+			}
+			if r.hi == nil || h.Cmp(r.hi) > 0 {
+				r.hi = h
+			}
+		}
+	}
+	return r
+}
+func (x ball) hasZero() bool { return x.lo.Sign() <= 0 && x.hi.Sign() >= 0 }
+func (x ball) inverse() (ball, bool) {
+	if x.hasZero() {
+		return x, false
+	}
+	one := big.NewFloat(1)
+	return ball{down().Quo(one, x.hi), up().Quo(one, x.lo)}, true
+}
+
+// middle and half width of x, the latter rounded up.
+func (x ball) middle() (ball, ball) {
+	m := down().Add(x.lo, x.hi)
+	m.Quo(m, big.NewFloat(2))
+	a, b := up().Sub(x.hi, m), up().Sub(m, x.lo)
+	if a.Cmp(b) < 0 {
+		a = b
+	}
+	return ball{m, up().Set(m)}, ball{down().Neg(a), up().Set(a)}
+}
+
+// series sums x^k·c(k)/k! with the tail of an alternating or geometric sum of
+// |x| < 40 bounded by the last term.
+func (x ball) series(first, step int, alternate bool) ball {
+	sum, term := exactly(0), exactly(1)
+	for k := 1; k <= first; k++ {
+		term = term.times(x)
+	}
+	sign := 1.0
+	for k := first; k < 400; k += step {
+		sum = sum.plus(term.times(exactly(sign)))
+		for j := 1; j <= step; j++ {
+			inv, _ := exactly(float64(k + j)).inverse()
+			term = term.times(x).times(inv)
+		}
+		if alternate {
+			sign = -sign
+		}
+	}
+	return sum.plus(ball{term.hullZero().lo, term.hullZero().hi}.times(ball{down().SetInt64(-2), up().SetInt64(2)}))
+}
+
+func (x ball) hullZero() ball {
+	r := ball{down().Set(x.lo), up().Set(x.hi)}
+	if r.lo.Sign() > 0 {
+		r.lo = down()
+	}
+	if r.hi.Sign() < 0 {
+		r.hi = up()
+	}
+	return r
+}
+
+// function and derivative of a narrow x: at its middle, widened by the half width
+// times a bound of the derivative.
+func (x ball) function(o op) (f, d ball, ok bool) {
+	m, e := x.middle()
+	switch o {
+	case opSin, opCos:
+		s, c := m.series(1, 2, true).plus(e), m.series(0, 2, true).plus(e)
+		if o == opSin {
+			return s, c, true
+		}
+		return c, exactly(0).minus(s), true
+	case opExp:
+		y := m.series(0, 1, false)
+		y = y.plus(y.times(e).times(exactly(3))) // e^h - 1 < 3h for 0 < h < 1
+		return y, y, true
+	case opSqrt:
+		if x.lo.Sign() <= 0 {
+			return x, x, false
+		}
+		y := ball{down().Sqrt(x.lo), up().Sqrt(x.hi)}
+		y.lo, y.hi = y.lo.Mul(y.lo, big.NewFloat(1-1e-15)), y.hi.Mul(y.hi, big.NewFloat(1+1e-15))
+		i, ok := y.times(exactly(2)).inverse()
+		return y, i, ok
+	case opAtan: // by Newton on sin m - y cos m in ordinary numbers, then enclosed
+		i, ok := exactly(1).plus(x.times(x)).inverse()
+		mf, _ := m.lo.Float64()
+		y := exactly(math.Atan(mf))
+		for range 4 {
+			s, c := y.series(1, 2, true), y.series(0, 2, true)
+			y, _ = y.minus(s.times(c).minus(m.times(c).times(c))).middle()
+		}
+		s, c := y.series(1, 2, true), y.series(0, 2, true)
+		off := s.minus(m.times(c)).times(ball{down().SetInt64(-2), up().SetInt64(2)}).hullZero()
+		return y.plus(off).plus(off.times(exactly(-1))).plus(e), i, ok
+	}
+	return x, x, false
+}
+
+// refDual is a value with its derivatives.
+type refDual struct {
+	v ball
+	d []ball
+}
+
+// evaluate encloses n over a box with its derivatives; ok is false where an
+// operation is not known here.
+func evaluate(n *node, box []ball, memo map[*node]*refDual) (r *refDual, ok bool) {
+	if r := memo[n]; r != nil {
+		return r, true
+	}
+	r = &refDual{d: make([]ball, len(box))}
+	var x, y *refDual
+	for _, k := range []struct {
+		n *node
+		r **refDual
+	}{{n.a, &x}, {n.b, &y}} {
+		if k.n != nil {
+			if *k.r, ok = evaluate(k.n, box, memo); !ok {
+				return nil, false
+			}
+		}
+	}
+	each := func(f func(k int) ball) {
+		for k := range r.d {
+			r.d[k] = f(k)
+		}
+	}
+	switch n.op {
+	case opConst:
+		r.v = exactly(n.c)
+		each(func(int) ball { return exactly(0) })
+	case opVar:
+		r.v = box[n.v]
+		each(func(k int) ball {
+			if Var(k) == n.v {
+				return exactly(1)
+			}
+			return exactly(0)
+		})
+	case opAdd:
+		r.v = x.v.plus(y.v)
+		each(func(k int) ball { return x.d[k].plus(y.d[k]) })
+	case opSub:
+		r.v = x.v.minus(y.v)
+		each(func(k int) ball { return x.d[k].minus(y.d[k]) })
+	case opNeg:
+		r.v = exactly(0).minus(x.v)
+		each(func(k int) ball { return exactly(0).minus(x.d[k]) })
+	case opMul:
+		r.v = x.v.times(y.v)
+		each(func(k int) ball { return x.d[k].times(y.v).plus(x.v.times(y.d[k])) })
+	case opDiv:
+		i, ok := y.v.inverse()
+		if !ok {
+			return nil, false
+		}
+		r.v = x.v.times(i)
+		each(func(k int) ball { return x.d[k].minus(r.v.times(y.d[k])).times(i) })
+	case opPow:
+		if n.b.op != opConst || n.b.c != math.Trunc(n.b.c) || n.b.c < 1 || n.b.c > 20 {
+			return nil, false
+		}
+		low := exactly(1)
+		for range int(n.b.c) - 1 {
+			low = low.times(x.v)
+		}
+		r.v = low.times(x.v)
+		each(func(k int) ball { return low.times(x.d[k]).times(exactly(n.b.c)) })
+	default:
+		f, d, ok := x.v.function(n.op)
+		if !ok {
+			return nil, false
+		}
+		r.v = f
+		each(func(k int) ball { return d.times(x.d[k]) })
+	}
+	memo[n] = r
+	return r, true
+}
+
+// referee proves that exactly one solution of the equations lies within radius of
+// x, relative to x's own size.
+func referee(t *testing.T, s *System, x []float64, radius float64) bool {
+	t.Helper()
+	n := len(x)
+	var f []*node
+	for _, c := range s.cons {
+		f = append(f, two(opSub, c.Left, c.Right).n)
+	}
+	if len(f) != n {
+		t.Fatalf("%d equations, %d unknowns", len(f), n)
+	}
+	center, box := make([]ball, n), make([]ball, n)
+	for k := range x {
+		e := radius * math.Max(math.Abs(x[k]), 1e-4)
+		center[k], box[k] = exactly(x[k]), exactly(x[k]).plus(ball{down().SetFloat64(-e), up().SetFloat64(e)})
+	}
+	jac := make([][]float64, n)
+	fc, jb := make([]ball, n), make([][]ball, n)
+	mc, mb := map[*node]*refDual{}, map[*node]*refDual{}
+	for i := range f {
+		a, ok1 := evaluate(f[i], center, mc)
+		b, ok2 := evaluate(f[i], box, mb)
+		if !ok1 || !ok2 {
+			return false
+		}
+		fc[i], jb[i] = a.v, b.d
+		jac[i] = make([]float64, n)
+		for k := range n {
+			jac[i][k], _ = a.d[k].lo.Float64()
+		}
+	}
+	inv := invertPlain(jac)
+	if inv == nil {
+		return false
+	}
+	for i := range n {
+		y := center[i]
+		for k := range n {
+			y = y.minus(exactly(inv[i][k]).times(fc[k]))
+		}
+		for j := range n {
+			m := exactly(0)
+			if i == j {
+				m = exactly(1)
+			}
+			for k := range n {
+				m = m.minus(exactly(inv[i][k]).times(jb[k][j]))
+			}
+			y = y.plus(m.times(box[j].minus(center[j])))
+		}
+		if y.lo.Cmp(box[i].lo) <= 0 || y.hi.Cmp(box[i].hi) >= 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// invertPlain inverts by Gauss–Jordan elimination.
+func invertPlain(m [][]float64) [][]float64 {
+	n := len(m)
+	a := make([][]float64, n)
+	for i := range a {
+		a[i] = append(append([]float64(nil), m[i]...), make([]float64, n)...)
+		a[i][n+i] = 1
+	}
+	for i := range n {
+		p := i
+		for r := i; r < n; r++ {
+			if math.Abs(a[r][i]) > math.Abs(a[p][i]) {
+				p = r
+			}
+		}
+		a[i], a[p] = a[p], a[i]
+		if d := a[i][i]; d == 0 {
+			return nil
+		} else {
+			for k := range a[i] {
+				a[i][k] /= d
+			}
+		}
+		for r := range n {
+			if d := a[r][i]; r != i && d != 0 {
+				for k := range a[r] {
+					a[r][k] -= float64(d * a[i][k])
+				}
+			}
+		}
+	}
+	for i := range a {
+		a[i] = a[i][n:]
+	}
+	return a
+}
+
+// plain evaluates a node in ordinary numbers with package math's functions.
+func plain(n *node, x []float64) float64 {
+	switch n.op {
+	case opConst:
+		return n.c
+	case opVar:
+		return x[n.v]
+	}
+	a, b := plain(n.a, x), 0.0
+	if n.b != nil {
+		b = plain(n.b, x)
+	}
+	switch n.op {
+	case opAdd:
+		return a + b
+	case opSub:
+		return a - b
+	case opMul:
+		return a * b
+	case opDiv:
+		return a / b
+	case opPow:
+		return math.Pow(a, b)
+	case opNeg:
+		return -a
+	case opSin:
+		return math.Sin(a)
+	case opCos:
+		return math.Cos(a)
+	case opExp:
+		return math.Exp(a)
+	case opSqrt:
+		return math.Sqrt(a)
+	case opAtan:
+		return math.Atan(a)
+	}
+	return math.NaN()
+}
+
+// wander runs Newton's method with differences from many scattered points and
+// returns where it comes to rest inside the ranges.
+func wander(s *System, starts int) [][]float64 {
+	n := len(s.vars)
+	var f []*node
+	for _, c := range s.cons {
+		f = append(f, two(opSub, c.Left, c.Right).n)
+	}
+	var out [][]float64
+	seed := uint64(88172645463325252)
+	random := func() float64 {
+		seed ^= seed << 13
+		seed ^= seed >> 7
+		seed ^= seed << 17
+		return float64(seed>>11) / (1 << 53)
+	}
+	for range starts {
+		x := make([]float64, n)
+		for k, v := range s.vars {
+			x[k] = v.lo + float64(random()*(v.hi-v.lo))
+		}
+		for range 60 {
+			jac, r := make([][]float64, n), make([]float64, n)
+			for i := range f {
+				r[i] = plain(f[i], x)
+				jac[i] = make([]float64, n)
+				for k := range x {
+					old, h := x[k], 1e-6*math.Max(1e-3, math.Abs(x[k]))
+					x[k] = old + h
+					hi := plain(f[i], x)
+					x[k] = old - h
+					jac[i][k] = (hi - plain(f[i], x)) / (2 * h)
+					x[k] = old
+				}
+			}
+			inv := invertPlain(jac)
+			if inv == nil {
+				break
+			}
+			moved := 0.0
+			for i := range x {
+				d := 0.0
+				for k := range r {
+					d += float64(inv[i][k] * r[k])
+				}
+				x[i] -= d
+				moved = math.Max(moved, math.Abs(d)/math.Max(1, math.Abs(x[i])))
+			}
+			if !(moved < 1e6) {
+				break
+			}
+			if moved < 1e-13 {
+				in := true
+				for k, v := range s.vars {
+					in = in && x[k] >= v.lo && x[k] <= v.hi
+				}
+				if in {
+					out = append(out, x)
+				}
+				break
+			}
+		}
+	}
+	return out
+}
