@@ -36,12 +36,9 @@ func (c *Choice) Certainty() string {
 
 // Bounds of the search. Builds are what costs: tens of milliseconds each.
 const (
-	maxCombinations = 500  // of counts that nothing else fixes
-	maxWhole        = 2000 // values of one count
-	maxBoxes        = 400  // stretches of a range looked at
-	maxBuilds       = 120  // sizes built
-	samples         = 16   // builds across a range before it is narrowed
-	unbounded       = 1e9  // beyond it a name is without bound
+	maxCombinations = 500 // of counts that nothing else fixes
+	maxBuilds       = 120 // sizes built
+	samples         = 16  // builds across a range before it is narrowed
 )
 
 // wish is the name that is to be largest or smallest, nil where none is; more
@@ -84,7 +81,9 @@ type search struct {
 type found struct {
 	v      float64
 	proved bool
+	fixed  bool // by the rules: there is nothing to choose
 	pins   []pin
+	stops  []Statement
 }
 
 // choose finds the value of a wish and builds the size with it.
@@ -116,6 +115,11 @@ func (q *search) better(a, b float64) bool { return q.w.large && a > b || !q.w.l
 // trial solves the rules with pins stated; box narrows the range of the wished
 // name, nil for its own.
 func (q *search) trial(pins []pin, box *limits) (solver.Result, []solver.ID) {
+	sys, ids := q.rules(pins, box)
+	return sys.Solve(), ids
+}
+
+func (q *search) rules(pins []pin, box *limits) (*solver.System, []solver.ID) {
 	lims := q.s.limits
 	if box != nil {
 		lims = slices.Clone(lims)
@@ -131,12 +135,7 @@ func (q *search) trial(pins []pin, box *limits) (solver.Result, []solver.ID) {
 		sys.Add(solver.Constraint{Left: q.s.vars[p.param].Expr(), Right: solver.Const(p.v), Strength: solver.Setting})
 		ids = append(ids, -1)
 	}
-	return sys.Solve(), ids
-}
-
-func (q *search) holds(pins []pin, v float64) bool {
-	res, _ := q.trial(append(slices.Clone(pins), pin{q.w.param, v}), nil)
-	return len(res.Solutions) > 0
+	return sys, ids
 }
 
 // candidates are the extremes by the rules alone, one for each combination of
@@ -185,166 +184,57 @@ func (q *search) combinations(base solver.Result) [][]pin {
 	return out
 }
 
-// extreme finds the extreme of the wished name by the rules alone.
+// extreme finds the extreme of the wished name by the rules alone, and pins what
+// would be open once it is stated to the values that go with it.
 func (q *search) extreme(pins []pin) (found, bool) {
-	res, _ := q.trial(pins, nil)
-	if len(res.Solutions) == 0 {
+	sense := solver.Largest
+	if !q.w.large {
+		sense = solver.Smallest
+	}
+	sys, ids := q.rules(pins, nil)
+	o := sys.Extremum(q.x.Expr(), sense)
+	if math.IsInf(o.Bound, 0) && o.Status != solver.None {
+		name := q.s.params[q.w.param].Name
+		q.s.ev.fail("P3011", q.w.at, fmt.Sprintf("nothing stops %s: it has no %s value", name, q.w.word()),
+			fmt.Sprintf("give %s a range, or write a rule that holds it back", name))
+	}
+	if math.IsNaN(o.Value) {
 		return found{}, false
 	}
-	proved := res.Status == solver.Unique || res.Status == solver.Several
-	best, determined := math.NaN(), true
-	for _, sol := range res.Solutions {
-		determined = determined && !math.IsNaN(sol[q.x])
-		if math.IsNaN(best) || q.better(sol[q.x], best) {
-			best = sol[q.x]
+	f := found{v: o.Value, proved: o.Certain, pins: pins}
+	for _, id := range o.Limits {
+		if ids[id] >= 0 {
+			f.stops = append(f.stops, q.s.statement(ids[id]))
 		}
 	}
-	lim := q.s.limits[q.x]
-	switch {
-	case determined && res.Status != solver.Undetermined:
-		return found{best, proved, pins}, true
-	case determined: // the others are open, this one is not
-		return found{best, true, pins}, true
-	case lim.whole:
-		return q.wholeExtreme(pins, lim)
+	for _, v := range o.Ends {
+		f.stops = append(f.stops, q.s.rangeOf(v))
 	}
-	return q.realExtreme(pins, lim)
-}
-
-// wholeExtreme tries the whole numbers of a range, the best first.
-func (q *search) wholeExtreme(pins []pin, lim limits) (found, bool) {
-	end, step := math.Floor(lim.hi), -1.0
-	if !q.w.large {
-		end, step = math.Ceil(lim.lo), 1
+	open, _ := q.trial(pins, nil)
+	if f.fixed = !math.IsNaN(open.Values[q.x]); f.fixed {
+		return f, true
 	}
-	if math.IsInf(end, 0) {
-		q.endless()
-	}
-	proved := true
-	for k := 0; k < maxWhole; k++ {
-		v := end + float64(k)*step
-		if v < lim.lo || v > lim.hi {
-			break
-		}
-		res, _ := q.trial(append(slices.Clone(pins), pin{q.w.param, v}), nil)
-		if len(res.Solutions) > 0 {
-			return found{v, proved, pins}, true
-		}
-		proved = proved && res.Status == solver.None
-	}
-	return found{}, false
-}
-
-func (q *search) endless() {
-	name := q.s.params[q.w.param].Name
-	q.s.ev.fail("P3011", q.w.at, fmt.Sprintf("nothing stops %s: it has no %s value", name, q.w.word()),
-		fmt.Sprintf("give %s a range, or write a rule that holds it back", name))
-}
-
-// realExtreme narrows a range down to its extreme: the stretch nearest to the
-// wished end is cut away where the rules prove that nothing holds in it, else
-// halved, until what is left beyond the best value found is too short to matter.
-func (q *search) realExtreme(pins []pin, lim limits) (found, bool) {
-	lim = q.finite(pins, lim)
-	end := lim.hi
-	if !q.w.large {
-		end = lim.lo
-	}
-	if q.holds(pins, end) {
-		return found{end, true, pins}, true
-	}
-	tol := 1e-9 * max(1, math.Abs(end))
-	best, proved, any := math.NaN(), true, false
-	stack := []limits{{lo: lim.lo, hi: lim.hi}}
-	for boxes := 0; len(stack) > 0; boxes++ {
-		b := stack[len(stack)-1]
-		stack = stack[:len(stack)-1]
-		near, far := b.lo, b.hi // near is the worse end
-		if !q.w.large {
-			near, far = b.hi, b.lo
-		}
-		if any && !q.better(far, best) {
-			continue
-		}
-		if res, _ := q.trial(pins, &b); res.Status == solver.None {
-			continue
-		}
-		if boxes > maxBoxes || b.hi-b.lo <= tol {
-			proved = proved && any && math.Abs(far-best) <= 4*tol
-			continue
-		}
-		mid := b.lo + (b.hi-b.lo)/2
-		if q.holds(pins, mid) {
-			if !any || q.better(mid, best) {
-				best, any = mid, true
-			}
-		} else {
-			stack = append(stack, box(near, mid))
-		}
-		stack = append(stack, box(mid, far))
-	}
-	if !any && q.holds(pins, lim.lo+lim.hi-end) {
-		best, any = lim.lo+lim.hi-end, true
-	}
-	if any {
-		best = q.snapped(pins, best, tol)
-	}
-	return found{best, proved, pins}, any
-}
-
-func box(a, b float64) limits { return limits{lo: min(a, b), hi: max(a, b)} }
-
-// finite cuts the wished end of a range that has none where the rules prove that
-// nothing holds beyond.
-func (q *search) finite(pins []pin, lim limits) limits {
-	open := math.IsInf(lim.hi, 1)
-	if !q.w.large {
-		open = math.IsInf(lim.lo, -1)
-	}
-	if open {
-		end := 0.0
-		for m := 1.0; m <= unbounded && end == 0; m *= 8 {
-			beyond := limits{lo: m, hi: lim.hi}
-			if !q.w.large {
-				beyond = limits{lo: lim.lo, hi: -m}
-			}
-			if res, _ := q.trial(pins, &beyond); res.Status == solver.None {
-				end = m
-			}
-		}
-		if end == 0 {
-			q.endless()
-		}
-		if q.w.large {
-			lim.hi = end
-		} else {
-			lim.lo = -end
+	left, _ := q.trial(append(slices.Clone(pins), pin{q.w.param, f.v}), nil)
+	if len(left.FreeSets) > 0 {
+		for _, v := range left.FreeSets[0] {
+			f.pins = append(slices.Clone(f.pins), pin{q.s.of[v], o.Values[v]})
 		}
 	}
-	lim.lo, lim.hi = max(lim.lo, -unbounded), min(lim.hi, unbounded)
-	return lim
-}
-
-// snapped is the round value within a hair of v, where that holds too.
-func (q *search) snapped(pins []pin, v, tol float64) float64 {
-	rec, _ := recordUnit(v, paramDim(q.s.params[q.w.param]))
-	if rec == 0 || v == 0 {
-		return v
-	}
-	round := math.Round(rec*1e6) / 1e6 * (v / rec)
-	if math.Abs(round-v) <= 8*tol && q.holds(pins, round) {
-		return round
-	}
-	return v
+	return f, true
 }
 
 // at builds the size with the wished name at v.
-func (q *search) at(pins []pin, v float64) (*Result, []diag.Diagnostic) {
+func (q *search) at(f found, v float64) (*Result, []diag.Diagnostic) {
 	q.builds++
 	settings := slices.Clone(q.settings)
-	for _, p := range append(slices.Clone(pins), pin{q.w.param, v}) {
+	for _, p := range f.pins {
 		settings = append(settings, q.s.setting(p, q.w.at))
 	}
+	state := q.s.setting(pin{q.w.param, v}, q.w.at)
+	if f.fixed && v == f.v {
+		state.State.How, state.State.Value = syntax.StateFree, nil
+	}
+	settings = append(settings, state)
 	return Size(q.s.ev.prog, q.name(), q.s.ev.shop, settings)
 }
 
@@ -422,7 +312,7 @@ func unmeasurable(diags []diag.Diagnostic) bool {
 func (q *search) outcome(f found, v float64) *outcome {
 	o := &outcome{found: f}
 	o.v = v
-	o.r, o.diags = q.at(f.pins, v)
+	o.r, o.diags = q.at(f, v)
 	return o
 }
 
@@ -498,14 +388,14 @@ func (q *search) tell(o, beyond *outcome) {
 				c.Stops = append(c.Stops, q.broken(b))
 			}
 		}
-	} else {
+	} else if c.Stops = o.stops; len(c.Stops) == 0 {
 		c.Stops = q.stops(o.found)
 	}
 	o.r.Choice = c
 	for i := range o.r.Values {
 		v := &o.r.Values[i]
 		for _, p := range append(slices.Clone(o.pins), pin{q.w.param, o.v}) {
-			if v.Name == q.s.params[p.param].Name {
+			if v.Name == q.s.params[p.param].Name && !(o.fixed && p.param == q.w.param) {
 				v.From, v.Where = "choice", place(q.w.at)
 			}
 		}
