@@ -29,6 +29,11 @@ func (w *scratch) none(q *query, o *outcome) Result {
 		r.Values[i] = nan
 		r.Origins[i].By = -1
 	}
+	for _, f := range o.failures {
+		if f.check >= 0 && len(w.failed) < maxSeeds && !slices.Contains(w.failed, f.check) {
+			w.failed = append(w.failed, f.check)
+		}
+	}
 	c := &conflict{w: w, q: q.clone(), runs: max(minFilterRuns, min(maxFilterRuns, maxFilterWork/max(1, len(q.on))))}
 	for _, i := range w.p.abouts {
 		c.q.on[i] = false
@@ -51,7 +56,7 @@ func (w *scratch) fails(q *query) bool {
 	return len(o.solutions) == 0 && (o.complete || w.guess) || w.excluded(q, o) >= 0
 }
 
-// excluded returns a constraint that intervals prove cannot hold, given the
+// excluded returns a constraint that intervals prove cannot hold, alone or beside those near it, given the
 // values of the determined variables and the ranges of the others; -1 if none.
 func (w *scratch) excluded(q *query, o *outcome) int {
 	if !slices.Contains(o.plan.under, true) || len(o.solutions) != 1 {
@@ -71,7 +76,7 @@ func (w *scratch) excluded(q *query, o *outcome) int {
 			return i
 		}
 	}
-	return -1
+	return w.clash(q, o, box)
 }
 
 // possible tells whether constraint i may hold somewhere in a box.
@@ -137,9 +142,11 @@ func (c *conflict) suspects(o *outcome) []int {
 	for i := range c.q.on {
 		if c.q.on[i] {
 			all = append(all, i)
-			if mark[i] {
-				some = append(some, i)
-			}
+		}
+	}
+	for _, i := range slices.Backward(queue) { // the farthest from the failure are dropped first
+		if c.q.on[i] {
+			some = append(some, i)
 		}
 	}
 	c.set(some)

@@ -66,17 +66,19 @@ func (p *program) budget() int { return maxSteps + maxStepsEach*p.size }
 
 // scratch is the space that evaluations need.
 type scratch struct {
-	p     *program
-	buf   []float64
-	adj   []float64
-	grad  []float64 // by Var
-	x     []float64 // by Var
-	dual  []dual
-	seen  []int // by Var, for matching
-	mark  int
-	work  int  // tape steps left for the whole Solve
-	proof int  // steps left for proofs about blocks
-	guess bool // a search that finds nothing counts as a proof that there is nothing
+	p      *program
+	buf    []float64
+	adj    []float64
+	grad   []float64 // by Var
+	x      []float64 // by Var
+	dual   []dual
+	seen   []int // by Var, for matching
+	mark   int
+	work   int     // tape steps left for the whole Solve
+	proof  int     // steps left for proofs about blocks
+	guess  bool    // a search that finds nothing counts as a proof that there is nothing
+	usedIn [][]int // by Var: constraints, once asked for
+	failed []int   // constraints that failed in the first search, while a conflict is sought
 }
 
 func newScratch(p *program) *scratch {

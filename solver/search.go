@@ -48,6 +48,7 @@ type plan struct {
 	idle    []int   // Abouts that found no variable to determine
 	compete []int   // Abouts that structure alone sets against each other
 	blockOf []int   // by Var, -1 where under
+	extra   []int   // constraints that no variable is solved from
 }
 
 func (w *scratch) plan(q *query) *plan {
@@ -122,14 +123,15 @@ func (pl *plan) arrange(w *scratch, q *query, extra []int) {
 		}
 		pl.checks[last] = append(pl.checks[last], i)
 	}
+	for _, i := range p.checks {
+		if q.on[i] {
+			extra = append(extra, i)
+		}
+	}
 	for _, i := range extra {
 		hang(i)
 	}
-	for _, i := range p.checks {
-		if q.on[i] {
-			hang(i)
-		}
-	}
+	pl.extra = extra
 }
 
 // failure tells why a branch of the search ended.
