@@ -1,0 +1,146 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/go-git/go-git/v5"
+	"github.com/go-git/go-git/v5/plumbing/object"
+
+	"perch/lang/compare"
+)
+
+// perchIn runs the command line in a folder.
+func perchIn(t testing.TB, args ...string) (code int, out, errs string) {
+	t.Helper()
+	var o, e bytes.Buffer
+	code = run(args, &o, &e)
+	return code, o.String(), e.String()
+}
+
+// stoolHistory is a repository with the example stool as it is, one commit
+// further with a deeper flap, and the same again in the working tree with its
+// statements written otherwise. The test's folder is its root from then on.
+func stoolHistory(t testing.TB) (dir string) {
+	t.Helper()
+	b, err := os.ReadFile(examplesFolder + "/stool/stool.perch")
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := string(b)
+	deeper := strings.Replace(text, "= 70mm ", "= 75mm ", 1)
+	if deeper == text {
+		t.Fatal("the stool's flap is not 70mm any more")
+	}
+	dir = t.TempDir()
+	r, err := git.PlainInit(dir, false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := r.Worktree()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, x := range []string{text, deeper} {
+		save(t, filepath.Join(dir, "shop", "stool.perch"), x)
+		if _, err := w.Add("shop/stool.perch"); err != nil {
+			t.Fatal(err)
+		}
+		who := &object.Signature{Name: "Maker", Email: "maker@example.org", When: time.Unix(1700000000, 0)}
+		if _, err := w.Commit("stool", &git.CommitOptions{Author: who}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	save(t, filepath.Join(dir, "shop", "stool.perch"), strings.Replace(deeper, "2 * height * tan(splay)", "tan(splay) * (height * 2)", 1))
+	return dir
+}
+
+func save(t testing.TB, name, text string) {
+	t.Helper()
+	if err := os.MkdirAll(filepath.Dir(name), 0o777); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(name, []byte(text), 0o666); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestDiffExitCodes(t *testing.T) {
+	dir := stoolHistory(t)
+	t.Chdir(filepath.Join(dir, "shop"))
+	save(t, "broken.perch", "design \"Bicycle-shop stool\"\npart")
+	save(t, "other.perch", "design \"Shelf\"\n")
+	save(t, "unsolved.perch", "design \"Bicycle-shop stool\"\nparam a: length\n")
+	empty := t.TempDir()
+	if _, err := git.PlainInit(empty, false); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		args string
+		code int
+		says string
+	}{
+		{"HEAD~1:shop/stool.perch HEAD~1:./stool.perch", 0, "no difference"},
+		{"HEAD:./stool.perch HEAD~1:./stool.perch", 1, "cap at low, mid, bar: flat"},
+		{"HEAD:./stool.perch stool.perch", 1, "no part changed"},
+		{":./stool.perch stool.perch", 1, "no part changed"},
+		{"--check-parts HEAD:./stool.perch stool.perch", 0, "no part changed"},
+		{"--check-parts HEAD~1:./stool.perch stool.perch", 1, "the revision is still A"},
+		{"--size mid HEAD~1:./stool.perch stool.perch", 1, "in all\n  mid"},
+		{"--size huge HEAD~1:./stool.perch stool.perch", 2, "neither side has a size huge"},
+		{"HEAD~7:./stool.perch stool.perch", 2, "there is no revision HEAD~7"},
+		{"HEAD:stool.perch stool.perch", 2, "write HEAD:./stool.perch"},
+		{"none.perch stool.perch", 2, "none.perch"},
+		{"stool.perch broken.perch", 2, "the new design, broken.perch, has mistakes:\nerror[P1"},
+		{"unsolved.perch stool.perch", 2, "the old design, unsolved.perch, has mistakes:\nerror[P3"},
+		{"stool.perch other.perch", 2, "these are two designs"},
+		{"--any-name stool.perch other.perch", 1, "Bicycle-shop stool → Shelf"},
+		{"stool.perch", 2, "expected"},
+		{"--shop none.toml stool.perch stool.perch", 2, "shop file"},
+	} {
+		code, out, errs := perchIn(t, append([]string{"diff"}, strings.Fields(c.args)...)...)
+		if code != c.code || !strings.Contains(out+errs, c.says) {
+			t.Errorf("diff %s: exit %d, wanted %d and %q\n%s%s", c.args, code, c.code, c.says, out, errs)
+		}
+	}
+	t.Chdir(empty)
+	if code, _, errs := perchIn(t, "diff", "HEAD:a.perch", "HEAD:a.perch"); code != 2 || !strings.Contains(errs, "no commits yet") {
+		t.Errorf("a repository without commits: exit %d, %s", code, errs)
+	}
+	t.Chdir(t.TempDir())
+	if code, _, errs := perchIn(t, "diff", "HEAD:a.perch", "HEAD:a.perch"); code != 2 || !strings.Contains(errs, "is in no git repository") {
+		t.Errorf("no repository: exit %d, %s", code, errs)
+	}
+}
+
+func TestDiffWritesItsForms(t *testing.T) {
+	t.Chdir(stoolHistory(t))
+	code, out, errs := perchIn(t, "diff", "--json", "--html", "d.html", "--svg", "d.svg", "HEAD~1:shop/stool.perch", "HEAD:shop/stool.perch")
+	var d compare.Difference
+	if err := json.Unmarshal([]byte(out), &d); code != 1 || err != nil || d.Same || d.PartsSame || len(d.Sizes) != 3 {
+		t.Fatalf("exit %d, %v, %s", code, err, errs)
+	}
+	for name, start := range map[string]string{"d.html": "<!DOCTYPE html>", "d.svg": "<svg "} {
+		if b, err := os.ReadFile(name); err != nil || !strings.HasPrefix(string(b), start) || !strings.Contains(string(b), "cap at low, mid, bar") {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	if code, _, _ := perchIn(t, "diff", "--svg", "none/d.svg", "shop/stool.perch", "shop/stool.perch"); code != 2 {
+		t.Errorf("a file that can't be written: exit %d", code)
+	}
+}
+
+// Two revisions of the stool, objects in the machine's cache.
+func BenchmarkDiffOfRevisions(b *testing.B) {
+	b.Chdir(stoolHistory(b))
+	for b.Loop() {
+		if code, _, errs := perchIn(b, "diff", "HEAD~1:shop/stool.perch", "HEAD:shop/stool.perch"); code != 1 {
+			b.Fatal(errs)
+		}
+	}
+}
