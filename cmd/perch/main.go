@@ -22,6 +22,7 @@ type cli struct {
 	Build    buildCmd    `cmd:"" help:"Build every size: flats, pictures, cut list and record."`
 	Check    checkCmd    `cmd:"" help:"Report what is wrong and what the shop should know; write nothing."`
 	Show     showCmd     `cmd:"" help:"Show the solved values of every size, or one part's flat and bends."`
+	Why      whyCmd      `cmd:"" help:"Tell where a value comes from: the rule, the names it took, down to what is stated."`
 	Fmt      fmtCmd      `cmd:"" help:"Write designs in canonical form."`
 	Explain  explainCmd  `cmd:"" help:"Explain a code: what it means, a wrong and a right example."`
 	Diff     diffCmd     `cmd:"" help:"Tell what changed between two states of a design: statements, values, parts, flats."`

@@ -32,7 +32,7 @@ func (c *showCmd) Run(s *session) error {
 			errs = append(errs, d)
 		}
 	}
-	view := newView(results, c.Part)
+	view := newView(results, blankNamed(results, c.Part))
 	switch {
 	case c.Part != "" && len(view.Blanks()) == 0 && len(errs) == 0:
 		return fmt.Errorf("no size has a blank called %s; there are %s", c.Part, blankNames(results))
@@ -48,6 +48,26 @@ func (c *showCmd) Run(s *session) error {
 		view.printValues(s.out)
 	}
 	return s.tell(errs, false)
+}
+
+// blankNamed is the blank that a name stands for: its own, or that of a copy.
+func blankNamed(results []*build.Result, name string) string {
+	for _, r := range results {
+		if r.Assembly == nil {
+			continue
+		}
+		for _, b := range r.Assembly.Blanks {
+			if b.Name == name {
+				return name
+			}
+		}
+		for _, c := range r.Assembly.Copies {
+			if c.Name == name {
+				return r.Assembly.Blanks[c.Blank].Name
+			}
+		}
+	}
+	return name
 }
 
 // view is what show prints.
@@ -198,7 +218,7 @@ func (v view) printValues(w io.Writer) {
 func (v view) printBlanks(w io.Writer) {
 	for _, s := range v.Sizes {
 		for _, b := range s.Blanks {
-			fmt.Fprintf(w, "%s, size %s: %d pieces", b.Name, s.Size, b.Count)
+			fmt.Fprintf(w, "%s, size %s: %d %s", b.Name, s.Size, b.Count, plural(b.Count, "piece"))
 			if b.Mirrored > 0 {
 				fmt.Fprintf(w, ", %d of them bent the other way", b.Mirrored)
 			}
@@ -217,6 +237,13 @@ func (v view) printBlanks(w io.Writer) {
 			fmt.Fprintln(w)
 		}
 	}
+}
+
+func plural(n int, word string) string {
+	if n == 1 {
+		return word
+	}
+	return word + "s"
 }
 
 // trimmed writes a number to three decimals at the most.

@@ -121,7 +121,13 @@ func (c *checkCmd) Run(s *session) error {
 	if !diag.HasErrors(diags) {
 		diags = append(diags, job.Check()...)
 	}
-	return s.tell(diags, c.JSON)
+	if err := s.tell(diags, c.JSON); err != nil {
+		return err
+	}
+	if !c.JSON {
+		fmt.Fprintf(s.out, "%s: no mistakes\n", c.File)
+	}
+	return nil
 }
 
 type versionCmd struct{}

@@ -135,6 +135,9 @@ var Codes = []Code{
 	{"P6001", "a bend outside the shop's rules"},
 	{"P6002", "a gauge that the shop does not know"},
 	{"P6003", "a fastener that the shop does not stock"},
+
+	// P70xx: files and output
+	{"P7001", "the design makes no parts"},
 }
 
 var titles = func() map[string]string {

@@ -32,6 +32,7 @@ var unshown = map[string]string{
 	"P3009": "the command line asks for the size",
 	"P4005": "in a text the checker says P2039 first",
 	"P4009": "in a text the checker says P2033 first",
+	"P7001": "the verb build says it, when the folder is written",
 	"P6012": "the shop that perch comes with has a leaf brake, no V die",
 	"P4020": "what a text can state is refused face by face, fold by fold or seam by seam",
 }

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"runtime"
 	"sync"
+	"sync/atomic"
 
 	"perch/lang/build"
 	"perch/lang/check"
@@ -171,14 +172,24 @@ func (j Job) Build(dir string, opt output.Options) ([]diag.Diagnostic, error) {
 		return nil, err
 	}
 	defer stage.Discard()
+	var made atomic.Bool // a part, at any size
 	diags, err := j.each(func(_ int, r *build.Result) error {
 		if r.Assembly == nil {
 			return nil
+		}
+		if len(r.Assembly.Copies) > 0 {
+			made.Store(true)
 		}
 		return stage.Add(r.Assembly)
 	})
 	if err != nil || diag.HasErrors(diags) {
 		return diags, err
+	}
+	if !made.Load() {
+		diags = append(diags, diag.Diagnostic{
+			Code: "P7001", Severity: diag.Warning, Span: j.Program.Root.File.Design.At,
+			Summary: "the design makes no parts: the folder holds values only",
+		})
 	}
 	return diags, stage.Commit()
 }
