@@ -126,7 +126,7 @@ func TestDiffWritesItsForms(t *testing.T) {
 		t.Fatalf("exit %d, %v, %s", code, err, errs)
 	}
 	for name, start := range map[string]string{"d.html": "<!DOCTYPE html>", "d.svg": "<svg "} {
-		if b, err := os.ReadFile(name); err != nil || !strings.HasPrefix(string(b), start) || !strings.Contains(string(b), "cap at low, mid, bar") {
+		if b, err := os.ReadFile(name); err != nil || !strings.HasPrefix(string(b), start) || !strings.Contains(string(b), "cap at low") {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
