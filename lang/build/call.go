@@ -97,9 +97,20 @@ func (a arguments) wordOr(name string, or word, allowed ...word) word {
 func (a arguments) positive(name string) float64 {
 	v := a.length(name)
 	if !(v > 0) {
-		a.ev.fail("P4003", a.expr[name].Span(), fmt.Sprintf("%s must be more than nothing, it is %s", name, show(number{v: v, dim: quantity.Length})))
+		a.ev.fail("P4003", a.expr[name].Span(), fmt.Sprintf("%s of %s must be more than 0mm, it is %s", name, calledName(a.call), mm(v)))
 	}
 	return v
+}
+
+// calledName is the name of what a call calls.
+func calledName(x *syntax.Call) string {
+	switch f := x.Fun.(type) {
+	case *syntax.Name:
+		return f.Name
+	case *syntax.Member:
+		return f.Name.Name
+	}
+	return "the call"
 }
 
 // call works out f(…) and x.f(…).
@@ -172,9 +183,42 @@ func (ev *evaluator) within(v value, d *syntax.Decl, x syntax.Expr, in *env) {
 	lo, hi := ev.number(d.Domain.Lo, in), ev.number(d.Domain.Hi, in)
 	slack := equalWithin * max(1, math.Abs(n.v))
 	if n.v < lo.v-slack || n.v > hi.v+slack || math.IsNaN(n.v) {
-		ev.fail("P3010", x.Span(), fmt.Sprintf("%s is %s, outside its range", d.Name.Name, show(n)),
-			diag.Related{Span: d.At, Message: fmt.Sprintf("declared in %s..%s", show(lo), show(hi))})
+		more := []any{diag.Related{Span: d.At, Message: fmt.Sprintf("declared in %s..%s", show(lo), show(hi))}}
+		ev.fail("P3010", x.Span(), fmt.Sprintf("%s is %s, outside its range", d.Name.Name, show(n)), append(more, ev.sources(x)...)...)
 	}
+}
+
+// sources tells of every parameter of the design that an expression names what
+// it is at this size, and points to the statement that says so.
+func (ev *evaluator) sources(x syntax.Expr) []any {
+	var out []any
+	seen := map[*check.Decl]bool{}
+	syntax.Inspect(x, func(n syntax.Node) bool {
+		name, ok := n.(*syntax.Name)
+		if !ok {
+			return true
+		}
+		d := ev.prog.Root.Names[name.Name]
+		if d == nil || d.Param == nil || seen[d] || ev.top[d] == nil {
+			return true
+		}
+		seen[d] = true
+		v, ok := ev.top[d].v.(number)
+		if !ok {
+			return true
+		}
+		says := diag.Related{Span: d.At, Message: fmt.Sprintf("%s is %s", d.Name, show(v))}
+		if ev.size != nil {
+			for i := range ev.size.States {
+				if st := &ev.size.States[i]; st.Name.Name == d.Name {
+					says = diag.Related{Span: st.At, Message: fmt.Sprintf("size %s makes %s %s", ev.size.Name.Name, d.Name, show(v))}
+				}
+			}
+		}
+		out = append(out, says)
+		return true
+	})
+	return out
 }
 
 // function works out a function of the language.
