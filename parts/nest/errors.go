@@ -35,11 +35,42 @@ type OutlineError struct {
 func (e *OutlineError) Error() string { return e.Name + ": " + e.Err.Error() }
 func (e *OutlineError) Unwrap() error { return e.Err }
 
-// NoRoomError says that blanks are left over when all sheets are full.
+// NoRoomError says that no way was found to place all blanks.
 type NoRoomError struct {
-	Left []string
+	Need, Have float64 // areas, mm²
 }
 
 func (e *NoRoomError) Error() string {
-	return fmt.Sprintf("no room found for all blanks; %d left over", len(e.Left))
+	return fmt.Sprintf("no room found for all blanks on the sheets in stock: they have %.0f mm² and would fill %.0f mm²", e.Need, e.Have)
+}
+
+// SpacingError says that blanks would lie closer than the cut is wide.
+type SpacingError struct{ Spacing, Kerf float64 }
+
+func (e *SpacingError) Error() string {
+	return fmt.Sprintf("a spacing of %.3f mm is less than the kerf of %.3f mm", e.Spacing, e.Kerf)
+}
+
+// NoSheetError says that there is no sheet of a blank's material and thickness.
+type NoSheetError struct {
+	Blank     string
+	Material  string
+	Thickness float64
+}
+
+func (e *NoSheetError) Error() string {
+	return fmt.Sprintf("%s: there is no sheet of %s %g mm", e.Blank, e.Material, e.Thickness)
+}
+
+// PlaceError says that a blank lies where it must not.
+type PlaceError struct {
+	Blank, Other string // Other is "" for the sheet's edge
+	Gap, Least   float64
+}
+
+func (e *PlaceError) Error() string {
+	if e.Other == "" {
+		return fmt.Sprintf("%s lies %.3f mm inside the sheet's edge; it must be %.3f", e.Blank, e.Gap, e.Least)
+	}
+	return fmt.Sprintf("%s lies %.3f mm from %s; it must be %.3f", e.Blank, e.Gap, e.Other, e.Least)
 }

@@ -126,7 +126,7 @@ func (s *search) cost(i, pose int, x, y, limit float64) float64 {
 	links := s.links[pose*len(s.m.poses) : (pose+1)*len(s.m.poses)]
 	w := s.weight[i*s.all : (i+1)*s.all]
 	var sum float64
-	s.work += int64(s.all)
+	s.work += int64(s.all) + 20
 	for j := range w {
 		if s.x0[j] >= x1 || x0 >= s.x1[j] || s.y0[j] >= y1 || y0 >= s.y1[j] || j == i {
 			continue
@@ -179,17 +179,19 @@ func (s *search) deepest() float64 {
 	return d
 }
 
+// fitSlack is how much, in mm, a shape may be wider than its bin.
+const fitSlack = 1e-9
+
 // room is where the origin of a pose may lie in a bin; false when it does not fit.
 func (s *search) room(pose, bin int) (x0, y0, x1, y1 float64, ok bool) {
 	b, c := &s.m.poses[pose].box, &s.bins[bin].box
 	x0, y0 = c.Min.X-b.Min.X, c.Min.Y-b.Min.Y
 	x1, y1 = c.Max.X-b.Max.X, c.Max.Y-b.Max.Y
 	// A shape as wide as the bin fits, whatever rounding says.
-	const slack = 1e-9
-	if x1 < x0 && x1 > x0-slack {
+	if x1 < x0 && x1 > x0-fitSlack {
 		x1 = x0
 	}
-	if y1 < y0 && y1 > y0-slack {
+	if y1 < y0 && y1 > y0-fitSlack {
 		y1 = y0
 	}
 	return x0, y0, x1, y1, x1 >= x0 && y1 >= y0

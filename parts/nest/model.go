@@ -38,6 +38,7 @@ type pose struct {
 	degrees  float64
 	cos, sin float64
 	box      plane.Box // of the turned shape about its origin
+	over     bool      // the shape is its blank turned over
 }
 
 // turned is the cosine and sine of an angle in degrees, exact at quarter turns.
@@ -70,7 +71,10 @@ type item struct {
 }
 
 // bin is a rectangle that holds items; bins lie apart.
-type bin struct{ box plane.Box }
+type bin struct {
+	box   plane.Box
+	shift point // from its sheet's own coordinates
+}
 
 // fixed is a shape that stays where it is: what is missing of a remnant.
 type fixed struct {

@@ -2,7 +2,10 @@ package nest
 
 import (
 	"context"
+	"math"
 	"sync"
+
+	"perch/parts/plane"
 )
 
 // Work, in units of some two nanoseconds, that one search may spend at effort 1.
@@ -11,17 +14,20 @@ const defaultWork = 12e9
 // rounds after which searches side by side take up the best of them.
 const syncRounds = 10
 
-// shrinker shortens a strip: one search and the best it knows.
+// shrinker shortens one bin along one axis: a search and the best it knows. The
+// other bins keep their size.
 type shrinker struct {
 	s      *search
-	width  float64
+	bin    int
+	axis   int       // 0: along x, 1: along y
+	base   plane.Box // of the bin, before it is shortened
 	best   *layout
-	length float64 // of best
+	length float64 // of the bin in best
+	begun  bool    // a first separation is under way
 	step   float64 // next shortening, as a fraction
 	fails  int     // in a row, at this step
 	miss   *layout // of these the one with least overlap
 	missed float64 // its overlap
-	start  float64 // length to start from
 }
 
 func packStrip(ctx context.Context, m *model, p Strip, opt Options) (*Packing, error) {
@@ -33,39 +39,12 @@ func packStrip(ctx context.Context, m *model, p Strip, opt Options) (*Packing, e
 	if effort <= 0 {
 		effort = 1
 	}
-	work := int64(effort * defaultWork)
+	work := int64(float64(effort * defaultWork))
 	ws := make([]*shrinker, workers)
 	for k := range ws {
-		ws[k] = newShrinker(m, p.Width, opt.Seed*64+uint64(k))
+		ws[k] = newStripShrinker(m, p.Width, opt.Seed*64+uint64(k))
 	}
-	var best *shrinker
-	told := 0.0
-	for r := range int64(syncRounds) {
-		until := work / syncRounds * (r + 1)
-		var wg sync.WaitGroup
-		for _, w := range ws {
-			wg.Go(func() { w.run(ctx, until) })
-		}
-		wg.Wait()
-		best = ws[0]
-		for _, w := range ws[1:] {
-			if w.best != nil && (best.best == nil || w.length < best.length) {
-				best = w
-			}
-		}
-		if best.best != nil && opt.Best != nil && (told == 0 || best.length < told) {
-			told = best.length
-			opt.Best(told)
-		}
-		if ctx.Err() != nil {
-			break
-		}
-		if r >= syncRounds/3 {
-			for _, w := range ws {
-				w.adopt(best)
-			}
-		}
-	}
+	best := race(ctx, ws, work, opt.Best)
 	if best.best == nil {
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
@@ -82,8 +61,41 @@ func packStrip(ctx context.Context, m *model, p Strip, opt Options) (*Packing, e
 	return out, nil
 }
 
-func newShrinker(m *model, width float64, seed uint64) *shrinker {
-	w := &shrinker{width: width, step: 0.02}
+// race runs searches side by side in rounds and answers with the one that knows
+// the shortest packing, of several the first. Later rounds go on from it.
+func race(ctx context.Context, ws []*shrinker, work int64, tell func(float64)) *shrinker {
+	var best *shrinker
+	told := math.Inf(1)
+	for r := range int64(syncRounds) {
+		var wg sync.WaitGroup
+		for _, w := range ws {
+			wg.Go(func() { w.run(ctx, work/syncRounds*(r+1)) })
+		}
+		wg.Wait()
+		best = ws[0]
+		for _, w := range ws[1:] {
+			if w.best != nil && (best.best == nil || w.length < best.length) {
+				best = w
+			}
+		}
+		if best.best != nil && tell != nil && best.length < told {
+			told = best.length
+			tell(told)
+		}
+		if ctx.Err() != nil {
+			break
+		}
+		if r >= syncRounds/3 {
+			for _, w := range ws {
+				w.adopt(best)
+			}
+		}
+	}
+	return best
+}
+
+// newStripShrinker starts from a strip so long that most starts succeed.
+func newStripShrinker(m *model, width float64, seed uint64) *shrinker {
 	var area, long float64
 	for _, it := range m.items {
 		area += it.area
@@ -93,20 +105,15 @@ func newShrinker(m *model, width float64, seed uint64) *shrinker {
 		}
 		long = max(long, least)
 	}
-	w.start = max(area/width*1.6, long)
-	w.s = newSearch(m, []bin{stripBin(w.start, width)}, seed)
+	w := &shrinker{step: mostStep}
+	w.base.Max = point{X: max(area/width*1.6, long), Y: width}
+	w.s = newSearch(m, []bin{{box: w.base}}, seed)
 	return w
-}
-
-func stripBin(length, width float64) bin {
-	b := bin{}
-	b.box.Max = point{X: length, Y: width}
-	return b
 }
 
 // run shortens until the search's work reaches until.
 func (w *shrinker) run(ctx context.Context, until int64) {
-	for w.s.work < until && ctx.Err() == nil {
+	for w.s.work < until && ctx.Err() == nil && (w.best == nil || w.length > 0) {
 		if w.best == nil {
 			w.begin(until)
 			continue
@@ -115,16 +122,16 @@ func (w *shrinker) run(ctx context.Context, until int64) {
 	}
 }
 
-// begin finds a first packing, in a longer strip after each failure.
+// begin finds a first packing, in a longer bin after each failure.
 func (w *shrinker) begin(until int64) {
-	w.s.bins[0] = stripBin(w.start, w.width)
+	w.s.bins[w.bin].box = w.base
 	w.s.scatter()
 	if w.s.separate(until) {
 		w.keep()
 		return
 	}
 	if w.s.work < until {
-		w.start *= 1.25
+		w.base.Max.X += w.base.Size().X / 4
 	}
 }
 
@@ -133,13 +140,28 @@ func (w *shrinker) keep() {
 	w.best = w.s.at.clone()
 	w.length = 0
 	for i := range w.s.n {
-		w.length = max(w.length, w.s.x1[i])
+		switch {
+		case w.s.at.bin[i] != w.bin:
+		case w.axis == 0:
+			w.length = max(w.length, w.s.x1[i]-w.base.Min.X)
+		default:
+			w.length = max(w.length, w.s.y1[i]-w.base.Min.Y)
+		}
 	}
 	w.fails = 0
 }
 
-// Steps of shortening, as fractions of the length: a step halves after every
-// triesHalve failures and doubles after a success.
+// cut is the bin shortened to a length.
+func (w *shrinker) cut(length float64) bin {
+	b := w.base
+	if w.axis == 0 {
+		b.Max.X = b.Min.X + length
+	} else {
+		b.Max.Y = b.Min.Y + length
+	}
+	return bin{box: b}
+}
+
 const (
 	leastStep  = 0.0005
 	mostStep   = 0.02
@@ -151,7 +173,7 @@ const (
 func (w *shrinker) shorten(until int64) {
 	s := w.s
 	target := w.length * (1 - w.step)
-	s.bins[0] = stripBin(target, w.width)
+	s.bins[w.bin] = w.cut(target)
 	switch {
 	case w.fails == 0:
 		s.load(w.best)
@@ -179,15 +201,18 @@ func (w *shrinker) shorten(until int64) {
 	}
 }
 
-// squeeze moves items that stick out back into the strip.
+// squeeze moves items that stick out back into the bin.
 func (w *shrinker) squeeze() {
 	for i := range w.s.n {
-		x0, y0, x1, y1, ok := w.s.room(w.s.at.pose[i], 0)
+		if w.s.at.bin[i] != w.bin {
+			continue
+		}
+		x0, y0, x1, y1, ok := w.s.room(w.s.at.pose[i], w.bin)
 		if !ok {
 			w.s.throw(i)
 			continue
 		}
-		w.s.put(i, w.s.at.pose[i], 0, clamp(w.s.at.x[i], x0, x1), clamp(w.s.at.y[i], y0, y1))
+		w.s.put(i, w.s.at.pose[i], w.bin, clamp(w.s.at.x[i], x0, x1), clamp(w.s.at.y[i], y0, y1))
 	}
 }
 
@@ -228,7 +253,7 @@ func (s *search) center(i, bin int, c point) {
 }
 
 func (w *shrinker) adopt(b *shrinker) {
-	if w == b || b.best == nil || w.best != nil && w.length <= b.length {
+	if w == b || b.best == nil || w.axis != b.axis || w.best != nil && w.length <= b.length {
 		return
 	}
 	w.best, w.length, w.step, w.fails = b.best.clone(), b.length, b.step, 0

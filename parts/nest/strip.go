@@ -27,7 +27,7 @@ type Piece struct {
 // Rotation degrees counter-clockwise, then moved by At. A mirrored one has the sign
 // of its x changed before it is turned.
 type Placed struct {
-	Piece    int
+	Piece    int // index of Strip.Pieces or Job.Blanks
 	Rotation float64
 	Mirrored bool
 	At       plane.Point

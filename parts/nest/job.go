@@ -1,0 +1,151 @@
+package nest
+
+import (
+	"fmt"
+	"math"
+
+	"perch/parts/plane"
+)
+
+// Blank is a flat shape to be cut Count times.
+type Blank struct {
+	Name      string
+	Region    plane.Region // outline and holes, arcs as arcs
+	Count     int
+	Material  string
+	Thickness float64
+	// Rotations are the angles, in degrees, at which it may lie; none means the
+	// four quarter turns. With Grain only those that keep its x along the sheet's
+	// length, one way or the other.
+	Rotations []float64
+	Grain     bool
+	Mirror    bool // it may be turned over
+}
+
+// Steps lists the angles of a rotation step in degrees, such as 0, 90, 180, 270 for
+// 90. A step that is not above 0, or above 360, allows 0 alone.
+func Steps(step float64) []float64 {
+	if !(step > 0 && step <= 360) {
+		return []float64{0}
+	}
+	var out []float64
+	for k := 0; float64(float64(k)*step) < 360-1e-9 && k < 360; k++ {
+		out = append(out, float64(float64(k)*step))
+	}
+	return out
+}
+
+// Sheet is a size of sheet to cut from, its length along x, or a remnant.
+type Sheet struct {
+	Name      string
+	Material  string
+	Thickness float64
+	Width     float64 // along y
+	Length    float64 // along x
+	Count     int     // in stock; 0: as many as it takes
+	Price     float64 // each; where no sheet has one, area stands for it
+	// Outline of a remnant, in its own coordinates; empty for a whole sheet, which
+	// lies from the origin to (Length, Width).
+	Outline plane.Region
+}
+
+// region is the sheet's metal.
+func (s *Sheet) region() plane.Region {
+	if len(s.Outline) > 0 {
+		return s.Outline
+	}
+	return plane.Region{plane.RectAt(plane.Point{}, plane.Point{X: s.Length, Y: s.Width})}
+}
+
+// Job is what is to be cut from what.
+type Job struct {
+	Blanks  []Blank
+	Sheets  []Sheet
+	Margin  float64 // kept free along a sheet's edge
+	Spacing float64 // kept between blanks
+	Kerf    float64 // of the cut; Spacing must not be less
+}
+
+// Result is a job nested.
+type Result struct {
+	Sheets []Used
+	Work   int64
+}
+
+// Used is one sheet of a result.
+type Used struct {
+	Sheet   int // index of Job.Sheets
+	Placed  []Placed
+	Remnant plane.Box // the largest free rectangle, spacing and margin taken off; empty when none
+	Density float64   // of the blanks' area on the sheet's
+}
+
+// Transform takes a blank from its own coordinates to the sheet's.
+func (p Placed) Transform() plane.Affine {
+	c, s := turned(p.Rotation)
+	m := plane.Affine{A: c, B: -s, C: s, D: c, E: p.At.X, F: p.At.Y}
+	if p.Mirrored {
+		m.A, m.C = -m.A, -m.C
+	}
+	return m
+}
+
+// check errs on a job that cannot be meant.
+func (j *Job) check() error {
+	if len(j.Blanks) == 0 {
+		return &CountError{Blank: "the job's blanks"}
+	}
+	if !(j.Spacing >= 0) || !(j.Margin >= 0) || math.IsInf(j.Spacing+j.Margin, 0) {
+		return fmt.Errorf("spacing %g and margin %g must be 0 or more", j.Spacing, j.Margin)
+	}
+	if j.Spacing < j.Kerf {
+		return &SpacingError{Spacing: j.Spacing, Kerf: j.Kerf}
+	}
+	for _, b := range j.Blanks {
+		if b.Count <= 0 {
+			return &CountError{Blank: b.Name, Count: b.Count}
+		}
+		if err := checkRegion(b.Name, b.Region); err != nil {
+			return err
+		}
+	}
+	for _, s := range j.Sheets {
+		if s.Count < 0 {
+			return &CountError{Blank: s.Name, Count: s.Count}
+		}
+		if len(s.Outline) > 0 {
+			if err := checkRegion(s.Name, s.Outline); err != nil {
+				return err
+			}
+		} else if !(s.Width > 0 && s.Length > 0) || math.IsInf(s.Width+s.Length, 0) {
+			return fmt.Errorf("sheet %s has no size: %g by %g", s.Name, s.Length, s.Width)
+		}
+	}
+	return nil
+}
+
+// checkRegion errs when a loop crosses itself or another, or none encloses metal.
+func checkRegion(name string, r plane.Region) error {
+	for _, l := range r {
+		if err := plane.Check(l); err != nil {
+			return &OutlineError{Name: name, Err: err}
+		}
+	}
+	for i := range r {
+		for k := range i {
+			if d, at, _ := plane.Distance(plane.Region{r[i]}, plane.Region{r[k]}); d == 0 {
+				return &OutlineError{Name: name, Err: &plane.CrossingError{At: at, A: 0, B: 0}}
+			}
+		}
+	}
+	if !(r.Area() > 0) {
+		return &OutlineError{Name: name, Err: &plane.NoAreaError{Area: r.Area()}}
+	}
+	return nil
+}
+
+const sameThickness = 0.02 // mm within which two thicknesses are one
+
+func sameStock(m1 string, t1 float64, m2 string, t2 float64) bool {
+	return m1 == m2 && math.Abs(t1-t2) <= sameThickness
+}
