@@ -16,7 +16,10 @@ const (
 func (w *scratch) solveMany(q *query, o *outcome, at int, cons []int, vars []Var, x []float64, budget *int) [][]float64 {
 	probe := min(*budget/4, 200*w.sizeOf(cons))
 	b := newBlock(w, q, cons, vars, x, &probe)
-	found := b.findAll(0, probeStarts, nil)
+	var found [][]float64
+	for k := 0; k < probeStarts && len(found) == 0; k++ { // a regular solution rules dependence out
+		found = b.findAll(k, k+1, nil)
+	}
 	*budget -= w.sizeOf(cons)
 	b.budget = budget
 	if b.dependent >= 0 && len(found) > 0 {
@@ -59,16 +62,21 @@ func (w *scratch) sizeOf(cons []int) int {
 // rows lays the block's equations over its own variables.
 func (b *block) rows() []row {
 	w := b.w
-	local := make([]int32, len(w.p.vars))
-	for i := range local {
-		local[i] = -1
+	if w.local == nil {
+		w.local = make([]int32, len(w.p.vars))
+		for i := range w.local {
+			w.local[i] = -1
+		}
 	}
 	for k, v := range b.vars {
-		local[v] = int32(k)
+		w.local[v] = int32(k)
 	}
 	rows := make([]row, b.n)
 	for i, c := range b.cons {
-		rows[i] = newRow(&w.p.tapes[c], b.q.shift[c], local, b.x)
+		rows[i] = newRow(&w.p.tapes[c], b.q.shift[c], w.local, b.x)
+	}
+	for _, v := range b.vars {
+		w.local[v] = -1
 	}
 	return rows
 }
@@ -493,6 +501,9 @@ func (b *block) solveLinear() (row int, ok bool) {
 			r[i] /= size
 		}
 	}
+	if n >= smallMatrix && b.solvePlain(m, r) {
+		return -1, true
+	}
 	rank := eliminate(m, r, rows, cols, n)
 	clear(b.step)
 	for i := rank - 1; i >= 0; i-- {
@@ -515,6 +526,61 @@ func (b *block) solveLinear() (row int, ok bool) {
 		}
 	}
 	return row, rank > 0
+}
+
+const (
+	// smallMatrix is the size from which elimination is first tried with partial
+	// pivoting, which costs less than a search of the whole matrix for each pivot.
+	smallMatrix = 6
+	// surePivot is the pivot at which its outcome is trusted: far from dependent.
+	surePivot = 1e-6
+)
+
+// solvePlain solves m·step = r, rows scaled to 1, with partial pivoting on copies;
+// false where a pivot is small.
+func (b *block) solvePlain(m, r []float64) bool {
+	n := b.n
+	a, y := append([]float64(nil), m...), append([]float64(nil), r...)
+	for i := range n {
+		p, best := i, 0.0
+		for k := i; k < n; k++ {
+			if v := math.Abs(a[k*n+i]); v > best {
+				p, best = k, v
+			}
+		}
+		if !(best > surePivot) {
+			return false
+		}
+		top, swap := a[i*n:i*n+n], a[p*n:p*n+n]
+		if p != i {
+			for k := i; k < n; k++ {
+				top[k], swap[k] = swap[k], top[k]
+			}
+			y[i], y[p] = y[p], y[i]
+		}
+		for k := i + 1; k < n; k++ {
+			row := a[k*n : k*n+n]
+			if row[i] == 0 {
+				continue
+			}
+			f := row[i] / top[i]
+			for j := i + 1; j < n; j++ {
+				row[j] -= float64(f * top[j])
+			}
+			y[k] -= float64(f * y[i])
+		}
+	}
+	for i := n - 1; i >= 0; i-- {
+		s := y[i]
+		for k := i + 1; k < n; k++ {
+			s -= float64(a[i*n+k] * b.step[k])
+		}
+		b.step[i] = s / a[i*n+i]
+		if !finite(b.step[i]) {
+			return false
+		}
+	}
+	return true
 }
 
 // eliminate brings m to upper triangular form under the permutations rows and

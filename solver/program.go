@@ -78,6 +78,7 @@ type scratch struct {
 	proof  int     // steps left for proofs about blocks
 	guess  bool    // a search that finds nothing counts as a proof that there is nothing
 	usedIn [][]int // by Var: constraints, once asked for
+	local  []int32 // by Var: -1, but while rows are laid its index in a block
 	failed []int   // constraints that failed in the first search, while a conflict is sought
 }
 

@@ -213,3 +213,66 @@ func TestPartialsOfEveryOperation(t *testing.T) {
 		}
 	}
 }
+
+// The rows of blocks: slopes bound every difference, and narrowing a box drops no
+// solution.
+func TestRowsAreHonest(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		const n = 3
+		var xs []Expr
+		local := []int32{0, 1, 2}
+		box, c, x := make([]interval, n), make([]interval, n), make([]float64, n)
+		for i := range n {
+			xs = append(xs, Var(i).Expr())
+			lo := rapid.Float64Range(-4, 4).Draw(t, "lo")
+			hi := lo + rapid.Float64Range(0, 3).Draw(t, "width")
+			box[i] = interval{lo: lo, hi: hi}
+			c[i] = point(lo + rapid.Float64Range(0, 1).Draw(t, "c")*(hi-lo))
+			x[i] = lo + rapid.Float64Range(0, 1).Draw(t, "x")*(hi-lo)
+			c[i].lo = math.Min(c[i].lo, hi)
+			c[i].hi, x[i] = c[i].lo, math.Min(x[i], hi)
+		}
+		e := randomExpr(t, xs, 4)
+		switch rapid.IntRange(0, 3).Draw(t, "shape") {
+		case 0:
+			e = Sum(e, e)
+		case 1:
+			e = Product(e, Product(e, e))
+		case 2:
+			e = Quotient(Power(e, Const(4)), Sum(Const(2), Cos(e)))
+		}
+		tp := compile(e, Const(0), n)
+		buf := make([]float64, len(tp.code))
+		y := tp.eval(x, buf)
+		if !finite(y) || math.Abs(y) > 1e9 {
+			t.Skip("undefined")
+		}
+		r := newRow(&tp, 0, local, x)
+		f, v := r.evaluate(c, r.at), r.evaluate(box, r.val)
+		near := float64(1e-9 * (1 + math.Abs(y)))
+		if !(v.lo-near <= y && y <= v.hi+near) {
+			t.Fatalf("%v is not in %v", y, v)
+		}
+		adj := r.slopes(r.val, r.at)
+		total := f
+		for _, s := range r.vars {
+			k := r.code[s].v
+			total = add(total, mul(adj[s], sub(point(x[k]), c[k])))
+		}
+		if !total.partial && !(total.lo-near <= y && y <= total.hi+near) {
+			t.Fatalf("%v is not in the centered form %v", y, total)
+		}
+		zero := newRow(&tp, y, local, x) // x solves it
+		zero.want = interval{lo: -near, hi: near}
+		for k := range 3 {
+			if !zero.revise(box) || k > 0 && !zero.center(box, make([]interval, n)) {
+				t.Fatalf("dropped the box of %v", x)
+			}
+			for i := range x {
+				if !box[i].has(x[i]) {
+					t.Fatalf("dropped %v: %v", x, box)
+				}
+			}
+		}
+	})
+}

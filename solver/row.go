@@ -279,7 +279,8 @@ func (r *row) slopes(val, at []interval) []interval {
 		}
 		switch s.op {
 		case opAdd:
-			adj[s.a], adj[s.b] = add(adj[s.a], d), add(adj[s.b], d)
+			adj[s.a] = add(adj[s.a], d)
+			adj[s.b] = add(adj[s.b], d)
 			continue
 		case opSub:
 			adj[s.a] = add(adj[s.a], d)
