@@ -141,7 +141,7 @@ func (s *server) library(dotted string) *check.Module {
 		return nil
 	}
 	file, _ := s.store.parse(src)
-	p, _ := check.Check(file, loader{store: s.store, world: s.world.Load()}, builtins(s.opts.Shop))
+	p, _ := check.Check(file, loader{store: s.store, texts: s.world.Load().texts()}, builtins(s.opts.Shop))
 	return p.Root
 }
 

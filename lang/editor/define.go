@@ -171,7 +171,7 @@ func (s *server) closed(ctx context.Context, u uri.URI, path string) *snapshot {
 	if err != nil {
 		return nil
 	}
-	o := &snapshot{uri: u, idx: newLineIndex(src.Text), src: src, world: s.asking(ctx).world, server: s}
+	o := &snapshot{text: &text{uri: u, idx: newLineIndex(src.Text), src: src}, texts: s.asking(ctx).world.texts(), server: s}
 	o.file, o.syntax = s.store.parse(src)
 	o.check()
 	return o

@@ -77,7 +77,7 @@ func (s *server) DidRenameFiles(_ context.Context, p *protocol.RenameFilesParams
 			if u, ok := moved(o.uri, f); ok {
 				version, idx := o.version, o.idx
 				s.drop(o.uri)
-				s.take(s.analyse(s.world.Load(), u, version, idx, nil, change{}))
+				s.take(s.analyse(s.world.Load().texts(), u, version, idx, nil, change{}))
 			}
 		}
 	}

@@ -108,20 +108,17 @@ func aName(name string) error {
 // clash makes the change on the side and checks every text it touches: it must
 // give no new mistake, and each changed name must still mean the same.
 func (s *server) clash(ctx context.Context, uses []use, old, name string) error {
-	texts := map[uri.URI]*snapshot{}
+	was := map[uri.URI]*snapshot{}
 	for _, u := range uses {
-		if texts[u.loc.URI] == nil {
-			texts[u.loc.URI] = s.textOf(ctx, u)
+		if was[u.loc.URI] == nil {
+			was[u.loc.URI] = s.textOf(ctx, u)
 		}
 	}
-	w := s.asking(ctx).world
 	shift := len(name) - len(old)
 	starts := map[uri.URI][]int{} // where the names stand afterwards
-	fresh := &world{docs: map[uri.URI]*snapshot{}}
-	for u, o := range w.docs {
-		fresh.docs[u] = o
-	}
-	for u, o := range texts {
+	fresh := s.asking(ctx).world.texts()
+	changed := map[uri.URI]*snapshot{}
+	for u, o := range was {
 		if o == nil {
 			return refused("%s can't be read", u)
 		}
@@ -140,15 +137,15 @@ func (s *server) clash(ctx context.Context, uses []use, old, name string) error 
 			starts[u] = append(starts[u], k+i*shift)
 		}
 		b.WriteString(o.idx.text[from:])
-		c := &snapshot{uri: u, idx: newLineIndex(b.String()), server: s, world: fresh}
+		c := &snapshot{text: &text{uri: u, idx: newLineIndex(b.String())}, server: s, texts: fresh}
 		c.src = diag.NewSource(o.src.Name, c.idx.text)
 		c.file, c.syntax = syntax.Parse(c.src)
-		fresh.docs[u] = c
+		fresh[u], changed[u] = c.text, c
 	}
-	for _, u := range sortedKeys(texts) {
-		c := fresh.docs[u]
+	for _, u := range sortedKeys(was) {
+		c := changed[u]
 		c.check()
-		if err := worse(texts[u], c); err != nil {
+		if err := worse(was[u], c); err != nil {
 			return err
 		}
 		for i, at := range starts[u] {

@@ -60,6 +60,16 @@ func (w *world) with(u uri.URI, snap *snapshot) *world {
 	return &world{docs: docs}
 }
 
+// texts are the texts alone: an analysis that kept the analyses of others, which
+// keep those before them, would never be let go.
+func (w *world) texts() texts {
+	out := make(texts, len(w.docs))
+	for u, snap := range w.docs {
+		out[u] = snap.text
+	}
+	return out
+}
+
 // list gives the open texts in order of their names.
 func (w *world) list() []*snapshot {
 	return slices.SortedFunc(maps.Values(w.docs), func(a, b *snapshot) int {
@@ -91,7 +101,7 @@ func (s *server) snap(ctx context.Context, u uri.URI) (*snapshot, error) {
 		return snap, nil
 	}
 	if src := s.store.libraryAt(u); src != nil {
-		return s.analyse(a.world, u, 0, newLineIndex(src.Text), nil, change{}), nil
+		return s.analyse(a.world.texts(), u, 0, newLineIndex(src.Text), nil, change{}), nil
 	}
 	return nil, jsonrpc2.Errorf(jsonrpc2.InvalidParams, "%s is not open", u)
 }

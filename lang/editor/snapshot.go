@@ -14,19 +14,27 @@ import (
 	"perch/parts/bend"
 )
 
-// snapshot is one version of an open text and what is known of it. It is never
-// written to, but for what is worked out when it is first asked for.
-type snapshot struct {
+// text is one version of a text, parsed. It is never written to.
+type text struct {
 	uri     uri.URI
 	version int32
 	idx     *lineIndex
 	src     *diag.Source
 	file    *syntax.File
 	syntax  []diag.Diagnostic
-	prog    *check.Program
-	diags   []diag.Diagnostic // of syntax and check
-	world   *world            // in which its modules were found
-	server  *server
+}
+
+// texts are the open texts among which a text finds its modules.
+type texts map[uri.URI]*text
+
+// snapshot is one version of a text and what is known of it. It is never written
+// to, but for what is worked out when it is first asked for.
+type snapshot struct {
+	*text
+	prog   *check.Program
+	diags  []diag.Diagnostic // of syntax and check
+	texts  texts             // among which its modules were found
+	server *server
 
 	marksOnce sync.Once
 	marksMade []mark
@@ -57,8 +65,8 @@ func builtins(shop *bend.Shop) check.Builtins {
 
 // analyse parses and checks a text. Where prev is an earlier version of it, ch is
 // what changed since.
-func (s *server) analyse(w *world, u uri.URI, version int32, idx *lineIndex, prev *snapshot, ch change) *snapshot {
-	snap := &snapshot{uri: u, version: version, idx: idx, world: w, server: s}
+func (s *server) analyse(w texts, u uri.URI, version int32, idx *lineIndex, prev *snapshot, ch change) *snapshot {
+	snap := &snapshot{text: &text{uri: u, version: version, idx: idx}, texts: w, server: s}
 	if src := s.store.libraryAt(u); src != nil && src.Text == idx.text {
 		snap.src = src
 		snap.file, snap.syntax = s.store.parse(src)
@@ -72,19 +80,21 @@ func (s *server) analyse(w *world, u uri.URI, version int32, idx *lineIndex, pre
 
 // parse makes the tree of a text, from that of an earlier version where there is one.
 func parse(src *diag.Source, prev *snapshot, ch change) (*syntax.File, []diag.Diagnostic) {
-	return syntax.Parse(src)
+	if prev == nil {
+		return syntax.Parse(src)
+	}
+	return syntax.Reparse(prev.file, prev.syntax, src, syntax.Change{Start: ch.start, End: ch.end, Fresh: ch.fresh})
 }
 
-// again is the snapshot in another world: its modules may have changed.
-func (snap *snapshot) again(w *world) *snapshot {
-	fresh := &snapshot{uri: snap.uri, version: snap.version, idx: snap.idx, src: snap.src,
-		file: snap.file, syntax: snap.syntax, world: w, server: snap.server}
+// again is the snapshot among other texts: its modules may have changed.
+func (snap *snapshot) again(w texts) *snapshot {
+	fresh := &snapshot{text: snap.text, texts: w, server: snap.server}
 	fresh.check()
 	return fresh
 }
 
 func (snap *snapshot) loader() loader {
-	l := loader{store: snap.server.store, world: snap.world}
+	l := loader{store: snap.server.store, texts: snap.texts}
 	if snap.uri.IsFile() {
 		l.folder = filepath.Dir(snap.uri.FsPath())
 	}
@@ -116,8 +126,8 @@ func (snap *snapshot) all() []diag.Diagnostic {
 }
 
 // rangeOf is a span of this text as the protocol has it.
-func (snap *snapshot) rangeOf(sp diag.Span) protocol.Range {
-	return snap.idx.rangeOf(int(sp.Start), int(sp.End))
+func (x *text) rangeOf(sp diag.Span) protocol.Range {
+	return x.idx.rangeOf(int(sp.Start), int(sp.End))
 }
 
 // location is a span of any text that the program reads.
@@ -128,7 +138,7 @@ func (snap *snapshot) location(sp diag.Span) (protocol.Location, bool) {
 	case sp.Source == snap.src:
 		return protocol.Location{URI: snap.uri, Range: snap.rangeOf(sp)}, true
 	}
-	for _, open := range snap.world.docs {
+	for _, open := range snap.texts {
 		if open.src == sp.Source {
 			return protocol.Location{URI: open.uri, Range: open.rangeOf(sp)}, true
 		}

@@ -153,7 +153,7 @@ func bare(err error) error {
 // design's folder, and the library. It keeps the trees of all of them.
 type loader struct {
 	store  *store
-	world  *world
+	texts  texts
 	folder string // "" where the design is not a file
 }
 
@@ -169,7 +169,7 @@ func (l loader) File(_ *diag.Source, p string) (*diag.Source, error) {
 	if path.IsAbs(p) || strings.Contains(p, `\`) || strings.Contains(p, ":") || clean == ".." || strings.HasPrefix(clean, "../") {
 		return nil, fmt.Errorf("%s leads out of the design's folder", p)
 	}
-	if open := l.world.docs[uri.File(filepath.Join(l.folder, filepath.FromSlash(clean)))]; open != nil {
+	if open := l.texts[uri.File(filepath.Join(l.folder, filepath.FromSlash(clean)))]; open != nil {
 		return open.src, nil
 	}
 	src, err := l.store.file(l.folder, clean)
@@ -180,7 +180,7 @@ func (l loader) File(_ *diag.Source, p string) (*diag.Source, error) {
 }
 
 func (l loader) Parse(src *diag.Source) (*syntax.File, []diag.Diagnostic) {
-	for _, open := range l.world.docs {
+	for _, open := range l.texts {
 		if open.src == src {
 			return open.file, open.syntax
 		}

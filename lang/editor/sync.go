@@ -20,7 +20,7 @@ func (s *server) DidOpen(_ context.Context, p *protocol.DidOpenTextDocumentParam
 	if len(d.Text) > maxText {
 		return fmt.Errorf("%s is longer than %d MB", d.URI, maxText>>20)
 	}
-	s.take(s.analyse(s.world.Load(), d.URI, d.Version, newLineIndex(d.Text), nil, change{}))
+	s.take(s.analyse(s.world.Load().texts(), d.URI, d.Version, newLineIndex(d.Text), nil, change{}))
 	return nil
 }
 
@@ -36,7 +36,7 @@ func (s *server) DidChange(_ context.Context, p *protocol.DidChangeTextDocumentP
 	if len(idx.text) > maxText {
 		return fmt.Errorf("%s grew past %d MB", old.uri, maxText>>20)
 	}
-	s.take(s.analyse(w, old.uri, p.TextDocument.Version, idx, old, ch))
+	s.take(s.analyse(w.texts(), old.uri, p.TextDocument.Version, idx, old, ch))
 	return nil
 }
 
@@ -83,7 +83,7 @@ func (s *server) replace(u uri.URI, snap *snapshot) {
 func (s *server) refresh(which func(*snapshot) bool) {
 	for _, o := range s.world.Load().list() {
 		if which(o) {
-			fresh := o.again(s.world.Load())
+			fresh := o.again(s.world.Load().texts())
 			s.replace(o.uri, fresh)
 			s.publish(fresh)
 			s.later(fresh)

@@ -73,6 +73,9 @@ type parser struct {
 	depth  int      // of brackets
 	any    bool     // a statement was seen
 	last   *starter // of the statement just read, until its block opens or closes
+
+	stop    int  // where to stop before a statement, with no block open; 0: nowhere
+	stopped bool // and whether that came to pass
 }
 
 // block is an open brace: of a panel, of a face, or of something that could
@@ -112,6 +115,10 @@ func (p *parser) run() {
 	for len(p.diags) < stopAfter {
 		p.l = p.lex
 		t := p.l.Peek()
+		if p.stop > 0 && t.Pos.Offset >= p.stop {
+			p.stopped = t.Pos.Offset == p.stop && t.Type == tStart && len(p.open) == 0
+			return
+		}
 		switch {
 		case t.EOF():
 			for len(p.open) > 0 && len(p.diags) < stopAfter {
