@@ -14,7 +14,8 @@ import (
 
 type showCmd struct {
 	design
-	Part string `short:"p" help:"A blank, to show its flat and bend table." placeholder:"NAME"`
+	Part        string `short:"p" help:"A blank, to show its flat and bend table." placeholder:"NAME"`
+	Sensitivity bool   `help:"How values, mass and flat sizes move with each stated value."`
 }
 
 func (c *showCmd) Run(s *session) error {
@@ -24,6 +25,9 @@ func (c *showCmd) Run(s *session) error {
 	}
 	if diag.HasErrors(diags) {
 		return s.tell(diags, false)
+	}
+	if c.Sensitivity {
+		return c.sensitivity(s, job, diags)
 	}
 	results, more := job.Results()
 	var errs []diag.Diagnostic

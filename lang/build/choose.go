@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"perch/lang/diag"
-	"perch/lang/quantity"
 	"perch/lang/syntax"
 	"perch/solver"
 )
@@ -245,14 +244,11 @@ func (q *search) name() string {
 	return Sizes(q.s.ev.prog)[0]
 }
 
-// setting states a pin as if on the command line, to the last bit.
+// setting states a pin as if on the command line.
 func (s *system) setting(p pin, at diag.Span) Setting {
-	d := s.params[p.param]
-	lit := quantity.Literal{Kind: quantity.Unit, Value: p.v, Dim: paramDim(d)}
-	if lit.Dim == quantity.None {
-		lit.Kind, lit.Whole = quantity.Plain, p.v == math.Trunc(p.v)
-	}
-	return Setting{syntax.State{At: at, Name: syntax.Ident{Name: d.Name, At: at}, Value: &syntax.Literal{At: at, Value: lit}}}
+	st := Pinned(s.params[p.param], p.v)
+	st.State.At, st.State.Name.At = at, at
+	return st
 }
 
 // outcome is a build in the course of a search.

@@ -130,6 +130,7 @@ type Program struct {
 	Modules []*Module // the design first, then in order of first use
 	types   map[syntax.Expr]Type
 	refs    map[syntax.Node]*Decl
+	builtin Builtins
 }
 
 // TypeOf is the type of an expression of the program; Invalid where a mistake was reported.
@@ -172,7 +173,7 @@ func Check(root *syntax.File, l Loader, builtin Builtins) (*Program, []diag.Diag
 	guess := expressions(root)
 	c := &checker{
 		loader: l, builtin: builtin,
-		prog:      &Program{types: make(map[syntax.Expr]Type, guess), refs: make(map[syntax.Node]*Decl, guess/2)},
+		prog:      &Program{types: make(map[syntax.Expr]Type, guess), refs: make(map[syntax.Node]*Decl, guess/2), builtin: builtin},
 		modules:   map[string]*Module{},
 		constants: map[string]*Decl{},
 	}

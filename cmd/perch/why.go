@@ -1,0 +1,103 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+
+	"perch/lang/build"
+	"perch/lang/check"
+	"perch/lang/diag"
+	"perch/lang/reason"
+)
+
+type whyCmd struct {
+	design
+	Name string `arg:"" help:"A param or let of the design."`
+}
+
+// Run prints the chain of reasons behind a name at every size asked for.
+func (c *whyCmd) Run(s *session) error {
+	job, diags, err := c.job(s)
+	if err != nil {
+		return err
+	}
+	if diag.HasErrors(diags) {
+		return s.tell(diags, c.JSON)
+	}
+	if names := reason.Names(job.Program); !slices.Contains(names, c.Name) {
+		hint := "it has " + strings.Join(names, ", ")
+		if best := check.Nearest(c.Name, names); best != "" {
+			hint = "did you mean " + best + "?"
+		}
+		return fmt.Errorf("the design has no param or let %s that is a number; %s", c.Name, hint)
+	}
+	sizes, diags, err := sizesOf(job.Program, c.Size)
+	if err != nil {
+		return err
+	}
+	answer := whyAnswer{Name: c.Name, Sizes: []whySize{}}
+	sys := build.Units(job.Program)
+	for i, size := range sizes {
+		r, more := build.Solve(job.Program, size, job.Shop, job.Settings)
+		diags = append(diags, more...)
+		if !r.Stands() {
+			continue
+		}
+		link, ok := reason.Why(r, c.Name)
+		if !ok {
+			continue
+		}
+		if c.JSON {
+			answer.Sizes = append(answer.Sizes, whySize{size, link.View()})
+			continue
+		}
+		if len(sizes) > 1 {
+			if i > 0 {
+				fmt.Fprintln(s.out)
+			}
+			fmt.Fprintf(s.out, "size %s\n", size)
+		}
+		if err := link.Write(s.out, sys); err != nil {
+			return err
+		}
+	}
+	if c.JSON && len(answer.Sizes) > 0 {
+		enc := json.NewEncoder(s.out)
+		enc.SetIndent("", "  ")
+		if err := enc.Encode(answer); err != nil {
+			return err
+		}
+		return s.tell(diags, false)
+	}
+	return s.tell(diags, c.JSON)
+}
+
+type whyAnswer struct {
+	Name  string    `json:"name"`
+	Sizes []whySize `json:"sizes"`
+}
+
+type whySize struct {
+	Size string      `json:"size"`
+	Why  reason.View `json:"why"`
+}
+
+// sizesOf are the sizes asked for, all where none is.
+func sizesOf(p *check.Program, asked []string) ([]string, []diag.Diagnostic, error) {
+	all := build.Sizes(p)
+	if len(asked) == 0 {
+		return all, nil, nil
+	}
+	for _, a := range asked {
+		if !slices.Contains(all, a) {
+			hint := "it has " + strings.Join(all, ", ")
+			if best := check.Nearest(a, all); best != "" {
+				hint = "did you mean " + best + "?"
+			}
+			return nil, nil, fmt.Errorf("the design has no size %s; %s", a, hint)
+		}
+	}
+	return asked, nil, nil
+}

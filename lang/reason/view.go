@@ -1,0 +1,73 @@
+package reason
+
+import "perch/lang/build"
+
+// View is a chain as it is written to JSON: values in the units of the record.
+type View struct {
+	Name      string      `json:"name"`
+	Value     float64     `json:"value"`
+	Unit      string      `json:"unit"`
+	By        Said        `json:"by"`
+	InsteadOf *Said       `json:"instead_of,omitempty"`
+	Yields    *YieldView  `json:"gives_way,omitempty"`
+	Choice    *ChoiceView `json:"choice,omitempty"`
+	From      []View      `json:"from"`
+	Above     bool        `json:"above,omitempty"` // its own reasons were told before
+}
+
+// Said is a statement of a chain.
+type Said struct {
+	Kind  string `json:"kind"`
+	Text  string `json:"text"`
+	Size  string `json:"size,omitempty"`
+	Label string `json:"label,omitempty"`
+	Where string `json:"where"`
+}
+
+// YieldView is an about that gave way, and to what.
+type YieldView struct {
+	Said
+	Wanted float64 `json:"wanted"`
+	To     []Said  `json:"to"`
+}
+
+// ChoiceView is how a largest or smallest value was found.
+type ChoiceView struct {
+	Certainty string `json:"certainty"`
+	Proved    bool   `json:"proved"`
+	Tried     int    `json:"tried"`
+	Stops     []Said `json:"stopped_by"`
+}
+
+func said(s build.Statement) Said {
+	return Said{Kind: s.Kind, Text: s.Text, Size: s.Size, Label: s.Label, Where: where(s.At)}
+}
+
+func allSaid(ss []build.Statement) []Said {
+	out := []Said{}
+	for _, s := range ss {
+		out = append(out, said(s))
+	}
+	return out
+}
+
+// View is the chain for JSON.
+func (l *Link) View() View {
+	v := View{Name: l.Name, By: said(l.By), From: []View{}, Above: l.Seen}
+	v.Value, v.Unit = l.Recorded()
+	if l.Loses != nil {
+		s := said(*l.Loses)
+		v.InsteadOf = &s
+	}
+	if y := l.Yields; y != nil {
+		v.Yields = &YieldView{Said: said(y.Statement), To: allSaid(y.To)}
+		v.Yields.Wanted, _ = y.Wanted.Recorded()
+	}
+	if c := l.Choice; c != nil {
+		v.Choice = &ChoiceView{Certainty: c.Certainty(), Proved: c.Proved, Tried: c.Tried, Stops: allSaid(c.Stops)}
+	}
+	for _, f := range l.From {
+		v.From = append(v.From, f.View())
+	}
+	return v
+}

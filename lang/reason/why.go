@@ -1,0 +1,164 @@
+// Package reason explains what a design came to: where each value is from, how
+// values and measured results move with what is stated, and how they run over a
+// range of it. It asks the build room for sizes and reckons with the answers; it
+// reads no files, prints nothing of its own accord and solves no rule itself.
+package reason
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+
+	"perch/lang/build"
+	"perch/lang/check"
+	"perch/lang/diag"
+	"perch/lang/quantity"
+	"perch/lang/syntax"
+)
+
+// Link is one value of a chain of reasons.
+type Link struct {
+	Name string
+	build.Quantity
+	By     build.Statement
+	Loses  *build.Statement
+	Yields *build.Yield
+	Choice *build.Choice
+	From   []*Link // what the statement took its value from
+	Seen   bool    // told above already
+}
+
+// Why is the chain of reasons behind a param or a let of a solved size, down to
+// what is stated; false where the design has no such number.
+func Why(r *build.Result, name string) (*Link, bool) {
+	causes := map[string]build.Cause{}
+	for _, c := range r.Causes() {
+		causes[c.Name] = c
+	}
+	if _, ok := causes[name]; !ok {
+		return whyLet(r, name, causes)
+	}
+	return chain(r, name, causes, map[string]bool{}), true
+}
+
+// Names are the params and lets that Why can tell of.
+func Names(p *check.Program) []string {
+	var out []string
+	for _, d := range build.Params(p) {
+		out = append(out, d.Name)
+	}
+	for _, d := range p.Root.Order {
+		if l, ok := d.Node.(*syntax.Let); ok && d.Kind == check.Let && !l.IsFunc && (d.Type.Kind == check.Quantity || d.Type.Kind == check.CountKind) {
+			out = append(out, d.Name)
+		}
+	}
+	return out
+}
+
+func whyLet(r *build.Result, name string, causes map[string]build.Cause) (*Link, bool) {
+	d := r.Program().Root.Names[name]
+	if d == nil {
+		return nil, false
+	}
+	l, ok := d.Node.(*syntax.Let)
+	if !ok || l.IsFunc {
+		return nil, false
+	}
+	q, diags := r.Eval(l.Value)
+	if diag.HasErrors(diags) {
+		return nil, false
+	}
+	link := &Link{Name: name, Quantity: q, By: build.Statement{Kind: "let", At: l.At, Text: strings.Join(strings.Fields(l.At.Text()), " ")}}
+	seen := map[string]bool{}
+	for _, n := range r.Mentions(l.Value) {
+		link.From = append(link.From, chain(r, n, causes, seen))
+	}
+	return link, true
+}
+
+func chain(r *build.Result, name string, causes map[string]build.Cause, seen map[string]bool) *Link {
+	c := causes[name]
+	l := &Link{Name: name, Quantity: c.Quantity, By: c.By, Loses: c.Loses, Yields: c.Yields}
+	if seen[name] {
+		l.Seen = true
+		return l
+	}
+	seen[name] = true
+	if r.Choice != nil && r.Choice.Name == name {
+		l.Choice = r.Choice
+	}
+	for _, n := range c.By.Names {
+		if _, known := causes[n]; known && n != name {
+			l.From = append(l.From, chain(r, n, causes, seen))
+		}
+	}
+	return l
+}
+
+// Write prints the chain: a line for each value, what it came from below it.
+func (l *Link) Write(w io.Writer, sys quantity.System) error {
+	t := tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
+	l.write(t, sys, 0)
+	return t.Flush()
+}
+
+func (l *Link) write(w io.Writer, sys quantity.System, depth int) {
+	in := strings.Repeat("  ", depth)
+	if l.Seen {
+		fmt.Fprintf(w, "%s%s = %s\tas above\t\n", in, l.Name, l.Text(sys))
+		return
+	}
+	fmt.Fprintf(w, "%s%s = %s\t%s\t%s\n", in, l.Name, l.Text(sys), gave(l.By), where(l.By.At))
+	if l.Loses != nil {
+		fmt.Fprintf(w, "%s  instead of\t%s\t%s\n", in, gave(*l.Loses), where(l.Loses.At))
+	}
+	if y := l.Yields; y != nil {
+		fmt.Fprintf(w, "%s  gives way\t%s\t%s\n", in, gave(y.Statement), where(y.At))
+		shown := map[diag.Span]bool{l.By.At: true}
+		for _, f := range l.From {
+			shown[f.By.At] = true
+		}
+		for _, to := range y.To {
+			if shown[to.At] { // it stands right above or below
+				continue
+			}
+			fmt.Fprintf(w, "%s    to\t%s\t%s\n", in, gave(to), where(to.At))
+		}
+	}
+	if c := l.Choice; c != nil {
+		fmt.Fprintf(w, "%s  %s\t\t\n", in, c.Certainty())
+		for _, s := range c.Stops {
+			fmt.Fprintf(w, "%s  stopped by\t%s\t%s\n", in, gave(s), where(s.At))
+		}
+	}
+	for _, f := range l.From {
+		f.write(w, sys, depth+1)
+	}
+}
+
+// gave words a statement, with who says it.
+func gave(s build.Statement) string {
+	text := s.Text
+	if s.Label != "" {
+		text += " (" + s.Label + ")"
+	}
+	switch {
+	case s.Kind == "size" || (s.Kind == "largest" || s.Kind == "smallest") && s.Size != "":
+		return "size " + s.Size + ": " + text
+	case s.Kind == "setting" || s.Kind == "largest" || s.Kind == "smallest":
+		return "setting: " + text
+	case s.Kind == "default":
+		return "default: " + text
+	case s.Kind == "range":
+		return "range: " + text
+	}
+	return text
+}
+
+func where(at diag.Span) string {
+	if at.Source == nil {
+		return ""
+	}
+	return fmt.Sprintf("%s:%d", at.Source.Name, at.Position().Line)
+}
