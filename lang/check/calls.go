@@ -14,7 +14,7 @@ func (c *checker) call(s *scope, e *syntax.Call) Type {
 	switch f := strip(e.Fun).(type) {
 	case *syntax.Member:
 		t := c.member(s, f, c.expr(s, f.X), e)
-		c.prog.types[f] = t
+		c.prog.keep(f, t)
 		return t
 	case *syntax.Name:
 		d, ok := c.resolve(s, f, true)

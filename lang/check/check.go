@@ -127,14 +127,34 @@ type Module struct {
 // Program is a checked design with everything it uses.
 type Program struct {
 	Root    *Module
-	Modules []*Module // the design first, then in order of first use
-	types   map[syntax.Expr]Type
+	Modules []*Module             // the design first, then in order of first use
+	types   map[syntax.Expr]int32 // index in kept: small values keep the map small
+	kept    []Type
 	refs    map[syntax.Node]*Decl
 	builtin Builtins
 }
 
 // TypeOf is the type of an expression of the program; Invalid where a mistake was reported.
-func (p *Program) TypeOf(e syntax.Expr) Type { return p.types[e] }
+func (p *Program) TypeOf(e syntax.Expr) Type {
+	if i, ok := p.types[e]; ok {
+		return p.kept[i]
+	}
+	return invalid
+}
+
+// keep notes the type of an expression. Runs of one plain type share a place.
+func (p *Program) keep(e syntax.Expr, t Type) {
+	if n := len(p.kept); n == 0 || !plainly(p.kept[n-1], t) {
+		p.kept = append(p.kept, t)
+	}
+	p.types[e] = int32(len(p.kept) - 1)
+}
+
+// plainly says that two types are one and hold no others.
+func plainly(a, b Type) bool {
+	return a.Kind == b.Kind && a.Dim == b.Dim && a.Decl == nil && b.Decl == nil && a.Elem == nil && b.Elem == nil &&
+		a.Index == nil && b.Index == nil && a.Edges == nil && b.Edges == nil && a.EdgesKnown == b.EdgesKnown
+}
 
 // DeclOf is what a *syntax.Name or a *syntax.Member refers to; nil for
 // functions and members of the language itself and for unknown names.
@@ -173,7 +193,7 @@ func Check(root *syntax.File, l Loader, builtin Builtins) (*Program, []diag.Diag
 	guess := expressions(root)
 	c := &checker{
 		loader: l, builtin: builtin,
-		prog:      &Program{types: make(map[syntax.Expr]Type, guess), refs: make(map[syntax.Node]*Decl, guess/2), builtin: builtin},
+		prog:      &Program{types: make(map[syntax.Expr]int32, guess), kept: make([]Type, 0, guess), refs: make(map[syntax.Node]*Decl, guess/2), builtin: builtin},
 		modules:   map[string]*Module{},
 		constants: map[string]*Decl{},
 	}

@@ -24,7 +24,7 @@ func (c *checker) expr(s *scope, e syntax.Expr) Type {
 	}
 	t := c.exprOf(s, e)
 	c.depth--
-	c.prog.types[e] = t
+	c.prog.keep(e, t)
 	return t
 }
 

@@ -1,7 +1,8 @@
 package check
 
 import (
-	"sort"
+	"cmp"
+	"slices"
 
 	"perch/lang/diag"
 	"perch/lang/syntax"
@@ -37,7 +38,7 @@ func skippedWords(f *syntax.File) map[string]bool {
 	for _, s := range f.Stmts {
 		cover.statement(s)
 	}
-	sort.Slice(cover, func(i, j int) bool { return cover[i].Start < cover[j].Start })
+	slices.SortFunc(cover, func(a, b diag.Span) int { return cmp.Compare(a.Start, b.Start) })
 	words := map[string]bool{}
 	text, at := f.Source.Text, 0
 	for _, sp := range cover {

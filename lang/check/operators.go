@@ -259,8 +259,8 @@ func (c *checker) fits(e syntax.Expr, got Type, what string, types ...Type) bool
 	}
 	if l, ok := strip(e).(*syntax.List); ok && got.Kind == ListKind && got.Elem.Kind == PairKind {
 		for i := range l.Items {
-			if p, ok := strip(l.Items[i].Value).(*syntax.Pair); ok && c.prog.types[p].Kind == PairKind {
-				return c.pairFits(p, c.prog.types[p], what)
+			if p, ok := strip(l.Items[i].Value).(*syntax.Pair); ok && c.prog.TypeOf(p).Kind == PairKind {
+				return c.pairFits(p, c.prog.TypeOf(p), what)
 			}
 		}
 	}
