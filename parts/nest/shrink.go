@@ -151,15 +151,15 @@ func (w *shrinker) keep() {
 	w.fails = 0
 }
 
-// cut is the bin shortened to a length.
-func (w *shrinker) cut(length float64) bin {
+// cut is the bin's box shortened to a length.
+func (w *shrinker) cut(length float64) plane.Box {
 	b := w.base
 	if w.axis == 0 {
 		b.Max.X = b.Min.X + length
 	} else {
 		b.Max.Y = b.Min.Y + length
 	}
-	return bin{box: b}
+	return b
 }
 
 const (
@@ -173,7 +173,7 @@ const (
 func (w *shrinker) shorten(until int64) {
 	s := w.s
 	target := w.length * (1 - w.step)
-	s.bins[w.bin] = w.cut(target)
+	s.bins[w.bin].box = w.cut(target)
 	switch {
 	case w.fails == 0:
 		s.load(w.best)
@@ -183,7 +183,11 @@ func (w *shrinker) shorten(until int64) {
 		s.load(w.miss)
 		w.disturb()
 	}
-	w.squeeze()
+	s.work += int64(s.all) * 20 // no try is free
+	if !w.squeeze() {
+		w.halve()
+		return
+	}
 	s.measure()
 	if s.separate(until) {
 		w.keep()
@@ -197,23 +201,29 @@ func (w *shrinker) shorten(until int64) {
 		w.miss, w.missed = s.at.clone(), left
 	}
 	if w.fails++; w.fails >= triesHalve {
-		w.step, w.fails = max(leastStep, w.step/2), 0
+		w.halve()
 	}
 }
 
-// squeeze moves items that stick out back into the bin.
-func (w *shrinker) squeeze() {
+func (w *shrinker) halve() { w.step, w.fails = max(leastStep, w.step/2), 0 }
+
+// squeeze moves items that stick out back into the bin, or anywhere; false when
+// one fits nowhere.
+func (w *shrinker) squeeze() bool {
 	for i := range w.s.n {
 		if w.s.at.bin[i] != w.bin {
 			continue
 		}
 		x0, y0, x1, y1, ok := w.s.room(w.s.at.pose[i], w.bin)
 		if !ok {
-			w.s.throw(i)
+			if !w.s.throw(i) {
+				return false
+			}
 			continue
 		}
 		w.s.put(i, w.s.at.pose[i], w.bin, clamp(w.s.at.x[i], x0, x1), clamp(w.s.at.y[i], y0, y1))
 	}
+	return true
 }
 
 // disturb swaps two items of different shapes, by their boxes' middles.
