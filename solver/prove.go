@@ -60,7 +60,7 @@ func (p *prover) run(first []interval) {
 	todo := [][]interval{slices.Clone(first)}
 	for len(todo) > 0 {
 		p.steps, p.spent = p.steps-p.spent, 0
-		if p.steps <= 0 || len(p.left) >= maxLeft {
+		if p.steps <= 0 || len(p.left) >= maxLeft || len(p.found) > maxRoots {
 			p.done = false
 			return
 		}
