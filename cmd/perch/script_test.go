@@ -44,9 +44,9 @@ func TestScripts(t *testing.T) {
 	})
 }
 
-// headline is what of a diagnostic the scripts compare: its first line and the
-// place in the second.
-var headline = regexp.MustCompile(`(?m)^(error|warning)\[P\d+\]: .*\n *--> .*$|^(error|warning)\[P\d+\]: .*$|^perch: .*$`)
+// headline is what of a diagnostic the scripts compare: its first line, the
+// place in the second, and the known name nearest to an unknown one.
+var headline = regexp.MustCompile(`(?m)^ *= note: did you mean .*$|^(error|warning)\[P\d+\]: .*\n *--> .*$|^(error|warning)\[P\d+\]: .*$|^perch: .*$`)
 
 // exits runs a program that must end with a certain code: exits CODE PROGRAM ARGS.
 // What it says on standard error goes to the file said, of diagnostics the head.
@@ -70,7 +70,8 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	var heads strings.Builder
 	for _, h := range headline.FindAllString(errs, -1) {
-		heads.WriteString(regexp.MustCompile(`\n *--> `).ReplaceAllString(h, "\n  at ") + "\n")
+		h = regexp.MustCompile(`\n *--> `).ReplaceAllString(h, "\n  at ")
+		heads.WriteString(regexp.MustCompile(`^ *= note: `).ReplaceAllString(h, "  ") + "\n")
 	}
 	ts.Check(os.WriteFile(ts.MkAbs("said"), []byte(heads.String()), 0o666))
 	if code != want {
