@@ -181,11 +181,7 @@ func pointOf(p *check.Program, size string, shop *bend.Shop, settings []build.Se
 	r, diags := build.Size(p, size, shop, all)
 	for _, d := range diags {
 		if d.Severity == diag.Error {
-			b := &Broken{Code: d.Code, Text: d.Summary, Where: where(d.Span)}
-			if d.Code == "P3006" {
-				b.Text = strings.Join(strings.Fields(d.Span.Text()), " ")
-			}
-			pt.Broken = b
+			pt.Broken = brokenBy(d)
 			break
 		}
 	}
@@ -198,3 +194,32 @@ func pointOf(p *check.Program, size string, shop *bend.Shop, settings []build.Se
 	}
 	return pt
 }
+
+// brokenBy names the rule that a mistake is about, the same at every point that
+// breaks it: of a conflict, the rules and ranges that take part.
+func brokenBy(d diag.Diagnostic) *Broken {
+	b := &Broken{Code: d.Code, Text: d.Summary, Where: where(d.Span)}
+	switch d.Code {
+	case "P3006":
+		b.Text = oneLine(d.Span)
+	case "P3001":
+		var rules []string
+		for _, at := range append([]diag.Related{{Span: d.Span}}, d.Related...) {
+			name, isRange := strings.CutSuffix(at.Message, " stays within this range")
+			switch text := oneLine(at.Span); {
+			case strings.HasPrefix(text, "rule "):
+				if rules = append(rules, text); len(rules) == 1 {
+					b.Where = where(at.Span)
+				}
+			case isRange:
+				rules = append(rules, name+" in "+text)
+			}
+		}
+		if len(rules) > 0 {
+			b.Text = strings.Join(rules, ", ")
+		}
+	}
+	return b
+}
+
+func oneLine(at diag.Span) string { return strings.Join(strings.Fields(at.Text()), " ") }
