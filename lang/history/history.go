@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"path"
 	"path/filepath"
 	"strings"
@@ -15,6 +16,7 @@ import (
 	"github.com/go-git/go-git/v5"
 	"github.com/go-git/go-git/v5/plumbing"
 	"github.com/go-git/go-git/v5/plumbing/filemode"
+	"github.com/go-git/go-git/v5/plumbing/format/index"
 	"github.com/go-git/go-git/v5/plumbing/object"
 )
 
@@ -130,7 +132,7 @@ func (r *Repository) empty() bool {
 }
 
 func (r *Repository) stagedFiles() (*Snapshot, error) {
-	idx, err := r.git.Storer.Index()
+	idx, err := r.index()
 	if err != nil {
 		return nil, fmt.Errorf("cannot read what is staged: %w", err)
 	}
@@ -139,6 +141,22 @@ func (r *Repository) stagedFiles() (*Snapshot, error) {
 		s.staged[e.Name] = object.TreeEntry{Name: e.Name, Mode: e.Mode, Hash: e.Hash}
 	}
 	return s, nil
+}
+
+// index is what is staged. While git runs a hook it may keep the index of the
+// commit under way in another file, which it names in the environment.
+func (r *Repository) index() (*index.Index, error) {
+	name := os.Getenv("GIT_INDEX_FILE")
+	if name == "" {
+		return r.git.Storer.Index()
+	}
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	idx := &index.Index{}
+	return idx, index.NewDecoder(f).Decode(idx)
 }
 
 // Read is the text of the file at a path from the repository's root, or, where
