@@ -28,7 +28,8 @@ func perchIn(t testing.TB, args ...string) (code int, out, errs string) {
 // statements written otherwise. The test's folder is its root from then on.
 func stoolHistory(t testing.TB) (dir string) {
 	t.Helper()
-	t.Setenv("GIT_INDEX_FILE", "") // the tests may be run by a hook
+	t.Setenv("GIT_INDEX_FILE", "") // put back at the end: the tests may be run by a hook
+	os.Unsetenv("GIT_INDEX_FILE")
 	b, err := os.ReadFile(examplesFolder + "/stool/stool.perch")
 	if err != nil {
 		t.Fatal(err)

@@ -78,7 +78,7 @@ func twoRevisions(t testing.TB) (dir string, first plumbing.Hash) {
 }
 
 func TestDesignAtARevision(t *testing.T) {
-	t.Setenv("GIT_INDEX_FILE", "")
+	t.Setenv("GIT_INDEX_FILE", "") // the tests may be run by a hook
 	dir, first := twoRevisions(t)
 	for _, c := range []struct{ rev, folder, file, long, high string }{
 		{"HEAD", dir, "shop/tray.perch", "210mm", "35mm"},
@@ -108,7 +108,7 @@ func TestDesignAtARevision(t *testing.T) {
 }
 
 func TestWhatIsStagedIsRead(t *testing.T) {
-	t.Setenv("GIT_INDEX_FILE", "")
+	t.Setenv("GIT_INDEX_FILE", "") // the tests may be run by a hook
 	dir, _ := twoRevisions(t)
 	r, err := git.PlainOpen(dir)
 	if err != nil {
@@ -149,7 +149,7 @@ func TestPackedRepository(t *testing.T) {
 }
 
 func TestWhatIsNotThere(t *testing.T) {
-	t.Setenv("GIT_INDEX_FILE", "")
+	t.Setenv("GIT_INDEX_FILE", "") // the tests may be run by a hook
 	dir, _ := twoRevisions(t)
 	bare := t.TempDir()
 	unborn := t.TempDir()
