@@ -103,7 +103,7 @@ func (c *screen) report(w io.Writer, r watch.Report) {
 	}
 	fmt.Fprintf(w, "%s: built into %s in %d ms\n", c.file, c.out, max(1, r.Took.Round(time.Millisecond).Milliseconds()))
 	for _, s := range r.Sizes {
-		fmt.Fprintf(w, "  %s: %d pieces of %d blanks, %s\n", s.Name, s.Pieces, s.Blanks, written(s))
+		fmt.Fprintf(w, "  %s: %s of %s, %s\n", s.Name, counted(s.Pieces, "piece"), counted(s.Blanks, "blank"), written(s))
 	}
 }
 
@@ -111,12 +111,16 @@ func written(s watch.Size) string {
 	if len(s.Written)+len(s.Removed) == 0 {
 		return "as before"
 	}
-	text := "1 file written"
-	if n := len(s.Written); n != 1 {
-		text = fmt.Sprintf("%d files written", n)
-	}
+	text := counted(len(s.Written), "file") + " written"
 	if n := len(s.Removed); n > 0 {
 		text += fmt.Sprintf(", %d removed", n)
 	}
 	return text
+}
+
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
 }
