@@ -1,0 +1,130 @@
+package cutplan
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"strings"
+
+	"perch/parts/plane"
+	"perch/parts/record/decimal"
+)
+
+// Layers of a sheet's drawing.
+const (
+	LayerOutside = "OUTSIDE"
+	LayerInside  = "INSIDE"
+	LayerMark    = "MARK"
+	LayerLabel   = "LABEL"
+	LayerSheet   = "SHEET"
+	LayerRemnant = "REMNANT"
+)
+
+var layerColors = []struct {
+	name  string
+	color int
+}{{LayerOutside, 7}, {LayerInside, 4}, {LayerMark, 2}, {LayerLabel, 5}, {LayerSheet, 8}, {LayerRemnant, 3}}
+
+// Drawing writes the sheet as a DXF drawing (version AC1009, which every reader
+// knows) in mm: the blanks' own edges where they lie, no kerf taken off, for tables
+// with a cutting program of their own. Holes to be drilled are circles on MARK.
+func Drawing(w io.Writer, p *Plan) error {
+	d := &drawer{bufio.NewWriter(w)}
+	d.groups(0, "SECTION", 2, "HEADER", 9, "$ACADVER", 1, "AC1009", 9, "$INSUNITS", 70, 4, 9, "$MEASUREMENT", 70, 1, 0, "ENDSEC")
+	d.groups(0, "SECTION", 2, "TABLES", 0, "TABLE", 2, "LTYPE", 70, 1,
+		0, "LTYPE", 2, "CONTINUOUS", 70, 0, 3, "Solid line", 72, 65, 73, 0, 40, 0.0, 0, "ENDTAB",
+		0, "TABLE", 2, "LAYER", 70, len(layerColors)+1, 0, "LAYER", 2, "0", 70, 0, 62, 7, 6, "CONTINUOUS")
+	for _, l := range layerColors {
+		d.groups(0, "LAYER", 2, l.name, 70, 0, 62, l.color, 6, "CONTINUOUS")
+	}
+	d.groups(0, "ENDTAB", 0, "TABLE", 2, "STYLE", 70, 1, 0, "STYLE", 2, "STANDARD", 70, 0, 40, 0.0, 41, 1.0, 50, 0.0, 71, 0, 42, 2.5, 3, "txt", 4, "", 0, "ENDTAB", 0, "ENDSEC")
+	d.groups(0, "SECTION", 2, "ENTITIES")
+	for _, l := range p.Sheet.Metal {
+		d.loop(LayerSheet, l, true)
+	}
+	if r := p.Sheet.Remnant; !r.Empty() && r.Size() != (plane.Point{}) {
+		d.loop(LayerRemnant, plane.RectAt(r.Min, r.Max), true)
+	}
+	for i := range p.Cuts {
+		layer := LayerOutside
+		if p.Cuts[i].Inside {
+			layer = LayerInside
+		}
+		d.loop(layer, p.Cuts[i].Contour, true)
+	}
+	const mark = 2.0 // radius of a drill mark, mm
+	for _, c := range p.Drills {
+		d.groups(0, "CIRCLE", 8, LayerMark, 10, c.X, 20, c.Y, 30, 0.0, 40, mark)
+	}
+	for i := range p.Sheet.Parts {
+		part := &p.Sheet.Parts[i]
+		for _, m := range part.Marks {
+			d.loop(LayerMark, m, false)
+		}
+		size := part.Region.Bounds().Size()
+		h := max(1.5, min(12, min(size.X, size.Y)/8))
+		c := part.Region.Centroid()
+		d.groups(0, "TEXT", 8, LayerLabel, 10, c.X, 20, c.Y, 30, 0.0, 40, h, 1, ascii(fmt.Sprintf("%d %s", part.Number, part.Name)))
+	}
+	d.groups(0, "ENDSEC", 0, "EOF")
+	return d.w.Flush()
+}
+
+type drawer struct{ w *bufio.Writer }
+
+// groups writes pairs of code and value.
+func (d *drawer) groups(pairs ...any) {
+	for i := 0; i < len(pairs); i += 2 {
+		fmt.Fprintf(d.w, "%d\n", pairs[i])
+		switch v := pairs[i+1].(type) {
+		case float64:
+			s := string(decimal.Append(nil, v, 10))
+			if pairs[i] != 42 {
+				s = string(decimal.Append(nil, v, 6))
+			}
+			if !strings.Contains(s, ".") {
+				s += ".0"
+			}
+			fmt.Fprintln(d.w, s)
+		default:
+			fmt.Fprintln(d.w, v)
+		}
+	}
+}
+
+// loop draws a full circle as CIRCLE, all else as a polyline with bulges.
+func (d *drawer) loop(layer string, l plane.Loop, closed bool) {
+	if closed && round(l) {
+		c := l.Edge(0).Center()
+		d.groups(0, "CIRCLE", 8, layer, 10, c.X, 20, c.Y, 30, 0.0, 40, l.Edge(0).Radius())
+		return
+	}
+	flag := 0
+	if closed {
+		flag = 1
+	}
+	d.groups(0, "POLYLINE", 8, layer, 66, 1, 70, flag, 10, 0.0, 20, 0.0, 30, 0.0)
+	for _, v := range l {
+		d.groups(0, "VERTEX", 8, layer, 10, v.P.X, 20, v.P.Y, 30, 0.0)
+		if v.Bulge != 0 {
+			d.groups(42, v.Bulge)
+		}
+	}
+	d.groups(0, "SEQEND", 8, layer)
+}
+
+// ascii writes signs that the version has no place for as \U+XXXX.
+func ascii(s string) string {
+	var b strings.Builder
+	for _, r := range s {
+		switch {
+		case r < ' ' || r == 0x7f:
+			b.WriteByte(' ')
+		case r <= '~':
+			b.WriteRune(r)
+		default:
+			fmt.Fprintf(&b, `\U+%04X`, r&0xffff)
+		}
+	}
+	return b.String()
+}

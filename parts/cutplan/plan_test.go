@@ -1,0 +1,280 @@
+package cutplan_test
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"perch/parts/cutplan"
+	"perch/parts/nest"
+	"perch/parts/plane"
+)
+
+func pt(x, y float64) plane.Point { return plane.Point{X: x, Y: y} }
+
+func rect(x, y float64) plane.Loop { return plane.RectAt(pt(0, 0), pt(x, y)) }
+
+func hole(d, x, y float64) plane.Loop {
+	return plane.Circle(d).Transform(plane.Translate(pt(x, y))).Reversed()
+}
+
+// nested is a sheet as nesting leaves it: frames with blanks in their openings,
+// rounded plates with holes and a slot, ells.
+func nested(t testing.TB) *cutplan.Sheet {
+	t.Helper()
+	round, _, err := plane.Polygon([]plane.Corner{{P: pt(0, 0), Round: 20}, {P: pt(180, 0), Round: 5}, {P: pt(180, 90), Round: 20}, {P: pt(0, 90)}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	slot := plane.Slot(60, 12).Transform(plane.Translate(pt(90, 60))).Reversed()
+	ell := plane.Loop{{P: pt(0, 0)}, {P: pt(200, 0)}, {P: pt(200, 50)}, {P: pt(50, 50)}, {P: pt(50, 160)}, {P: pt(0, 160)}}
+	j := nest.Job{
+		Blanks: []nest.Blank{
+			{Name: "frame", Region: plane.Region{rect(500, 360), plane.RectAt(pt(50, 50), pt(450, 310)).Reversed(), hole(9, 25, 25), hole(9, 475, 335)}, Count: 1},
+			{Name: "plate", Region: plane.Region{round, hole(10, 30, 30), hole(25, 150, 40), slot}, Count: 4},
+			{Name: "ell", Region: plane.Region{ell}, Count: 4},
+		},
+		Sheets:  []nest.Sheet{{Name: "s", Length: 1000, Width: 500}},
+		Margin:  8,
+		Spacing: 6,
+		Kerf:    1.5,
+	}
+	r, err := nest.Sheets(context.Background(), j, nest.Options{Effort: 0.02})
+	if err != nil {
+		t.Fatal(err)
+	}
+	u := r.Sheets[0]
+	s := &cutplan.Sheet{Name: "s", Material: "mild_steel", Thickness: 2, Metal: plane.Region{rect(1000, 500)}, Remnant: u.Remnant}
+	for i, p := range u.Placed {
+		s.Parts = append(s.Parts, cutplan.Part{Number: i + 1, Name: j.Blanks[p.Piece].Name, Region: j.Blanks[p.Piece].Region.Transform(p.Transform())})
+	}
+	return s
+}
+
+const profileText = `
+name = "test table"
+torch_on = "M3"
+torch_off = "M5"
+line_numbers = 10
+rapid = 6000
+hour = 40
+header = ["G64 P0.05"]
+footer = ["M2"]
+[[feed]]
+thickness = 2
+feed = 3000
+delay = 0.4
+`
+
+func profile(t testing.TB, text string) *cutplan.Profile {
+	t.Helper()
+	p, err := cutplan.ReadProfile(text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+var options = cutplan.Options{Kerf: 1.5, LeadIn: 4, LeadOut: 2, SmallHole: 12, Drill: 4}
+
+func TestProgramReplayed(t *testing.T) {
+	s := nested(t)
+	for name, c := range map[string]struct {
+		text string
+		opt  func(o *cutplan.Options)
+	}{
+		"arcs":     {profileText, func(o *cutplan.Options) {}},
+		"segments": {"arcs = false\n" + profileText, func(o *cutplan.Options) {}},
+		"inches":   {"unit = \"in\"\n" + profileText, func(o *cutplan.Options) {}},
+		"line":     {profileText, func(o *cutplan.Options) { o.Line = true; o.LeadOut = 0 }},
+		"tab":      {profileText, func(o *cutplan.Options) { o.Tab = 0.5 }},
+	} {
+		t.Run(name, func(t *testing.T) {
+			opt := options
+			c.opt(&opt)
+			p, err := cutplan.New(s, opt)
+			if err != nil {
+				t.Fatal(err)
+			}
+			prof := profile(t, c.text)
+			var b bytes.Buffer
+			if err := cutplan.Program(&b, p, prof); err != nil {
+				t.Fatal(err)
+			}
+			tally, err := cutplan.ProveProgram(b.String(), p, prof)
+			if err != nil {
+				t.Fatal(err)
+			}
+			// 1 frame with 3 openings, 4 plates with 3.
+			if got := tally.String(); got != "9 of 9 blanks, 15 of 15 inside cuts, each once" {
+				t.Error(got)
+			}
+			if !strings.Contains(b.String(), "Never leave the table unattended") {
+				t.Error("no cautions at the head")
+			}
+			replay(t, b.String(), s, opt)
+		})
+	}
+}
+
+func TestProofsRefuse(t *testing.T) {
+	s := nested(t)
+	p, err := cutplan.New(s, options)
+	if err != nil {
+		t.Fatal(err)
+	}
+	prof := profile(t, strings.Replace(profileText, "line_numbers = 10", "", 1))
+	var b bytes.Buffer
+	if err := cutplan.Program(&b, p, prof); err != nil {
+		t.Fatal(err)
+	}
+	cuts := strings.SplitAfter(b.String(), "M5\n")
+	last := len(cuts) - 1
+	bad := map[string]string{
+		"left out":  strings.Join(cuts[1:], ""),
+		"twice":     strings.Join(append([]string{cuts[0]}, cuts...), ""),
+		"freed":     cuts[last-1] + strings.Join(cuts[:last-1], "") + cuts[last],
+		"moved":     strings.Replace(b.String(), "G1 X", "G1 X1", 1),
+		"torch on":  strings.TrimSuffix(strings.Join(cuts[:last], ""), "M5\n"),
+		"torch off": strings.Replace(b.String(), "M3\n", "", 1),
+	}
+	for name, text := range bad {
+		var e *cutplan.ProofError
+		if _, err := cutplan.ProveProgram(text, p, prof); !errors.As(err, &e) {
+			t.Errorf("%s: the proof passes: %v", name, err)
+		}
+	}
+	var d bytes.Buffer
+	if err := cutplan.Drawing(&d, p); err != nil {
+		t.Fatal(err)
+	}
+	i := strings.Index(d.String(), "0\nCIRCLE\n8\nINSIDE")
+	j := i + 1 + strings.Index(d.String()[i+1:], "0\nCIRCLE")
+	for name, text := range map[string]string{
+		"left out": d.String()[:i] + d.String()[j:],
+		"twice":    d.String()[:i] + d.String()[i:j] + d.String()[i:],
+		"cut off":  d.String()[:j],
+	} {
+		var e *cutplan.ProofError
+		if _, err := cutplan.ProveDrawing(text, p); !errors.As(err, &e) {
+			t.Errorf("drawing %s: the proof passes: %v", name, err)
+		}
+	}
+}
+
+const referee = `
+import json, math, sys
+import ezdxf
+doc = ezdxf.readfile(sys.argv[1])
+audit = doc.audit()
+out = {}
+for e in doc.modelspace():
+    l = out.setdefault(e.dxf.layer, [0, 0.0])
+    l[0] += 1
+    if e.dxftype() == "CIRCLE":
+        l[1] += math.pi * e.dxf.radius ** 2
+    elif e.dxftype() == "POLYLINE":
+        assert e.is_closed
+        pts = [(v.dxf.location.x, v.dxf.location.y, v.dxf.bulge) for v in e.vertices]
+        a = 0.0
+        for (x, y, b), (u, v, _) in zip(pts, pts[1:] + pts[:1]):
+            a += (x * v - u * y) / 2
+            if b:
+                t = 4 * math.atan(b)
+                r = math.hypot(u - x, v - y) / 2 / abs(math.sin(t / 2))
+                a += r * r * (t - math.sin(t)) / 2
+        l[1] += abs(a)
+print(json.dumps(dict(errors=[x.message for x in audit.errors], fixes=[x.message for x in audit.fixes], layers=out)))
+`
+
+func TestDrawingIsReadByAnother(t *testing.T) {
+	p, err := cutplan.New(nested(t), options)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	if err := cutplan.Drawing(&b, p); err != nil {
+		t.Fatal(err)
+	}
+	tally, err := cutplan.ProveDrawing(b.String(), p)
+	if err != nil {
+		t.Fatal(tally, err)
+	}
+	name := filepath.Join(t.TempDir(), "sheet.dxf")
+	if err := os.WriteFile(name, b.Bytes(), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	said, err := exec.Command("/usr/bin/python3", "-c", referee, name).Output()
+	if err != nil {
+		if os.Getenv("PERCH_REFEREES") == "require" {
+			t.Fatal(err)
+		}
+		t.Skip("no independent DXF reader: ", err)
+	}
+	var got struct {
+		Errors, Fixes []string
+		Layers        map[string][2]float64
+	}
+	if err := json.Unmarshal(said, &got); err != nil {
+		t.Fatal(err)
+	}
+	if len(got.Errors)+len(got.Fixes) > 0 {
+		t.Errorf("the auditor found %v and mended %v", got.Errors, got.Fixes)
+	}
+	var out, in float64
+	for i := range p.Cuts {
+		if a := p.Cuts[i].Contour.Area(); a > 0 {
+			out += a
+		} else {
+			in -= a
+		}
+	}
+	for layer, want := range map[string][2]float64{"OUTSIDE": {9, out}, "INSIDE": {15, in}, "SHEET": {1, 500000}} {
+		if g := got.Layers[layer]; g[0] != want[0] || g[1] < want[1]-0.01 || g[1] > want[1]+0.01 {
+			t.Errorf("layer %s has %v, want %v", layer, g, want)
+		}
+	}
+}
+
+func TestErrors(t *testing.T) {
+	s := &cutplan.Sheet{Name: "s", Material: "m", Thickness: 3, Metal: plane.Region{rect(200, 200)},
+		Parts: []cutplan.Part{{Number: 1, Name: "p", Region: plane.Region{plane.RectAt(pt(20, 20), pt(120, 120)), hole(1.2, 60, 60)}}}}
+	var kerf *cutplan.KerfError
+	if _, err := cutplan.New(s, cutplan.Options{Kerf: 1.5, LeadIn: 3}); !errors.As(err, &kerf) {
+		t.Errorf("a hole narrower than the kerf: %v", err)
+	}
+	p, err := cutplan.New(s, cutplan.Options{Kerf: 1.5, LeadIn: 3, Drill: 3})
+	if err != nil || len(p.Drills) != 1 || len(p.Cuts) != 1 {
+		t.Fatalf("a drill mark in its place: %v", err)
+	}
+	var feed *cutplan.FeedError
+	if err := cutplan.Program(&bytes.Buffer{}, p, profile(t, profileText)); !errors.As(err, &feed) {
+		t.Errorf("no feed for 3 mm: %v", err)
+	}
+	if _, err := cutplan.ReadProfile("torch_on = \"M3\"\ntorch_off = \"M5\"\nfede = 3"); err == nil {
+		t.Error("an unknown word in a profile passes")
+	}
+}
+
+func ExampleNew() {
+	s := &cutplan.Sheet{Name: "sheet 1", Material: "mild_steel", Thickness: 2, Metal: plane.Region{rect(200, 200)},
+		Parts: []cutplan.Part{{Number: 1, Name: "plate", Region: plane.Region{plane.RectAt(pt(20, 20), pt(120, 120)), hole(20, 60, 60)}}}}
+	p, err := cutplan.New(s, cutplan.Options{Kerf: 1.5, LeadIn: 4, LeadOut: 2})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, c := range p.Cuts {
+		fmt.Printf("inside %v, %.1f mm\n", c.Inside, c.Length())
+	}
+	// Output:
+	// inside true, 67.5 mm
+	// inside false, 414.1 mm
+}

@@ -1,0 +1,145 @@
+package cutplan
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"strings"
+
+	"perch/parts/plane"
+	"perch/parts/record/decimal"
+)
+
+// Cautions stand at the head of every program.
+var Cautions = []string{
+	"Run it dry first: torch off, raised, eyes on the whole path.",
+	"The arc blinds: wear the shade that its current asks for.",
+	"Metal fumes, of zinc above all, harm: draw them off.",
+	"Sparks start fires: nothing that burns near, an extinguisher at hand.",
+	"Never leave the table unattended.",
+}
+
+const mmPerInch = 25.4
+
+// Program writes the plan as an RS-274 program: comments with cautions, the
+// profile's header, per cut a rapid move, torch on, delay, the path, torch off, and
+// the footer. Errors: *FeedError, and w's.
+func Program(w io.Writer, p *Plan, prof *Profile) error {
+	feed, err := prof.feed(p.Sheet.Material, p.Sheet.Thickness)
+	if err != nil {
+		return err
+	}
+	g := &programmer{w: bufio.NewWriter(w), prof: prof, scale: 1, digits: 4}
+	if prof.Unit == "in" {
+		g.scale, g.digits = 1/mmPerInch, 5
+	}
+	g.comment("Sheet " + p.Sheet.Name + ", " + p.Sheet.Material + " " + g.number(p.Sheet.Thickness) + " " + prof.Unit)
+	for _, c := range Cautions {
+		g.comment(c)
+	}
+	if prof.Unit == "in" {
+		g.line("G20")
+	} else {
+		g.line("G21")
+	}
+	g.line("G17 G40 G90")
+	for _, h := range prof.Header {
+		g.line(h)
+	}
+	for i := range p.Cuts {
+		c := &p.Cuts[i]
+		part := &p.Sheet.Parts[c.Part]
+		side := "outside"
+		if c.Inside {
+			side = "inside"
+		}
+		g.comment(fmt.Sprintf("Cut %d: blank %d %s, %s", i+1, part.Number, part.Name, side))
+		g.line("G0" + g.xy(c.Start()))
+		g.line(prof.On)
+		if feed.Delay > 0 {
+			g.line("G4 P" + string(decimal.Append(nil, feed.Delay, 3)))
+		}
+		f := feed.Feed
+		if c.Slow {
+			f *= prof.slow()
+		}
+		g.line("F" + string(decimal.Append(nil, f*g.scale, 3)))
+		for _, e := range c.Path {
+			g.edge(e)
+		}
+		g.line(prof.Off)
+	}
+	for _, f := range prof.Footer {
+		g.line(f)
+	}
+	return g.w.Flush()
+}
+
+// programmer writes lines; the writer keeps the first error.
+type programmer struct {
+	w      *bufio.Writer
+	prof   *Profile
+	scale  float64
+	digits int
+	n      int
+}
+
+func (g *programmer) line(s string) {
+	if g.prof.LineNumbers > 0 {
+		g.n += g.prof.LineNumbers
+		fmt.Fprintf(g.w, "N%d ", g.n)
+	}
+	g.w.WriteString(s)
+	g.w.WriteByte('\n')
+}
+
+// comment leaves out what would end a comment or is not plain text.
+func (g *programmer) comment(s string) {
+	clean := strings.Map(func(r rune) rune {
+		if r < ' ' || r > '~' || r == '(' || r == ')' {
+			return '_'
+		}
+		return r
+	}, s)
+	g.w.WriteString("(" + clean + ")\n")
+}
+
+func (g *programmer) number(mm float64) string {
+	return string(decimal.Append(nil, mm*g.scale, g.digits))
+}
+
+func (g *programmer) xy(p plane.Point) string { return " X" + g.number(p.X) + " Y" + g.number(p.Y) }
+
+// edge writes a move; arcs go by quarter turns at most, where the centre from the
+// start (I, J) leaves no doubt.
+func (g *programmer) edge(e plane.Edge) {
+	if e.Bulge == 0 {
+		g.line("G1" + g.xy(e.To))
+		return
+	}
+	if !g.prof.Arcs {
+		chord := g.prof.Chord
+		if chord == 0 {
+			chord = 0.005
+		}
+		for _, p := range plane.Flatten(plane.Loop{{P: e.From, Bulge: e.Bulge}, {P: e.To}}, chord)[1:] {
+			g.line("G1" + g.xy(p))
+		}
+		return
+	}
+	if e.Bulge > quarterMost || e.Bulge < -quarterMost {
+		a, b := e.Split(0.5)
+		g.edge(a)
+		g.edge(b)
+		return
+	}
+	word := "G3"
+	if e.Bulge < 0 {
+		word = "G2"
+	}
+	c := e.Center().Sub(e.From)
+	g.line(word + g.xy(e.To) + " I" + g.number(c.X) + " J" + g.number(c.Y))
+}
+
+// quarterMost is just above the bulge of a quarter turn.
+const quarterMost = 0.41422

@@ -1,0 +1,208 @@
+package cutplan
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"perch/parts/plane"
+)
+
+// Tally is what was found of what a sheet needs.
+type Tally struct {
+	Blanks, BlanksWanted   int
+	Insides, InsidesWanted int
+}
+
+func (t Tally) String() string {
+	return fmt.Sprintf("%d of %d blanks, %d of %d inside cuts, each once", t.Blanks, t.BlanksWanted, t.Insides, t.InsidesWanted)
+}
+
+// matchTol is how far, in mm, a path that was read may lie from the planned one.
+const matchTol = 0.01
+
+// ProveProgram reads a written program back and matches every stretch with the
+// torch on against the plan's cuts. It errs with *ProofError where one is missing,
+// there twice, not on its kerf line, or too early.
+func ProveProgram(text string, p *Plan, prof *Profile) (Tally, error) {
+	runs, err := readProgram(text, prof)
+	if err != nil {
+		return Tally{}, err
+	}
+	t := p.wanted()
+	seen := make([]bool, len(p.Cuts))
+	insides := make([]int, len(p.Sheet.Parts))
+	for i := range p.Cuts {
+		if p.Cuts[i].Inside {
+			insides[p.Cuts[i].Part]++
+		}
+	}
+	for n, run := range runs {
+		k := -1
+		for i := range p.Cuts {
+			if !seen[i] && samePath(run, p.Cuts[i].Path) {
+				k = i
+				break
+			}
+		}
+		if k < 0 {
+			return t, &ProofError{"program", fmt.Sprintf("its cut %d is none of the plan's, or there twice", n+1)}
+		}
+		seen[k] = true
+		c := &p.Cuts[k]
+		if c.Inside {
+			t.Insides++
+			insides[c.Part]--
+			continue
+		}
+		t.Blanks++
+		if insides[c.Part] != 0 {
+			return t, &ProofError{"program", fmt.Sprintf("blank %d is cut free before %d of its inside cuts", p.Sheet.Parts[c.Part].Number, insides[c.Part])}
+		}
+	}
+	return t, t.whole("program")
+}
+
+func (p *Plan) wanted() Tally {
+	var t Tally
+	for i := range p.Cuts {
+		if p.Cuts[i].Inside {
+			t.InsidesWanted++
+		} else {
+			t.BlanksWanted++
+		}
+	}
+	return t
+}
+
+func (t Tally) whole(file string) error {
+	if t.Blanks != t.BlanksWanted || t.Insides != t.InsidesWanted {
+		return &ProofError{file, "it has only " + t.String()}
+	}
+	return nil
+}
+
+// samePath tells whether two paths start, run and end together.
+func samePath(a, b []plane.Edge) bool {
+	if len(a) == 0 || len(b) == 0 || !a[0].From.Near(b[0].From, matchTol) || !a[len(a)-1].To.Near(b[len(b)-1].To, matchTol) {
+		return false
+	}
+	la, lb := pathLength(a), pathLength(b)
+	if math.Abs(la-lb) > matchTol*float64(4+len(a)) {
+		return false
+	}
+	return onPath(a, b) && onPath(b, a)
+}
+
+func pathLength(p []plane.Edge) float64 {
+	var s float64
+	for _, e := range p {
+		s += e.Len()
+	}
+	return s
+}
+
+// onPath tells whether points along a all lie on b.
+func onPath(a, b []plane.Edge) bool {
+	for _, e := range a {
+		for _, t := range [4]float64{0, 1. / 3, 2. / 3, 1} {
+			p := e.PointAt(t)
+			d := math.Inf(1)
+			for _, f := range b {
+				d = min(d, f.Nearest(p).Dist(p))
+			}
+			if d > matchTol {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// readProgram is the paths cut with the torch on, in mm.
+func readProgram(text string, prof *Profile) ([][]plane.Edge, error) {
+	var runs [][]plane.Edge
+	var run []plane.Edge
+	var at plane.Point
+	on, scale, mode := false, 1.0, 0
+	for n, line := range strings.Split(text, "\n") {
+		line = strings.TrimSpace(line)
+		if strings.HasPrefix(line, "(") {
+			continue
+		}
+		if strings.HasPrefix(line, "N") {
+			_, line, _ = strings.Cut(line, " ")
+		}
+		switch line {
+		case prof.On:
+			on = true
+			continue
+		case prof.Off:
+			if on {
+				runs = append(runs, run)
+			}
+			on, run = false, nil
+			continue
+		}
+		to, centre, moves := at, plane.Point{}, false
+		for _, w := range strings.Fields(line) {
+			v, err := strconv.ParseFloat(w[1:], 64)
+			if err != nil {
+				continue // a controller's own word, in header or footer
+			}
+			switch w[0] {
+			case 'G':
+				switch v {
+				case 0, 1, 2, 3:
+					mode = int(v)
+				case 20:
+					scale = mmPerInch
+				case 21:
+					scale = 1
+				}
+			case 'X':
+				to.X, moves = v*scale, true
+			case 'Y':
+				to.Y, moves = v*scale, true
+			case 'I':
+				centre.X = v * scale
+			case 'J':
+				centre.Y = v * scale
+			}
+		}
+		if !moves {
+			continue
+		}
+		if on && mode == 0 {
+			return nil, &ProofError{"program", fmt.Sprintf("line %d moves in rapid with the torch on", n+1)}
+		}
+		if !on && mode != 0 {
+			return nil, &ProofError{"program", fmt.Sprintf("line %d cuts with the torch off", n+1)}
+		}
+		if on {
+			e := plane.Edge{From: at, To: to}
+			if mode > 1 {
+				e.Bulge = bulgeAbout(at, to, at.Add(centre), mode == 3)
+			}
+			run = append(run, e)
+		}
+		at = to
+	}
+	if on {
+		return nil, &ProofError{"program", "it ends with the torch on"}
+	}
+	return runs, nil
+}
+
+// bulgeAbout is the bulge of the arc from a to b about c, of less than half a turn:
+// the tangent of a quarter of its angle.
+func bulgeAbout(a, b, c plane.Point, ccw bool) float64 {
+	u, v := a.Sub(c), b.Sub(c)
+	half := math.Abs(u.Cross(v)) / (float64(u.Len()*v.Len()) + u.Dot(v)) // tan of half the angle
+	q := half / (1 + math.Sqrt(1+float64(half*half)))
+	if !ccw {
+		return -q
+	}
+	return q
+}
