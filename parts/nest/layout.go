@@ -88,6 +88,7 @@ func (s *search) measure() {
 
 // row looks at what item i overlaps.
 func (s *search) row(i int) {
+	s.work += int64(4 * s.all)
 	for j := range s.all {
 		if j == i {
 			continue

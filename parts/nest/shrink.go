@@ -23,6 +23,7 @@ type shrinker struct {
 	base   plane.Box // of the bin, before it is shortened
 	best   *layout
 	length float64 // of the bin in best
+	stuck  bool    // an item is as long as the bin
 	begun  bool    // a first separation is under way
 	step   float64 // next shortening, as a fraction
 	fails  int     // in a row, at this step
@@ -113,7 +114,7 @@ func newStripShrinker(m *model, width float64, seed uint64) *shrinker {
 
 // run shortens until the search's work reaches until.
 func (w *shrinker) run(ctx context.Context, until int64) {
-	for w.s.work < until && ctx.Err() == nil && (w.best == nil || w.length > 0) {
+	for w.s.work < until && ctx.Err() == nil && !w.stuck && (w.best == nil || w.length > 0) {
 		if w.best == nil {
 			w.begin(until)
 			continue
@@ -185,6 +186,7 @@ func (w *shrinker) shorten(until int64) {
 	}
 	s.work += int64(s.all) * 20 // no try is free
 	if !w.squeeze() {
+		w.stuck = w.step <= leastStep
 		w.halve()
 		return
 	}
@@ -267,4 +269,5 @@ func (w *shrinker) adopt(b *shrinker) {
 		return
 	}
 	w.best, w.length, w.step, w.fails = b.best.clone(), b.length, b.step, 0
+	w.stuck = false
 }
