@@ -3,7 +3,9 @@ package solver
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
+	"time"
 )
 
 // dice gives the same numbers on every machine.
@@ -190,5 +192,22 @@ func TestBrokenDesigns(t *testing.T) {
 	t.Logf("%v: missed %d, wide %d of %d", seen, missed, wide, total)
 	if missed > 0 || wide > total/20 {
 		t.Errorf("%d missed, %d wide", missed, wide)
+	}
+}
+
+// A conflict in a large design is as small, and soon found.
+func TestConflictInALargeDesign(t *testing.T) {
+	d := dice(99)
+	s := newSketch(&d, 3000)
+	i := s.derivation(&d)
+	c := s.rules[i]
+	c.Right = Product(c.Right, Const(1.25))
+	s.rules = append(s.rules, c)
+	start := time.Now()
+	r := s.system().Solve()
+	t.Logf("%d rules: conflict of %d in %v", len(s.rules), len(r.Conflict), time.Since(start))
+	has := func(id int) bool { return slices.Contains(r.Conflict, ID(id)) }
+	if r.Status != None || len(r.Conflict) > 4 || !has(i) || !has(len(s.rules)-1) {
+		t.Errorf("status %d, %v, want %d and %d in it", r.Status, r.Conflict, i, len(s.rules)-1)
 	}
 }

@@ -29,7 +29,7 @@ func (x interval) isEmpty() bool              { return !(x.lo <= x.hi) }
 func (x interval) has(y float64) bool         { return x.lo <= y && y <= x.hi }
 func (x interval) isPoint() bool              { return x.lo == x.hi }
 func (x interval) width() float64             { return x.hi - x.lo }
-func (x interval) magnitude() float64         { return math.Max(math.Abs(x.lo), math.Abs(x.hi)) }
+func (x interval) magnitude() float64         { return max(math.Abs(x.lo), math.Abs(x.hi)) }
 func outward(lo, hi float64, p bool) interval { return interval{below(lo), above(hi), p} }
 
 // tiny is the least number above 0.
@@ -65,11 +65,11 @@ func hull(x, y interval) interval {
 	case y.isEmpty():
 		return x
 	}
-	return interval{math.Min(x.lo, y.lo), math.Max(x.hi, y.hi), x.partial || y.partial}
+	return interval{min(x.lo, y.lo), max(x.hi, y.hi), x.partial || y.partial}
 }
 
 func meet(x, y interval) interval {
-	return interval{math.Max(x.lo, y.lo), math.Min(x.hi, y.hi), x.partial || y.partial}
+	return interval{max(x.lo, y.lo), min(x.hi, y.hi), x.partial || y.partial}
 }
 
 func add(x, y interval) interval {
@@ -156,6 +156,9 @@ func div(x, y interval) interval {
 	case y.hi == 0:
 		return mul(x, interval{math.Inf(-1), above(1 / y.lo), true})
 	}
+	if x.lo >= -math.MaxFloat64 && x.hi <= math.MaxFloat64 && y.lo >= -math.MaxFloat64 && y.hi <= math.MaxFloat64 {
+		return divFinite(x, y, p)
+	}
 	q := func(a, b float64) float64 {
 		if a == 0 || math.IsInf(b, 0) && math.IsInf(a, 0) {
 			return 0
@@ -163,13 +166,31 @@ func div(x, y interval) interval {
 		return a / b
 	}
 	a, b, c, d := q(x.lo, y.lo), q(x.lo, y.hi), q(x.hi, y.lo), q(x.hi, y.hi)
-	lo, hi := math.Min(math.Min(a, b), math.Min(c, d)), math.Max(math.Max(a, b), math.Max(c, d))
+	lo, hi := min(min(a, b), min(c, d)), max(max(a, b), max(c, d))
 	if math.IsInf(x.lo, 0) || math.IsInf(x.hi, 0) { // ∞/∞ may be anything up to ∞
 		if x.lo < 0 && math.IsInf(x.lo, 0) || x.hi > 0 && math.IsInf(x.hi, 0) {
 			if math.IsInf(y.lo, 0) || math.IsInf(y.hi, 0) {
 				lo, hi = math.Inf(-1), math.Inf(1)
 			}
 		}
+	}
+	return outward(lo, hi, p)
+}
+
+// divFinite divides finite intervals, y without 0.
+func divFinite(x, y interval, p bool) interval {
+	var lo, hi float64
+	if y.hi < 0 {
+		x.lo, x.hi = -x.hi, -x.lo
+		y.lo, y.hi = -y.hi, -y.lo
+	}
+	switch {
+	case x.lo >= 0:
+		lo, hi = x.lo/y.hi, x.hi/y.lo
+	case x.hi <= 0:
+		lo, hi = x.lo/y.lo, x.hi/y.hi
+	default:
+		lo, hi = x.lo/y.lo, x.hi/y.lo
 	}
 	return outward(lo, hi, p)
 }
@@ -196,9 +217,9 @@ func square(x interval) interval {
 	}
 	a, b := float64(x.lo*x.lo), float64(x.hi*x.hi)
 	if x.lo <= 0 && x.hi >= 0 {
-		return interval{0, above(math.Max(a, b)), x.partial}
+		return interval{0, above(max(a, b)), x.partial}
 	}
-	return outward(math.Max(0, math.Min(a, b)), math.Max(a, b), x.partial)
+	return outward(max(0, min(a, b)), max(a, b), x.partial)
 }
 
 // sine encloses sin over x; beyond sineLimit the period is not told apart.
@@ -212,7 +233,7 @@ func sine(x interval) interval {
 		return all
 	}
 	a, b := around(elementary.Sin(x.lo)), around(elementary.Sin(x.hi))
-	r := interval{math.Max(-1, math.Min(a.lo, b.lo)), math.Min(1, math.Max(a.hi, b.hi)), x.partial}
+	r := interval{max(-1, min(a.lo, b.lo)), min(1, max(a.hi, b.hi)), x.partial}
 	if reaches(x, math.Pi/2) {
 		r.hi = 1
 	}
@@ -258,7 +279,7 @@ func power(x, y interval) interval {
 	}
 	if y.isPoint() && y.lo > 0 {
 		r := increasing(func(a float64) float64 { return elementary.Pow(a, y.lo) }, within(x, 0, math.Inf(1)))
-		r.lo = math.Max(r.lo, 0)
+		r.lo = max(r.lo, 0)
 		r.partial = r.partial || y.partial
 		return r
 	}
@@ -288,7 +309,7 @@ func wholePower(x interval, n int) interval {
 	if n%2 == 1 {
 		return interval{a.lo, b.hi, x.partial}
 	}
-	r := interval{math.Max(0, math.Min(a.lo, b.lo)), math.Max(a.hi, b.hi), x.partial}
+	r := interval{max(0, min(a.lo, b.lo)), max(a.hi, b.hi), x.partial}
 	if x.has(0) {
 		r.lo = 0
 	}
@@ -308,7 +329,7 @@ func logarithm(x interval) interval {
 func exponential(x interval) interval {
 	r := increasing(elementary.Exp, x)
 	if !r.isEmpty() {
-		r.lo = math.Max(0, r.lo)
+		r.lo = max(0, r.lo)
 	}
 	return r
 }
@@ -318,7 +339,7 @@ func squareRoot(x interval) interval {
 	if y.isEmpty() {
 		return empty
 	}
-	return interval{math.Max(0, below(math.Sqrt(y.lo))), above(math.Sqrt(y.hi)), y.partial}
+	return interval{max(0, below(math.Sqrt(y.lo))), above(math.Sqrt(y.hi)), y.partial}
 }
 
 func absolute(x interval) interval {

@@ -7,6 +7,13 @@
 // bounded by a budget of steps, and the same System gives the same bits on
 // every machine.
 //
+// Structure comes first: equations are matched to variables and solved in the
+// smallest blocks, in order. A block's solutions are all found, or proved not to
+// exist, by branch and prune with interval arithmetic, as far as its budget goes;
+// Result.Proof says how far that was. Result.Why tells where a value came from,
+// Sensitivity how it moves with what is stated, and Extremum finds the best value
+// of an expression where something is left open.
+//
 // An equality holds where the two sides differ by at most 1e-9 of the size of
 // the terms that make them up; <= and >= forgive as much; < and > need a
 // difference above 1e-12 of that size, and != one above 1e-9. A range is
