@@ -36,6 +36,7 @@ func (c *showCmd) sensitivity(s *session, job make.Job, diags []diag.Diagnostic)
 	if c.JSON {
 		enc := json.NewEncoder(s.out)
 		enc.SetIndent("", "  ")
+		enc.SetEscapeHTML(false)
 		if err := enc.Encode(answer); err != nil {
 			return err
 		}

@@ -9,6 +9,7 @@ import (
 
 	"perch/lang/build"
 	"perch/lang/diag"
+	"perch/lang/reason"
 	"perch/parts/panel"
 )
 
@@ -43,6 +44,7 @@ func (c *showCmd) Run(s *session) error {
 	case c.JSON:
 		enc := json.NewEncoder(s.out)
 		enc.SetIndent("", "  ")
+		enc.SetEscapeHTML(false)
 		if err := enc.Encode(view); err != nil {
 			return err
 		}
@@ -84,7 +86,10 @@ type sizeView struct {
 	Status    string               `json:"status"`
 	Solutions []map[string]float64 `json:"solutions"`
 	Values    []panel.Value        `json:"values"`
+	Choice    *reason.ChoiceView   `json:"choice,omitempty"`   // of a name that is largest or smallest
+	GaveWay   []reason.YieldView   `json:"gave_way,omitempty"` // abouts that did not get their value
 	Blanks    []blankView          `json:"blanks,omitempty"`
+	notes     []string             // of both, for people
 }
 
 type blankView struct {
@@ -122,6 +127,7 @@ func newView(results []*build.Result, part string) view {
 		if sv.Values == nil {
 			sv.Values = []panel.Value{}
 		}
+		sv.explain(r)
 		if r.Assembly != nil {
 			for _, b := range r.Assembly.Blanks {
 				if part == "" || b.Name == part {
@@ -132,6 +138,22 @@ func newView(results []*build.Result, part string) view {
 		v.Sizes = append(v.Sizes, sv)
 	}
 	return v
+}
+
+// explain adds what gave way and what was chosen.
+func (v *sizeView) explain(r *build.Result) {
+	if !r.Stands() {
+		return
+	}
+	for _, y := range r.Yields() {
+		v.GaveWay = append(v.GaveWay, reason.ViewYield(y))
+		v.notes = append(v.notes, reason.DescribeYield(y, build.Units(r.Program())))
+	}
+	if r.Choice != nil {
+		c := reason.ViewChoice(r.Choice)
+		v.Choice = &c
+		v.notes = append(v.notes, reason.DescribeChoice(r.Choice, build.Units(r.Program())))
+	}
 }
 
 func blankOf(b *panel.Blank) blankView {
@@ -216,6 +238,11 @@ func (v view) printValues(w io.Writer) {
 		fmt.Fprintln(t)
 	}
 	t.Flush()
+	for _, s := range v.Sizes {
+		for _, n := range s.notes {
+			fmt.Fprintf(w, "%s: %s\n", s.Size, n)
+		}
+	}
 }
 
 // printBlanks prints a blank's flat and bend table at every size.

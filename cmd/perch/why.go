@@ -66,6 +66,7 @@ func (c *whyCmd) Run(s *session) error {
 	if c.JSON && len(answer.Sizes) > 0 {
 		enc := json.NewEncoder(s.out)
 		enc.SetIndent("", "  ")
+		enc.SetEscapeHTML(false)
 		if err := enc.Encode(answer); err != nil {
 			return err
 		}

@@ -113,28 +113,34 @@ func (s *system) conflict(res solver.Result) {
 		st := s.rangeOf(v)
 		d.Related = append(d.Related, diag.Related{Span: st.At, Message: st.Name + " stays within this range"})
 	}
-	if bounds := s.nearest(res); len(bounds) > 0 {
-		if bounds[0].bound {
-			d.Summary = bounds[0].text
-			if w := s.within(res); w != "" {
-				d.Summary += " while " + w
-			}
-			bounds = bounds[1:]
-			for _, b := range bounds {
-				d.Notes = append(d.Notes, "or "+b.text)
-			}
-		} else {
-			var texts []string
-			for _, b := range bounds {
-				texts = append(texts, b.text)
-			}
-			d.Notes = append(d.Notes, "they would hold with "+strings.Join(texts, ", or "))
-		}
-	}
+	s.advise(&d, res)
 	if left, right, ok := s.sides(res.Conflict); ok {
 		d.Notes = append(d.Notes, fmt.Sprintf("by the other statements, the rule's left side is %s and its right side %s", left, right))
 	}
 	s.ev.report(d)
+}
+
+// advise says what the statements of a conflict could say instead: a limit in the
+// summary, the others as notes.
+func (s *system) advise(d *diag.Diagnostic, res solver.Result) {
+	var exact []string
+	told := false
+	for _, b := range s.nearest(res) {
+		switch {
+		case !b.bound:
+			exact = append(exact, b.text)
+		case told:
+			d.Notes = append(d.Notes, "or "+b.text)
+		default:
+			d.Summary, told = b.text, true
+			if w := s.within(res); w != "" {
+				d.Summary += " while " + w
+			}
+		}
+	}
+	if len(exact) > 0 {
+		d.Notes = append(d.Notes, "with all else as it is, they would hold with "+strings.Join(exact, ", or "))
+	}
 }
 
 // blameFirst puts what the maker states for this very build first: settings,
@@ -184,12 +190,14 @@ func (s *system) nearest(res solver.Result) []nearby {
 		if tried++; tried > maxNearest {
 			break
 		}
-		v, wanted, ok := s.instead(id)
+		v, wanted, ok := s.instead(id, nil)
 		if !ok {
 			continue
 		}
 		i := s.at[n.decl]
-		if !limit {
+		// a limit is one by the conflict alone; else what stands outside it fixes v
+		own, _, ok := s.instead(id, res.Conflict)
+		if !limit || !ok || math.Abs(own-v) > 1e-6*max(1, math.Abs(v)) {
 			out = append(out, nearby{text: fmt.Sprintf("%s = %s", n.decl.Name, show(number{v: v, dim: paramDim(n.decl)}))})
 			continue
 		}
@@ -206,14 +214,15 @@ func (s *system) nearest(res solver.Result) []nearby {
 }
 
 // instead is the value nearest to what statement id wants with which all else
-// but the abouts can hold, and what it wants.
-func (s *system) instead(id solver.ID) (v, wanted float64, ok bool) {
+// but the abouts can hold, and what it wants; among, where it is set, is what has
+// to hold.
+func (s *system) instead(id solver.ID, among []solver.ID) (v, wanted float64, ok bool) {
 	sys, _ := s.variant(nil, func(k solver.ID, c *solver.Constraint) bool {
 		if k == id {
 			c.Strength = solver.About
 			return true
 		}
-		return c.Strength != solver.About
+		return c.Strength != solver.About && (among == nil || slices.Contains(among, k))
 	})
 	res := sys.Solve()
 	x := s.vars[s.at[s.notes[id].decl]]

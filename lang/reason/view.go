@@ -1,6 +1,11 @@
 package reason
 
-import "perch/lang/build"
+import (
+	"strings"
+
+	"perch/lang/build"
+	"perch/lang/quantity"
+)
 
 // View is a chain as it is written to JSON: values in the units of the record.
 type View struct {
@@ -60,14 +65,48 @@ func (l *Link) View() View {
 		v.InsteadOf = &s
 	}
 	if y := l.Yields; y != nil {
-		v.Yields = &YieldView{Said: said(y.Statement), To: allSaid(y.To)}
-		v.Yields.Wanted, _ = y.Wanted.Recorded()
+		w := ViewYield(*y)
+		v.Yields = &w
 	}
 	if c := l.Choice; c != nil {
-		v.Choice = &ChoiceView{Certainty: c.Certainty(), Proved: c.Proved, Tried: c.Tried, Stops: allSaid(c.Stops)}
+		w := ViewChoice(c)
+		v.Choice = &w
 	}
 	for _, f := range l.From {
 		v.From = append(v.From, f.View())
 	}
 	return v
+}
+
+// ViewYield is a yield for JSON.
+func ViewYield(y build.Yield) YieldView {
+	v := YieldView{Said: said(y.Statement), To: allSaid(y.To)}
+	v.Wanted, _ = y.Wanted.Recorded()
+	return v
+}
+
+// ViewChoice is a choice for JSON.
+func ViewChoice(c *build.Choice) ChoiceView {
+	return ChoiceView{Certainty: c.Certainty(), Proved: c.Proved, Tried: c.Tried, Stops: allSaid(c.Stops)}
+}
+
+// DescribeYield says in a line what gave way, and to what.
+func DescribeYield(y build.Yield, sys quantity.System) string {
+	return y.Text + " gives way, to " + y.Got.Text(sys) + because("; by ", y.To)
+}
+
+// DescribeChoice says in a line how sure a choice is and what stops it.
+func DescribeChoice(c *build.Choice, sys quantity.System) string {
+	return c.By.Text + " is " + c.Text(sys) + ", " + c.Certainty() + because("; stopped by ", c.Stops)
+}
+
+func because(word string, ss []build.Statement) string {
+	var texts []string
+	for _, s := range ss {
+		texts = append(texts, s.Text)
+	}
+	if texts == nil {
+		return ""
+	}
+	return word + strings.Join(texts, ", ")
 }
