@@ -127,7 +127,7 @@ func (s *search) cost(i, pose int, x, y, limit float64) float64 {
 	links := s.links[pose*len(s.m.poses) : (pose+1)*len(s.m.poses)]
 	w := s.weight[i*s.all : (i+1)*s.all]
 	var sum float64
-	s.work += int64(s.all) + 20
+	s.work += int64(s.all) + 60
 	for j := range w {
 		if s.x0[j] >= x1 || x0 >= s.x1[j] || s.y0[j] >= y1 || y0 >= s.y1[j] || j == i {
 			continue

@@ -9,7 +9,7 @@ import (
 )
 
 // Work, in units of some two nanoseconds, that one search may spend at effort 1.
-const defaultWork = 12e9
+const defaultWork = 9e9
 
 // rounds after which searches side by side take up the best of them.
 const syncRounds = 10
