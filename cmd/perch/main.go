@@ -24,6 +24,7 @@ type cli struct {
 	Show     showCmd     `cmd:"" help:"Show the solved values of every size, or one part's flat and bends."`
 	Why      whyCmd      `cmd:"" help:"Tell where a value comes from: the rule, the names it took, down to what is stated."`
 	Sweep    sweepCmd    `cmd:"" help:"Run one or two params over a range: results to a CSV, and to a plot."`
+	Nest     nestCmd     `cmd:"" help:"Pack the blanks of designs on sheets and plan the cuts."`
 	Fmt      fmtCmd      `cmd:"" help:"Write designs in canonical form."`
 	Explain  explainCmd  `cmd:"" help:"Explain a code: what it means, a wrong and a right example."`
 	Diff     diffCmd     `cmd:"" help:"Tell what changed between two states of a design: statements, values, parts, flats."`

@@ -138,6 +138,16 @@ var Codes = []Code{
 
 	// P70xx: files and output
 	{"P7001", "the design makes no parts"},
+
+	// P80xx: nesting and cutting
+	{"P8001", "an order that cannot be read"},
+	{"P8002", "no sheet of a blank's metal"},
+	{"P8003", "a blank larger than every sheet"},
+	{"P8004", "blanks that do not fit on the sheets"},
+	{"P8005", "blanks closer than the cut is wide"},
+	{"P8006", "cuts that cannot be planned"},
+	{"P8007", "a table profile that lacks something"},
+	{"P8008", "a cut that is not what was planned"},
 }
 
 var titles = func() map[string]string {

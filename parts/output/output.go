@@ -41,6 +41,7 @@ const (
 	CutListFile = "cutlist.csv"
 	PictureSVG  = "picture.svg"
 	PicturePNG  = "picture.png"
+	LabelsFile  = "labels.csv" // of a nested sheet
 )
 
 // Stage is a build on its way into a folder.
@@ -126,6 +127,20 @@ func (s *Stage) Add(a *panel.Assembly) error {
 	return s.pictures(a, write)
 }
 
+// Put stages a folder of files that are already made, by name.
+func (s *Stage) Put(folder string, files map[string][]byte) error {
+	dir := filepath.Join(s.tmp, folder)
+	if err := os.Mkdir(dir, 0o777); err != nil {
+		return s.failed(err)
+	}
+	for name, data := range files {
+		if err := os.WriteFile(filepath.Join(dir, name), data, 0o666); err != nil {
+			return s.failed(err)
+		}
+	}
+	return nil
+}
+
 func (s *Stage) failed(err error) error {
 	return fmt.Errorf("cannot write into the output folder %s: %w", s.dir, bare(err))
 }
@@ -199,7 +214,7 @@ func foreignFiles(dir string) ([]string, error) {
 	var out []string
 	for _, e := range entries {
 		n := e.Name()
-		ours := n == RecordFile || n == CutListFile || n == PicturePNG || strings.HasSuffix(n, ".dxf") || strings.HasSuffix(n, ".svg")
+		ours := n == RecordFile || n == CutListFile || n == PicturePNG || n == LabelsFile || strings.HasSuffix(n, ".nc") || strings.HasSuffix(n, ".dxf") || strings.HasSuffix(n, ".svg")
 		if e.IsDir() || !ours {
 			out = append(out, n)
 		}
