@@ -1,9 +1,11 @@
 package nest
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strconv"
 	"testing"
@@ -43,6 +45,54 @@ type placedFile struct {
 	Rotation float64 `json:"rotation"`
 	X        float64 `json:"x"`
 	Y        float64 `json:"y"`
+}
+
+// refereeScript lays the outlines out with an independent geometry library and
+// tells the largest shared area and how far any sticks out of the strip.
+const refereeScript = `
+import json, sys
+from shapely.geometry import Polygon
+from shapely import affinity
+ins, lay = json.load(open(sys.argv[1])), json.load(sys.stdin)
+pieces = {p["id"]: p for p in ins["pieces"]}
+count, polys, shared, out = {}, [], 0.0, 0.0
+for q in lay["placed"]:
+    p = pieces[q["id"]]
+    assert q["rotation"] in p["rotations"]
+    count[q["id"]] = count.get(q["id"], 0) + 1
+    polys.append(affinity.translate(affinity.rotate(Polygon(p["outline"]), q["rotation"], origin=(0, 0)), q["x"], q["y"]))
+assert all(count.get(k, 0) == p["demand"] for k, p in pieces.items())
+for i, a in enumerate(polys):
+    x0, y0, x1, y1 = a.bounds
+    out = max(out, -x0, -y0, x1 - lay["length"], y1 - ins["strip_width"])
+    for b in polys[:i]:
+        if a.intersects(b):
+            shared = max(shared, a.intersection(b).area)
+print(json.dumps([shared, out]))
+`
+
+func referee(t *testing.T, name string, l layoutFile) {
+	t.Helper()
+	b, err := json.Marshal(l)
+	if err != nil {
+		t.Fatal(err)
+	}
+	cmd := exec.Command("/usr/bin/python3", "-c", refereeScript, name)
+	cmd.Stdin = bytes.NewReader(b)
+	said, err := cmd.Output()
+	if err != nil {
+		if os.Getenv("PERCH_REFEREES") == "require" || exec.Command("/usr/bin/python3", "-c", "import shapely").Run() == nil {
+			t.Errorf("%s: the referee: %v", l.Name, err)
+		}
+		return
+	}
+	var got [2]float64
+	if err := json.Unmarshal(said, &got); err != nil {
+		t.Fatal(err)
+	}
+	if got[0] > 1e-6 || got[1] > 1e-6 {
+		t.Errorf("%s: pieces share %g, stick out by %g", l.Name, got[0], got[1])
+	}
 }
 
 func readInstance(t testing.TB, name string) (instance, Strip) {
@@ -102,6 +152,7 @@ func TestIrregular(t *testing.T) {
 			continue
 		}
 		took := time.Since(began)
+		referee(t, name, in.layout(p))
 		key := filepath.Base(name)
 		best := bestKnown[key[:len(key)-len(".json")]]
 		density := 100 * in.Area / (in.Width * p.Length)

@@ -9,7 +9,7 @@ import (
 )
 
 // jobWork is what one search may spend on one material and thickness at effort 1.
-const jobWork = 4e9
+const jobWork = 2.5e9
 
 // binGap keeps bins apart on the plane where all of them lie in a row, mm.
 const binGap = 1000
