@@ -29,6 +29,7 @@ type cli struct {
 	Explain  explainCmd  `cmd:"" help:"Explain a code: what it means, a wrong and a right example."`
 	Diff     diffCmd     `cmd:"" help:"Tell what changed between two states of a design: statements, values, parts, flats."`
 	Watch    watchCmd    `cmd:"" help:"Build again on every save; show what is wrong or what was built."`
+	Lsp      lspCmd      `cmd:"" help:"Serve an editor on standard input and output: the Language Server Protocol."`
 	New      newCmd      `cmd:"" help:"Write a commented design to start from."`
 	Complete completeCmd `cmd:"" help:"Print a script that completes perch's words in a shell."`
 	Version  versionCmd  `cmd:"" help:"Print the version."`

@@ -133,10 +133,14 @@ func (c *checkCmd) Run(s *session) error {
 type versionCmd struct{}
 
 func (versionCmd) Run(s *session) error {
-	version := "built from source"
-	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" && info.Main.Version != "(devel)" {
-		version = info.Main.Version
-	}
-	fmt.Fprintln(s.out, "perch", version)
+	fmt.Fprintln(s.out, "perch", version())
 	return nil
+}
+
+// version is the module's, where it was installed as one.
+func version() string {
+	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" && info.Main.Version != "(devel)" {
+		return info.Main.Version
+	}
+	return "built from source"
 }

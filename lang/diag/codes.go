@@ -6,7 +6,8 @@ type Code struct{ Code, Title string }
 
 // Codes lists every code that perch prints, in order. P1xxx is reading and
 // syntax, P2xxx names, types and units, P3xxx solving, P4xxx the geometry of
-// panels, P5xxx joins, P6xxx shop warnings, P7xxx files and output.
+// panels, P5xxx joins, P6xxx shop warnings, P7xxx files and output, P8xxx nesting
+// and cutting.
 var Codes = []Code{
 	// P10xx: reading
 	{"P1001", "the text is too large"},
