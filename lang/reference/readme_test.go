@@ -139,8 +139,6 @@ func code(t *testing.T) (inReadme, everywhere string) {
 var notYet = map[string]string{
 	"sheets":    "let n = sheets(steel)",
 	"clearance": "part near of steel = bracket()\npart far of steel = bracket()\nlet gap = clearance(near, far)",
-	"largest":   "param wide: length in 1mm..9mm\nsize one: wide largest",
-	"smallest":  "param wide: length in 1mm..9mm\nsize one: wide smallest",
 }
 
 // mistaken says whether a fragment of a design has mistakes.
