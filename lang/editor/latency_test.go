@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math/rand"
 	"runtime"
-	"runtime/debug"
 	"slices"
 	"strings"
 	"syscall"
@@ -130,10 +129,8 @@ func (x lines) at(i int) protocol.Position {
 // client, to the arrival of the diagnostics of that version: a thousand random
 // edits a round, their median, 99th percentile and largest in milliseconds; and
 // the same of the processor time that client and service took together, which
-// other work on the machine does not change. Garbage is collected as the command
-// line has it.
+// other work on the machine does not change.
 func BenchmarkEdit(b *testing.B) {
-	defer debug.SetGCPercent(debug.SetGCPercent(400))
 	s := newSession(b, 2000)
 	for b.Loop() {
 		took, worked := make([]time.Duration, 1000), make([]time.Duration, 1000)
