@@ -12,7 +12,7 @@ type tour struct {
 	from       plane.Point
 	start, end []plane.Point
 	before     [][]int
-	must       []map[int]bool // must[i][k]: k before i
+	must       [][]bool // must[i][k]: k before i
 	seed       uint64
 }
 
@@ -24,7 +24,7 @@ func newTour(p *Plan) *tour {
 	for i := range p.Cuts {
 		t.start = append(t.start, p.Cuts[i].Start())
 		t.end = append(t.end, p.Cuts[i].End())
-		must := map[int]bool{}
+		must := make([]bool, len(p.Cuts))
 		for _, k := range t.before[i] {
 			must[k] = true
 		}

@@ -1,0 +1,69 @@
+package cutplan_test
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/xml"
+	"io"
+	"strings"
+	"testing"
+
+	"perch/parts/cutplan"
+)
+
+func TestPictureLabelsAndEstimate(t *testing.T) {
+	s := nested(t)
+	p, err := cutplan.New(s, options)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	if err := cutplan.Picture(&b, p); err != nil {
+		t.Fatal(err)
+	}
+	circles, texts := 0, map[string]bool{}
+	d := xml.NewDecoder(&b)
+	for {
+		tok, err := d.Token()
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		switch e := tok.(type) {
+		case xml.StartElement:
+			if e.Name.Local == "circle" {
+				circles++
+			}
+		case xml.CharData:
+			texts[strings.TrimSpace(string(e))] = true
+		}
+	}
+	if circles != len(p.Cuts) || !texts["1"] || !texts["9"] {
+		t.Errorf("%d pierces for %d cuts; texts %v", circles, len(p.Cuts), texts)
+	}
+	b.Reset()
+	if err := cutplan.Labels(&b, p); err != nil {
+		t.Fatal(err)
+	}
+	rows, err := csv.NewReader(&b).ReadAll()
+	if err != nil || len(rows) != 10 {
+		t.Errorf("%d rows for 9 blanks: %v", len(rows), err)
+	}
+	e, err := profile(t, profileText).Estimate(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// At least all cuts at full feed and the delays; a third more for slow holes at most.
+	least := p.Length/3000*60 + 24*0.4 + p.Travel/6000*60
+	if e.Pierces != 24 || e.Seconds < least || e.Seconds > 1.3*least || e.Price <= 0 {
+		t.Errorf("%+v, least %g s", e, least)
+	}
+	if q := p.Only(1); len(q.Cuts) == 0 || len(q.Cuts) >= len(p.Cuts) {
+		t.Errorf("%d cuts for one blank", len(q.Cuts))
+	}
+	if q := p.Starting(5); len(q.Cuts) != len(p.Cuts)-4 || q.Cuts[0].Start() != p.Cuts[4].Start() {
+		t.Error("starting from pierce 5 does not")
+	}
+}
