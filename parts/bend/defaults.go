@@ -65,7 +65,7 @@ func defaultSheets() []Sheet {
 		material    string
 		thicknesses []float64
 	}{
-		{"mild_steel", []float64{0.9, 1.2, 1.5, 2, 3}},
+		{"mild_steel", []float64{0.9, 1, 1.2, 1.5, 2, 3}},
 		{"galvanized", []float64{0.9, 1.2, 1.5}},
 		{"stainless", []float64{1, 1.5, 2}},
 		{"aluminium", []float64{1, 1.5, 2, 3}},
