@@ -3,7 +3,6 @@ package editor_test
 import (
 	"context"
 	"fmt"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -157,8 +156,9 @@ func TestForms(t *testing.T) {
 func ExampleServe() {
 	in := strings.NewReader("Content-Length: 59\r\n\r\n" + `{"jsonrpc":"2.0","id":1,"method":"shutdown","params":null} ` +
 		"Content-Length: 33\r\n\r\n" + `{"jsonrpc":"2.0","method":"exit"}`)
-	err := editor.Serve(context.Background(), in, os.Stdout, editor.Options{})
-	fmt.Println()
+	var out strings.Builder
+	err := editor.Serve(context.Background(), in, &out, editor.Options{})
+	fmt.Println(strings.ReplaceAll(out.String(), "\r", ""))
 	fmt.Println(err)
 	// Output:
 	// Content-Length: 38

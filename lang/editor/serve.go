@@ -69,8 +69,10 @@ func Serve(ctx context.Context, in io.Reader, out io.Writer, opts Options) error
 		// in may be blocked in a read that nothing interrupts: conn is left to end
 		// with the process
 	}
+	orderly := s.shutDown.Load()
+	s.halt()
 	s.background.Wait()
-	if err == nil && !s.shutDown.Load() {
+	if err == nil && !orderly {
 		err = errNoExit
 	}
 	return err

@@ -164,13 +164,18 @@ func (s *server) DidChangeWorkspaceFolders(_ context.Context, p *protocol.DidCha
 
 // Shutdown stops the background work.
 func (s *server) Shutdown(context.Context) error {
+	s.halt()
+	return nil
+}
+
+// halt has no more background work begin.
+func (s *server) halt() {
 	s.shutDown.Store(true)
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	for u := range s.timers {
 		s.rest(u)
 	}
-	return nil
 }
 
 // Exit ends Serve.
