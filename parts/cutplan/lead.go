@@ -47,7 +47,7 @@ func (l *leader) lead(c *Cut) error {
 			n := min(max(1, int(e.Len()/max(in, 1))), 8)
 			for k := range n {
 				p := e.PointAt((float64(k) + 0.5) / float64(n))
-				q := min(cornerDistance(c.Kerf, i, p), cornerFar*max(in, 1))*1000 + e.Len()/float64(1+k)
+				q := float64(min(cornerDistance(c.Kerf, i, p), cornerFar*max(in, 1))*1000) + e.Len()/float64(1+k)
 				if e.Bulge != 0 {
 					q /= 2 // a straight edge shows the mark less
 				}
@@ -120,7 +120,7 @@ func (l *leader) clear(ways []plane.Edge) bool {
 	if l.metal.Locate(ways[0].From) != plane.Inside {
 		return false
 	}
-	half := l.opt.Kerf / 2
+	half := float64(l.opt.Kerf / 2)
 	box := plane.EmptyBox()
 	for _, w := range ways {
 		box = box.Union(w.Bounds())

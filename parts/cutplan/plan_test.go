@@ -29,6 +29,17 @@ func hole(d, x, y float64) plane.Loop {
 // rounded plates with holes and a slot, ells.
 func nested(t testing.TB) *cutplan.Sheet {
 	t.Helper()
+	if sheet == nil {
+		sheet = nest1(t)
+	}
+	return sheet
+}
+
+// sheet is nested once for all tests; none changes it.
+var sheet *cutplan.Sheet
+
+func nest1(t testing.TB) *cutplan.Sheet {
+	t.Helper()
 	round, _, err := plane.Polygon([]plane.Corner{{P: pt(0, 0), Round: 20}, {P: pt(180, 0), Round: 5}, {P: pt(180, 90), Round: 20}, {P: pt(0, 90)}})
 	if err != nil {
 		t.Fatal(err)

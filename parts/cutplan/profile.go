@@ -107,12 +107,12 @@ func (p *Profile) Estimate(plan *Plan) (Estimate, error) {
 		if c.Slow {
 			feed *= p.slow()
 		}
-		t := f.Delay + c.Length()/feed*60
+		t := f.Delay + float64(c.Length()/feed*60)
 		e.PartTime[c.Part] += t
 		e.Seconds += t
 	}
 	if p.Rapid > 0 {
-		e.Seconds += plan.Travel / p.Rapid * 60
+		e.Seconds += float64(plan.Travel / p.Rapid * 60)
 	}
 	e.Price = float64(e.Seconds/3600*p.Hour) + float64(float64(e.Pierces)*p.Pierce) + float64(e.Cut/1000*p.Metre)
 	return e, nil

@@ -9,7 +9,7 @@ func (f *nofit) grid(margin float64) {
 	size := f.box.Size()
 	f.h = max(size.X, size.Y, 1e-9) / gridCells
 	f.inv = 1 / f.h
-	pad := margin + f.h/2
+	pad := margin + float64(f.h/2)
 	f.x0, f.y0 = f.box.Min.X-pad, f.box.Min.Y-pad
 	f.nx = int((size.X+2*pad)*f.inv) + 1
 	f.ny = int((size.Y+2*pad)*f.inv) + 1
@@ -22,7 +22,7 @@ func (f *nofit) grid(margin float64) {
 	f.kind = make([]uint8, f.nx*f.ny)
 	f.start = make([]int32, f.nx*f.ny+1)
 	f.mid = make([]int32, f.nx*f.ny)
-	half := f.h * math.Sqrt2 / 2
+	half := float64(f.h * math.Sqrt2 / 2)
 	dist := make([]float64, len(f.segs))
 	for j := range f.ny {
 		for i := range f.nx {
@@ -43,7 +43,7 @@ func (f *nofit) grid(margin float64) {
 			}
 			f.kind[c] = cellEdge
 			for k := range f.segs {
-				if dist[k] <= least+2.001*half {
+				if dist[k] <= least+float64(2.001*half) {
 					f.list = append(f.list, int32(k))
 				}
 			}
@@ -72,7 +72,7 @@ func (f *nofit) nodes(segs, pieces []int32) {
 // depth is how deep the place (x, y) lies inside, plus the margin; 0 where it is
 // farther outside than the margin.
 func (f *nofit) depth(x, y, margin float64) float64 {
-	u, v := (x-f.x0)*f.inv, (y-f.y0)*f.inv
+	u, v := float64((x-f.x0)*f.inv), float64((y-f.y0)*f.inv)
 	if !(u >= 0 && v >= 0) {
 		return 0
 	}

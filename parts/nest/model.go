@@ -29,7 +29,7 @@ func polygonArea(p []point) float64 {
 	for i := range p {
 		a += p[i].Sub(p[0]).Cross(p[(i+1)%len(p)].Sub(p[0]))
 	}
-	return a / 2
+	return float64(a / 2)
 }
 
 // pose is a shape at one rotation.

@@ -104,7 +104,7 @@ func fromLowest(p []point) []point {
 }
 
 // eps is the width, in units of the coordinates, that counts as none.
-func (f *nofit) eps() float64 { return 1e-10 * (1 + f.box.Size().Len()) }
+func (f *nofit) eps() float64 { return float64(1e-10 * (1 + f.box.Size().Len())) }
 
 // dropCovered leaves out pieces whose vertices all lie in one other piece.
 func (f *nofit) dropCovered() {
@@ -215,7 +215,7 @@ func (f *nofit) addSegment(a, b point, from, to float64) {
 
 // dropRepeats leaves out a segment that lies within another of the same direction.
 func (f *nofit) dropRepeats(e float64) {
-	e *= 10
+	e = float64(10 * e)
 	kept := f.segs[:0]
 	for i, s := range f.segs {
 		covered := false

@@ -79,7 +79,7 @@ func (s *search) sample(i int, now spot, try func(pose, bin int, x, y float64)) 
 		}
 		b, c := &s.m.poses[pose].box, &s.m.poses[now.pose].box
 		mid := c.Center().Sub(b.Center())
-		r := it.size / 4
+		r := float64(it.size / 4)
 		x, y := now.x+mid.X+s.rnd.between(-r, r), now.y+mid.Y+s.rnd.between(-r, r)
 		try(pose, now.bin, clamp(x, x0, x1), clamp(y, y0, y1))
 	}

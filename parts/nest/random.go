@@ -21,7 +21,7 @@ func (r *random) next() uint64 {
 }
 
 // unit is uniform in [0, 1).
-func (r *random) unit() float64 { return float64(r.next()>>11) * (1.0 / (1 << 53)) }
+func (r *random) unit() float64 { return float64(float64(r.next()>>11) * (1.0 / (1 << 53))) }
 
 // between is uniform in [lo, hi).
 func (r *random) between(lo, hi float64) float64 { return lo + float64((hi-lo)*r.unit()) }

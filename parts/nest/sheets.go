@@ -115,7 +115,7 @@ func (g *group) prepare() {
 }
 
 // inset is how far from a sheet's edge the grown shapes must stay.
-func (g *group) inset() float64 { return g.job.Margin - g.job.Spacing/2 }
+func (g *group) inset() float64 { return g.job.Margin - float64(g.job.Spacing/2) }
 
 // space is the box in which grown shapes may lie on a sheet, about its own origin.
 func (g *group) space(sheet int) plane.Box {

@@ -132,7 +132,7 @@ func (w *shrinker) begin(until int64) {
 		return
 	}
 	if w.s.work < until {
-		w.base.Max.X += w.base.Size().X / 4
+		w.base.Max.X += float64(w.base.Size().X / 4)
 	}
 }
 
@@ -173,7 +173,7 @@ const (
 // turn the nearest miss with two items swapped, and a start from nothing.
 func (w *shrinker) shorten(until int64) {
 	s := w.s
-	target := w.length * (1 - w.step)
+	target := float64(w.length * (1 - w.step))
 	s.bins[w.bin].box = w.cut(target)
 	switch {
 	case w.fails == 0:
