@@ -63,18 +63,13 @@ func (ev *evaluator) join(s *syntax.Join, e *env, first int) []fixing {
 	var out []fixing
 	for _, a := range members[0] {
 		touched := false
-		var nearest *join.ContactError
 		ev.stacks(members[1:], []*face{a}, func(stack []*face) {
-			patch, err := join.Contact(joinMembers(stack), 0)
-			var apart *join.ContactError
-			if errors.As(err, &apart) {
-				if nearest == nil || nearer(apart, nearest) {
-					nearest = apart
-				}
+			if !flush(stack) {
 				return
 			}
+			patch, err := join.Contact(joinMembers(stack), 0)
 			if err != nil {
-				ev.fail("P5001", s.At, err.Error())
+				return // the reason is asked for only where nothing touches
 			}
 			touched = true
 			for _, c := range openings { // a place in a named cut is metal before it is cut
@@ -90,10 +85,43 @@ func (ev *evaluator) join(s *syntax.Join, e *env, first int) []fixing {
 			}
 		})
 		if !touched {
-			ev.touchesNothing(s, a, nearest)
+			ev.touchesNothing(s, a, ev.nearest(members[1:], a))
 		}
 	}
 	return out
+}
+
+// flush tells whether faces may lie on each other at all: their planes are parallel
+// and no farther apart than their sheets are thick together.
+func flush(stack []*face) bool {
+	p, reach := stack[0].frame.Plane(), stack[0].part.stock.Thickness
+	for _, f := range stack[1:] {
+		n := f.frame.Normal()
+		if c := p.N.Dot(n); c < 1-1e-7 && c > -1+1e-7 {
+			return false
+		}
+		reach += f.part.stock.Thickness
+	}
+	for _, f := range stack[1:] {
+		if h := p.Height(f.frame.O); h > reach+1 || h < -reach-1 {
+			return false
+		}
+	}
+	return true
+}
+
+// nearest is why the face a touches no choice of the others: the reason that is
+// closest to touching.
+func (ev *evaluator) nearest(others [][]*face, a *face) *join.ContactError {
+	var best *join.ContactError
+	ev.stacks(others, []*face{a}, func(stack []*face) {
+		_, err := join.Contact(joinMembers(stack), 0)
+		var apart *join.ContactError
+		if errors.As(err, &apart) && (best == nil || nearer(apart, best)) {
+			best = apart
+		}
+	})
+	return best
 }
 
 // stacks calls do for every choice of one face from each further member, none
