@@ -131,19 +131,21 @@ func (r *Result) make() (*Result, []diag.Diagnostic) {
 
 // evaluator works one size out.
 type evaluator struct {
-	prog    *check.Program
-	shop    *bend.Shop
-	size    *syntax.Size
-	top     map[*check.Decl]*binding
-	modules map[*check.Module]*env
-	diags   []diag.Diagnostic
-	broken  bool // something was reported
-	steps   int
-	depth   int
+	prog     *check.Program
+	shop     *bend.Shop
+	size     *syntax.Size
+	top      map[*check.Decl]*binding
+	modules  map[*check.Module]*env
+	unfolded map[*syntax.Panel][]*panel.Flat // shapes that were unfolded already
+	patterns []pattern                       // places that were worked out already
+	diags    []diag.Diagnostic
+	broken   bool // something was reported
+	steps    int
+	depth    int
 }
 
 func newEvaluator(p *check.Program, shop *bend.Shop) *evaluator {
-	return &evaluator{prog: p, shop: shop, top: map[*check.Decl]*binding{}, modules: map[*check.Module]*env{}}
+	return &evaluator{prog: p, shop: shop, top: map[*check.Decl]*binding{}, modules: map[*check.Module]*env{}, unfolded: map[*syntax.Panel][]*panel.Flat{}}
 }
 
 // constants is an evaluator that knows no parameter.

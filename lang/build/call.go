@@ -311,7 +311,7 @@ func (ev *evaluator) stock(s *syntax.Stock, e *env) value {
 		if v, ok := v.(stock); ok {
 			named := *v.Stock
 			named.Name = s.Name.Name
-			return stock{&named}
+			return stock{&named, v.size}
 		}
 		ev.wrong(s.Value, v, "stock")
 	}
@@ -326,7 +326,7 @@ func isName(x syntax.Expr, name string) bool {
 }
 
 func (ev *evaluator) sheet(x *syntax.Call, e *env) stock {
-	a := ev.arguments(x, e, []string{"material", "thickness", "radius", "k", "method"})
+	a := ev.arguments(x, e, []string{"material", "thickness", "radius", "k", "method", "size"})
 	m, ok := a.value("material").(material)
 	if !ok {
 		ev.wrong(a.need("material"), a.value("material"), "material")
@@ -356,7 +356,15 @@ func (ev *evaluator) sheet(x *syntax.Call, e *env) stock {
 	if a.has("method") {
 		st.Method = string(a.wordOr("method", "", methodWords()...))
 	}
-	return stock{st}
+	out := stock{Stock: st}
+	if a.has("size") {
+		p := ev.point(a.value("size"), a.need("size"))
+		if !(p.X > 0 && p.Y > 0 && p.X < 1e5 && p.Y < 1e5) {
+			ev.fail("P4003", a.need("size").Span(), "a sheet's size is two lengths, more than nothing and under 100 m")
+		}
+		out.size = &p
+	}
+	return out
 }
 
 // methodWords are the bend methods that a stock may name.

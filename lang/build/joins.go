@@ -233,7 +233,7 @@ func (ev *evaluator) fasten(s *syntax.Join, p join.Patch, f join.Fastener, own [
 	var places []join.Place
 	var err error
 	if own == nil {
-		places, err = join.Pattern(p, f)
+		places, err = ev.pattern(s, p, f)
 	} else {
 		var at []plane.Point
 		for _, v := range own {
@@ -289,4 +289,49 @@ func (ev *evaluator) assemble(parts []*part, fixings []fixing) *panel.Assembly {
 		a.Joins = append(a.Joins, j)
 	}
 	return a
+}
+
+// pattern is where a join's fasteners go on a patch.
+type pattern struct {
+	of     *syntax.Join
+	region plane.Region
+	thick  float64 // of the stack
+	places []join.Place
+}
+
+// pattern lays the fasteners of a join on a patch; the same patch elsewhere has
+// its places already.
+func (ev *evaluator) pattern(s *syntax.Join, p join.Patch, f join.Fastener) ([]join.Place, error) {
+	for _, k := range ev.patterns {
+		if k.of == s && k.thick == p.Grip && sameRegion(k.region, p.Region) {
+			return k.places, nil
+		}
+	}
+	places, err := join.Pattern(p, f)
+	if err == nil && f.Kind != join.Tack && len(ev.patterns) < maxPatterns { // tacks look at whose edge is whose
+		ev.patterns = append(ev.patterns, pattern{s, p.Region, p.Grip, places})
+	}
+	return places, err
+}
+
+// maxPatterns is how many patches are kept to be compared with.
+const maxPatterns = 32
+
+// sameRegion tells whether two regions are drawn with the same numbers, rounding aside.
+func sameRegion(a, b plane.Region) bool {
+	const tol = 1e-10 // mm
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range a {
+		if len(a[i]) != len(b[i]) {
+			return false
+		}
+		for j, v := range a[i] {
+			if w := b[i][j]; !v.P.Near(w.P, tol) || v.Bulge-w.Bulge > tol || w.Bulge-v.Bulge > tol {
+				return false
+			}
+		}
+	}
+	return true
 }

@@ -136,12 +136,24 @@ func (ev *evaluator) finish(p *part) {
 	ev.folds(p, pn, where)
 	ev.seams(p, pn, where)
 	p.panel = pn
+	for _, f := range ev.unfolded[p.def] { // most copies of a part differ by their place alone
+		if g, ok := f.For(pn); ok {
+			p.flat = g
+			return
+		}
+	}
 	flat, err := panel.Unfold(pn, ev.unfoldOptions())
 	if err != nil {
 		ev.panelErrors(err, where)
 	}
 	p.flat = flat
+	if len(ev.unfolded[p.def]) < maxUnfolded {
+		ev.unfolded[p.def] = append(ev.unfolded[p.def], flat)
+	}
 }
+
+// maxUnfolded is how many shapes of a panel are kept to be compared with.
+const maxUnfolded = 8
 
 func (ev *evaluator) unfoldOptions() panel.Options { return panel.Options{Kerf: ev.shop.Cutter.Kerf} }
 

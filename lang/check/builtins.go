@@ -161,6 +161,7 @@ var Functions = []Function{
 		need("material", "", material), need("thickness", "or its gauge", length, gauge),
 		may("radius", "", "inside radius of its bends", length).labelled(),
 		may("k", "", "measured neutral-axis factor", number).labelled(),
+		may("size", "the shop's", "of the sheet it is bought in, for sheets()", point).labelled(),
 		{Name: "method", Words: []string{}, Optional: true, Labelled: true, Doc: "how bend allowance is worked out"}}},
 	{Name: "bend", Result: bendSpec, Doc: "how a fold is made", Params: []Parameter{
 		may("radius", "the stock's", "inside radius", length).labelled(),

@@ -52,3 +52,17 @@ func BenchmarkSizes(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkStool is the whole build of the metric stool, three sizes, all files.
+func BenchmarkStool(b *testing.B) {
+	shop := bend.Default()
+	for b.Loop() {
+		prog, diags, err := load.Design("../../examples/stool/stool.perch", shop)
+		if err != nil || diag.HasErrors(diags) {
+			b.Fatal(err, diags)
+		}
+		if _, err := (make.Job{Program: prog, Shop: shop}).Build(b.TempDir(), output.Options{Pictures: true}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

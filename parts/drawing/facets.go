@@ -26,7 +26,7 @@ const (
 	// A hole's wall is seen only if the hole is this wide, mm.
 	wallsFrom = 12
 	// maxStep is the angle of one flat of a bend, radians.
-	maxStep = 0.4
+	maxStep = 0.8
 )
 
 // Facets gives the assembly's surfaces: for each copy, its faces front and back
