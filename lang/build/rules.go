@@ -205,6 +205,9 @@ func (s *system) param(i int, d *check.Decl) {
 	if dom := d.Param.Domain; dom != nil && dom.Hi != nil {
 		lim.lo, loX = s.bound(dom.Lo, e, lim.lo)
 		lim.hi, hiX = s.bound(dom.Hi, e, lim.hi)
+		if lim.lo > lim.hi && loX == nil && hiX == nil {
+			s.ev.fail("P3008", dom.At, fmt.Sprintf("the range of %s runs backwards: write the smaller end first", d.Name))
+		}
 	}
 	v := s.sys.Var(d.Name, lim.lo, lim.hi, lim.whole)
 	s.vars[i] = v
@@ -230,6 +233,7 @@ func (s *system) bound(x syntax.Expr, e *env, or float64) (float64, *symbol) {
 			return n.v, nil
 		}
 	}
+	s.noNumber(x, e)
 	if y, ok := s.sym.of(x, e); ok {
 		return or, &y
 	}
@@ -239,7 +243,25 @@ func (s *system) bound(x syntax.Expr, e *env, or float64) (float64, *symbol) {
 
 var kindOf = map[solver.Strength]string{solver.Default: "default", solver.Stated: "size", solver.Setting: "setting"}
 
+// noNumber reports an expression of constants alone that comes to no number, such as
+// a division by zero.
+func (s *system) noNumber(x syntax.Expr, e *env) {
+	defer func() {
+		switch r := recover().(type) {
+		case nil, silent:
+		case reported:
+			if r.d.Code == "P2063" {
+				panic(r)
+			}
+		default:
+			panic(r)
+		}
+	}()
+	s.sym.fixed.eval(x, e)
+}
+
 func (s *system) stateValue(d *check.Decl, v solver.Var, say *stated) {
+	s.noNumber(say.x, s.ev.module(s.ev.prog.Root))
 	y, ok := s.sym.of(say.x, s.ev.module(s.ev.prog.Root))
 	if !ok {
 		s.ev.quietly(say.x, s.ev.module(s.ev.prog.Root))
