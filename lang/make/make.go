@@ -33,7 +33,7 @@ func Settings(texts []string) ([]build.Setting, []diag.Diagnostic) {
 	var out []build.Setting
 	var diags []diag.Diagnostic
 	for _, t := range texts {
-		src := diag.NewSource("--set", "size set: "+t)
+		src := diag.NewSource("--set", "size set:\n"+t) // on a line of its own, to be shown alone
 		file, ds := syntax.Parse(src)
 		diags = append(diags, ds...)
 		for _, s := range file.Stmts {
