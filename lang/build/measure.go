@@ -10,6 +10,7 @@ import (
 	"perch/lang/syntax"
 	"perch/parts/drawing/layout"
 	"perch/parts/nest"
+	"perch/parts/panel"
 	"perch/parts/plane"
 	"perch/parts/record"
 )
@@ -20,6 +21,8 @@ func (ev *evaluator) measure(name string, x *syntax.Call, e *env) (value, bool) 
 	case "mass", "flat_long", "flat_wide", "area":
 	case "sheets":
 		return ev.sheets(x, e), true
+	case "clearance":
+		return ev.clearance(x, e), true
 	default:
 		return nil, false
 	}
@@ -65,6 +68,42 @@ func (ev *evaluator) measure(name string, x *syntax.Call, e *env) (value, bool) 
 		return lengthValue(longest), true
 	}
 	return lengthValue(widest), true
+}
+
+// clearance is the least distance between the metal of two things, or of any copies
+// of them; a thing keeps no distance from itself.
+func (ev *evaluator) clearance(x *syntax.Call, e *env) value {
+	a := ev.arguments(x, e, []string{"a", "b"})
+	best := math.Inf(1)
+	each(a.value("a"), func(v value) {
+		each(a.value("b"), func(w value) {
+			if v == w {
+				return
+			}
+			f, fok := v.(*face)
+			g, gok := w.(*face)
+			switch {
+			case fok && gok:
+				best = min(best, panel.FaceClearance(f.part.flat, f.index, g.part.flat, g.index))
+			case fok || gok:
+				ev.fail("P2010", x.At, "clearance is between two parts or between two faces, not one of each")
+			default:
+				p, ok := v.(*part)
+				if !ok {
+					ev.wrong(a.need("a"), v, "part")
+				}
+				q, ok := w.(*part)
+				if !ok {
+					ev.wrong(a.need("b"), w, "part")
+				}
+				best = min(best, panel.Clearance(p.flat, q.flat))
+			}
+		})
+	})
+	if math.IsInf(best, 1) {
+		ev.fail("P2064", x.At, "there are no two things to keep a distance", "a family is empty at this size, or both are one part")
+	}
+	return lengthValue(best)
 }
 
 // areaOf is the area of a face's metal or of a shape.

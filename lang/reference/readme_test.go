@@ -134,28 +134,11 @@ func code(t *testing.T) (inReadme, everywhere string) {
 	return inReadme, everywhere
 }
 
-// notYet are names of the language that perch refuses so far, each with a line
-// that it refuses.
-var notYet = map[string]string{
-	"clearance": "part near of steel = bracket()\npart far of steel = bracket()\nlet gap = clearance(near, far)",
-}
-
-// mistaken says whether a fragment of a design has mistakes.
-func mistaken(t *testing.T, fragment string) bool {
-	return diag.HasErrors(built(t, whole(t, reference.Block{Words: []string{"design"}, Text: "use bracket from std.plain\n" + fragment + "\n"})))
-}
-
 // TestEverythingShown asks that no function, member, type, word or library panel
 // goes without an example that is compiled.
 func TestEverythingShown(t *testing.T) {
 	shown, everywhere := code(t)
 	missing := func(kind, name, pattern, text string) {
-		if refused, ok := notYet[name]; ok {
-			if !mistaken(t, refused) {
-				t.Errorf("the %s %s is available now: show it, and take it off the list", kind, name)
-			}
-			return
-		}
 		if !regexp.MustCompile(pattern).MatchString(text) {
 			t.Errorf("the README has no example of the %s %s", kind, name)
 		}
