@@ -139,10 +139,7 @@ func (p *prover) prune(box []interval) bool {
 			return true
 		}
 		if p.narrowEnough(box) {
-			if p.record(box) {
-				return false
-			}
-			return true
+			return !p.record(box)
 		}
 		if p.beta < 0.5 && p.tighten(box) {
 			return false

@@ -83,7 +83,6 @@ type Decl struct {
 	outline state // of a face: whether its outline was read
 	edges   Type  // of a face: the type of its outline
 	deps    []*Decl
-	used    bool
 }
 
 // Member finds what a panel or face declares under name, or nil.

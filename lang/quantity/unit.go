@@ -135,5 +135,5 @@ func oneApart(a, b string) bool {
 
 // unitList names the units for a message.
 func unitList() string {
-	return fmt.Sprint("mm cm m in ft deg rad kg g lb N kN lbf MPa kPa psi s min h, % and ga")
+	return "mm cm m in ft deg rad kg g lb N kN lbf MPa kPa psi s min h, % and ga"
 }
