@@ -133,7 +133,7 @@ func (ar *arrangement) enter(i int32) {
 // leaves its chord by less than half of Tol counts as straight: its centre would
 // be noise. (The centre keeps Tol up to radii of some 1e8 mm.)
 func newSeg(e Edge, owner uint8) seg {
-	if math.Abs(e.Bulge)*e.Chord() < Tol {
+	if e.Bulge != 0 && math.Abs(e.Bulge)*e.Chord() < Tol {
 		e.Bulge = 0
 	}
 	s := seg{a: e.From, b: e.To, bulge: e.Bulge, owner: owner}
