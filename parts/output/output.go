@@ -90,8 +90,9 @@ func (s *Stage) Add(a *panel.Assembly) error {
 	if err := os.Mkdir(dir, 0o777); err != nil {
 		return s.failed(err)
 	}
+	var b bytes.Buffer // one for all files: it keeps its room
 	write := func(name string, draw func(w io.Writer) error) error {
-		var b bytes.Buffer
+		b.Reset()
 		if err := draw(&b); err != nil {
 			return fmt.Errorf("%s of size %s: %w", name, a.Size, err)
 		}
