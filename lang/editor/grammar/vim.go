@@ -61,11 +61,10 @@ func (l lists) vim() string {
 	match("perchNumber", number+`'\%(-\?`+inches+`"\)\?`)
 	line(`syntax match perchEscape /\\\%(["\\nt]\|u{\x\{1,6}}\)/ contained`)
 	line(`syntax region perchText start=/"/ skip=/\\./ end=/"\|$/ oneline contains=perchEscape,@Spell`)
-	line(`syntax keyword perchTodo TODO FIXME contained`)
-	line(`syntax match perchComment /\/\/.*$/ contains=perchTodo,@Spell`)
+	line(`syntax match perchComment /\/\/.*$/ contains=@Spell`)
 	line("")
 	for _, g := range [][2]string{
-		{"Comment", "Comment"}, {"Todo", "Todo"}, {"Text", "String"}, {"Escape", "SpecialChar"}, {"Number", "Number"},
+		{"Comment", "Comment"}, {"Text", "String"}, {"Escape", "SpecialChar"}, {"Number", "Number"},
 		{"Statement", "Statement"}, {"Declared", "Identifier"}, {"Conditional", "Conditional"}, {"Logical", "Operator"},
 		{"Operator", "Operator"}, {"Range", "Operator"}, {"Clause", "Keyword"}, {"Type", "Type"}, {"Option", "Constant"},
 		{"Constant", "Boolean"}, {"Function", "Function"}, {"Call", "Function"}, {"Label", "Label"}, {"Member", "Normal"},

@@ -22,11 +22,9 @@ syntax match perchNumber /\k\@<!\d\+\%(-\d\+\)\?\/\d\+\%(\%(deg\|rad\|lbf\|MPa\|
 syntax match perchNumber /\k\@<!\d\+'\%(-\?\%(\d\+-\d\+\/\d\+\|\d\+\/\d\+\|\d\+\%(\.\d\+\)\?\)"\)\?/
 syntax match perchEscape /\\\%(["\\nt]\|u{\x\{1,6}}\)/ contained
 syntax region perchText start=/"/ skip=/\\./ end=/"\|$/ oneline contains=perchEscape,@Spell
-syntax keyword perchTodo TODO FIXME contained
-syntax match perchComment /\/\/.*$/ contains=perchTodo,@Spell
+syntax match perchComment /\/\/.*$/ contains=@Spell
 
 highlight default link perchComment Comment
-highlight default link perchTodo Todo
 highlight default link perchText String
 highlight default link perchEscape SpecialChar
 highlight default link perchNumber Number
