@@ -79,6 +79,7 @@ func (s *Shop) read(t *fileTable) {
 		t.length("sliding", &s.Fit.Sliding, 0, 10)
 		t.length("paint", &s.Fit.Paint, 0, 2)
 	})
+	t.sub("table", func(t *fileTable) { s.Table = readProfile(t) })
 	s.readLists(t)
 }
 
@@ -217,6 +218,9 @@ func (s *Shop) readSheet(t *fileTable) (sheet Sheet) {
 	t.length("width", &sheet.Width, 10, 1e5)
 	t.length("length", &sheet.Length, 10, 1e5)
 	t.number("price", &sheet.Price, 0, 1e9)
+	var count float64
+	t.number("count", &count, 0, 1e6)
+	sheet.Count = int(count)
 	return sheet
 }
 

@@ -19,15 +19,23 @@ func TestTemplateIsDefault(t *testing.T) {
 		t.Errorf("the template differs from the default shop (-default +template):\n%s", diff)
 	}
 	// The template's commented keys are keys too.
-	text := strings.NewReplacer("# k = 0.42", "k = 0.42", "# [[test_bend]]", "[[test_bend]]", "# material", "material",
+	text := strings.NewReplacer("# k = 0.42", "k = 0.42", "# [[test_bend]]", "[[test_bend]]", `# material = "mild_steel" #`, `material = "mild_steel" #`,
 		"# thickness = 1.2", "thickness = 1.2", "# radius = 1.2", "radius = 1.2", "# angle", "angle", "# k = 0.38", "#",
 		"# flat", "flat", "# leg", "leg").Replace(Template)
+	at, end := strings.Index(text, "# [table]\n"), strings.Index(text, "[brake]")
+	text = text[:at] + strings.ReplaceAll(text[at+2:end], "\n# ", "\n") + text[end:]
 	shop, err = Load(text)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if shop.K != 0.42 || len(shop.Measured) != 1 || !(math.Abs(shop.Measured[0].K-0.326) < 0.001) {
 		t.Errorf("K %g, measured %+v", shop.K, shop.Measured)
+	}
+	want := &Table{Name: "shop table", Unit: "mm", Header: []string{"G64 P0.05"}, Footer: []string{"M2"}, On: "M3", Off: "M5", Arcs: true, Chord: 0.005,
+		LineNumbers: 10, Slow: 0.6, Rapid: 8000, Hour: 45, Pierce: 0.03, Metre: 0.08,
+		Feeds: []Feed{{"mild_steel", 1.5, 4300, 0.3}}}
+	if diff := cmp.Diff(want, shop.Table); diff != "" {
+		t.Errorf("the template's table (-want +got):\n%s", diff)
 	}
 	if shop, err = Load(""); err != nil || !cmp.Equal(shop, Default()) {
 		t.Errorf("an empty file is not the default shop: %v", err)
@@ -168,4 +176,38 @@ func FuzzLoad(f *testing.F) {
 			t.Fatalf("shop %v, error %v", shop, err)
 		}
 	})
+}
+
+func TestTables(t *testing.T) {
+	shop, err := Load(`
+unit = "in"
+[table]
+torch_on = "M3"
+torch_off = "M5"
+rapid = 300
+[[table.feed]]
+thickness = 0.06
+feed = 170
+`)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// 170 in a minute are 4318 mm.
+	if f := shop.Table.Feeds[0]; !close(f.Feed, 4318, 1e-9) || !close(f.Thickness, 1.524, 1e-9) || shop.Table.Unit != "mm" || !close(shop.Table.Rapid, 7620, 1e-9) {
+		t.Errorf("%+v", shop.Table)
+	}
+	for text, want := range map[string]string{
+		"torch_on = \"M3\"": "1:1: needs a torch_off",
+		"torch_on = \"M3\"\ntorch_off = \"M5\"\nfede = 3":              "3:1: fede: no such key here",
+		"torch_on = 3\ntorch_off = \"M5\"":                             "1:1: torch_on: must be a text, is a number",
+		"torch_on = \"M3\"\ntorch_off = \"M5\"\nheader = \"G64\"":      "3:1: header: must be a list",
+		"torch_on = \"M3\"\ntorch_off = \"M5\"\nunit = \"cm\"":         `3:1: unit: "cm" is not one of mm, in`,
+		"torch_on = \"M3\"\ntorch_off = \"M5\"\n[[feed]]\nfeed = 0":    "needs a thickness",
+		"torch_on = \"M3\"\ntorch_off = \"M5\"\nheader = [\"a\\nb\"]":  "header[1]: must be one line",
+		"torch_on = \"M3\"\ntorch_off = \"M5\"\nslow = 1.5\nhour = -1": "slow: 1.5 is not in 0..1",
+	} {
+		if _, err := LoadTable(text); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%s\n got %v\nwant %s", text, err, want)
+		}
+	}
 }

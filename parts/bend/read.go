@@ -186,16 +186,23 @@ func (t *fileTable) text(key string, to *string) {
 	if !ok {
 		return
 	}
+	if s, ok := t.line(t.pathOf(key), v); ok {
+		*to = s
+	}
+}
+
+// line takes a value for one line of text; it fails, and is false, when it is none.
+func (r *fileReader) line(path string, v any) (string, bool) {
 	s, ok := v.(string)
 	if !ok {
-		t.fail(t.pathOf(key), "must be a text, is %s", kindOf(v))
-		return
+		r.fail(path, "must be a text, is %s", kindOf(v))
+		return "", false
 	}
 	if len(s) > 200 || strings.ContainsFunc(s, func(r rune) bool { return r < ' ' || r == 0x7f }) {
-		t.fail(t.pathOf(key), "must be one line of at most 200 bytes")
-		return
+		r.fail(path, "must be one line of at most 200 bytes")
+		return "", false
 	}
-	*to = s
+	return s, true
 }
 
 // choice reads one of several words.

@@ -19,6 +19,7 @@ type Shop struct {
 	Fit       Fit
 	Rivets    []Rivet // thinnest first
 	Bolts     []Bolt  // thinnest first
+	Table     *Table  // the cutter's controller; nil when none is told
 }
 
 // Material is a sheet metal by its facts.
@@ -41,6 +42,7 @@ type Sheet struct {
 	Width     float64
 	Length    float64
 	Price     float64 // each, in the shop's currency; 0 when not told
+	Count     int     // in stock; 0: as many as it takes
 }
 
 // Cutter is the machine that cuts blanks.

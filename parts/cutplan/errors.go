@@ -35,6 +35,7 @@ func (e *LeadError) Error() string {
 type FeedError struct {
 	Profile, Material string
 	Thickness         float64
+	Has               []string // the sheets that it has feeds for
 }
 
 func (e *FeedError) Error() string {

@@ -3,77 +3,42 @@ package cutplan
 import (
 	"fmt"
 	"math"
+	"slices"
 
-	"github.com/BurntSushi/toml"
+	"perch/parts/bend"
 )
 
-// Profile is what a cutting table's controller wants. Lengths in its file are mm
-// and feeds mm/min, whatever unit the program is in.
-type Profile struct {
-	Name        string    `toml:"name"`
-	Unit        string    `toml:"unit"` // of the program: mm or in
-	Header      []string  `toml:"header"`
-	Footer      []string  `toml:"footer"`
-	On          string    `toml:"torch_on"`
-	Off         string    `toml:"torch_off"`
-	Arcs        bool      `toml:"arcs"`         // G2 and G3; else segments
-	Chord       float64   `toml:"chord"`        // how far a segment may leave its arc; 0: 0.005
-	LineNumbers int       `toml:"line_numbers"` // step; 0 none
-	Slow        float64   `toml:"slow"`         // feed of small holes, as a fraction; 0: 0.6
-	Rapid       float64   `toml:"rapid"`        // for the estimate of time
-	Hour        float64   `toml:"hour"`         // price of an hour of the machine
-	Pierce      float64   `toml:"pierce"`       // price of a pierce's consumables
-	Metre       float64   `toml:"metre"`        // price of a metre of cut's consumables
-	Feeds       []FeedFor `toml:"feed"`
-}
+// Profile is what a cutting table's controller wants, and what its time costs.
+type Profile bend.Table
 
-// FeedFor is the feed for a material and thickness.
-type FeedFor struct {
-	Material  string  `toml:"material"` // "" any
-	Thickness float64 `toml:"thickness"`
-	Feed      float64 `toml:"feed"`  // mm/min
-	Delay     float64 `toml:"delay"` // after torch on, s
-}
-
-// ReadProfile reads a profile from TOML text; a word it does not know is an error.
+// ReadProfile reads a profile from TOML text; a word that it does not know is an
+// error, bend.FileErrors.
 func ReadProfile(text string) (*Profile, error) {
-	p := &Profile{Unit: "mm", Arcs: true}
-	md, err := toml.Decode(text, p)
+	t, err := bend.LoadTable(text)
 	if err != nil {
-		return nil, fmt.Errorf("table profile: %w", err)
+		return nil, err
 	}
-	if u := md.Undecoded(); len(u) > 0 {
-		return nil, fmt.Errorf("table profile: it has no word %q", u[0].String())
-	}
-	return p, p.check()
-}
-
-func (p *Profile) check() error {
-	switch {
-	case p.Unit != "mm" && p.Unit != "in":
-		return fmt.Errorf("table profile %q: unit %q; it must be mm or in", p.Name, p.Unit)
-	case p.On == "" || p.Off == "":
-		return fmt.Errorf("table profile %q: it needs torch_on and torch_off", p.Name)
-	case p.LineNumbers < 0 || !(p.Chord >= 0) || !(p.Slow >= 0 && p.Slow <= 1):
-		return fmt.Errorf("table profile %q: line_numbers, chord and slow must not be negative, slow at most 1", p.Name)
-	}
-	for _, f := range p.Feeds {
-		if !(f.Feed > 0) || !(f.Delay >= 0) || math.IsInf(f.Feed+f.Delay, 0) {
-			return fmt.Errorf("table profile %q: feed %g, delay %g for %s %g mm", p.Name, f.Feed, f.Delay, f.Material, f.Thickness)
-		}
-	}
-	return nil
+	return (*Profile)(t), nil
 }
 
 // feed is the feed for a sheet; *FeedError when there is none.
-func (p *Profile) feed(material string, thickness float64) (FeedFor, error) {
+func (p *Profile) feed(material string, thickness float64) (bend.Feed, error) {
 	const same = 0.02 // mm
 	for _, f := range p.Feeds {
 		if (f.Material == "" || f.Material == material) && math.Abs(f.Thickness-thickness) <= same {
 			return f, nil
 		}
 	}
-	return FeedFor{}, &FeedError{p.Name, material, thickness}
+	e := &FeedError{Profile: p.Name, Material: material, Thickness: thickness}
+	for _, f := range p.Feeds {
+		metal := f.Material
+		if metal == "" {
+			metal = "any metal"
+		}
+		e.Has = append(e.Has, fmt.Sprintf("%s %g mm", metal, f.Thickness))
+	}
+	slices.Sort(e.Has)
+	return bend.Feed{}, e
 }
 
 // slow is the fraction of the feed for small holes.

@@ -1,0 +1,110 @@
+package bend
+
+import (
+	"errors"
+	"fmt"
+
+	"github.com/BurntSushi/toml"
+)
+
+// Table is what a cutting table's controller wants to read and what its time costs:
+// the [table] of a shop file, or a file of its own. Lengths are mm, feeds mm a
+// minute, whatever unit the program is in.
+type Table struct {
+	Name        string
+	Unit        string   // of the program: mm or in
+	Header      []string // lines ahead of the first cut
+	Footer      []string
+	On          string  // lights the torch
+	Off         string  // puts it out
+	Arcs        bool    // the controller reads G2 and G3; else segments
+	Chord       float64 // how far a segment may leave its arc; 0: 0.005
+	LineNumbers int     // step; 0 none
+	Slow        float64 // feed of small holes, as a fraction; 0: 0.6
+	Rapid       float64 // speed with the torch out
+	Hour        float64 // price of an hour
+	Pierce      float64 // price of what a pierce wears
+	Metre       float64 // price of what a metre of cut wears
+	Feeds       []Feed
+}
+
+// Feed is how fast a sheet is cut.
+type Feed struct {
+	Material  string // "" any
+	Thickness float64
+	Feed      float64 // mm/min
+	Delay     float64 // from torch on until the cut moves, s
+}
+
+// LoadTable reads a table profile in a file of its own: the words of a shop file's
+// [table] at the top, its feeds as [[feed]], lengths in mm. Errors are FileErrors.
+func LoadTable(text string) (*Table, error) {
+	places, err := findPlaces(text)
+	if err != nil {
+		var one FileError
+		errors.As(err, &one)
+		return nil, FileErrors{one}
+	}
+	var values map[string]any
+	if _, err := toml.Decode(text, &values); err != nil {
+		return nil, FileErrors{syntaxError(err)}
+	}
+	r := &fileReader{places: places, unit: "mm", scale: 1}
+	top := &fileTable{r, "", values, map[string]bool{}}
+	out := readProfile(top)
+	top.done()
+	if err := r.sorted(); err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+func readProfile(t *fileTable) *Table {
+	out := &Table{Unit: "mm", Arcs: true}
+	t.need("torch_on", "torch_off")
+	t.text("name", &out.Name)
+	t.choice("unit", &out.Unit, "mm", "in")
+	t.lines("header", &out.Header)
+	t.lines("footer", &out.Footer)
+	t.text("torch_on", &out.On)
+	t.text("torch_off", &out.Off)
+	t.flag("arcs", &out.Arcs)
+	t.length("chord", &out.Chord, 0, 1)
+	var step float64
+	t.number("line_numbers", &step, 0, 1000)
+	out.LineNumbers = int(step)
+	t.number("slow", &out.Slow, 0, 1)
+	t.length("rapid", &out.Rapid, 0, 1e6)
+	t.number("hour", &out.Hour, 0, 1e6)
+	t.number("pierce", &out.Pierce, 0, 1e6)
+	t.number("metre", &out.Metre, 0, 1e6)
+	t.each("feed", func(t *fileTable) {
+		var f Feed
+		t.need("thickness", "feed")
+		t.text("material", &f.Material)
+		t.length("thickness", &f.Thickness, 0.1, maxThickness)
+		t.length("feed", &f.Feed, 1, 1e6)
+		t.number("delay", &f.Delay, 0, 60)
+		out.Feeds = append(out.Feeds, f)
+	})
+	return out
+}
+
+// lines reads a list of texts, each one line.
+func (t *fileTable) lines(key string, to *[]string) {
+	v, ok := t.take(key)
+	if !ok {
+		return
+	}
+	list, ok := v.([]any)
+	if !ok || len(list) > maxList {
+		t.fail(t.pathOf(key), "must be a list of up to %d texts", maxList)
+		return
+	}
+	for i, item := range list {
+		path := fmt.Sprintf("%s[%d]", t.pathOf(key), i+1)
+		if s, ok := t.line(path, item); ok {
+			*to = append(*to, s)
+		}
+	}
+}
