@@ -126,20 +126,31 @@ func (j *Job) check() error {
 
 // checkRegion errs when a loop crosses itself or another, or none encloses metal.
 func checkRegion(name string, r plane.Region) error {
+	if err := checkLoops(name, r); err != nil {
+		return err
+	}
+	if !(r.Area() > 0) {
+		return &OutlineError{Name: name, Err: &plane.NoAreaError{Area: r.Area()}}
+	}
+	return nil
+}
+
+func checkLoops(name string, r plane.Region) error {
 	for _, l := range r {
 		if err := plane.Check(l); err != nil {
 			return &OutlineError{Name: name, Err: err}
 		}
 	}
 	for i := range r {
+		box := r[i].Bounds()
 		for k := range i {
+			if !box.Overlaps(r[k].Bounds()) {
+				continue
+			}
 			if d, at, _ := plane.Distance(plane.Region{r[i]}, plane.Region{r[k]}); d == 0 {
-				return &OutlineError{Name: name, Err: &plane.CrossingError{At: at, A: 0, B: 0}}
+				return &OutlineError{Name: name, Err: fmt.Errorf("its outlines %d and %d meet at (%.3f, %.3f)", k+1, i+1, at.X, at.Y)}
 			}
 		}
-	}
-	if !(r.Area() > 0) {
-		return &OutlineError{Name: name, Err: &plane.NoAreaError{Area: r.Area()}}
 	}
 	return nil
 }

@@ -51,13 +51,32 @@ func ReadRemnant(name, text string) (plane.Region, error) {
 	return orient(name, out)
 }
 
+// mostOutline bounds the points of a remnant's outline with its holes, farthest, in
+// mm, where they may lie: what is outside is a mistaken unit or no outline.
+const (
+	mostOutline = 5000
+	farthest    = 1e6
+)
+
+var errManyPoints = fmt.Errorf("the outline has more than %d points", mostOutline)
+
 // orient puts the largest loop first and counter-clockwise, the others clockwise.
+// It errs when the others are not holes in the first.
 func orient(name string, r plane.Region) (plane.Region, error) {
 	big := 0
 	area := func(l plane.Loop) float64 { return max(l.Area(), -l.Area()) }
+	points := 0
 	for i, l := range r {
 		if area(l) > area(r[big]) {
 			big = i
+		}
+		for _, v := range l {
+			if !(max(v.P.X, -v.P.X, v.P.Y, -v.P.Y) <= farthest) {
+				return nil, &OutlineError{Name: name, Err: fmt.Errorf("a point at (%g, %g) mm lies farther out than %g mm", v.P.X, v.P.Y, farthest)}
+			}
+		}
+		if points += len(l); points > mostOutline {
+			return nil, &OutlineError{Name: name, Err: errManyPoints}
 		}
 	}
 	r[0], r[big] = r[big], r[0]
@@ -66,7 +85,17 @@ func orient(name string, r plane.Region) (plane.Region, error) {
 			r[i] = l.Reversed()
 		}
 	}
-	return r, checkRegion(name, r)
+	if err := checkLoops(name, r); err != nil {
+		return nil, err
+	}
+	for i, l := range r[1:] {
+		for k, o := range r {
+			if in := o.Locate(l[0].P) == plane.Inside; k != i+1 && in != (k == 0) {
+				return nil, &OutlineError{Name: name, Err: fmt.Errorf("the outline at (%.3f, %.3f) is no hole in the largest: what is left of a sheet is one piece", l[0].P.X, l[0].P.Y)}
+			}
+		}
+	}
+	return r, checkRegion(name, r[:1])
 }
 
 // outlineReader collects closed outlines from groups.
