@@ -105,6 +105,7 @@ func (r *Result) make() (*Result, []diag.Diagnostic) {
 	e := ev.module(p.Root)
 	if !ev.broken {
 		joins := ev.joins()
+		ev.forget()
 		if !ev.broken {
 			r.Assembly = ev.assemble(parts, joins)
 			for _, p := range parts {
@@ -140,6 +141,8 @@ type evaluator struct {
 	patterns []pattern                       // places that were worked out already
 	diags    []diag.Diagnostic
 	broken   bool // something was reported
+	early    bool // every param has its value only later: nothing can be measured
+	measured int  // calls of functions that measure
 	steps    int
 	depth    int
 }
@@ -148,8 +151,12 @@ func newEvaluator(p *check.Program, shop *bend.Shop) *evaluator {
 	return &evaluator{prog: p, shop: shop, top: map[*check.Decl]*binding{}, modules: map[*check.Module]*env{}, unfolded: map[*syntax.Panel][]*panel.Flat{}}
 }
 
-// constants is an evaluator that knows no parameter.
-func (ev *evaluator) constants() *evaluator { return newEvaluator(ev.prog, ev.shop) }
+// constants is an evaluator that knows no parameter and measures nothing.
+func (ev *evaluator) constants() *evaluator {
+	c := newEvaluator(ev.prog, ev.shop)
+	c.early = true
+	return c
+}
 
 // know gives a parameter its value.
 func (ev *evaluator) know(d *check.Decl, v value) {
@@ -182,6 +189,16 @@ func (ev *evaluator) everything() []*part {
 		}
 	}
 	return parts
+}
+
+// forget drops the values of lets that measured parts before these had the holes
+// of their joins.
+func (ev *evaluator) forget() {
+	for _, d := range ev.prog.Root.Order {
+		if b := ev.top[d]; b != nil && b.measured && d.Kind == check.Let {
+			delete(ev.top, d)
+		}
+	}
 }
 
 // Place is where the part of a copy's or blank's name is stated; the zero Span

@@ -23,6 +23,8 @@ type binding struct {
 	work  func() value // nil when v is known
 	state workState
 	at    diag.Span
+	// measured tells that the work measured what was made
+	measured bool
 }
 
 type workState uint8
@@ -63,6 +65,9 @@ func (e *env) find(name string) *binding {
 func (b *binding) value(ev *evaluator, at diag.Span) value {
 	switch b.state {
 	case known:
+		if b.measured { // so is what asks for it
+			ev.measured++
+		}
 		return b.v
 	case failed:
 		panic(silent{})
@@ -76,8 +81,9 @@ func (b *binding) value(ev *evaluator, at diag.Span) value {
 			b.state = failed
 		}
 	}()
+	before := ev.measured
 	b.v = b.work()
-	b.state = known
+	b.state, b.measured = known, ev.measured > before
 	return b.v
 }
 

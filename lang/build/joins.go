@@ -67,8 +67,8 @@ func (ev *evaluator) join(s *syntax.Join, e *env, first int) []fixing {
 			if !flush(stack) {
 				return
 			}
-			patch, err := join.Contact(joinMembers(stack), 0)
-			if err != nil {
+			patch, ok := join.Touch(joinMembers(stack), 0)
+			if !ok {
 				return // the reason is asked for only where nothing touches
 			}
 			touched = true

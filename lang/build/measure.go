@@ -15,16 +15,31 @@ import (
 	"perch/parts/record"
 )
 
-// measure works out the functions that measure what was made.
+// measures are the functions that measure what was made.
+var measures = map[string]bool{"mass": true, "flat_long": true, "flat_wide": true, "area": true, "sheets": true, "clearance": true}
+
+// measure works out the functions that measure what was made; the area of a shape
+// is known without.
 func (ev *evaluator) measure(name string, x *syntax.Call, e *env) (value, bool) {
+	if !measures[name] {
+		return nil, false
+	}
+	if name == "area" {
+		a := ev.arguments(x, e, []string{"of"})
+		switch v := a.value("of").(type) {
+		case *shape, *list:
+			return ev.shapeArea(v, a.need("of")), true
+		}
+	}
+	if ev.early {
+		ev.fail("P3008", x.At, name+" measures what is made, and that needs every value first")
+	}
+	ev.measured++
 	switch name {
-	case "mass", "flat_long", "flat_wide", "area":
 	case "sheets":
 		return ev.sheets(x, e), true
 	case "clearance":
 		return ev.clearance(x, e), true
-	default:
-		return nil, false
 	}
 	a := ev.arguments(x, e, []string{"of"})
 	var parts []*part
@@ -35,13 +50,7 @@ func (ev *evaluator) measure(name string, x *syntax.Call, e *env) (value, bool) 
 			}
 		}
 	} else {
-		v := a.value("of")
-		if name == "area" {
-			if n, ok := ev.areaOf(v, a.need("of")); ok {
-				return n, true
-			}
-		}
-		each(v, func(m value) {
+		each(a.value("of"), func(m value) {
 			p, ok := m.(*part)
 			if !ok {
 				ev.wrong(a.need("of"), m, "part")
@@ -106,19 +115,13 @@ func (ev *evaluator) clearance(x *syntax.Call, e *env) value {
 	return lengthValue(best)
 }
 
-// areaOf is the area of a face's metal or of a shape.
-func (ev *evaluator) areaOf(v value, at syntax.Node) (value, bool) {
-	switch v := v.(type) {
-	case *face:
-		return number{v: v.region.Area(), dim: quantity.Area}, true
-	case *shape, *list:
-		r, ok := ev.shapeOf(v, at).draw(free).bounded()
-		if !ok {
-			ev.fail("P4002", at.Span(), "a shape without end has no area")
-		}
-		return number{v: r.Area(), dim: quantity.Area}, true
+// shapeArea is the area of a shape.
+func (ev *evaluator) shapeArea(v value, at syntax.Node) value {
+	r, ok := ev.shapeOf(v, at).draw(free).bounded()
+	if !ok {
+		ev.fail("P4002", at.Span(), "a shape without end has no area")
 	}
-	return nil, false
+	return number{v: r.Area(), dim: quantity.Area}
 }
 
 // What sheets() keeps free, as the verb nest does unless told otherwise (common

@@ -58,7 +58,11 @@ func (l *leader) lead(c *Cut) error {
 		}
 		if best >= 0 {
 			c.Kerf = startAt(c.Kerf, best, at)
-			l.path(c, in, out)
+			if l.opt.Tab > 0 && !c.Inside {
+				l.tabbed(c, in)
+			} else {
+				c.Runs = [][]plane.Edge{l.run(edgesOf(c.Kerf), in, out)}
+			}
 			return nil
 		}
 		in, out = in/2, out/2
@@ -192,29 +196,8 @@ func along(e plane.Edge, p plane.Point) float64 {
 	return float64(r * angle)
 }
 
-// path puts lead in, kerf line and lead out together; a tab ends the cut early.
-func (l *leader) path(c *Cut, in, out float64) {
-	var cut []plane.Edge
-	for i := range c.Kerf {
-		cut = append(cut, c.Kerf.Edge(i))
-	}
-	ways := l.leads(cut[0], cut[0].From, in, out)
-	if l.opt.Tab > 0 && !c.Inside {
-		cut = shorten(cut, l.opt.Tab+l.opt.Kerf)
-		ways = ways[:1]
-	}
-	c.Path = append(append([]plane.Edge{ways[0]}, cut...), ways[1:]...)
-}
-
-// shorten takes a length off the end of a path, never all of it.
-func shorten(path []plane.Edge, by float64) []plane.Edge {
-	for len(path) > 1 && path[len(path)-1].Len() <= by {
-		by -= path[len(path)-1].Len()
-		path = path[:len(path)-1]
-	}
-	last := len(path) - 1
-	if k := 1 - by/path[last].Len(); k > 0 && k < 1 {
-		path[last], _ = path[last].Split(k)
-	}
-	return path
+// run is a path with its leads.
+func (l *leader) run(path []plane.Edge, in, out float64) []plane.Edge {
+	ways := l.leads(path[0], path[0].From, in, out)
+	return append(append([]plane.Edge{ways[0]}, path...), ways[1:]...)
 }

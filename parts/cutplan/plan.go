@@ -36,7 +36,8 @@ type Options struct {
 	LeadIn  float64 // radius of the arc, or length of the line, that leads in
 	LeadOut float64 // and out; 0 none
 	Line    bool    // lead in along a line, not an arc
-	Tab     float64 // metal left at the end of every outside cut; 0 none
+	Tab     float64 // width of the metal left standing in every outside cut; 0 none
+	Tabs    int     // that hold a blank, where it is long enough for so many; 0 means 1
 	// Holes up to this diameter are cut slowly. 0 none.
 	SmallHole float64
 	// Drill is the diameter up to which round holes that the kerf is too wide for
@@ -51,24 +52,35 @@ type Cut struct {
 	Loop    int // index in its region
 	Inside  bool
 	Slow    bool
-	Contour plane.Loop   // the blank's own edge
-	Kerf    plane.Loop   // the torch's line, in cutting direction, from where it is led in
-	Path    []plane.Edge // lead in, kerf line, lead out
+	Contour plane.Loop // the blank's own edge
+	Kerf    plane.Loop // the torch's line, in cutting direction, from where it is led in
+	// Runs are what is cut from a pierce to torch off: lead in, kerf line, lead out.
+	// There is one, or one from each tab to the next.
+	Runs [][]plane.Edge
 }
 
-// Start is where the cut is pierced.
-func (c *Cut) Start() plane.Point { return c.Path[0].From }
+// Start is where the cut is first pierced.
+func (c *Cut) Start() plane.Point { return c.Runs[0][0].From }
 
-// End is where the torch goes off.
-func (c *Cut) End() plane.Point { return c.Path[len(c.Path)-1].To }
+// End is where the torch goes off last.
+func (c *Cut) End() plane.Point { return lastOf(c.Runs[len(c.Runs)-1]).To }
 
-// Length is the length of the path.
+func lastOf(path []plane.Edge) plane.Edge { return path[len(path)-1] }
+
+// Length is the length of all runs.
 func (c *Cut) Length() float64 {
 	var s float64
-	for _, e := range c.Path {
-		s += e.Len()
+	for _, r := range c.Runs {
+		s += pathLength(r)
 	}
 	return s
+}
+
+// Drill is a round hole that is too small for the kerf.
+type Drill struct {
+	Part     int // index of Sheet.Parts
+	At       plane.Point
+	Diameter float64
 }
 
 // Plan is a sheet's cuts in their order.
@@ -76,15 +88,18 @@ type Plan struct {
 	Sheet   *Sheet
 	Options Options
 	Cuts    []Cut
-	Drills  []plane.Point // centres of holes too small to cut
-	Travel  float64       // with the torch off, from Options.From, mm
-	Length  float64       // with it on
+	Drills  []Drill
+	Travel  float64 // with the torch off, from Options.From, mm
+	Length  float64 // with it on
+	First   int     // number of the first pierce: 1, more where the plan is resumed
+	Pierces int     // from First on
+	Heat    float64 // see Heat in heat.go; of the order that was chosen
 }
 
 // New plans the cuts of a sheet. Errors: *KerfError for a contour that the kerf is
 // too wide for, *LeadError for one that cannot be led into without cutting metal.
 func New(s *Sheet, opt Options) (*Plan, error) {
-	p := &Plan{Sheet: s, Options: opt}
+	p := &Plan{Sheet: s, Options: opt, First: 1}
 	for i := range s.Parts {
 		for k, l := range s.Parts[i].Region {
 			c := Cut{Part: i, Loop: k, Inside: l.Area() < 0, Contour: l}
@@ -93,7 +108,7 @@ func New(s *Sheet, opt Options) (*Plan, error) {
 				return nil, err
 			}
 			if kerf == nil {
-				p.Drills = append(p.Drills, l.Centroid())
+				p.Drills = append(p.Drills, Drill{Part: i, At: l.Centroid(), Diameter: l.Bounds().Size().X})
 				continue
 			}
 			box := l.Bounds().Size()
@@ -179,38 +194,59 @@ func opening(l plane.Loop) plane.Region { return plane.Region{l.Reversed()} }
 // order sorts the cuts and adds up their lengths.
 func (p *Plan) order() {
 	t := newTour(p)
+	t.near = nearness(p.Cuts)
 	cuts := make([]Cut, len(p.Cuts))
-	for i, k := range t.best() {
+	order := t.spread(t.best(kicks))
+	for i, k := range order {
 		cuts[i] = p.Cuts[k]
 	}
-	p.Cuts = cuts
+	p.Cuts, p.Heat = cuts, t.heat(order)
 	p.measure()
 }
 
 func (p *Plan) measure() {
-	p.Travel, p.Length = 0, 0
+	p.Travel, p.Length, p.Pierces = 0, 0, 0
 	at := p.Options.From
 	for i := range p.Cuts {
-		p.Travel += at.Dist(p.Cuts[i].Start())
 		p.Length += p.Cuts[i].Length()
-		at = p.Cuts[i].End()
+		p.Pierces += len(p.Cuts[i].Runs)
+		for _, r := range p.Cuts[i].Runs {
+			p.Travel += at.Dist(r[0].From)
+			at = lastOf(r).To
+		}
 	}
 }
 
-// Only is the plan with the cuts of the parts of these numbers alone.
+// Holds tells whether the plan cuts, or marks, something of a part.
+func (p *Plan) Holds(part int) bool {
+	return slices.ContainsFunc(p.Cuts, func(c Cut) bool { return c.Part == part }) ||
+		slices.ContainsFunc(p.Drills, func(d Drill) bool { return d.Part == part })
+}
+
+// Only is the plan with the cuts of the parts of these numbers alone, in the same
+// order, its pierces counted anew.
 func (p *Plan) Only(numbers ...int) *Plan {
 	q := *p
-	q.Cuts = slices.DeleteFunc(slices.Clone(p.Cuts), func(c Cut) bool {
-		return !slices.Contains(numbers, p.Sheet.Parts[c.Part].Number)
-	})
+	other := func(part int) bool { return !slices.Contains(numbers, p.Sheet.Parts[part].Number) }
+	q.Cuts = slices.DeleteFunc(slices.Clone(p.Cuts), func(c Cut) bool { return other(c.Part) })
+	q.Drills = slices.DeleteFunc(slices.Clone(p.Drills), func(d Drill) bool { return other(d.Part) })
 	q.measure()
 	return &q
 }
 
-// Starting is the plan from the given pierce on, counted from 1.
+// Starting is the plan from the given pierce on, counted from 1. Past the last
+// pierce nothing is left.
 func (p *Plan) Starting(pierce int) *Plan {
 	q := *p
-	q.Cuts = slices.Clone(p.Cuts[min(max(0, pierce-1), len(p.Cuts)):])
+	skip := max(0, pierce-p.First)
+	q.First, q.Cuts = p.First+skip, nil
+	for _, c := range p.Cuts {
+		n := min(skip, len(c.Runs))
+		skip -= n
+		if c.Runs = c.Runs[n:]; len(c.Runs) > 0 {
+			q.Cuts = append(q.Cuts, c)
+		}
+	}
 	q.measure()
 	return &q
 }

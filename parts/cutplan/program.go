@@ -6,6 +6,7 @@ import (
 	"io"
 	"strings"
 
+	"perch/parts/bend"
 	"perch/parts/plane"
 	"perch/parts/record/decimal"
 )
@@ -43,9 +44,13 @@ func Program(w io.Writer, p *Plan, prof *Profile) error {
 		g.line("G21")
 	}
 	g.line("G17 G40 G90")
+	if p.First > 1 {
+		g.comment(fmt.Sprintf("Goes on from pierce %d; what comes before it must be cut already.", p.First))
+	}
 	for _, h := range prof.Header {
 		g.line(h)
 	}
+	n := p.First
 	for i := range p.Cuts {
 		c := &p.Cuts[i]
 		part := &p.Sheet.Parts[c.Part]
@@ -53,26 +58,34 @@ func Program(w io.Writer, p *Plan, prof *Profile) error {
 		if c.Inside {
 			side = "inside"
 		}
-		g.comment(fmt.Sprintf("Cut %d: blank %d %s, %s", i+1, part.Number, part.Name, side))
-		g.line("G0" + g.xy(c.Start()))
-		g.line(prof.On)
-		if feed.Delay > 0 {
-			g.line("G4 P" + string(decimal.Append(nil, feed.Delay, 3)))
+		for _, r := range c.Runs {
+			g.comment(fmt.Sprintf("Pierce %d: blank %d %s, %s", n, part.Number, part.Name, side))
+			n++
+			g.run(c, r, feed)
 		}
-		f := feed.Feed
-		if c.Slow {
-			f *= prof.slow()
-		}
-		g.line("F" + string(decimal.Append(nil, f*g.scale, 3)))
-		for _, e := range c.Path {
-			g.edge(e)
-		}
-		g.line(prof.Off)
 	}
 	for _, f := range prof.Footer {
 		g.line(f)
 	}
 	return g.w.Flush()
+}
+
+// run writes one stretch from pierce to torch off.
+func (g *programmer) run(c *Cut, path []plane.Edge, feed bend.Feed) {
+	g.line("G0" + g.xy(path[0].From))
+	g.line(g.prof.On)
+	if feed.Delay > 0 {
+		g.line("G4 P" + string(decimal.Append(nil, feed.Delay, 3)))
+	}
+	f := feed.Feed
+	if c.Slow {
+		f *= g.prof.slow()
+	}
+	g.line("F" + string(decimal.Append(nil, f*g.scale, 3)))
+	for _, e := range path {
+		g.edge(e)
+	}
+	g.line(g.prof.Off)
 }
 
 // programmer writes lines; the writer keeps the first error.

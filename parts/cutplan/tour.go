@@ -13,11 +13,15 @@ type tour struct {
 	start, end []plane.Point
 	before     [][]int
 	must       [][]bool // must[i][k]: k before i
+	near       [][]float64
 	seed       uint64
 }
 
 // kicks is how often a tour that nothing improves is shaken and improved again.
 const kicks = 200
+
+// kickWork is the length of tour from which on it is shaken less often.
+const kickWork = 100
 
 func newTour(p *Plan) *tour {
 	t := &tour{from: p.Options.From, before: p.before(), seed: 1}
@@ -34,15 +38,15 @@ func newTour(p *Plan) *tour {
 }
 
 // best is a tour that neither moving up to three cuts elsewhere nor running a
-// stretch backwards shortens, the best after a number of kicks.
-func (t *tour) best() []int {
+// stretch backwards shortens, the best after so many kicks, fewer for long tours.
+func (t *tour) best(kicks int) []int {
 	o := t.nearest()
 	if len(o) < 3 {
 		return o
 	}
 	t.improve(o)
 	best, length := append([]int(nil), o...), t.length(o)
-	for range min(kicks, 20000/len(o)) {
+	for range min(kicks, kickWork*kicks/len(o)) {
 		t.kick(o)
 		t.improve(o)
 		if l := t.length(o); l < length-1e-9 {
@@ -222,23 +226,27 @@ func (t *tour) reverse(o []int, i int) bool {
 // kick moves a few cuts to random places that the rules allow.
 func (t *tour) kick(o []int) {
 	for range 3 {
-		i := t.random(len(o))
-		lo, hi := i, i
-		for lo > 0 && !t.must[o[i]][o[lo-1]] {
-			lo--
-		}
-		for hi+1 < len(o) && !t.must[o[hi+1]][o[i]] {
-			hi++
-		}
-		j := lo + t.random(hi-lo+1)
-		k := o[i]
-		if j < i {
-			copy(o[j+1:i+1], o[j:i])
-		} else {
-			copy(o[i:], o[i+1:j+1])
-		}
-		o[j] = k
+		t.shift(o, t.random(len(o)))
 	}
+}
+
+// shift moves the cut at i to a random place that the rules allow.
+func (t *tour) shift(o []int, i int) {
+	lo, hi := i, i
+	for lo > 0 && !t.must[o[i]][o[lo-1]] {
+		lo--
+	}
+	for hi+1 < len(o) && !t.must[o[hi+1]][o[i]] {
+		hi++
+	}
+	j := lo + t.random(hi-lo+1)
+	k := o[i]
+	if j < i {
+		copy(o[j+1:i+1], o[j:i])
+	} else {
+		copy(o[i:], o[i+1:j+1])
+	}
+	o[j] = k
 }
 
 func (t *tour) random(n int) int {

@@ -5,9 +5,10 @@
 package join
 
 import (
+	"cmp"
 	"fmt"
 	"math"
-	"sort"
+	"slices"
 
 	"perch/parts/panel"
 	"perch/parts/plane"
@@ -61,6 +62,8 @@ type ContactError struct {
 	A, B   string
 	Reason Reason
 	Got    float64
+
+	beside [2]plane.Region // what lies side by side, to measure how far apart
 }
 
 func (e *ContactError) Error() string {
@@ -88,63 +91,81 @@ type layer struct {
 // drawn on the same side; else the first named, or where that lies in the middle the
 // one on its drawn side. The error is a *ContactError.
 func Contact(members []Member, fit float64) (Patch, error) {
+	p, err := contact(members, fit)
+	if err == nil {
+		return p, nil
+	}
+	if err.Reason == Beside {
+		err.Got, _, _ = plane.Distance(err.beside[0], err.beside[1])
+	}
+	return p, err
+}
+
+// Touch is Contact where nobody asks why faces do not touch, which takes longer to tell
+// than that they don't.
+func Touch(members []Member, fit float64) (Patch, bool) {
+	p, err := contact(members, fit)
+	return p, err == nil
+}
+
+func contact(members []Member, fit float64) (Patch, *ContactError) {
 	if len(members) < 2 || len(members) > 3 {
 		return Patch{}, &ContactError{Reason: TooFew, Got: float64(len(members))}
 	}
-	p := Patch{Members: members, Frame: members[0].Flat.FaceFrame(members[0].Face)}
-	base, n := p.Frame.Plane(), p.Frame.Normal()
-	layers := make([]layer, len(members))
-	alike := true
+	var prisms [3]panel.Prism
 	for i, m := range members {
-		f, t := m.Flat.FaceFrame(m.Face), m.Flat.Panel.Stock.Thickness
-		if off := f.Normal().Cross(n).Len(); off > ParallelTol {
-			return p, &ContactError{members[0].name(), m.name(), NotParallel, elementary.Asin(min(1, off))}
+		prisms[i] = m.Flat.Prism(m.Face)
+	}
+	p := Patch{Members: members, Frame: prisms[0].Frame}
+	base, n := p.Frame.Plane(), p.Frame.Normal()
+	var stack [3]layer
+	layers := stack[:len(members)]
+	alike := true
+	for i := range members {
+		q := &prisms[i]
+		t, m := q.Thickness, q.Frame.Normal()
+		if off := m.Cross(n).Len(); off > ParallelTol {
+			return p, &ContactError{A: members[0].name(), B: members[i].name(), Reason: NotParallel, Got: elementary.Asin(min(1, off))}
 		}
-		h := base.Height(middle(m, f))
-		if f.Normal().Dot(n) > 0 {
+		h := base.Height(q.Frame.At(q.Bounds.Center()))
+		if m.Dot(n) > 0 {
 			layers[i] = layer{i, h - t, h}
 		} else {
 			layers[i], alike = layer{i, h, h + t}, false
 		}
 	}
-	sort.SliceStable(layers, func(i, j int) bool { return layers[i].hi > layers[j].hi })
+	slices.SortStableFunc(layers, func(a, b layer) int { return cmp.Compare(b.hi, a.hi) })
 	for i := 1; i < len(layers); i++ {
 		gap := layers[i-1].lo - layers[i].hi
-		a, b := members[layers[i-1].member].name(), members[layers[i].member].name()
+		a, b := members[layers[i-1].member], members[layers[i].member]
 		if gap > fit+TouchTol {
-			return p, &ContactError{a, b, Apart, gap}
+			return p, &ContactError{A: a.name(), B: b.name(), Reason: Apart, Got: gap}
 		}
 		if gap < -TouchTol {
-			return p, &ContactError{a, b, Inside, -gap}
+			return p, &ContactError{A: a.name(), B: b.name(), Reason: Inside, Got: -gap}
 		}
 	}
-	if err := p.overlap(); err != nil {
+	if err := p.overlap(prisms[:len(members)]); err != nil {
 		return p, err
 	}
 	p.stack(layers, alike)
 	return p, nil
 }
 
-// middle is a point of the member's face, in the middle of its bounds.
-func middle(m Member, f solid.Frame) solid.Vec {
-	return f.At(m.Flat.Faces[m.Face].Trimmed.Bounds().Center())
-}
-
 // overlap sets the patch's region.
-func (p *Patch) overlap() error {
-	first := p.Members[0]
-	p.Region = first.Flat.Faces[first.Face].Trimmed
-	for _, m := range p.Members[1:] {
-		r := m.Flat.Prism(m.Face).On(p.Frame)
-		both := plane.Region(nil)
-		if p.Region.Bounds().Overlaps(r.Bounds()) {
-			both = plane.Intersect(p.Region, r)
+func (p *Patch) overlap(prisms []panel.Prism) *ContactError {
+	p.Region = prisms[0].Region
+	bounds := prisms[0].Bounds
+	for i, q := range prisms[1:] {
+		to := q.Onto(p.Frame)
+		var both plane.Region
+		if bounds.Overlaps(q.Bounds.Transform(to)) {
+			both = plane.Intersect(p.Region, q.Region.Transform(to))
 		}
 		if both.Area() <= leastArea {
-			d, _, _ := plane.Distance(p.Region, r)
-			return &ContactError{first.name(), m.name(), Beside, d}
+			return &ContactError{A: p.Members[0].name(), B: p.Members[i+1].name(), Reason: Beside, beside: [2]plane.Region{p.Region, q.On(p.Frame)}}
 		}
-		p.Region = both
+		p.Region, bounds = both, both.Bounds()
 	}
 	return nil
 }

@@ -168,6 +168,7 @@ func (u *unfolder) cutFaces(f *Flat, reliefs []plane.Region) {
 		}
 		if !changed {
 			ff.Trimmed = plane.Region{u.trims[i].left}
+			ff.Bounds = ff.Trimmed.Bounds()
 			continue
 		}
 		flat = substantial(flat)
@@ -188,6 +189,7 @@ func (u *unfolder) cutFaces(f *Flat, reliefs []plane.Region) {
 		}
 		ff.Loop = flat[outer]
 		ff.Trimmed = flat.Transform(inverse(ff.ToFlat))
+		ff.Bounds = ff.Trimmed.Bounds()
 	}
 }
 

@@ -3,7 +3,6 @@ package panel
 import (
 	"math"
 
-	"perch/parts/plane"
 	"perch/parts/solid"
 )
 
@@ -28,15 +27,15 @@ func Clashes(flats []*Flat) []PartClash {
 			if !a.box.meets(b.box) {
 				continue
 			}
-			for m, p := range a.prisms {
+			for m := range a.prisms {
 				if !a.boxes[m].meets(b.box) {
 					continue
 				}
-				for n, q := range b.prisms {
+				for n := range b.prisms {
 					if !a.boxes[m].meets(b.boxes[n]) {
 						continue
 					}
-					if c, ok := clash(p, q); ok {
+					if c, ok := clash(&a.prisms[m], &b.prisms[n]); ok {
 						c.FaceA, c.FaceB = m, n
 						out = append(out, PartClash{i, j, c})
 					}
@@ -56,13 +55,12 @@ type standing struct {
 
 func stand(f *Flat) standing {
 	s := standing{prisms: f.Prisms(), box: noBox()}
-	for _, p := range s.prisms {
-		b := noBox()
+	s.boxes = make([]box, 0, len(s.prisms))
+	for i := range s.prisms {
+		p, b := &s.prisms[i], noBox()
 		if len(p.Region) > 0 {
-			r, n := p.Region.Bounds(), p.Frame.Normal()
-			for _, c := range [4]plane.Point{r.Min, {X: r.Max.X, Y: r.Min.Y}, r.Max, {X: r.Min.X, Y: r.Max.Y}} {
-				v := p.Frame.At(c)
-				b = b.with(v).with(shift(v, -p.Thickness, n))
+			for _, v := range p.corners(p.Frame.Normal()) {
+				b = b.with(v)
 			}
 			s.box = s.box.with(b.lo).with(b.hi)
 		}

@@ -1,8 +1,6 @@
 package panel
 
 import (
-	"math"
-
 	"perch/parts/plane"
 	"perch/parts/solid"
 )
@@ -26,13 +24,13 @@ const levels = 5
 // is not interference. Depth and Volume are estimates: of layers through both sheets.
 func Interfere(a, b *Flat) []Clash {
 	var out []Clash
-	pb := b.Prisms()
-	for i, p := range a.Prisms() {
-		for j, q := range pb {
+	pa, pb := a.Prisms(), b.Prisms()
+	for i := range pa {
+		for j := range pb {
 			if a == b && i >= j {
 				continue
 			}
-			if c, ok := clash(p, q); ok {
+			if c, ok := clash(&pa[i], &pb[j]); ok {
 				c.FaceA, c.FaceB = i, j
 				out = append(out, c)
 			}
@@ -42,7 +40,7 @@ func Interfere(a, b *Flat) []Clash {
 }
 
 // clash tells whether two prisms overlap.
-func clash(p, q Prism) (Clash, bool) {
+func clash(p, q *Prism) (Clash, bool) {
 	if len(p.Region) == 0 || len(q.Region) == 0 || apart(p, q) {
 		return Clash{}, false
 	}
@@ -53,21 +51,48 @@ func clash(p, q Prism) (Clash, bool) {
 	return stacked(p, q)
 }
 
-// apart tells that all of one region's bounds lie outside the other's slab.
-func apart(p, q Prism) bool {
-	outside := func(p, q Prism) bool {
-		lo, hi := math.Inf(1), math.Inf(-1)
-		pl := q.Frame.Plane()
-		b, n := p.Region.Bounds(), p.Frame.Normal()
-		for _, c := range [4]plane.Point{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}} {
-			for _, z := range [2]float64{0, -p.Thickness} {
-				h := pl.Height(shift(p.Frame.At(c), z, n))
-				lo, hi = min(lo, h), max(hi, h)
-			}
-		}
-		return lo > -TouchTol || hi < TouchTol-q.Thickness
+// apart tells that a plane parts the boxes around two prisms: square to a normal or an
+// edge of either box, or to both normals' common normal. Beyond the surfaces of the
+// sheets, where they may touch, TouchTol does not count.
+func apart(p, q *Prism) bool {
+	n, m := p.Frame.Normal(), q.Frame.Normal()
+	a, b := p.corners(n), q.corners(m)
+	clear := func(axis solid.Vec, tol float64) bool {
+		lo, hi := extent3(&a, axis)
+		from, to := extent3(&b, axis)
+		return lo > to-tol || hi < from+tol
 	}
-	return outside(p, q) || outside(q, p)
+	if clear(m, TouchTol) || clear(n, TouchTol) || clear(q.Frame.X, 0) || clear(q.Frame.Y, 0) || clear(p.Frame.X, 0) || clear(p.Frame.Y, 0) {
+		return true
+	}
+	return clear(n.Cross(m), 0)
+}
+
+// corners of the box around a prism with the normal n, in the world.
+func (p *Prism) corners(n solid.Vec) [8]solid.Vec {
+	b := p.Bounds
+	var out [8]solid.Vec
+	for i, c := range [4]plane.Point{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}} {
+		v := p.Frame.At(c)
+		out[i], out[i+4] = v, shift(v, -p.Thickness, n)
+	}
+	return out
+}
+
+// extent3 is how far points reach along an axis.
+func extent3(ps *[8]solid.Vec, axis solid.Vec) (lo, hi float64) {
+	lo = ps[0].Dot(axis)
+	hi = lo
+	for i := 1; i < len(ps); i++ {
+		h := ps[i].Dot(axis)
+		if h < lo {
+			lo = h
+		}
+		if h > hi {
+			hi = h
+		}
+	}
+	return lo, hi
 }
 
 // layer is the depth of layer k: the first and last lie TouchTol inside the surfaces.
@@ -77,7 +102,7 @@ func layer(k int, t float64) float64 {
 
 // crossing samples two sheets that stand at an angle: layers of both meet in lines, and
 // on each line both sheets' metal is a set of intervals.
-func crossing(p, q Prism, sin float64) (Clash, bool) {
+func crossing(p, q *Prism, sin float64) (Clash, bool) {
 	var c Clash
 	longest, inP, inQ := 0.0, [levels]bool{}, [levels]bool{}
 	for i := range levels {
@@ -118,7 +143,7 @@ func crossing(p, q Prism, sin float64) (Clash, bool) {
 }
 
 // stacked compares two sheets that lie flat on each other.
-func stacked(p, q Prism) (Clash, bool) {
+func stacked(p, q *Prism) (Clash, bool) {
 	n := p.Frame.Normal()
 	face := p.Frame.Plane().Height(q.Frame.At(q.Region[0][0].P))
 	back := face - q.Thickness
@@ -137,8 +162,8 @@ func stacked(p, q Prism) (Clash, bool) {
 	return Clash{Depth: depth, Volume: depth * area, At: p.Frame.At(shared.Centroid())}, true
 }
 
-// On draws the prism's region in the coordinates of the parallel frame f.
-func (p Prism) On(f solid.Frame) plane.Region {
+// Onto takes the prism's coordinates to those of the parallel frame f.
+func (p Prism) Onto(f solid.Frame) plane.Affine {
 	g := p.Frame
 	x := f.LocalDir(g.X).Unit()
 	y := x.Perp()
@@ -146,5 +171,8 @@ func (p Prism) On(f solid.Frame) plane.Region {
 		y = y.Neg()
 	}
 	o := f.Local(g.O)
-	return p.Region.Transform(plane.Affine{A: x.X, B: y.X, C: x.Y, D: y.Y, E: o.X, F: o.Y})
+	return plane.Affine{A: x.X, B: y.X, C: x.Y, D: y.Y, E: o.X, F: o.Y}
 }
+
+// On draws the prism's region in the coordinates of the parallel frame f.
+func (p Prism) On(f solid.Frame) plane.Region { return p.Region.Transform(p.Onto(f)) }

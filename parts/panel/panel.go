@@ -121,6 +121,7 @@ type FlatFace struct {
 	Name    string
 	Loop    plane.Loop   // trimmed outline in flat coordinates, reliefs and notches taken off, holes not
 	Trimmed plane.Region // the same in the face's own frame, holes taken out: the metal that can touch another part
+	Bounds  plane.Box    // of Trimmed
 	Frame   solid.Frame  // flat coordinates to part space: the root's is the identity
 	// ToFlat takes the face's own frame coordinates to flat coordinates (rigid).
 	ToFlat plane.Affine

@@ -18,12 +18,13 @@ type Prism struct {
 	Name      string
 	Frame     solid.Frame // in the world
 	Region    plane.Region
+	Bounds    plane.Box // of Region
 	Thickness float64
 }
 
 // Prism is the metal of face i where the part stands.
 func (f *Flat) Prism(i int) Prism {
-	return Prism{f.Faces[i].Name, f.FaceFrame(i), f.Faces[i].Trimmed, f.Panel.Stock.Thickness}
+	return Prism{f.Faces[i].Name, f.FaceFrame(i), f.Faces[i].Trimmed, f.Faces[i].Bounds, f.Panel.Stock.Thickness}
 }
 
 // Prisms are the faces' metal where the part stands, in the order of the faces.

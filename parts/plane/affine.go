@@ -108,11 +108,36 @@ func (r Region) Transform(m Affine) Region {
 	if r == nil {
 		return nil
 	}
-	out := make(Region, len(r))
+	n := 0
+	for _, l := range r {
+		n += len(l)
+	}
+	out, all := make(Region, len(r)), make(Loop, n) // one array for all loops
+	mirrored := m.Det() < 0
 	for i, l := range r {
-		out[i] = l.Transform(m)
+		if l == nil {
+			continue
+		}
+		to := all[:len(l):len(l)]
+		all = all[len(l):]
+		for k, v := range l {
+			to[k] = Vertex{m.Apply(v.P), v.Bulge}
+		}
+		if mirrored {
+			to.reverse()
+		}
+		out[i] = to
 	}
 	return out
+}
+
+// Transform is the box around the mapped box.
+func (b Box) Transform(m Affine) Box {
+	if b.Empty() {
+		return b
+	}
+	p := m.Apply(b.Min)
+	return Box{p, p}.With(m.Apply(b.Max)).With(m.Apply(Point{b.Max.X, b.Min.Y})).With(m.Apply(Point{b.Min.X, b.Max.Y}))
 }
 
 // Transform maps the half-plane by a rigid map.

@@ -54,6 +54,7 @@ type sub struct {
 	lead  int32 // the coincident sub that stands for the group; itself when alone
 	same  bool  // runs as its lead does
 	bulge float64
+	a, b  Point // where p and q are
 	mid   Point
 	delta [2]int32 // of a lead: winding left of it less winding right of it, by owner
 }
@@ -129,24 +130,39 @@ func (ar *arrangement) enter(i int32) {
 	ar.grid[c] = i
 }
 
-// newSeg readies an edge for the tests. Its vertices are given later. An arc that
-// leaves its chord by less than half of Tol counts as straight: its centre would
+// set readies a seg for the tests of an edge. Its vertices are given later. An arc
+// that leaves its chord by less than half of Tol counts as straight: its centre would
 // be noise. (The centre keeps Tol up to radii of some 1e8 mm.)
-func newSeg(e Edge, owner uint8) seg {
-	if e.Bulge != 0 && math.Abs(e.Bulge)*e.Chord() < Tol {
-		e.Bulge = 0
-	}
-	s := seg{a: e.From, b: e.To, bulge: e.Bulge, owner: owner}
+func (s *seg) set(e Edge) {
+	s.a, s.b = e.From, e.To
 	s.box = Box{e.From, e.From}.With(e.To)
-	if e.Bulge != 0 {
-		s.c, s.r = e.Center(), e.Radius()
-		for _, p := range [4]Point{{s.c.X + s.r, s.c.Y}, {s.c.X, s.c.Y + s.r}, {s.c.X - s.r, s.c.Y}, {s.c.X, s.c.Y - s.r}} {
-			if side := e.To.Sub(e.From).Cross(p.Sub(e.From)); (side < 0) == (e.Bulge > 0) {
-				s.box = s.box.With(p)
-			}
+	if e.Bulge == 0 || math.Abs(e.Bulge)*e.Chord() < Tol {
+		s.bulge = 0
+		return
+	}
+	s.bulge, s.c, s.r = e.Bulge, e.Center(), e.Radius()
+	for _, p := range [4]Point{{s.c.X + s.r, s.c.Y}, {s.c.X, s.c.Y + s.r}, {s.c.X - s.r, s.c.Y}, {s.c.X, s.c.Y - s.r}} {
+		if side := e.To.Sub(e.From).Cross(p.Sub(e.From)); (side < 0) == (e.Bulge > 0) {
+			s.box = s.box.With(p)
 		}
 	}
+}
+
+// addEdge takes in an edge as a seg of the loop that is being taken in.
+func (ar *arrangement) addEdge(e Edge, owner uint8) *seg {
+	var added []seg
+	ar.segs, added = more(ar.segs, 1)
+	s := &added[0]
+	s.set(e)
+	s.owner, s.loop = owner, ar.loops
 	return s
+}
+
+// more makes room for n segs and answers with them; what they held is not cleared.
+func more(segs []seg, n int) (all, added []seg) {
+	segs = slices.Grow(segs, n)
+	all = segs[:len(segs)+n]
+	return all, all[len(segs):]
 }
 
 // number gives the segs their vertices and drops those shorter than tol.
@@ -206,13 +222,12 @@ func (ar *arrangement) addSub(i, p, q int32) int32 {
 		return p
 	}
 	s := &ar.segs[i]
-	u := sub{p: p, q: q, seg: i, lead: int32(len(ar.subs)), same: true, bulge: s.bulge}
-	a, b := ar.pts[p], ar.pts[q]
+	u := sub{p: p, q: q, seg: i, lead: int32(len(ar.subs)), same: true, bulge: s.bulge, a: ar.pts[p], b: ar.pts[q]}
 	if s.bulge != 0 && (p != s.from || q != s.to) {
-		u.bulge = bulgeAbout(a, b, s.c, s.r, s.bulge > 0)
+		u.bulge = bulgeAbout(u.a, u.b, s.c, s.r, s.bulge > 0)
 	}
 	u.delta[s.owner] = 1
-	u.mid = Edge{a, b, u.bulge}.Mid()
+	u.mid = Edge{u.a, u.b, u.bulge}.Mid()
 	ar.subs = append(ar.subs, u)
 	return q
 }

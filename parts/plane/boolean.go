@@ -1,5 +1,7 @@
 package plane
 
+import "math"
+
 // Union is the set of points in a or in b.
 func Union(a, b Region) Region { return combine(a, b, inEither) }
 
@@ -20,9 +22,11 @@ func UnionAll(rs ...Region) Region {
 	return Union(UnionAll(rs[:len(rs)/2]...), UnionAll(rs[len(rs)/2:]...))
 }
 
-// rule decides by the winding numbers about a point whether it is in the result.
+// rule decides by the winding numbers about a point, by their signs alone, whether it
+// is in the result.
 type rule func(w [2]int32) bool
 
+func inAny(w [2]int32) bool    { return w[0] > 0 }
 func inEither(w [2]int32) bool { return w[0] > 0 || w[1] > 0 }
 func inBoth(w [2]int32) bool   { return w[0] > 0 && w[1] > 0 }
 func inFirst(w [2]int32) bool  { return w[0] > 0 && w[1] <= 0 }
@@ -94,10 +98,7 @@ func (ar *arrangement) add(l Loop, owner uint8) Box {
 		return box
 	}
 	for i := range l {
-		s := newSeg(l.Edge(i), owner)
-		s.loop = ar.loops
-		box = box.Union(s.box)
-		ar.segs = append(ar.segs, s)
+		box = box.Union(ar.addEdge(l.Edge(i), owner).box)
 	}
 	ar.loops++
 	return box
@@ -126,10 +127,18 @@ func (ar *arrangement) resolve(self bool, in rule) (Region, bool) {
 // number holds along a chain of subs until another edge joins or leaves it.
 func (ar *arrangement) keep(in rule) {
 	var right [2]int32
+	// Where the result is held by an owner, nothing outside that owner's bounds is in it.
+	within := [2]Box{everywhere, everywhere}
+	if !in([2]int32{0, 1}) {
+		within[0] = ar.bounds(0)
+	}
+	if !in([2]int32{1, 0}) {
+		within[1] = ar.bounds(1)
+	}
 	known := int32(-1) // vertex up to which right holds
 	for i := range ar.subs {
 		s := &ar.subs[i]
-		if s.lead != int32(i) {
+		if s.lead != int32(i) || !within[0].Holds(s.mid) || !within[1].Holds(s.mid) {
 			known = -1
 			continue
 		}
@@ -145,4 +154,17 @@ func (ar *arrangement) keep(in rule) {
 			ar.pieces = append(ar.pieces, piece{p: s.q, q: s.p, seg: s.seg, bulge: -s.bulge})
 		}
 	}
+}
+
+var everywhere = Box{Point{math.Inf(-1), math.Inf(-1)}, Point{math.Inf(1), math.Inf(1)}}
+
+// bounds is the box of an owner's edges, tolerance included.
+func (ar *arrangement) bounds(owner uint8) Box {
+	box := EmptyBox()
+	for i := range ar.segs {
+		if s := &ar.segs[i]; s.owner == owner {
+			box = box.Union(s.box)
+		}
+	}
+	return box.Grow(coincidence * ar.tol)
 }

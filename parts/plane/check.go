@@ -50,7 +50,8 @@ func Check(l Loop) error {
 	ar := newArrangement(Tol)
 	defer ar.free()
 	for i := range l {
-		s := newSeg(l.Edge(i), 0)
+		var s seg
+		s.set(l.Edge(i))
 		s.from, s.to = int32(i), int32((i+1)%len(l))
 		if s.a.Near(s.b, Tol) {
 			return &ShortError{Edge: i, At: s.a}

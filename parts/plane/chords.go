@@ -61,7 +61,8 @@ func edgeMeets(ts []float64, e Edge, p, dir Point) []float64 {
 			return ts
 		}
 	}
-	s := newSeg(e, 0)
+	var s seg
+	s.set(e)
 	if s.bulge == 0 {
 		if math.Abs(a) > Tol && math.Abs(b) > Tol && (a < 0) != (b < 0) {
 			ts = append(ts, dir.Dot(e.From.Lerp(e.To, a/(a-b)).Sub(p)))

@@ -115,7 +115,8 @@ func (ar *arrangement) addPiece(p, q int32, bulge float64) {
 // edge cuts an edge at the line.
 func (c *clipper) edge(e Edge) {
 	a, b := c.side(e.From), c.side(e.To)
-	s := newSeg(e, 0)
+	var s seg
+	s.set(e)
 	if s.bulge == 0 {
 		if a*b < 0 {
 			x := e.From.Lerp(e.To, a/(a-b))

@@ -33,8 +33,9 @@ func appendSegs(s []seg, l Loop) []seg {
 	if !finite(l) {
 		return s
 	}
-	for i := range l {
-		s = append(s, newSeg(l.Edge(i), 0))
+	s, added := more(s, len(l))
+	for i := range added {
+		added[i].set(l.Edge(i))
 	}
 	return s
 }
@@ -48,7 +49,9 @@ func (b Box) gap(c Box) float64 {
 
 // Distance is the least distance between two edges and the points where it is.
 func (e Edge) Distance(f Edge) (d float64, onE, onF Point) {
-	s, t := newSeg(e, 0), newSeg(f, 0)
+	var s, t seg
+	s.set(e)
+	t.set(f)
 	return segDistance(&s, &t)
 }
 

@@ -196,7 +196,8 @@ func filletCenter(in, out Edge, r, side float64) (Point, bool) {
 // movedCircle is the line or circle of an edge moved by d to its left; false
 // when the circle would shrink to nothing.
 func movedCircle(e Edge, d float64) (seg, bool) {
-	s := newSeg(e, 0)
+	var s seg
+	s.set(e)
 	if e.Bulge == 0 {
 		v := e.To.Sub(e.From).Unit().Perp().Scale(d)
 		s.a, s.b = s.a.Add(v), s.b.Add(v)

@@ -71,7 +71,9 @@ func (b Box) Center() Point { return b.Min.Lerp(b.Max, 0.5) }
 // Edge is the edge that starts at vertex i; i may run over the end, or below 0.
 func (l Loop) Edge(i int) Edge {
 	n := len(l)
-	i = ((i % n) + n) % n
+	if uint(i) >= uint(n) {
+		i = ((i % n) + n) % n
+	}
 	j := i + 1
 	if j == n {
 		j = 0

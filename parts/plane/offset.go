@@ -32,7 +32,7 @@ func offset(r Region, d, miter float64) Region {
 			}
 		}
 		var whole bool
-		out, whole = ar.resolve(true, func(w [2]int32) bool { return w[0] > 0 })
+		out, whole = ar.resolve(true, inAny)
 		ar.free()
 		if whole {
 			break
@@ -72,7 +72,7 @@ func (o *offsetter) loop(l Loop) {
 
 func (o *offsetter) run(e Edge) {
 	if e.From != e.To {
-		o.ar.segs = append(o.ar.segs, newSeg(e, 0))
+		o.ar.addEdge(e, 0)
 	}
 }
 

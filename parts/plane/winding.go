@@ -11,17 +11,25 @@ import "math"
 func (ar *arrangement) windings(e int32) (w [2]int32) {
 	lead := &ar.subs[e]
 	m := lead.mid
-	d := ar.pts[lead.q].Sub(ar.pts[lead.p])
+	d := lead.b.Sub(lead.a)
 	turned := math.Abs(d.X) > math.Abs(d.Y)
 	for k := range ar.subs {
 		s := &ar.subs[k]
-		a, b := ar.pts[s.p], ar.pts[s.q]
+		if s.bulge == 0 { // most edges: clear of the ray's line
+			if turned {
+				if (s.a.X >= m.X) == (s.b.X >= m.X) {
+					continue
+				}
+			} else if (s.a.Y <= m.Y) == (s.b.Y <= m.Y) {
+				continue
+			}
+		}
 		sg := &ar.segs[s.seg]
-		if s.lead == e && (s.bulge == 0 || !bowsTo(a, b, m, s.bulge)) {
-			w[sg.owner] += chordWinding(a, b, m, turned, true, s.same)
+		if s.lead == e && (s.bulge == 0 || !bowsTo(s.a, s.b, m, s.bulge)) {
+			w[sg.owner] += chordWinding(s.a, s.b, m, turned, true, s.same)
 			continue
 		}
-		w[sg.owner] += chordWinding(a, b, m, turned, false, false)
+		w[sg.owner] += chordWinding(s.a, s.b, m, turned, false, false)
 		if s.bulge == 0 {
 			continue
 		}
@@ -31,10 +39,10 @@ func (ar *arrangement) windings(e int32) (w [2]int32) {
 		} else if sg.box.Holds(m) {
 			// The segment lies square above its chord; asking first keeps the other
 			// parts of the same circle out where a short chord's direction is noise.
-			v, d := m.Sub(sg.c), b.Sub(a)
-			inside = v.Dot(v) < sg.r*sg.r && d.Dot(m.Sub(a)) >= 0 && d.Dot(m.Sub(b)) <= 0
+			v, d := m.Sub(sg.c), s.b.Sub(s.a)
+			inside = v.Dot(v) < sg.r*sg.r && d.Dot(m.Sub(s.a)) >= 0 && d.Dot(m.Sub(s.b)) <= 0
 		}
-		if inside && rightOf(a, b, m, turned) == (s.bulge > 0) {
+		if inside && rightOf(s.a, s.b, m, turned) == (s.bulge > 0) {
 			w[sg.owner] += signOf(s.bulge)
 		}
 	}
