@@ -2,6 +2,7 @@ package panel
 
 import (
 	"math"
+	"slices"
 
 	"perch/parts/plane"
 )
@@ -117,27 +118,26 @@ func (u *unfolder) splice(f *Flat, face, in int, out plane.Loop) plane.Loop {
 
 // within is the union of the reliefs that reach into a box. Reliefs far apart are
 // one region as they stand.
-func within(reliefs []plane.Region, box plane.Box) plane.Region {
-	var near []plane.Region
+func within(reliefs []relief, box plane.Box) plane.Region {
+	var near []relief
 	apart := true
 	for _, r := range reliefs {
-		b := r.Bounds()
-		if !b.Overlaps(box) {
+		if !r.box.Overlaps(box) {
 			continue
 		}
 		for _, o := range near {
-			apart = apart && !b.Overlaps(o.Bounds())
+			apart = apart && !r.box.Overlaps(o.box)
 		}
 		near = append(near, r)
 	}
+	all := make([]plane.Region, len(near))
+	for i, r := range near {
+		all[i] = r.region
+	}
 	if !apart {
-		return plane.UnionAll(near...)
+		return plane.UnionAll(all...)
 	}
-	var all plane.Region
-	for _, r := range near {
-		all = append(all, r...)
-	}
-	return all
+	return slices.Concat(all...)
 }
 
 // bounds is the box of all faces and strips.
@@ -153,7 +153,7 @@ func (f *Flat) bounds() plane.Box {
 }
 
 // cutFaces takes reliefs and cuts off the faces and lists the cuts.
-func (u *unfolder) cutFaces(f *Flat, reliefs []plane.Region) {
+func (u *unfolder) cutFaces(f *Flat, reliefs []relief) {
 	for i := range f.Faces {
 		ff, face := &f.Faces[i], u.p.Faces[i]
 		flat := plane.Region{ff.Loop}
@@ -245,7 +245,7 @@ func (u *unfolder) cutBlank(f *Flat, blank plane.Region) plane.Region {
 }
 
 // cutStrip takes the reliefs off a strip and shortens its lines to what is left.
-func (u *unfolder) cutStrip(f *Flat, s *FlatFold, reliefs []plane.Region) {
+func (u *unfolder) cutStrip(f *Flat, s *FlatFold, reliefs []relief) {
 	r := within(reliefs, s.Loop.Bounds())
 	if len(r) == 0 {
 		return
@@ -302,29 +302,39 @@ func (u *unfolder) checkOverlap(f *Flat) {
 	}
 }
 
-// parted tells whether all of b lies outside one of a's straight edges' lines.
+// parted tells whether the line of one of a's straight edges has all of a on its inner
+// side and all of b on the outer.
 func parted(a, b plane.Loop) bool {
 	for i := range a {
 		e := a.Edge(i)
 		if !e.Straight() {
 			continue
 		}
-		n := e.To.Sub(e.From).Unit().Perp().Neg() // outwards
-		out, inside := true, true
-		for k := 0; k < len(b) && out; k++ {
-			out = b[k].P.Sub(e.From).Dot(n) >= -plane.Tol && b.Edge(k).Bulge == 0
-		}
-		if !out {
-			continue
-		}
-		for k := 0; k < len(a) && inside; k++ {
-			inside = a[k].P.Sub(e.From).Dot(n) <= plane.Tol && a.Edge(k).Bulge == 0
-		}
-		if inside {
+		n := e.To.Sub(e.From).Unit().Perp() // inwards
+		if beyond(b, e.From, n.Neg()) && beyond(a, e.From, n) {
 			return true
 		}
 	}
 	return false
+}
+
+// beyond tells whether all of a loop lies on the side of the line through p that its
+// normal n points to.
+func beyond(l plane.Loop, p, n plane.Point) bool {
+	for i, v := range l {
+		if v.P.Sub(p).Dot(n) < -plane.Tol {
+			return false
+		}
+		if v.Bulge == 0 {
+			continue
+		}
+		e := l.Edge(i)
+		// The arc's farthest point against n is a bow's end if it lies on the arc at all.
+		if low := e.Center().Sub(n.Scale(e.Radius())); low.Sub(p).Dot(n) < -plane.Tol && e.Nearest(low).Near(low, plane.Tol) {
+			return false
+		}
+	}
+	return true
 }
 
 // placeMarks takes the faces' marks to the flat.

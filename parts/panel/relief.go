@@ -12,18 +12,25 @@ const minReliefWidth = 1.5
 // notchWidth is the width of a square relief: one sheet, and not under 1.5 mm.
 func (u *unfolder) notchWidth() float64 { return max(u.p.Stock.Thickness, minReliefWidth) }
 
+// relief is a region cut away, with the box around it.
+type relief struct {
+	region plane.Region
+	box    plane.Box
+}
+
 // reliefs lists what is cut away at the ends of folds, in the flat: circles where two
 // folds meet at a corner of a face, notches at other ends that are not at the edge of
 // the blank.
-func (u *unfolder) reliefs(f *Flat) []plane.Region {
+func (u *unfolder) reliefs(f *Flat) []relief {
 	done := make([][2]bool, len(f.Folds)) // ends that a corner's relief took
-	var out []plane.Region
+	var out []relief
+	add := func(r plane.Region) { out = append(out, relief{r, r.Bounds()}) }
 	for face := range f.Faces {
 		folds := u.trims[face].folds
 		for i := range folds {
 			for j := i + 1; j < len(folds); j++ {
 				if r := u.cornerRelief(f, face, folds[i], folds[j], done); r != nil {
-					out = append(out, r)
+					add(r)
 				}
 			}
 		}
@@ -31,7 +38,9 @@ func (u *unfolder) reliefs(f *Flat) []plane.Region {
 	for i := range f.Folds {
 		for end := range 2 {
 			if !done[i][end] {
-				out = append(out, u.endReliefs(f, i, end)...)
+				for _, r := range u.endReliefs(f, i, end) {
+					add(r)
+				}
 			}
 		}
 	}
