@@ -362,17 +362,42 @@ func (ev *evaluator) holds(r *syntax.Rule, e *env, in string) {
 	if r.Label != nil {
 		d.Label = r.Label.Value
 	}
-	if b, ok := r.Cond.(*syntax.Binary); ok && relations[b.Op] != 0 || ok && b.Op == syntax.OpEq {
-		x, okx := ev.quietly(b.X, e)
-		y, oky := ev.quietly(b.Y, e)
-		nx, isx := x.(number)
-		ny, isy := y.(number)
-		if okx && oky && isx && isy {
-			d.Notes = append(d.Notes, fmt.Sprintf("left is %s, right is %s", show(nx), show(ny)))
-		}
+	if n := ev.sides(r.Cond, e); n != "" {
+		d.Notes = append(d.Notes, n)
 	}
 	if in != "" {
 		d.Notes = append(d.Notes, "in "+in)
 	}
 	panic(reported{d})
+}
+
+// sides tells the numbers of a condition that does not hold; of several that are
+// joined by and, those of the first that does not.
+func (ev *evaluator) sides(x syntax.Expr, e *env) string {
+	num := func(x syntax.Expr) (string, bool) {
+		v, ok := ev.quietly(x, e)
+		n, is := v.(number)
+		return show(n), ok && is
+	}
+	switch x := x.(type) {
+	case *syntax.Paren:
+		return ev.sides(x.X, e)
+	case *syntax.Binary:
+		if x.Op == syntax.OpAnd {
+			if v, ok := ev.quietly(x.X, e); ok && v == true {
+				return ev.sides(x.Y, e)
+			}
+			return ev.sides(x.X, e)
+		}
+		l, okl := num(x.X)
+		r, okr := num(x.Y)
+		if _, is := relations[x.Op]; is && okl && okr {
+			return fmt.Sprintf("left is %s, right is %s", l, r)
+		}
+	case *syntax.In:
+		if v, ok := num(x.X); ok {
+			return fmt.Sprintf("%s is %s", oneLine(x.X.Span().Text()), v)
+		}
+	}
+	return ""
 }
