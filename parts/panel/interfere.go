@@ -105,6 +105,7 @@ func layer(k int, t float64) float64 {
 func crossing(p, q *Prism, sin float64) (Clash, bool) {
 	var c Clash
 	longest, inP, inQ := 0.0, [levels]bool{}, [levels]bool{}
+	pb, qb := p.Bounds.Grow(TouchTol), q.Bounds.Grow(TouchTol)
 	for i := range levels {
 		fp := p.Frame.Shifted(layer(i, p.Thickness))
 		for j := range levels {
@@ -113,8 +114,18 @@ func crossing(p, q *Prism, sin float64) (Clash, bool) {
 			if !ok {
 				continue
 			}
-			a := plane.Chords(p.Region, fp.Local(line.P), fp.LocalDir(line.D))
-			b := plane.Chords(q.Region, fq.Local(line.P), fq.LocalDir(line.D))
+			pp, pd := fp.Local(line.P), fp.LocalDir(line.D)
+			qp, qd := fq.Local(line.P), fq.LocalDir(line.D)
+			if pc, ok := pb.Chord(pp, pd); !ok {
+				continue
+			} else if qc, ok := qb.Chord(qp, qd); !ok || min(pc.To, qc.To) <= max(pc.From, qc.From) {
+				continue
+			}
+			a := plane.Chords(p.Region, pp, pd)
+			if len(a) == 0 {
+				continue
+			}
+			b := plane.Chords(q.Region, qp, qd)
 			for _, x := range a {
 				for _, y := range b {
 					lo, hi := max(x.From, y.From), min(x.To, y.To)

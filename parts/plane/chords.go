@@ -81,3 +81,24 @@ func edgeMeets(ts []float64, e Edge, p, dir Point) []float64 {
 	}
 	return ts
 }
+
+// Chord is the stretch of the line p + t·dir inside the box, t in mm where dir is a unit
+// vector; ok is false where the line misses the box.
+func (b Box) Chord(p, dir Point) (i Interval, ok bool) {
+	lo, hi := math.Inf(-1), math.Inf(1)
+	for _, k := range [2][4]float64{{p.X, dir.X, b.Min.X, b.Max.X}, {p.Y, dir.Y, b.Min.Y, b.Max.Y}} {
+		at, along := k[0], k[1]
+		if along == 0 {
+			if at < k[2] || at > k[3] {
+				return Interval{}, false
+			}
+			continue
+		}
+		s, t := (k[2]-at)/along, (k[3]-at)/along
+		if s > t {
+			s, t = t, s
+		}
+		lo, hi = max(lo, s), min(hi, t)
+	}
+	return Interval{lo, hi}, lo <= hi
+}
