@@ -6,6 +6,7 @@ package layout
 
 import (
 	"math"
+	"math/bits"
 
 	"perch/parts/plane"
 )
@@ -13,13 +14,13 @@ import (
 // Grid is the free space of one outline. A cell is free when it lies wholly in
 // the metal and nothing drawn crosses it.
 type Grid struct {
-	min, cell plane.Point // lower left corner; width and height of a cell, mm
-	free      []bool      // row by row, across cells in a row; nil when there is no outline
-	sums      []int32     // summed-area table of taken cells, (across+1)²; stale when nil
+	min, cell plane.Point    // lower left corner; width and height of a cell, mm
+	drawn     bool           // there is an outline
+	free      [across]uint64 // by row, bit k for column k
 }
 
 // across is the number of cells each way, whatever the outline's proportions: a
-// narrow strip gets narrow cells. Coarse enough for some ten microseconds a blank.
+// narrow strip gets narrow cells. A row fits a word.
 const across = 48
 
 // New returns the free space inside outer and outside inner, both closed.
@@ -36,7 +37,7 @@ func New(outer plane.Loop, inner []plane.Loop) *Grid {
 	if !(math.Min(w, h) > 0) || math.IsInf(w+h, 0) {
 		return g
 	}
-	g.free = make([]bool, across*across)
+	g.drawn = true
 	loops := [][]plane.Point{outline}
 	for _, l := range inner {
 		loops = append(loops, Polyline(l, curveSag))
@@ -53,6 +54,9 @@ func New(outer plane.Loop, inner []plane.Loop) *Grid {
 // curveSag is how far, in mm, a chord may leave its arc when lines are blocked.
 const curveSag = 0.5
 
+// whole is a row of free cells.
+const whole = 1<<across - 1
+
 // fill marks the cells whose centre is inside, row by row: it notes where an
 // outline crosses the row, then carries the parity along.
 func (g *Grid) fill(loops [][]plane.Point) {
@@ -61,11 +65,12 @@ func (g *Grid) fill(loops [][]plane.Point) {
 			g.cross(a, l[(i+1)%len(l)])
 		}
 	}
-	for row := range across {
-		line := g.free[row*across : (row+1)*across]
-		for col := 1; col < across; col++ {
-			line[col] = line[col] != line[col-1]
+	for row := range g.free {
+		line := g.free[row]
+		for shift := 1; shift < across; shift *= 2 {
+			line ^= line << shift
 		}
+		g.free[row] = line & whole
 	}
 }
 
@@ -84,17 +89,16 @@ func (g *Grid) cross(a, b plane.Point) {
 		}
 		x := a.X + float64((y-a.Y)/(b.Y-a.Y)*(b.X-a.X))
 		if col := max(0, int(math.Ceil((x-g.min.X)/g.cell.X-0.5))); col < across {
-			g.free[row*across+col] = !g.free[row*across+col]
+			g.free[row] ^= 1 << col
 		}
 	}
 }
 
 // Block takes every cell that the segment from a to b touches.
 func (g *Grid) Block(a, b plane.Point) {
-	if g.free == nil {
+	if !g.drawn {
 		return
 	}
-	g.sums = nil
 	const slack = 1e-9
 	x0, y0 := (a.X-g.min.X)/g.cell.X, (a.Y-g.min.Y)/g.cell.Y
 	x1, y1 := (b.X-g.min.X)/g.cell.X, (b.Y-g.min.Y)/g.cell.Y
@@ -118,8 +122,8 @@ func (g *Grid) Block(a, b plane.Point) {
 
 // take takes the cells of a row from col to last.
 func (g *Grid) take(row, col, last int) {
-	for ; col <= min(across-1, last); col++ {
-		g.free[row*across+col] = false
+	if last = min(across-1, last); col <= last {
+		g.free[row] &^= whole >> (across - 1 - last + col) << col
 	}
 }
 
@@ -136,10 +140,9 @@ func cellOf(x float64) int {
 
 // Take takes the cells of the box from lo to hi.
 func (g *Grid) Take(lo, hi plane.Point) {
-	if g.free == nil {
+	if !g.drawn {
 		return
 	}
-	g.sums = nil
 	col, last := max(0, cellOf((lo.X-g.min.X)/g.cell.X)), cellOf((hi.X-g.min.X)/g.cell.X)
 	top := min(across-1, cellOf((hi.Y-g.min.Y)/g.cell.Y))
 	for row := max(0, cellOf((lo.Y-g.min.Y)/g.cell.Y)); row <= top; row++ {
@@ -150,11 +153,8 @@ func (g *Grid) Take(lo, hi plane.Point) {
 // Find returns the lower left corner of a free box w wide and h high, in mm,
 // as near the outline's middle as any; ok is false when none is free.
 func (g *Grid) Find(w, h float64) (at plane.Point, ok bool) {
-	if !(w > 0 && h > 0 && w < across*g.cell.X && h < across*g.cell.Y) || g.free == nil {
+	if !(w > 0 && h > 0 && w < across*g.cell.X && h < across*g.cell.Y) || !g.drawn {
 		return at, false
-	}
-	if g.sums == nil {
-		g.sum()
 	}
 	cols, rows := int(math.Ceil(w/g.cell.X)), int(math.Ceil(h/g.cell.Y))
 	aspect := g.cell.Y / g.cell.X
@@ -165,11 +165,8 @@ func (g *Grid) Find(w, h float64) (at plane.Point, ok bool) {
 		if float64(dy*dy) >= best {
 			continue
 		}
-		below, above := g.sums[row*stride:(row+1)*stride], g.sums[(row+rows)*stride:(row+rows+1)*stride]
-		for col := 0; col+cols <= across; col++ {
-			if above[col+cols]-above[col]-below[col+cols]+below[col] != 0 {
-				continue
-			}
+		for starts := runs(g.free[row:row+rows], cols); starts != 0; starts &= starts - 1 {
+			col := bits.TrailingZeros64(starts)
 			dx := float64(2*col + cols - across)
 			if d := float64(dx*dx) + float64(dy*dy); d < best {
 				best, bestCol, bestRow = d, col, row
@@ -185,17 +182,16 @@ func (g *Grid) Find(w, h float64) (at plane.Point, ok bool) {
 	return at, true
 }
 
-const stride = across + 1
-
-func (g *Grid) sum() {
-	g.sums = make([]int32, stride*stride)
-	for row := range across {
-		taken := int32(0)
-		for col := range across {
-			if !g.free[row*across+col] {
-				taken++
-			}
-			g.sums[(row+1)*stride+col+1] = g.sums[row*stride+col+1] + taken
-		}
+// runs are the columns at which cols free cells begin that are free in all of the rows.
+func runs(rows []uint64, cols int) uint64 {
+	free := uint64(whole)
+	for _, row := range rows {
+		free &= row
 	}
+	for have := 1; have < cols && free != 0; {
+		step := min(have, cols-have)
+		free &= free >> step
+		have += step
+	}
+	return free
 }
