@@ -3,62 +3,71 @@ package main
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"os"
 	"os/signal"
+	"strings"
 	"syscall"
+	"time"
 
 	"perch/lang/diag"
 	"perch/lang/make"
+	"perch/parts/bend"
 	"perch/parts/cutplan"
 )
 
 type nestCmd struct {
-	Orders   []string `arg:"" help:"What to cut: FILE.perch, FILE.perch:SIZE, FILE.perch:SIZE*COUNT." placeholder:"ORDER"`
-	Out      string   `short:"o" default:"sheets" help:"The folder to write to. Default: sheets." placeholder:"FOLDER"`
-	Shop     string   `help:"A shop file: its sheets, its cutter. Default: the built-in shop." placeholder:"FILE"`
-	Table    string   `help:"A table profile: write an RS-274 program for it too." placeholder:"FILE"`
-	Spacing  float64  `default:"6" help:"Millimetres between blanks." placeholder:"MM"`
-	Margin   float64  `default:"8" help:"Millimetres kept free along a sheet's edge." placeholder:"MM"`
-	Rotation float64  `default:"90" help:"Step in degrees by which blanks may be turned." placeholder:"DEG"`
-	Grain    bool     `help:"Blanks keep their direction along the sheet."`
-	Effort   float64  `default:"1" help:"How much to search, in work, not in seconds." placeholder:"TIMES"`
-	JSON     bool     `name:"json" help:"Write the answer as JSON."`
+	Orders   []string      `arg:"" help:"What to cut: FILE.perch, FILE.perch:SIZE, FILE.perch:SIZE*COUNT." placeholder:"ORDER"`
+	Out      string        `short:"o" default:"sheets" help:"The folder to write to. Default: sheets." placeholder:"FOLDER"`
+	Shop     string        `help:"A shop file: its sheets, its cutter, its table. Default: the built-in shop." placeholder:"FILE"`
+	Table    string        `help:"A table profile in a file of its own, instead of the shop file's: write an RS-274 program for it too." placeholder:"FILE"`
+	Remnant  []string      `help:"What is left of a sheet, as a DXF or SVG outline, used before whole sheets. Repeatable. Where the file does not tell its metal: FILE=mild_steel,1.5." placeholder:"FILE[=MATERIAL,MM]" sep:"none"`
+	Spacing  float64       `default:"6" help:"Millimetres between blanks." placeholder:"MM"`
+	Margin   float64       `default:"8" help:"Millimetres kept free along a sheet's edge." placeholder:"MM"`
+	Rotation float64       `default:"90" help:"Step in degrees by which blanks may be turned; 0: not at all." placeholder:"DEG"`
+	Grain    bool          `help:"Blanks keep their direction along the sheet."`
+	Mirror   bool          `help:"Blanks may be turned over: both faces are alike, and marks may lie on either."`
+	Tabs     int           `default:"0" help:"Hold each blank by so many tabs, fewer where it is short. Default: 0." placeholder:"COUNT"`
+	TabWidth float64       `default:"0.8" help:"Width of a tab in millimetres." placeholder:"MM"`
+	Only     []string      `help:"Cut these blanks only, by their number or name, where they were nested." placeholder:"BLANK,…"`
+	Start    string        `help:"Go on with a sheet from a pierce: --start 2:17." placeholder:"SHEET:PIERCE"`
+	Place    []string      `help:"Put a blank on the remnant, or a sheet, with the lower left corner of its box at a place, turned; what is placed is all that is cut. Repeatable." placeholder:"BLANK@X,Y,DEG" sep:"none"`
+	Price    string        `enum:"area,sheets" default:"area" help:"Charge what is used up of a sheet, or sheets as a whole: ${enum}." placeholder:"HOW"`
+	Pictures bool          `default:"true" negatable:"" help:"Draw every sheet, as SVG, PNG and PDF."`
+	Effort   float64       `default:"1" help:"How much to search, in work, not in seconds." placeholder:"TIMES"`
+	Limit    time.Duration `help:"Take the best so far after a time: --limit 30s. The same order may then give other sheets." placeholder:"TIME"`
+	JSON     bool          `name:"json" help:"Write the answer as JSON."`
 }
 
 func (c *nestCmd) Run(s *session) error {
-	n := make.Nesting{Spacing: c.Spacing, Margin: c.Margin, Steps: c.Rotation, Grain: c.Grain, Effort: c.Effort}
-	var err error
-	if n.Shop, err = readShop(c.Shop); err != nil {
+	n, diags, err := c.nesting()
+	if err != nil {
 		return err
 	}
-	for _, o := range c.Orders {
-		order, err := make.ParseOrder(o)
-		if err != nil {
-			return err
-		}
-		n.Orders = append(n.Orders, order)
-	}
-	if c.Table != "" {
-		text, err := os.ReadFile(c.Table)
-		if err != nil {
-			return fmt.Errorf("cannot read the table profile: %w", err)
-		}
-		if n.Profile, err = cutplan.ReadProfile(string(text)); err != nil {
-			return fmt.Errorf("the table profile %s: %w", c.Table, err)
-		}
+	if diag.HasErrors(diags) {
+		return s.tell(diags, c.JSON)
 	}
 	if s.live {
-		n.Best = func(left float64) { fmt.Fprintf(s.err, "\rbest so far leaves %.0f cm²  ", left/100) }
+		n.Best = s.nesting()
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	reports, diags, err := n.Run(ctx, c.Out)
+	context.AfterFunc(ctx, stop) // a second Ctrl-C ends perch
+	if c.Limit > 0 {
+		var done context.CancelFunc
+		ctx, done = context.WithTimeout(ctx, c.Limit)
+		defer done()
+	}
+	report, diags, err := n.Run(ctx, c.Out)
 	if s.live {
 		fmt.Fprint(s.err, "\r\x1b[K")
 	}
 	if told := s.tell(diags, c.JSON && diag.HasErrors(diags)); told != nil {
 		return told
+	}
+	if errors.Is(err, make.ErrStopped) && errors.Is(ctx.Err(), context.DeadlineExceeded) {
+		return fmt.Errorf("%w; the time limit of %v is too short", err, c.Limit)
 	}
 	if err != nil {
 		return err
@@ -66,19 +75,100 @@ func (c *nestCmd) Run(s *session) error {
 	if c.JSON {
 		enc := json.NewEncoder(s.out)
 		enc.SetIndent("", "  ")
-		return enc.Encode(reports)
+		return enc.Encode(report)
 	}
-	for i, r := range reports {
-		fmt.Fprintf(s.out, "sheet %d of %d: %s\n  %s, %s used", i+1, len(reports), r.Tally, r.Stock, make.Percent(r.Density))
-		if r.Remnant.X > 0 && r.Remnant.Y > 0 {
-			fmt.Fprintf(s.out, ", %.0f × %.0f mm left over", r.Remnant.X, r.Remnant.Y)
+	c.say(s, report)
+	return nil
+}
+
+// nesting reads what the flags say.
+func (c *nestCmd) nesting() (make.Nesting, []diag.Diagnostic, error) {
+	n := make.Nesting{
+		Spacing: c.Spacing, Margin: c.Margin, Steps: c.Rotation, Grain: c.Grain, Mirror: c.Mirror, Tabs: c.Tabs, Tab: c.TabWidth,
+		Only: c.Only, Whole: c.Price == "sheets", Pictures: c.Pictures, Effort: c.Effort,
+	}
+	var diags, more []diag.Diagnostic
+	n.Orders, diags = make.ParseOrders(c.Orders)
+	n.Remnants, more = make.ParseRemnants(c.Remnant)
+	diags = append(diags, more...)
+	n.Places, more = make.ParsePlaces(c.Place)
+	diags = append(diags, more...)
+	if c.Start != "" {
+		n.Start, more = make.ParseStart(c.Start)
+		diags = append(diags, more...)
+	}
+	var err error
+	if n.Shop, err = readShop(c.Shop); err != nil {
+		return n, nil, err
+	}
+	n.Profile = (*cutplan.Profile)(n.Shop.Table)
+	if c.Table != "" {
+		text, err := os.ReadFile(c.Table)
+		if err != nil {
+			return n, nil, fmt.Errorf("cannot read the table profile: %w", err)
 		}
-		fmt.Fprintf(s.out, "\n  cut %.1f m, travel %.1f m", r.Cut/1000, r.Travel/1000)
-		if r.Time != nil {
-			fmt.Fprintf(s.out, ", about %.0f min at the table", r.Time.Seconds/60)
+		var bad bend.FileErrors
+		if n.Profile, err = cutplan.ReadProfile(string(text)); errors.As(err, &bad) {
+			d := diag.Diagnostic{Code: "P8007", Severity: diag.Error, Summary: "the table profile " + c.Table + " is not as it should be"}
+			for _, e := range bad {
+				d.Notes = append(d.Notes, e.Error())
+			}
+			diags = append(diags, d)
+		} else if err != nil {
+			return n, nil, err
+		}
+	}
+	return n, diags, nil
+}
+
+// nesting tells on a terminal how far a search is.
+func (s *session) nesting() func(make.Progress) {
+	return func(p make.Progress) {
+		done := ""
+		if p.Sheets == 1 {
+			done = "1 sheet done, "
+		} else if p.Sheets > 1 {
+			done = fmt.Sprintf("%d sheets done, ", p.Sheets)
+		}
+		fmt.Fprintf(s.err, "\r\x1b[K%s%s: layout %d leaves %.3f m² in one piece; Ctrl-C takes it", done, p.Stock, p.Better, p.Left/1e6)
+	}
+}
+
+// say prints the report for people.
+func (c *nestCmd) say(s *session, r *make.JobReport) {
+	for i, h := range r.Sheets {
+		if h.Said == "" {
+			fmt.Fprintf(s.out, "sheet %d of %d: nothing on request\n", i+1, len(r.Sheets))
+			continue
+		}
+		fmt.Fprintf(s.out, "sheet %d of %d: %s\n  %s, %s used", i+1, len(r.Sheets), h.Said, h.Stock, make.Percent(h.Density))
+		if h.Remnant[0] > 0 && h.Remnant[1] > 0 {
+			fmt.Fprintf(s.out, ", %.0f × %.0f mm left over", h.Remnant[0], h.Remnant[1])
+		}
+		if h.Tally.Drills > 0 {
+			fmt.Fprintf(s.out, "; mark and drill %d", h.Tally.Drills)
+		}
+		fmt.Fprintf(s.out, "\n  cut %.1f m, %s, travel %.1f m", h.Cut/1000, counted(h.Pierces, "pierce"), h.Travel/1000)
+		if r.Timed {
+			fmt.Fprintf(s.out, ", about %s at the table", minutes(h.Seconds))
 		}
 		fmt.Fprintln(s.out)
 	}
+	t := r.Total
+	fmt.Fprintf(s.out, "job: %s, cut %.1f m, %s, travel %.1f m", counted(t.Count, "blank"), t.Cut/1000, counted(t.Pierces, "pierce"), r.Travel()/1000)
+	if r.Timed {
+		fmt.Fprintf(s.out, ", about %s, without acceleration and handling", minutes(t.Seconds))
+	}
+	fmt.Fprintln(s.out)
+	if t.Cost > 0 {
+		fmt.Fprintf(s.out, "costs: table %.2f, consumables %.2f, sheets %.2f, in all %s\n", t.Machine, t.Wear, t.SheetShare, strings.TrimSpace(fmt.Sprintf("%.2f %s", t.Cost, r.Currency)))
+	}
 	fmt.Fprintf(s.out, "wrote %s; dry run first, mind eyes, fumes and fire, never leave the table alone\n", c.Out)
-	return nil
+}
+
+func minutes(seconds float64) string {
+	if seconds < 59.5 {
+		return fmt.Sprintf("%.0f s", seconds)
+	}
+	return fmt.Sprintf("%.0f min", seconds/60)
 }

@@ -108,6 +108,7 @@ var Codes = []Code{
 	{"P3009", "the design has no such size"},
 	{"P3010", "a value is out of its range at this size"},
 	{"P3011", "there is no largest or smallest value"},
+	{"P3012", "no value of a free name meets a rule on what is made"},
 
 	// P40xx: shapes, bodies and panels
 	{"P4001", "a shape that can't be drawn, or of which nothing is left"},
@@ -149,6 +150,10 @@ var Codes = []Code{
 	{"P8006", "cuts that cannot be planned"},
 	{"P8007", "a table profile that lacks something"},
 	{"P8008", "a cut that is not what was planned"},
+	{"P8009", "a remnant that cannot be used"},
+	{"P8010", "a blank that does not fit where it is placed"},
+	{"P8011", "a blank, sheet or pierce that the job does not have"},
+	{"P8012", "a folder that holds another job"},
 }
 
 var titles = func() map[string]string {

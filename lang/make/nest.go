@@ -1,274 +1,251 @@
 package make
 
 import (
-	"bytes"
 	"context"
-	"errors"
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"math"
-	"strconv"
-	"strings"
+	"os"
+	"path/filepath"
+	"slices"
 
-	"perch/lang/build"
 	"perch/lang/diag"
-	"perch/lang/load"
 	"perch/parts/bend"
 	"perch/parts/cutplan"
-	"perch/parts/drawing/layout"
 	"perch/parts/nest"
 	"perch/parts/output"
 	"perch/parts/panel"
-	"perch/parts/plane"
 )
-
-// Order is what to cut: a size of a design, so many times.
-type Order struct {
-	File  string
-	Size  string // "" where the design has one size
-	Count int
-}
-
-// ParseOrder reads FILE.perch[:SIZE][*COUNT].
-func ParseOrder(text string) (Order, error) {
-	o := Order{Count: 1}
-	if at := strings.LastIndex(text, "*"); at >= 0 {
-		n, err := strconv.Atoi(text[at+1:])
-		if err != nil || n < 1 || n > maxPieces {
-			return o, fmt.Errorf("%s: behind * stands how many, from 1 to %d", text, maxPieces)
-		}
-		text, o.Count = text[:at], n
-	}
-	file, size, ok := strings.Cut(text, ".perch:")
-	if ok {
-		file += ".perch"
-	}
-	o.File, o.Size = file, size
-	return o, nil
-}
-
-// maxPieces are the pieces of one order.
-const maxPieces = 10_000
 
 // Nesting is a job for the cutting table.
 type Nesting struct {
-	Orders  []Order
-	Shop    *bend.Shop
-	Profile *cutplan.Profile // nil: no program is written
-	Spacing float64          // between blanks, mm
-	Margin  float64          // along the sheets' edges, mm
-	Steps   float64          // rotation step in degrees
-	Grain   bool             // blanks keep their direction along the sheet
-	Effort  float64          // of the search; 1 is the default
-	Best    func(best float64)
+	Orders   []Order
+	Remnants []Remnant // used before whole sheets
+	Places   []Place   // where blanks are put; then nothing is searched
+	Only     []string  // blanks to cut, by number or name; empty: all
+	Start    Start     // where to go on; zero: at the beginning
+	Shop     *bend.Shop
+	Profile  *cutplan.Profile // nil: no program is written
+	Spacing  float64          // between blanks, mm
+	Margin   float64          // along the sheets' edges, mm
+	Steps    float64          // rotation step in degrees; 0: blanks are not turned
+	Grain    bool             // blanks keep their direction along the sheet
+	Mirror   bool             // blanks may be turned over
+	Tabs     int              // that hold each blank; 0 none
+	Tab      float64          // their width, mm
+	Whole    bool             // whole sheets are charged, not what is used up
+	Pictures bool             // of every sheet, as SVG, PNG and PDF
+	Effort   float64          // of the search; 1 is the default
+	Best     func(Progress)
 }
 
-// SheetReport tells of one sheet.
-type SheetReport struct {
-	Name    string // sheet-1
-	Stock   string
-	Tally   cutplan.Tally
-	Density float64 // of the blanks on the sheet
-	Remnant plane.Point
-	Cut     float64 // length, mm
-	Travel  float64 // mm
-	Time    *cutplan.Estimate
+// Progress tells how far a search is.
+type Progress struct {
+	Stock  string  // that is nested now
+	Sheets int     // of other stocks, nested already
+	Better int     // layouts so far, each better than the one before
+	Left   float64 // largest rectangle left over in the best, mm²
 }
+
+// kept is where the first pass of nesting is left to the user's whims no more:
+// places are rounded so that a record of them says all.
+const kept = 1e9 // parts of a mm
 
 // Run builds what is ordered, nests it, plans the cuts, proves what it wrote and
-// puts it into a folder: one folder a sheet. Mistakes are diagnostics; the error
-// is one of reading or writing. When ctx ends, the best so far is taken.
-func (n Nesting) Run(ctx context.Context, dir string) ([]SheetReport, []diag.Diagnostic, error) {
-	job, blanks, diags, err := n.job()
+// puts it into a folder: one folder a sheet, the job's cut list and its record
+// beside them. Mistakes are diagnostics; the error is one of reading or writing, or
+// ErrStopped. When ctx ends, the best so far is taken.
+func (n Nesting) Run(ctx context.Context, dir string) (*JobReport, []diag.Diagnostic, error) {
+	if ds := n.check(); len(ds) > 0 {
+		return nil, ds, nil
+	}
+	w, diags, err := n.work()
 	if err != nil || diag.HasErrors(diags) {
 		return nil, diags, err
 	}
-	res, err := nest.Sheets(ctx, job, nest.Options{Effort: n.Effort, Best: n.Best})
+	layout, again, err := n.layout(ctx, w, dir)
 	if err != nil {
-		return nil, append(diags, nestMistake(err)), nil
+		return n.refused(diags, err)
 	}
-	if got, want := placed(res), ordered(job); got != want {
-		return nil, append(diags, mistake("P8008", fmt.Sprintf("%d of %d blanks were placed", got, want))), nil
+	plans, err := n.plans(w, layout)
+	if err != nil {
+		return n.refused(diags, err)
 	}
 	stage, err := output.NewStage(dir, output.Options{})
 	if err != nil {
 		return nil, diags, err
 	}
 	defer stage.Discard()
-	var reports []SheetReport
-	for i, u := range res.Sheets {
-		r, err := n.sheet(stage, fmt.Sprintf("sheet-%d", i+1), job, blanks, u)
-		if err != nil {
-			var m mistaken
-			if errors.As(err, &m) {
-				return nil, append(diags, m.Diagnostic), nil
+	report, err := n.sheets(stage, w, layout, plans)
+	if err == nil && !again {
+		err = n.record(stage, w, layout, report)
+		for k := len(layout) + 1; err == nil && exists(dir, sheetName(k)); k++ {
+			stage.Retire(sheetName(k))
+		}
+	}
+	if err != nil {
+		return n.refused(diags, err)
+	}
+	return report, diags, stage.Commit()
+}
+
+func sheetName(k int) string { return fmt.Sprintf("sheet-%d", k) }
+
+func exists(dir, name string) bool {
+	_, err := os.Stat(filepath.Join(dir, name))
+	return err == nil
+}
+
+// worklist is what is to be cut from what.
+type worklist struct {
+	nest.Job
+	blanks []*panel.Blank // by index of Job.Blanks
+	of     []string       // design:size of each
+}
+
+// digest is a mark of all that decides where blanks lie and how cuts are numbered.
+func (n Nesting) digest(w *worklist) string {
+	h := sha256.New()
+	fmt.Fprintln(h, w.Margin, w.Spacing, w.Kerf, n.Tabs, n.Tab)
+	for i, b := range w.Blanks {
+		fmt.Fprintln(h, b.Name, w.of[i], b.Count, b.Material, b.Thickness, b.Rotations, b.Grain, b.Mirror, b.Region)
+	}
+	for _, s := range w.Sheets {
+		fmt.Fprintln(h, s)
+	}
+	return hex.EncodeToString(h.Sum(nil)[:12])
+}
+
+// layout is where everything lies: as placed by hand, as recorded in the folder
+// when only some of it is asked for, or else as nesting finds it. again is true for
+// what was recorded.
+func (n Nesting) layout(ctx context.Context, w *worklist, dir string) (_ []nest.Used, again bool, err error) {
+	if len(n.Places) > 0 {
+		used, err := n.placed(w)
+		return used, false, err
+	}
+	if len(n.Only) > 0 || n.Start.Sheet > 0 {
+		used, err := n.recorded(w, dir)
+		if err != nil || used != nil {
+			return used, true, err
+		}
+	}
+	used, err := n.search(ctx, w)
+	if err != nil {
+		return nil, false, err
+	}
+	placed := 0
+	for i := range used {
+		tidy(&used[i])
+		placed += len(used[i].Placed)
+	}
+	want := 0
+	for _, b := range w.Blanks {
+		want += b.Count
+	}
+	if placed != want {
+		return nil, false, mistaken{mistake("P8008", fmt.Sprintf("%d of %d blanks were placed", placed, want))}
+	}
+	return used, false, nil
+}
+
+// tidy rounds where blanks lie and sorts them, so that alike blanks are numbered
+// together, from left to right.
+func tidy(u *nest.Used) {
+	for i := range u.Placed {
+		p := &u.Placed[i]
+		p.At.X, p.At.Y = math.Round(p.At.X*kept)/kept, math.Round(p.At.Y*kept)/kept
+	}
+	slices.SortStableFunc(u.Placed, func(a, b nest.Placed) int {
+		switch {
+		case a.Piece != b.Piece:
+			return a.Piece - b.Piece
+		case a.At.X != b.At.X:
+			if a.At.X < b.At.X {
+				return -1
 			}
-			return nil, diags, err
+			return 1
+		case a.At.Y < b.At.Y:
+			return -1
+		case a.At.Y > b.At.Y:
+			return 1
 		}
-		reports = append(reports, r)
-	}
-	return reports, diags, stage.Commit()
-}
-
-func placed(r *nest.Result) int {
-	n := 0
-	for _, u := range r.Sheets {
-		n += len(u.Placed)
-	}
-	return n
-}
-
-func ordered(j nest.Job) int {
-	n := 0
-	for _, b := range j.Blanks {
-		n += b.Count
-	}
-	return n
-}
-
-// job builds the orders' sizes and lists their blanks and the shop's sheets.
-func (n Nesting) job() (nest.Job, []*panel.Blank, []diag.Diagnostic, error) {
-	j := nest.Job{Margin: n.Margin, Spacing: n.Spacing, Kerf: n.Shop.Cutter.Kerf}
-	var blanks []*panel.Blank
-	var diags []diag.Diagnostic
-	for _, o := range n.Orders {
-		prog, ds, err := load.Design(o.File, n.Shop)
-		diags = append(diags, ds...)
-		if err != nil || diag.HasErrors(ds) {
-			return j, nil, diags, err
-		}
-		sizes := build.Sizes(prog)
-		if o.Size == "" && len(sizes) > 1 {
-			return j, nil, append(diags, mistake("P8001", fmt.Sprintf("%s has several sizes", o.File),
-				"say which: "+o.File+":"+sizes[0], "it has "+list(sizes))), nil
-		}
-		if o.Size != "" {
-			sizes = []string{o.Size}
-		}
-		results, ds := Job{Program: prog, Shop: n.Shop, Sizes: sizes}.Results()
-		diags = append(diags, ds...)
-		if diag.HasErrors(ds) {
-			return j, nil, diags, nil
-		}
-		for _, b := range results[0].Assembly.Blanks {
-			j.Blanks = append(j.Blanks, n.blank(b, o.Count))
-			blanks = append(blanks, b)
-		}
-	}
-	for _, s := range n.Shop.Sheets {
-		j.Sheets = append(j.Sheets, nest.Sheet{
-			Name: s.Material, Material: s.Material, Thickness: s.Thickness,
-			Width: min(s.Width, s.Length), Length: max(s.Width, s.Length), Price: s.Price,
-		})
-	}
-	return j, blanks, diags, nil
-}
-
-func (n Nesting) blank(b *panel.Blank, count int) nest.Blank {
-	st := b.Flat.Panel.Stock
-	steps := n.Steps
-	if steps == 0 {
-		steps = 90
-	}
-	return nest.Blank{
-		Name: b.Name, Count: b.Count * count, Material: st.Material, Thickness: st.Thickness,
-		Region:    append(plane.Region{b.Flat.Outer}, layout.Openings(b.Flat)...),
-		Rotations: nest.Steps(steps), Grain: n.Grain,
-	}
-}
-
-// sheet plans one sheet, writes it into the stage and proves what was written.
-func (n Nesting) sheet(stage *output.Stage, name string, j nest.Job, blanks []*panel.Blank, u nest.Used) (SheetReport, error) {
-	of := j.Sheets[u.Sheet]
-	s := &cutplan.Sheet{Name: name, Material: of.Material, Thickness: of.Thickness, Metal: of.Outline, Remnant: u.Remnant}
-	if len(s.Metal) == 0 {
-		s.Metal = plane.Region{plane.RectAt(plane.Point{}, plane.Point{X: of.Length, Y: of.Width})}
-	}
-	for i, p := range u.Placed {
-		m := p.Transform()
-		part := cutplan.Part{Number: i + 1, Name: j.Blanks[p.Piece].Name, Region: j.Blanks[p.Piece].Region.Transform(m)}
-		for _, pt := range blanks[p.Piece].Flat.Points {
-			for _, l := range layout.Strokes(pt) {
-				part.Marks = append(part.Marks, plane.Loop{{P: m.Apply(l[0])}, {P: m.Apply(l[1])}})
-			}
-		}
-		s.Parts = append(s.Parts, part)
-	}
-	k := n.Shop.Cutter.Kerf
-	plan, err := cutplan.New(s, cutplan.Options{
-		Kerf: k, LeadIn: min(4, n.Spacing/2-k/4), LeadOut: 0, SmallHole: 2 * n.Shop.Cutter.RoundHole(of.Thickness), Drill: n.Shop.Cutter.RoundHole(of.Thickness),
+		return 0
 	})
-	if err != nil {
-		return SheetReport{}, mistaken{mistake("P8006", "the cuts of "+name+" cannot be planned", err.Error())}
-	}
-	size := u.Remnant.Size()
-	r := SheetReport{
-		Name: name, Stock: fmt.Sprintf("%s %.4g mm, %.0f × %.0f mm", of.Material, of.Thickness, of.Length, of.Width),
-		Density: u.Density, Remnant: size, Cut: plan.Length, Travel: plan.Travel,
-	}
-	if u.Remnant.Empty() {
-		r.Remnant = plane.Point{}
-	}
-	return r, n.files(stage, &r, plan)
 }
 
-// files writes and proves a sheet's drawing, picture, labels and program.
-func (n Nesting) files(stage *output.Stage, r *SheetReport, plan *cutplan.Plan) error {
-	var dxf, svg, labels, program bytes.Buffer
-	if err := cutplan.Drawing(&dxf, plan); err != nil {
-		return err
-	}
-	tally, err := cutplan.ProveDrawing(dxf.String(), plan)
-	if err != nil {
-		return mistaken{mistake("P8008", "the drawing of "+r.Name+" is not what was planned; nothing is handed over", err.Error())}
-	}
-	r.Tally = tally
-	if err := errors.Join(cutplan.Picture(&svg, plan), cutplan.Labels(&labels, plan)); err != nil {
-		return err
-	}
-	files := map[string][]byte{r.Name + ".dxf": dxf.Bytes(), r.Name + ".svg": svg.Bytes(), output.LabelsFile: labels.Bytes()}
-	if n.Profile != nil {
-		if err := cutplan.Program(&program, plan, n.Profile); err != nil {
-			return mistaken{mistake("P8007", "no program can be written for "+r.Name, err.Error())}
+// search nests one metal and thickness after the other. What can never fit is found
+// out for all of them first. When ctx ends, metals that have no layout yet get the
+// first that is found.
+func (n Nesting) search(ctx context.Context, w *worklist) ([]nest.Used, error) {
+	var groups []nest.Job
+	var pieces [][]int
+	var taken = make([]bool, len(w.Blanks))
+	for i := range w.Blanks {
+		if taken[i] {
+			continue
 		}
-		if _, err := cutplan.ProveProgram(program.String(), plan, n.Profile); err != nil {
-			return mistaken{mistake("P8008", "the program of "+r.Name+" is not what was planned; nothing is handed over", err.Error())}
+		j, of := w.Job, []int(nil)
+		j.Blanks = nil
+		for k, b := range w.Blanks {
+			if sameStock(b.Material, b.Thickness, w.Blanks[i].Material, w.Blanks[i].Thickness) {
+				taken[k] = true
+				j.Blanks, of = append(j.Blanks, b), append(of, k)
+			}
 		}
-		e, err := n.Profile.Estimate(plan)
+		groups, pieces = append(groups, j), append(pieces, of)
+	}
+	stopped, stop := context.WithCancel(context.Background())
+	stop()
+	for _, j := range groups {
+		if _, err := nest.Sheets(stopped, j, nest.Options{}); err != nil && err != stopped.Err() {
+			return nil, err
+		}
+	}
+	var out []nest.Used
+	for i, j := range groups {
+		p := Progress{Stock: stockOf(j.Blanks[0].Material, j.Blanks[0].Thickness), Sheets: len(out)}
+		opt := nest.Options{Effort: n.Effort}
+		if n.Best != nil {
+			opt.Best = func(left float64) {
+				p.Better++
+				p.Left = left
+				n.Best(p)
+			}
+		}
+		to := ctx
+		if ctx.Err() != nil && i > 0 {
+			to, opt.Effort = context.Background(), min(n.Effort, leastEffort)
+		}
+		r, err := nest.Sheets(to, j, opt)
 		if err != nil {
-			return mistaken{mistake("P8007", "no program can be written for "+r.Name, err.Error())}
+			if ctx.Err() != nil && err == ctx.Err() {
+				return nil, ErrStopped
+			}
+			return nil, err
 		}
-		r.Time = &e
-		files[r.Name+".nc"] = program.Bytes()
+		for _, u := range r.Sheets {
+			for k := range u.Placed {
+				u.Placed[k].Piece = pieces[i][u.Placed[k].Piece]
+			}
+			out = append(out, u)
+		}
 	}
-	return stage.Put(r.Name, files)
+	return out, nil
 }
 
-// mistaken carries a diagnostic as an error.
-type mistaken struct{ diag.Diagnostic }
+// leastEffort is spent on metals that come after a search was stopped.
+const leastEffort = 0.01
 
-func (m mistaken) Error() string { return m.Summary }
+const sameThickness = 0.02 // mm within which two thicknesses are one
 
-func mistake(code, summary string, notes ...string) diag.Diagnostic {
-	return diag.Diagnostic{Code: code, Severity: diag.Error, Summary: summary, Notes: notes}
+func sameStock(m1 string, t1 float64, m2 string, t2 float64) bool {
+	return m1 == m2 && math.Abs(t1-t2) <= sameThickness
 }
 
-// nestMistake words what nesting refuses.
-func nestMistake(err error) diag.Diagnostic {
-	var large *nest.TooLargeError
-	var sheet *nest.NoSheetError
-	var room *nest.NoRoomError
-	var spacing *nest.SpacingError
-	switch {
-	case errors.As(err, &large):
-		return mistake("P8003", "a blank is larger than every sheet", err.Error(), "add a larger sheet to the shop file, or split the part")
-	case errors.As(err, &sheet):
-		return mistake("P8002", "the shop has no sheet of this metal and thickness", err.Error(), "add it to the shop file's sheets")
-	case errors.As(err, &room):
-		return mistake("P8004", "the blanks do not fit on the sheets that there are", err.Error())
-	case errors.As(err, &spacing):
-		return mistake("P8005", "blanks would lie closer than the cut is wide", err.Error())
-	}
-	return mistake("P8004", "the blanks could not be nested", err.Error())
+func stockOf(material string, thickness float64) string {
+	return fmt.Sprintf("%s %.4g mm", material, thickness)
 }
 
 // Percent is a share for a person to read.

@@ -23,22 +23,14 @@ const (
 var layerColors = []struct {
 	name  string
 	color int
-}{{LayerOutside, 7}, {LayerInside, 4}, {LayerMark, 2}, {LayerLabel, 5}, {LayerSheet, 8}, {LayerRemnant, 3}}
+}{{LayerOutside, 7}, {LayerInside, 4}, {LayerMark, 2}, {LayerLabel, 5}, {LayerSheet, 8}, {LayerRemnant, 3}, {LayerStock, 5}}
 
 // Drawing writes the sheet as a DXF drawing (version AC1009, which every reader
 // knows) in mm: the blanks' own edges where they lie, no kerf taken off, for tables
 // with a cutting program of their own. Holes to be drilled are circles on MARK.
 func Drawing(w io.Writer, p *Plan) error {
 	d := &drawer{bufio.NewWriter(w)}
-	d.groups(0, "SECTION", 2, "HEADER", 9, "$ACADVER", 1, "AC1009", 9, "$INSUNITS", 70, 4, 9, "$MEASUREMENT", 70, 1, 0, "ENDSEC")
-	d.groups(0, "SECTION", 2, "TABLES", 0, "TABLE", 2, "LTYPE", 70, 1,
-		0, "LTYPE", 2, "CONTINUOUS", 70, 0, 3, "Solid line", 72, 65, 73, 0, 40, 0.0, 0, "ENDTAB",
-		0, "TABLE", 2, "LAYER", 70, len(layerColors)+1, 0, "LAYER", 2, "0", 70, 0, 62, 7, 6, "CONTINUOUS")
-	for _, l := range layerColors {
-		d.groups(0, "LAYER", 2, l.name, 70, 0, 62, l.color, 6, "CONTINUOUS")
-	}
-	d.groups(0, "ENDTAB", 0, "TABLE", 2, "STYLE", 70, 1, 0, "STYLE", 2, "STANDARD", 70, 0, 40, 0.0, 41, 1.0, 50, 0.0, 71, 0, 42, 2.5, 3, "txt", 4, "", 0, "ENDTAB", 0, "ENDSEC")
-	d.groups(0, "SECTION", 2, "ENTITIES")
+	d.head()
 	for _, l := range p.Sheet.Metal {
 		d.loop(LayerSheet, l, true)
 	}
@@ -54,9 +46,12 @@ func Drawing(w io.Writer, p *Plan) error {
 	}
 	const mark = 2.0 // radius of a drill mark, mm
 	for _, c := range p.Drills {
-		d.groups(0, "CIRCLE", 8, LayerMark, 10, c.X, 20, c.Y, 30, 0.0, 40, mark)
+		d.groups(0, "CIRCLE", 8, LayerMark, 10, c.At.X, 20, c.At.Y, 30, 0.0, 40, mark)
 	}
 	for i := range p.Sheet.Parts {
+		if !p.Holds(i) {
+			continue
+		}
 		part := &p.Sheet.Parts[i]
 		for _, m := range part.Marks {
 			d.loop(LayerMark, m, false)
@@ -71,6 +66,19 @@ func Drawing(w io.Writer, p *Plan) error {
 }
 
 type drawer struct{ w *bufio.Writer }
+
+// head writes all that comes ahead of the entities.
+func (d *drawer) head() {
+	d.groups(0, "SECTION", 2, "HEADER", 9, "$ACADVER", 1, "AC1009", 9, "$INSUNITS", 70, 4, 9, "$MEASUREMENT", 70, 1, 0, "ENDSEC")
+	d.groups(0, "SECTION", 2, "TABLES", 0, "TABLE", 2, "LTYPE", 70, 1,
+		0, "LTYPE", 2, "CONTINUOUS", 70, 0, 3, "Solid line", 72, 65, 73, 0, 40, 0.0, 0, "ENDTAB",
+		0, "TABLE", 2, "LAYER", 70, len(layerColors)+1, 0, "LAYER", 2, "0", 70, 0, 62, 7, 6, "CONTINUOUS")
+	for _, l := range layerColors {
+		d.groups(0, "LAYER", 2, l.name, 70, 0, 62, l.color, 6, "CONTINUOUS")
+	}
+	d.groups(0, "ENDTAB", 0, "TABLE", 2, "STYLE", 70, 1, 0, "STYLE", 2, "STANDARD", 70, 0, 40, 0.0, 41, 1.0, 50, 0.0, 71, 0, 42, 2.5, 3, "txt", 4, "", 0, "ENDTAB", 0, "ENDSEC")
+	d.groups(0, "SECTION", 2, "ENTITIES")
+}
 
 // groups writes pairs of code and value.
 func (d *drawer) groups(pairs ...any) {

@@ -2,7 +2,6 @@ package cutplan
 
 import (
 	"bufio"
-	"encoding/csv"
 	"fmt"
 	"html"
 	"io"
@@ -32,12 +31,14 @@ func Picture(w io.Writer, p *Plan) error {
 	at := p.Options.From
 	for i := range p.Cuts {
 		c := &p.Cuts[i]
-		a, b := s.at(at), s.at(c.Start())
-		fmt.Fprintf(s.w, `<path d="M%s %sL%s %s" stroke="#c06010" stroke-width="0.5" stroke-dasharray="4 3"/>`+"\n", num(a.X), num(a.Y), num(b.X), num(b.Y))
-		fmt.Fprintf(s.w, `<path d="%s" fill="none" stroke="#b01030" stroke-width="0.5"/>`+"\n", s.path(c.Path))
-		fmt.Fprintf(s.w, `<circle cx="%s" cy="%s" r="1.5" fill="#b01030"/>`+"\n", num(b.X), num(b.Y))
-		s.arrow(c.Path[1+(len(c.Path)-1)/3])
-		at = c.End()
+		for _, r := range c.Runs {
+			a, b := s.at(at), s.at(r[0].From)
+			fmt.Fprintf(s.w, `<path d="M%s %sL%s %s" stroke="#c06010" stroke-width="0.5" stroke-dasharray="4 3"/>`+"\n", num(a.X), num(a.Y), num(b.X), num(b.Y))
+			fmt.Fprintf(s.w, `<path d="%s" fill="none" stroke="#b01030" stroke-width="0.5"/>`+"\n", s.path(r))
+			fmt.Fprintf(s.w, `<circle cx="%s" cy="%s" r="1.5" fill="#b01030"/>`+"\n", num(b.X), num(b.Y))
+			s.arrow(r[1+(len(r)-1)/3])
+			at = lastOf(r).To
+		}
 	}
 	for i := range p.Sheet.Parts {
 		part := &p.Sheet.Parts[i]
@@ -102,18 +103,4 @@ func (s *sketch) text(p plane.Point, h float64, color, text string) {
 	at := s.at(p)
 	fmt.Fprintf(s.w, `<text x="%s" y="%s" font-size="%s" fill="%s" text-anchor="middle" dominant-baseline="central">%s</text>`+"\n",
 		num(at.X), num(at.Y), num(h), color, html.EscapeString(text))
-}
-
-// Labels writes the list of blanks on the sheet as CSV: number, name, sheet, and the
-// middle of the blank's box, mm.
-func Labels(w io.Writer, p *Plan) error {
-	c := csv.NewWriter(w)
-	c.Write([]string{"number", "blank", "sheet", "x_mm", "y_mm"})
-	for i := range p.Sheet.Parts {
-		part := &p.Sheet.Parts[i]
-		m := part.Region.Bounds().Center()
-		c.Write([]string{strconv.Itoa(part.Number), part.Name, p.Sheet.Name, num(m.X), num(m.Y)})
-	}
-	c.Flush()
-	return c.Error()
 }

@@ -51,13 +51,13 @@ func TestPictureLabelsAndEstimate(t *testing.T) {
 	if err != nil || len(rows) != 10 {
 		t.Errorf("%d rows for 9 blanks: %v", len(rows), err)
 	}
-	e, err := profile(t, profileText).Estimate(p)
+	e, err := cutplan.Measure(p, profile(t, profileText))
 	if err != nil {
 		t.Fatal(err)
 	}
 	// At least all cuts at full feed and the delays; a third more for slow holes at most.
 	least := p.Length/3000*60 + 24*0.4 + p.Travel/6000*60
-	if e.Pierces != 24 || e.Seconds < least || e.Seconds > 1.3*least || e.Price <= 0 {
+	if e.Pierces != 24 || e.Seconds < least || e.Seconds > 1.3*least || e.Machine <= 0 {
 		t.Errorf("%+v, least %g s", e, least)
 	}
 	if q := p.Only(1); len(q.Cuts) == 0 || len(q.Cuts) >= len(p.Cuts) {

@@ -26,6 +26,7 @@ type Sheet struct {
 type Part struct {
 	Number int // on the sheet's picture and its labels, from 1
 	Name   string
+	Of     string       // design and size, for lists; may be empty
 	Region plane.Region // one outline, counter-clockwise, and its holes, clockwise
 	Marks  []plane.Loop // scribed lines, open
 }

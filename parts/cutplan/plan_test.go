@@ -106,6 +106,7 @@ func TestProgramReplayed(t *testing.T) {
 		"inches":   {"unit = \"in\"\n" + profileText, func(o *cutplan.Options) {}},
 		"line":     {profileText, func(o *cutplan.Options) { o.Line = true; o.LeadOut = 0 }},
 		"tab":      {profileText, func(o *cutplan.Options) { o.Tab = 0.5 }},
+		"tabs":     {profileText, func(o *cutplan.Options) { o.Tab, o.Tabs = 0.8, 4 }},
 	} {
 		t.Run(name, func(t *testing.T) {
 			opt := options

@@ -49,36 +49,73 @@ func (p *Profile) slow() float64 {
 	return p.Slow
 }
 
-// Estimate is the time and the machine's price of a plan; the sheet's is not in it.
+// Estimate is what a plan takes; the sheet's price is not in it. It neglects
+// acceleration, and all that is done by hand: loading, clearing, a nozzle changed.
 type Estimate struct {
-	Seconds  float64
-	Pierces  int
-	Cut      float64 // mm
-	Travel   float64 // mm
-	Price    float64 // machine time, pierces and wear
-	PartTime []float64
+	Share
+	Parts []Share // by index of Sheet.Parts
 }
 
-// Estimate tells what a plan takes. Travel and machine times neglect acceleration.
-func (p *Profile) Estimate(plan *Plan) (Estimate, error) {
-	f, err := p.feed(plan.Sheet.Material, plan.Sheet.Thickness)
-	if err != nil {
-		return Estimate{}, err
+// Share is what is spent on a part, or on all.
+type Share struct {
+	Cut     float64 // mm
+	Pierces int
+	Travel  float64 // to the pierces, mm
+	Seconds float64 // 0 without a profile
+	Machine float64 // price of that time
+	Wear    float64 // price of what pierces and cuts wear
+}
+
+// Measure is what a plan takes, without times and prices where prof is nil.
+// Error: *FeedError.
+func Measure(plan *Plan, prof *Profile) (Estimate, error) {
+	e := Estimate{Parts: make([]Share, len(plan.Sheet.Parts))}
+	var f bend.Feed
+	if prof != nil {
+		var err error
+		if f, err = prof.feed(plan.Sheet.Material, plan.Sheet.Thickness); err != nil {
+			return e, err
+		}
 	}
-	e := Estimate{Pierces: len(plan.Cuts), Cut: plan.Length, Travel: plan.Travel, PartTime: make([]float64, len(plan.Sheet.Parts))}
+	at := plan.Options.From
 	for i := range plan.Cuts {
 		c := &plan.Cuts[i]
-		feed := f.Feed
-		if c.Slow {
-			feed *= p.slow()
+		s := &e.Parts[c.Part]
+		for _, r := range c.Runs {
+			cut, travel := pathLength(r), at.Dist(r[0].From)
+			at = lastOf(r).To
+			s.Pierces++
+			s.Cut += cut
+			s.Travel += travel
+			if prof == nil {
+				continue
+			}
+			feed := f.Feed
+			if c.Slow {
+				feed *= prof.slow()
+			}
+			s.Seconds += f.Delay + float64(cut/feed*60)
+			if prof.Rapid > 0 {
+				s.Seconds += float64(travel / prof.Rapid * 60)
+			}
 		}
-		t := f.Delay + float64(c.Length()/feed*60)
-		e.PartTime[c.Part] += t
-		e.Seconds += t
 	}
-	if p.Rapid > 0 {
-		e.Seconds += float64(plan.Travel / p.Rapid * 60)
+	for i := range e.Parts {
+		s := &e.Parts[i]
+		if prof != nil {
+			s.Machine = float64(s.Seconds / 3600 * prof.Hour)
+			s.Wear = float64(float64(s.Pierces)*prof.Pierce) + float64(s.Cut/1000*prof.Metre)
+		}
+		e.add(*s)
 	}
-	e.Price = float64(e.Seconds/3600*p.Hour) + float64(float64(e.Pierces)*p.Pierce) + float64(e.Cut/1000*p.Metre)
 	return e, nil
+}
+
+func (s *Share) add(o Share) {
+	s.Cut += o.Cut
+	s.Pierces += o.Pierces
+	s.Travel += o.Travel
+	s.Seconds += o.Seconds
+	s.Machine += o.Machine
+	s.Wear += o.Wear
 }

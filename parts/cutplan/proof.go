@@ -13,10 +13,20 @@ import (
 type Tally struct {
 	Blanks, BlanksWanted   int
 	Insides, InsidesWanted int
+	Drills                 int // holes to be marked and drilled
+	OnSheet                int // blanks that lie on it; more than wanted where only some are cut
+	From                   int // pierce that the plan is resumed from; 1 for a whole one
 }
 
 func (t Tally) String() string {
-	return fmt.Sprintf("%d of %d blanks, %d of %d inside cuts, each once", t.Blanks, t.BlanksWanted, t.Insides, t.InsidesWanted)
+	s := fmt.Sprintf("%d of %d blanks, %d of %d inside cuts, each once", t.Blanks, t.BlanksWanted, t.Insides, t.InsidesWanted)
+	switch {
+	case t.From > 1:
+		s += fmt.Sprintf("; from pierce %d on, %d of %d are left", t.From, t.BlanksWanted, t.OnSheet)
+	case t.BlanksWanted < t.OnSheet:
+		s += fmt.Sprintf("; only %d of %d on request", t.BlanksWanted, t.OnSheet)
+	}
+	return s
 }
 
 // matchTol is how far, in mm, a path that was read may lie from the planned one.
@@ -31,41 +41,53 @@ func ProveProgram(text string, p *Plan, prof *Profile) (Tally, error) {
 		return Tally{}, err
 	}
 	t := p.wanted()
-	seen := make([]bool, len(p.Cuts))
+	left := make([]int, len(p.Cuts)) // runs still to be found
 	insides := make([]int, len(p.Sheet.Parts))
+	seen := make([][]bool, len(p.Cuts))
 	for i := range p.Cuts {
+		left[i] = len(p.Cuts[i].Runs)
+		seen[i] = make([]bool, left[i])
 		if p.Cuts[i].Inside {
 			insides[p.Cuts[i].Part]++
 		}
 	}
 	for n, run := range runs {
-		k := -1
-		for i := range p.Cuts {
-			if !seen[i] && samePath(run, p.Cuts[i].Path) {
-				k = i
-				break
-			}
-		}
+		k := p.match(run, seen)
 		if k < 0 {
 			return t, &ProofError{"program", fmt.Sprintf("its cut %d is none of the plan's, or there twice", n+1)}
 		}
-		seen[k] = true
 		c := &p.Cuts[k]
-		if c.Inside {
+		left[k]--
+		if !c.Inside && insides[c.Part] != 0 {
+			return t, &ProofError{"program", fmt.Sprintf("blank %d is cut free before %d of its inside cuts", p.Sheet.Parts[c.Part].Number, insides[c.Part])}
+		}
+		switch {
+		case left[k] > 0:
+		case c.Inside:
 			t.Insides++
 			insides[c.Part]--
-			continue
-		}
-		t.Blanks++
-		if insides[c.Part] != 0 {
-			return t, &ProofError{"program", fmt.Sprintf("blank %d is cut free before %d of its inside cuts", p.Sheet.Parts[c.Part].Number, insides[c.Part])}
+		default:
+			t.Blanks++
 		}
 	}
 	return t, t.whole("program")
 }
 
+// match finds the cut that a run belongs to and marks the run as seen; −1 for none.
+func (p *Plan) match(run []plane.Edge, seen [][]bool) int {
+	for i := range p.Cuts {
+		for k, r := range p.Cuts[i].Runs {
+			if !seen[i][k] && samePath(run, r) {
+				seen[i][k] = true
+				return i
+			}
+		}
+	}
+	return -1
+}
+
 func (p *Plan) wanted() Tally {
-	var t Tally
+	t := Tally{Drills: len(p.Drills), OnSheet: len(p.Sheet.Parts), From: p.First}
 	for i := range p.Cuts {
 		if p.Cuts[i].Inside {
 			t.InsidesWanted++

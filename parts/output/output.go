@@ -12,8 +12,8 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"sort"
-	"strings"
 
 	"perch/parts/drawing"
 	"perch/parts/dxf"
@@ -41,7 +41,11 @@ const (
 	CutListFile = "cutlist.csv"
 	PictureSVG  = "picture.svg"
 	PicturePNG  = "picture.png"
-	LabelsFile  = "labels.csv" // of a nested sheet
+	LabelsFile  = "labels.csv"  // of a nested sheet
+	PiercesFile = "pierces.csv" // of a nested sheet
+	RemnantFile = "remnant.dxf" // what is left of a nested sheet
+	JobRecord   = "job.json"    // of nested sheets, beside their folders
+	JobCutList  = "job.csv"     // beside them too
 )
 
 // Stage is a build on its way into a folder.
@@ -49,6 +53,7 @@ type Stage struct {
 	dir     string   // where it goes
 	tmp     string   // where it stands meanwhile
 	made    []string // folders that were made for it, dir first
+	retired []string // folders of an earlier build that this one has no more
 	options Options
 }
 
@@ -142,6 +147,18 @@ func (s *Stage) Put(folder string, files map[string][]byte) error {
 	return nil
 }
 
+// PutFile stages a file beside the folders.
+func (s *Stage) PutFile(name string, data []byte) error {
+	if err := os.WriteFile(filepath.Join(s.tmp, name), data, 0o666); err != nil {
+		return s.failed(err)
+	}
+	return nil
+}
+
+// Retire has Commit take away what a build made in a folder of that name, and the
+// folder where nothing else is in it.
+func (s *Stage) Retire(folder string) { s.retired = append(s.retired, folder) }
+
 func (s *Stage) failed(err error) error {
 	return fmt.Errorf("cannot write into the output folder %s: %w", s.dir, bare(err))
 }
@@ -182,8 +199,14 @@ func (s *Stage) Commit() (err error) {
 		case errors.Is(err, fs.ErrNotExist):
 		case err != nil:
 			return err
-		case !st.IsDir():
+		case st.IsDir() && !e.IsDir():
+			return fmt.Errorf("%s is in the way: it is a folder", place)
+		case !st.IsDir() && e.IsDir():
 			return fmt.Errorf("%s is in the way: it is not a folder", place)
+		case !e.IsDir():
+			if err := move(place, filepath.Join(old, e.Name())); err != nil {
+				return err
+			}
 		default:
 			was := filepath.Join(old, e.Name())
 			if err := move(place, was); err != nil {
@@ -203,8 +226,40 @@ func (s *Stage) Commit() (err error) {
 			return err
 		}
 	}
+	return s.retire(old, move)
+}
+
+// retire moves the retired folders' own files into old.
+func (s *Stage) retire(old string, move func(from, to string) error) error {
+	for _, name := range s.retired {
+		place, was := filepath.Join(s.dir, name), filepath.Join(old, name)
+		if st, err := os.Lstat(place); err != nil || !st.IsDir() {
+			continue
+		}
+		if err := move(place, was); err != nil {
+			return err
+		}
+		foreign, err := foreignFiles(was)
+		if err != nil {
+			return err
+		}
+		if len(foreign) == 0 {
+			continue
+		}
+		if err := os.Mkdir(place, 0o777); err != nil {
+			return err
+		}
+		for _, f := range foreign {
+			if err := move(filepath.Join(was, f), filepath.Join(place, f)); err != nil {
+				return err
+			}
+		}
+	}
 	return nil
 }
+
+// fixedNames are what builds make, beside drawings named for blanks and sheets.
+var fixedNames = []string{RecordFile, CutListFile, PicturePNG, LabelsFile, PiercesFile}
 
 // foreignFiles lists what stands in a size's folder that no build makes.
 func foreignFiles(dir string) ([]string, error) {
@@ -215,7 +270,8 @@ func foreignFiles(dir string) ([]string, error) {
 	var out []string
 	for _, e := range entries {
 		n := e.Name()
-		ours := n == RecordFile || n == CutListFile || n == PicturePNG || n == LabelsFile || strings.HasSuffix(n, ".nc") || strings.HasSuffix(n, ".dxf") || strings.HasSuffix(n, ".svg")
+		ours := slices.Contains(fixedNames, n) || slices.Contains([]string{".nc", ".dxf", ".svg"}, filepath.Ext(n)) ||
+			n == filepath.Base(dir)+".png" || n == filepath.Base(dir)+".pdf"
 		if e.IsDir() || !ours {
 			out = append(out, n)
 		}

@@ -1,0 +1,82 @@
+package make
+
+import (
+	"errors"
+	"io/fs"
+
+	"perch/lang/diag"
+	"perch/parts/nest"
+)
+
+// ErrStopped says that a search was stopped before every blank had a place.
+var ErrStopped = errors.New("stopped before every blank had a place on a sheet; nothing was written")
+
+// mistaken carries a diagnostic as an error.
+type mistaken struct{ diag.Diagnostic }
+
+func (m mistaken) Error() string { return m.Summary }
+
+func mistake(code, summary string, notes ...string) diag.Diagnostic {
+	return diag.Diagnostic{Code: code, Severity: diag.Error, Summary: summary, Notes: notes}
+}
+
+// refused sorts an error into mistakes of the job and troubles of the machine.
+func (n Nesting) refused(diags []diag.Diagnostic, err error) (*JobReport, []diag.Diagnostic, error) {
+	var m mistaken
+	if errors.As(err, &m) {
+		return nil, append(diags, m.Diagnostic), nil
+	}
+	if d, ok := n.nestMistake(err); ok {
+		return nil, append(diags, d), nil
+	}
+	return nil, diags, err
+}
+
+// nestMistake words what nesting refuses.
+func (n Nesting) nestMistake(err error) (diag.Diagnostic, bool) {
+	var large *nest.TooLargeError
+	var sheet *nest.NoSheetError
+	var room *nest.NoRoomError
+	var spacing *nest.SpacingError
+	var count *nest.CountError
+	var outline *nest.OutlineError
+	switch {
+	case errors.As(err, &large):
+		return mistake("P8003", "a blank is larger than every sheet", err.Error(), "add a larger sheet to the shop file, or split the part"), true
+	case errors.As(err, &sheet):
+		return mistake("P8002", "the shop has no sheet of "+stockOf(sheet.Material, sheet.Thickness), n.sheetsOf(sheet)...), true
+	case errors.As(err, &room):
+		return mistake("P8004", "the blanks do not fit on the sheets that there are", err.Error()), true
+	case errors.As(err, &spacing):
+		return mistake("P8005", "blanks would lie closer than the cut is wide", err.Error()), true
+	case errors.As(err, &count):
+		return mistake("P8001", err.Error()), true
+	case errors.As(err, &outline):
+		return mistake("P8004", "a blank or a sheet has no sound outline", err.Error()), true
+	}
+	return diag.Diagnostic{}, false
+}
+
+// sheetsOf lists what sheets the shop has of a metal.
+func (n Nesting) sheetsOf(e *nest.NoSheetError) []string {
+	notes := []string{"blank " + e.Blank + " is of it"}
+	var have []string
+	for _, s := range n.Shop.Sheets {
+		if s.Material == e.Material {
+			have = append(have, stockOf(s.Material, s.Thickness))
+		}
+	}
+	if len(have) > 0 {
+		return append(notes, "there are sheets of "+list(have))
+	}
+	return append(notes, "there is no sheet of "+e.Material+" at all")
+}
+
+// bareError drops the operation and path from an error that is told with them.
+func bareError(err error) string {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return p.Err.Error()
+	}
+	return err.Error()
+}

@@ -1,0 +1,251 @@
+package make
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"perch/lang/diag"
+	"perch/parts/cutplan"
+	"perch/parts/drawing/layout"
+	"perch/parts/nest"
+	"perch/parts/output"
+	"perch/parts/plane"
+)
+
+// Start is where cutting goes on: a sheet and a pierce, both counted from 1.
+type Start struct{ Sheet, Pierce int }
+
+// ParseStart reads SHEET:PIERCE.
+func ParseStart(text string) (Start, []diag.Diagnostic) {
+	sheet, pierce, ok := strings.Cut(text, ":")
+	s, err1 := strconv.Atoi(sheet)
+	p, err2 := strconv.Atoi(pierce)
+	if !ok || errors.Join(err1, err2) != nil || s < 1 || p < 1 {
+		return Start{}, []diag.Diagnostic{mistake("P8011", fmt.Sprintf("--start %s: it is no sheet and pierce", text),
+			"write SHEET:PIERCE, both counted from 1, as in 2:17")}
+	}
+	return Start{s, p}, nil
+}
+
+// planned is one sheet's plan; nil where nothing of it is asked for.
+type planned struct {
+	name  string
+	whole *cutplan.Plan // all its cuts
+	plan  *cutplan.Plan // what is asked for
+}
+
+// plans plans every sheet and takes from it what is asked for.
+func (n Nesting) plans(w *worklist, layout []nest.Used) ([]planned, error) {
+	var out []planned
+	number := 0
+	for i, u := range layout {
+		p := planned{name: sheetName(i + 1)}
+		plan, err := n.plan(w, p.name, number, u)
+		if err != nil {
+			return nil, err
+		}
+		number += len(u.Placed)
+		p.whole, p.plan = plan, plan
+		out = append(out, p)
+	}
+	if err := n.only(out); err != nil {
+		return nil, err
+	}
+	return out, n.from(out)
+}
+
+// plan plans one sheet; its blanks are numbered on from the sheets before.
+func (n Nesting) plan(w *worklist, name string, number int, u nest.Used) (*cutplan.Plan, error) {
+	of := &w.Sheets[u.Sheet]
+	s := &cutplan.Sheet{Name: name, Material: of.Material, Thickness: of.Thickness, Metal: metalOf(of), Remnant: u.Remnant}
+	for i, p := range u.Placed {
+		m := p.Transform()
+		part := cutplan.Part{Number: number + i + 1, Name: w.Blanks[p.Piece].Name, Of: w.of[p.Piece], Region: w.Blanks[p.Piece].Region.Transform(m)}
+		for _, pt := range w.blanks[p.Piece].Flat.Points {
+			for _, l := range layout.Strokes(pt) {
+				part.Marks = append(part.Marks, plane.Loop{{P: m.Apply(l[0])}, {P: m.Apply(l[1])}})
+			}
+		}
+		s.Parts = append(s.Parts, part)
+	}
+	k := w.Kerf
+	round := n.Shop.Cutter.RoundHole(of.Thickness)
+	opt := cutplan.Options{Kerf: k, LeadIn: min(4, n.Spacing/2-k/4), SmallHole: 2 * round, Drill: round}
+	if n.Tabs > 0 {
+		opt.Tab, opt.Tabs = n.Tab, n.Tabs
+	}
+	plan, err := cutplan.New(s, opt)
+	if err != nil {
+		return nil, mistaken{mistake("P8006", "the cuts of "+name+" cannot be planned", err.Error())}
+	}
+	return plan, nil
+}
+
+// only keeps the cuts of the blanks that are asked for, by number or name.
+func (n Nesting) only(sheets []planned) error {
+	if len(n.Only) == 0 {
+		return nil
+	}
+	var numbers []int
+	var names []string
+	total := 0
+	found := make([]bool, len(n.Only))
+	for _, s := range sheets {
+		for _, part := range s.whole.Sheet.Parts {
+			total++
+			if !slices.Contains(names, part.Name) {
+				names = append(names, part.Name)
+			}
+			for i, o := range n.Only {
+				if o == part.Name || o == strconv.Itoa(part.Number) {
+					found[i] = true
+					numbers = append(numbers, part.Number)
+				}
+			}
+		}
+	}
+	for i, ok := range found {
+		if !ok {
+			return mistaken{mistake("P8011", fmt.Sprintf("there is no blank %s to cut", n.Only[i]),
+				fmt.Sprintf("there are %s, numbered from 1 to %d", list(names), total))}
+		}
+	}
+	for i := range sheets {
+		sheets[i].plan = sheets[i].whole.Only(numbers...)
+		if sheets[i].plan.Pierces == 0 {
+			sheets[i].plan = nil
+		}
+	}
+	return nil
+}
+
+// from drops what is cut already.
+func (n Nesting) from(sheets []planned) error {
+	if n.Start.Sheet == 0 {
+		return nil
+	}
+	if n.Start.Sheet > len(sheets) {
+		return mistaken{mistake("P8011", fmt.Sprintf("there is no sheet %d to start on", n.Start.Sheet), fmt.Sprintf("the job has %s", plural(len(sheets), "sheet")))}
+	}
+	for i := range sheets {
+		s := &sheets[i]
+		if i+1 != n.Start.Sheet {
+			s.plan = nil
+			continue
+		}
+		pierces := 0
+		if s.plan != nil {
+			pierces = s.plan.Pierces
+		}
+		if n.Start.Pierce > pierces {
+			return mistaken{mistake("P8011", fmt.Sprintf("there is no pierce %d on sheet %d", n.Start.Pierce, i+1), fmt.Sprintf("it has %s", plural(pierces, "pierce")))}
+		}
+		s.plan = s.plan.Starting(n.Start.Pierce)
+	}
+	return nil
+}
+
+func plural(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// sheets writes and proves every sheet that something is asked of, and adds up
+// what the job takes.
+func (n Nesting) sheets(stage *output.Stage, w *worklist, layout []nest.Used, plans []planned) (*JobReport, error) {
+	r := &JobReport{Currency: n.Shop.Currency, Neglects: neglects}
+	for i, p := range plans {
+		s := SheetReport{Name: p.name, Stock: w.Sheets[layout[i].Sheet].Name, Blanks: len(p.whole.Sheet.Parts), Density: layout[i].Density}
+		if of := &w.Sheets[layout[i].Sheet]; len(of.Outline) > 0 {
+			s.Stock = stockOf(of.Material, of.Thickness) + ", remnant " + of.Name
+		}
+		if p.plan != nil {
+			if err := n.files(stage, &s, p, i, len(plans)); err != nil {
+				return nil, err
+			}
+			if err := n.charge(r, &s, w, layout[i], p); err != nil {
+				return nil, err
+			}
+		}
+		r.Sheets = append(r.Sheets, s)
+	}
+	r.sum()
+	return r, nil
+}
+
+// files writes and proves a sheet's drawing, pictures, lists, remnant and program.
+func (n Nesting) files(stage *output.Stage, r *SheetReport, p planned, at, of int) error {
+	plan := p.plan
+	var dxf, labels, pierces, rest, program bytes.Buffer
+	if err := cutplan.Drawing(&dxf, plan); err != nil {
+		return err
+	}
+	tally, err := cutplan.ProveDrawing(dxf.String(), plan)
+	if err != nil {
+		return mistaken{mistake("P8008", "the drawing of "+r.Name+" is not what was planned; nothing is handed over", err.Error())}
+	}
+	r.Tally = tally
+	r.Said = tally.String()
+	if err := errors.Join(cutplan.Labels(&labels, plan), cutplan.Pierces(&pierces, plan)); err != nil {
+		return err
+	}
+	files := map[string][]byte{r.Name + ".dxf": dxf.Bytes(), output.LabelsFile: labels.Bytes(), output.PiercesFile: pierces.Bytes()}
+	if left := plan.Left(n.Spacing); len(left) > 0 {
+		if err := cutplan.WriteRemnant(&rest, plan.Sheet, left); err != nil {
+			return err
+		}
+		files[output.RemnantFile] = rest.Bytes()
+		r.Saved, r.left = r.Name+"/"+output.RemnantFile, left.Area()
+	}
+	if size := plan.Sheet.Remnant.Size(); !plan.Sheet.Remnant.Empty() {
+		r.Remnant = [2]float64{size.X, size.Y}
+	}
+	if n.Profile != nil {
+		if err := n.program(&program, r.Name, plan); err != nil {
+			return err
+		}
+		files[r.Name+".nc"] = program.Bytes()
+	}
+	if err := n.pictures(files, r, plan, at, of); err != nil {
+		return err
+	}
+	return stage.Put(r.Name, files)
+}
+
+// program writes a sheet's program and proves it.
+func (n Nesting) program(b *bytes.Buffer, name string, plan *cutplan.Plan) error {
+	if err := cutplan.Program(b, plan, n.Profile); err != nil {
+		var feed *cutplan.FeedError
+		if errors.As(err, &feed) {
+			notes := []string{err.Error(), "it has no feed at all"}
+			if len(feed.Has) > 0 {
+				notes[1] = "it has feeds for " + list(feed.Has)
+			}
+			return mistaken{mistake("P8007", "no program can be written for "+name, notes...)}
+		}
+		return err
+	}
+	if _, err := cutplan.ProveProgram(b.String(), plan, n.Profile); err != nil {
+		return mistaken{mistake("P8008", "the program of "+name+" is not what was planned; nothing is handed over", err.Error())}
+	}
+	return nil
+}
+
+// pictures draws a sheet.
+func (n Nesting) pictures(files map[string][]byte, r *SheetReport, plan *cutplan.Plan, at, of int) error {
+	if !n.Pictures {
+		return nil
+	}
+	var svg bytes.Buffer
+	if err := cutplan.Picture(&svg, plan); err != nil {
+		return err
+	}
+	files[r.Name+".svg"] = svg.Bytes()
+	return nil
+}
