@@ -1,6 +1,9 @@
 package nest
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // CountError says that something is to be packed no or a negative number of times.
 type CountError struct {
@@ -17,13 +20,15 @@ type TooLargeError struct {
 	Blank string
 	Sheet string  // the one that it misses by least; "" for a strip
 	Over  float64 // by how much, mm
+	// Rotation, in degrees, at which it misses by that: the best it may have.
+	Rotation float64
 }
 
 func (e *TooLargeError) Error() string {
 	if e.Sheet == "" {
 		return fmt.Sprintf("%s is wider than the strip by %.3f mm", e.Blank, e.Over)
 	}
-	return fmt.Sprintf("%s is larger than any sheet: it misses %s by %.3f mm", e.Blank, e.Sheet, e.Over)
+	return fmt.Sprintf("%s is larger than any sheet: turned by %g° it misses %s by %.3f mm, margins counted", e.Blank, e.Rotation, e.Sheet, e.Over)
 }
 
 // OutlineError says that an outline cannot be read as an area.
@@ -37,11 +42,49 @@ func (e *OutlineError) Unwrap() error { return e.Err }
 
 // NoRoomError says that no way was found to place all blanks.
 type NoRoomError struct {
-	Need, Have float64 // areas, mm²
+	Need, Have float64 // areas, mm²; Have is +Inf where a sheet is in stock without end
+	Left       int     // blanks without a place
+	Blank      string  // the largest of them
 }
 
 func (e *NoRoomError) Error() string {
-	return fmt.Sprintf("no room found for all blanks on the sheets in stock: they have %.0f mm² and would fill %.0f mm²", e.Need, e.Have)
+	s := "no room found for all blanks on the sheets in stock"
+	if e.Left > 0 {
+		s += fmt.Sprintf(": %d are left, the largest is %s", e.Left, e.Blank)
+	}
+	if e.Have <= math.MaxFloat64 {
+		s += fmt.Sprintf("; they have %.0f mm² and would fill %.0f mm²", e.Need, e.Have)
+	}
+	return s
+}
+
+// ManyError says that one search would have too many blanks.
+type ManyError struct{ Blanks, Most int }
+
+func (e *ManyError) Error() string {
+	return fmt.Sprintf("%d blanks on the last sheets are too many for one search; it takes %d", e.Blanks, e.Most)
+}
+
+// NumberError says that a number of a job cannot be meant.
+type NumberError struct {
+	What  string
+	Value float64
+	Must  string // what it must be
+}
+
+func (e *NumberError) Error() string {
+	return fmt.Sprintf("%s is %g; it must be %s", e.What, e.Value, e.Must)
+}
+
+// NoMetalError says that the margin leaves nothing of a sheet.
+type NoMetalError struct {
+	Sheet         string
+	Width, Length float64
+	Margin        float64
+}
+
+func (e *NoMetalError) Error() string {
+	return fmt.Sprintf("%s is %g × %g mm: a margin of %g mm on every side leaves nothing of it", e.Sheet, e.Length, e.Width, e.Margin)
 }
 
 // SpacingError says that blanks would lie closer than the cut is wide.

@@ -95,31 +95,72 @@ func (j *Job) check() error {
 	if len(j.Blanks) == 0 {
 		return &CountError{Blank: "the job's blanks"}
 	}
-	if !(j.Spacing >= 0) || !(j.Margin >= 0) || math.IsInf(j.Spacing+j.Margin, 0) {
-		return fmt.Errorf("spacing %g and margin %g must be 0 or more", j.Spacing, j.Margin)
+	for _, n := range []NumberError{{"the spacing", j.Spacing, notBelow}, {"the margin", j.Margin, notBelow}, {"the kerf", j.Kerf, notBelow}} {
+		if !(n.Value >= 0 && n.Value <= farthest) {
+			return &n
+		}
 	}
 	if j.Spacing < j.Kerf {
 		return &SpacingError{Spacing: j.Spacing, Kerf: j.Kerf}
 	}
-	for _, b := range j.Blanks {
-		if b.Count <= 0 {
-			return &CountError{Blank: b.Name, Count: b.Count}
-		}
-		if err := checkRegion(b.Name, b.Region); err != nil {
+	for i := range j.Blanks {
+		if err := j.Blanks[i].check(); err != nil {
 			return err
 		}
 	}
-	for _, s := range j.Sheets {
-		if s.Count < 0 {
-			return &CountError{Blank: s.Name, Count: s.Count}
+	for i := range j.Sheets {
+		if err := j.Sheets[i].check(j.Margin); err != nil {
+			return err
 		}
-		if len(s.Outline) > 0 {
-			if err := checkRegion(s.Name, s.Outline); err != nil {
-				return err
+	}
+	return nil
+}
+
+const (
+	notBelow = "0 mm or more, up to a kilometre"
+	above    = "above 0 mm, up to a kilometre"
+)
+
+func (b *Blank) check() error {
+	if b.Count <= 0 {
+		return &CountError{Blank: b.Name, Count: b.Count}
+	}
+	if !(b.Thickness >= 0 && b.Thickness <= farthest) {
+		return &NumberError{"the thickness of " + b.Name, b.Thickness, notBelow}
+	}
+	for _, d := range b.Rotations {
+		if !(math.Abs(d) <= farthest) {
+			return &NumberError{"a rotation of " + b.Name, d, "an angle in degrees"}
+		}
+	}
+	return checkRegion(b.Name, b.Region)
+}
+
+func (s *Sheet) check(margin float64) error {
+	if s.Count < 0 {
+		return &CountError{Blank: s.Name, Count: s.Count}
+	}
+	if !(s.Price >= 0) || math.IsInf(s.Price, 0) {
+		return &NumberError{"the price of " + s.Name, s.Price, "0 or more"}
+	}
+	if !(s.Thickness >= 0 && s.Thickness <= farthest) {
+		return &NumberError{"the thickness of " + s.Name, s.Thickness, notBelow}
+	}
+	size := point{X: s.Length, Y: s.Width}
+	if len(s.Outline) > 0 {
+		if err := checkRegion(s.Name, s.Outline); err != nil {
+			return err
+		}
+		size = s.Outline.Bounds().Size()
+	} else {
+		for _, n := range []NumberError{{"the length of " + s.Name, s.Length, above}, {"the width of " + s.Name, s.Width, above}} {
+			if !(n.Value > 0 && n.Value <= farthest) {
+				return &n
 			}
-		} else if !(s.Width > 0 && s.Length > 0) || math.IsInf(s.Width+s.Length, 0) {
-			return fmt.Errorf("sheet %s has no size: %g by %g", s.Name, s.Length, s.Width)
 		}
+	}
+	if min(size.X, size.Y) <= 2*margin {
+		return &NoMetalError{Sheet: s.Name, Width: size.Y, Length: size.X, Margin: margin}
 	}
 	return nil
 }

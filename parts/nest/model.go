@@ -2,6 +2,7 @@ package nest
 
 import (
 	"math"
+	"sync"
 	"sync/atomic"
 
 	"perch/parts/plane"
@@ -14,6 +15,10 @@ type shape struct {
 	holes [][]point
 	parts [][]point // convex
 	area  float64
+	// The true outline, where the polygon is a simpler one around it, and what it was
+	// grown by: by it boxes are exact.
+	exact plane.Region
+	grown float64
 }
 
 func newShape(outer []point, holes [][]point) *shape {
@@ -82,15 +87,42 @@ type fixed struct {
 	at   point
 }
 
-// model is a packing problem: what never changes in a search. Its no-fit shapes
-// are made on first use and shared by all who search.
+// model is a packing problem: what never changes in a search.
 type model struct {
 	shapes []*shape
 	poses  []pose
 	items  []item
 	fixed  []fixed
 	margin float64 // how far apart shapes are pushed in the search
-	nofits []atomic.Pointer[link]
+	known  *nofits
+	links  []atomic.Pointer[link]
+}
+
+// nofits are no-fit shapes made so far, shared by all who search in models of the
+// same shapes and margin. Each is a function of its key alone.
+type nofits struct {
+	mu    sync.Mutex
+	byKey map[nofitKey]*nofit
+}
+
+// nofitKey is B turned about A, both shapes of a model; in 1e−6 degrees.
+type nofitKey struct {
+	a, b  int
+	delta int64
+}
+
+func newNofits() *nofits { return &nofits{byKey: map[nofitKey]*nofit{}} }
+
+// mostNofits bounds what is kept from one model for the next.
+const mostNofits = 4000
+
+// trim forgets all when there are too many.
+func (n *nofits) trim() {
+	n.mu.Lock()
+	defer n.mu.Unlock()
+	if len(n.byKey) > mostNofits {
+		clear(n.byKey)
+	}
 }
 
 // link is the no-fit shape of two poses: B about A, in A's own turned frame.
@@ -106,26 +138,39 @@ func (m *model) addPoses(shape int, degrees []float64) []int {
 	var out []int
 	for _, d := range degrees {
 		c, s := turned(d)
-		p := pose{shape: shape, degrees: d, cos: c, sin: s, box: plane.EmptyBox()}
-		for _, v := range m.shapes[shape].outer {
-			p.box = p.box.With(p.apply(v))
-		}
+		p := pose{shape: shape, degrees: d, cos: c, sin: s}
+		p.box = m.shapes[shape].box(c, s)
 		out = append(out, len(m.poses))
 		m.poses = append(m.poses, p)
 	}
 	return out
 }
 
+// box is around the turned shape: the true one where it is known.
+func (s *shape) box(cos, sin float64) plane.Box {
+	if len(s.exact) > 0 {
+		return s.exact.Transform(plane.Affine{A: cos, B: -sin, C: sin, D: cos}).Bounds().Grow(s.grown)
+	}
+	p, b := pose{cos: cos, sin: sin}, plane.EmptyBox()
+	for _, v := range s.outer {
+		b = b.With(p.apply(v))
+	}
+	return b
+}
+
 // seal ends the building of the model.
 func (m *model) seal() {
-	m.nofits = make([]atomic.Pointer[link], len(m.poses)*len(m.poses))
+	if m.known == nil {
+		m.known = newNofits()
+	}
+	m.links = make([]atomic.Pointer[link], len(m.poses)*len(m.poses))
 }
 
 // link is the no-fit shape of poses a and b. The shape with the lower index is A
 // and unturned; B is turned by the difference, so that all pairs with the same
-// difference share one. Two that make it at once make the same.
+// difference share one.
 func (m *model) link(a, b int) *link {
-	slot := &m.nofits[a*len(m.poses)+b]
+	slot := &m.links[a*len(m.poses)+b]
 	if l := slot.Load(); l != nil {
 		return l
 	}
@@ -134,43 +179,39 @@ func (m *model) link(a, b int) *link {
 	if swap {
 		pa, pb = pb, pa
 	}
-	delta := pb.degrees - pa.degrees
-	delta -= float64(360 * math.Floor(delta/360))
-	l := &link{swap: swap, cos: pa.cos, sin: pa.sin}
-	for i := range m.poses {
-		// The first pair with the same difference lends its no-fit shape.
-		if m.poses[i].shape != pa.shape {
-			continue
-		}
-		for j := range m.poses {
-			d := m.poses[j].degrees - m.poses[i].degrees
-			if m.poses[j].shape != pb.shape || math.Abs(d-float64(360*math.Floor(d/360))-delta) > 1e-9 {
-				continue
-			}
-			x, y := i, j
-			if swap {
-				x, y = j, i
-			}
-			if k := m.nofits[x*len(m.poses)+y].Load(); k != nil {
-				l.f = k.f
-			}
-		}
-	}
-	if l.f == nil {
-		c, s := turned(delta)
-		turn := pose{cos: c, sin: s}
-		var parts [][]point
-		for _, p := range m.shapes[pb.shape].parts {
-			q := make([]point, len(p))
-			for i, v := range p {
-				q[i] = turn.apply(v)
-			}
-			parts = append(parts, q)
-		}
-		l.f = newNofit(m.shapes[pa.shape].parts, parts, m.margin)
-	}
+	l := &link{f: m.nofit(pa.shape, pb.shape, pb.degrees-pa.degrees), swap: swap, cos: pa.cos, sin: pa.sin}
 	slot.Store(l)
 	return l
+}
+
+// nofit is the no-fit shape of two shapes, the second turned by delta degrees. Two
+// that make it at once make the same.
+func (m *model) nofit(a, b int, delta float64) *nofit {
+	key := nofitKey{a, b, int64(math.Round(float64((delta - float64(360*math.Floor(delta/360))) * 1e6)))}
+	if key.delta == 360e6 {
+		key.delta = 0
+	}
+	m.known.mu.Lock()
+	f := m.known.byKey[key]
+	m.known.mu.Unlock()
+	if f != nil {
+		return f
+	}
+	c, s := turned(float64(key.delta) / 1e6)
+	turn := pose{cos: c, sin: s}
+	var parts [][]point
+	for _, p := range m.shapes[b].parts {
+		q := make([]point, len(p))
+		for i, v := range p {
+			q[i] = turn.apply(v)
+		}
+		parts = append(parts, q)
+	}
+	f = newNofit(m.shapes[a].parts, parts, m.margin)
+	m.known.mu.Lock()
+	m.known.byKey[key] = f
+	m.known.mu.Unlock()
+	return f
 }
 
 // local takes the way from the first pose's place to the second's into the no-fit

@@ -3,53 +3,46 @@ package nest
 import (
 	"context"
 	"math"
-	"sync"
 
 	"perch/parts/plane"
 )
 
-// jobWork is what one search may spend on one material and thickness at effort 1.
-const jobWork = 2.5e9
-
-// binGap keeps bins apart on the plane where all of them lie in a row, mm.
-const binGap = 1000
+// jobWork is what one search may spend on one material and thickness at effort 1,
+// for usualItems blanks or more; for fewer less.
+const (
+	jobWork    = 2.5e9
+	usualItems = 30
+)
 
 // Sheets nests a job: material and thickness kept apart, the cheapest choice of
 // sheets that takes all blanks, then the largest rectangle left over on one of
-// them. The same job and options give the same result, unless ctx ends the search
-// early; then the best so far is the answer. opt.Best hears the area left over, mm².
-// Errors: *CountError, *SpacingError, *OutlineError, *NoSheetError, *TooLargeError,
-// *NoRoomError, *PlaceError when a result fails Check, which is a fault of this
-// package; ctx's when it ended before all were placed.
+// them, then, of layouts that leave the same, the shortest way from blank to blank.
+// (The cuts themselves are as long in every layout: blanks keep their spacing, and
+// so share no edge.) The same job and options give the same result, unless ctx ends
+// the search early: then the best so far is the answer, complete and checked.
+// opt.Best hears the largest area left over so far, mm²; opt.Progress more.
+// Errors: *CountError, *SpacingError, *NumberError, *OutlineError, *NoSheetError,
+// *NoMetalError, *TooLargeError, *NoRoomError, *ManyError, *PlaceError when a result
+// fails Check, which is a fault of this package; ctx.Err() when ctx ended before all
+// were placed.
 func Sheets(ctx context.Context, j Job, opt Options) (*Result, error) {
 	if err := j.check(); err != nil {
 		return nil, err
 	}
-	out := &Result{}
-	done := make([]bool, len(j.Blanks))
-	for i, b := range j.Blanks {
-		if done[i] {
-			continue
-		}
-		g := &group{job: &j, opt: opt}
-		for k, c := range j.Blanks {
-			if sameStock(b.Material, b.Thickness, c.Material, c.Thickness) {
-				g.blanks, done[k] = append(g.blanks, k), true
-			}
-		}
-		for k, s := range j.Sheets {
-			if sameStock(b.Material, b.Thickness, s.Material, s.Thickness) {
-				g.sheets = append(g.sheets, k)
-			}
-		}
-		if len(g.sheets) == 0 {
-			return nil, &NoSheetError{b.Name, b.Material, b.Thickness}
-		}
-		used, err := g.nest(ctx)
-		if err != nil {
+	groups, err := grouped(&j, opt)
+	if err != nil {
+		return nil, err
+	}
+	told := newTeller(&j, opt)
+	for _, g := range groups {
+		if err := g.place(ctx); err != nil {
 			return nil, err
 		}
-		out.Sheets = append(out.Sheets, used...)
+		told.better(g, g.found())
+	}
+	out := &Result{}
+	for _, g := range groups {
+		out.Sheets = append(out.Sheets, g.improve(ctx, func(used []Used) { told.better(g, used) })...)
 		out.Work += g.work
 	}
 	for i := range out.Sheets {
@@ -67,51 +60,131 @@ type group struct {
 	opt    Options
 	blanks []int
 	sheets []int
-	shapes []*shape // of blanks, turned over ones after them
-	items  []groupItem
-	need   float64 // area of all items
+	stock  []kind // of sheets, before any is used
+	shapes []*shape
+	forms  []form // of blanks, then of pairs
+	blocks map[int][]int
+	known  *nofits
+	margin float64
+	budget int64 // of work, of one search
 	work   int64
+
+	// What place found: sheets full of blanks, and a layout of the rest.
+	full  []Used
+	rest  *problem
+	pairs *problem // rest with pairs as one; nil where that does not pay
+	at    *layout
+	spent int64
 }
 
-// groupItem is a blank's shapes before a model is made of them.
-type groupItem struct {
+// form is a blank, or a pair of it, as the search moves it.
+type form struct {
 	blank     int
 	shape     int
 	over      int // shape when turned over, −1 when it may not be
 	rotations []float64
+	area      float64 // of the shape
+	pair      *pair   // nil for a blank by itself
+}
+
+// grouped parts a job by material and thickness.
+func grouped(j *Job, opt Options) ([]*group, error) {
+	var out []*group
+	done := make([]bool, len(j.Blanks))
+	for i, b := range j.Blanks {
+		if done[i] {
+			continue
+		}
+		g := &group{job: j, opt: opt, known: newNofits(), blocks: map[int][]int{}}
+		for k, c := range j.Blanks {
+			if !done[k] && sameStock(b.Material, b.Thickness, c.Material, c.Thickness) {
+				g.blanks, done[k] = append(g.blanks, k), true
+			}
+		}
+		for k, s := range j.Sheets {
+			if sameStock(b.Material, b.Thickness, s.Material, s.Thickness) {
+				g.sheets = append(g.sheets, k)
+			}
+		}
+		if len(g.sheets) == 0 {
+			return nil, &NoSheetError{b.Name, b.Material, b.Thickness}
+		}
+		g.prepare()
+		if err := g.tooLarge(); err != nil {
+			return nil, err
+		}
+		out = append(out, g)
+	}
+	return out, nil
 }
 
 // prepare makes the shapes.
 func (g *group) prepare() {
-	narrowest := math.Inf(1)
+	narrowest, n := math.Inf(1), 0
 	for _, k := range g.blanks {
 		narrowest = min(narrowest, narrow(g.job.Blanks[k].Region)+g.job.Spacing)
+		n += g.job.Blanks[k].Count
 	}
+	g.budget = int64(float64(g.opt.effort()*jobWork) * clamp(float64(n)/usualItems, 0.1, 1))
+	for _, k := range g.sheets {
+		size := g.space(k).Size()
+		g.margin = max(g.margin, float64(1e-5*size.X), float64(1e-5*size.Y))
+		g.blocks[k] = g.lacking(k)
+	}
+	g.stock = g.kinds()
 	for _, k := range g.blanks {
 		b := &g.job.Blanks[k]
-		it := groupItem{blank: k, shape: len(g.shapes), over: -1}
-		outer, holes := simplified(b.Region, g.job.Spacing/2, narrowest)
-		g.shapes = append(g.shapes, newShape(outer, holes))
+		f := form{blank: k, shape: g.addShape(b.Region, narrowest), over: -1}
 		if b.Mirror {
-			it.over = len(g.shapes)
-			outer, holes := simplified(b.Region.Transform(plane.MirrorX()), g.job.Spacing/2, narrowest)
-			g.shapes = append(g.shapes, newShape(outer, holes))
+			f.over = g.addShape(b.Region.Transform(plane.MirrorX()), narrowest)
 		}
-		rot := b.Rotations
-		if len(rot) == 0 {
-			rot = Steps(90)
-		}
-		for _, d := range rot {
-			if turn := d - float64(180*math.Floor(d/180)); !b.Grain || turn == 0 {
-				it.rotations = append(it.rotations, d)
-			}
-		}
-		if len(it.rotations) == 0 {
-			it.rotations = []float64{0}
-		}
-		g.items = append(g.items, it)
-		g.need += float64(float64(b.Count) * g.shapes[it.shape].area)
+		f.rotations = b.rotations(mostShapes / (len(g.blanks) * len(g.blanks)))
+		f.area = g.shapes[f.shape].area
+		g.forms = append(g.forms, f)
 	}
+}
+
+// mostShapes bounds the no-fit shapes of a job: by it the rotations of each blank.
+const mostShapes = 2500
+
+// rotations are those at which the search lays a blank: of very many every other,
+// every third, … so that no more than the given number, or four, are left.
+func (b *Blank) rotations(most int) []float64 {
+	rot := b.Rotations
+	if len(rot) == 0 {
+		rot = Steps(90)
+	}
+	var out []float64
+	for _, d := range rot {
+		if turn := d - float64(180*math.Floor(d/180)); !b.Grain || turn == 0 {
+			out = append(out, d)
+		}
+	}
+	if len(out) == 0 {
+		return []float64{0}
+	}
+	if most = max(most, 4); len(out) > most {
+		every := (len(out) + most - 1) / most
+		// Steps of a quarter turn stay quarter turns where they can.
+		for every < len(out) && len(out)%(4*every) != 0 && len(out)%4 == 0 {
+			every++
+		}
+		var some []float64
+		for k := 0; k < len(out); k += every {
+			some = append(some, out[k])
+		}
+		return some
+	}
+	return out
+}
+
+// addShape adds a blank's outline, grown by half the spacing.
+func (g *group) addShape(r plane.Region, narrowest float64) int {
+	outer, holes := simplified(r, g.job.Spacing/2, narrowest)
+	s := newShape(outer, holes)
+	s.exact, s.grown = r, g.job.Spacing/2
+	g.shapes = append(g.shapes, s)
+	return len(g.shapes) - 1
 }
 
 // inset is how far from a sheet's edge the grown shapes must stay.
@@ -123,223 +196,22 @@ func (g *group) space(sheet int) plane.Box {
 	return s.region().Bounds().Grow(-g.inset())
 }
 
-// model is the packing problem on a choice of sheets, and its bins in a row.
-func (g *group) model(kinds []kind, c choice) (*model, []bin, []int) {
-	var bins []bin
-	var sheets []int
-	m := &model{shapes: append([]*shape(nil), g.shapes...)}
-	var longest, at float64
-	for k, n := range c.count {
-		for range n {
-			box := g.space(kinds[k].sheet)
-			to := point{X: at - box.Min.X, Y: -box.Min.Y}
-			at += box.Size().X + binGap
-			longest = max(longest, box.Size().X, box.Size().Y)
-			bins = append(bins, bin{box: plane.Box{Min: box.Min.Add(to), Max: box.Max.Add(to)}, shift: to})
-			sheets = append(sheets, kinds[k].sheet)
-			g.block(m, kinds[k].sheet, to)
-		}
-	}
-	m.margin = 1e-5 * longest
-	for _, it := range g.items {
-		var poses []int
-		poses = append(poses, m.addPoses(it.shape, it.rotations)...)
-		if it.over >= 0 {
-			from := len(m.poses)
-			poses = append(poses, m.addPoses(it.over, it.rotations)...)
-			for k := from; k < len(m.poses); k++ {
-				m.poses[k].over = true
-			}
-		}
-		var size float64
-		for _, p := range poses {
-			size = max(size, m.poses[p].box.Size().X, m.poses[p].box.Size().Y)
-		}
-		for range g.job.Blanks[it.blank].Count {
-			m.items = append(m.items, item{poses: poses, blank: it.blank, area: g.shapes[it.shape].area, size: size})
-		}
-	}
-	m.seal()
-	return m, bins, sheets
-}
-
-// block adds what a remnant lacks of its box as fixed shapes.
-func (g *group) block(m *model, sheet int, to point) {
+// lacking makes shapes of what a remnant lacks of its box.
+func (g *group) lacking(sheet int) []int {
 	s := &g.job.Sheets[sheet]
 	if len(s.Outline) == 0 {
-		return
+		return nil
 	}
 	box := g.space(sheet).Grow(10)
 	metal := s.Outline
 	if d := g.inset(); d != 0 {
 		metal = plane.Offset(metal, -d)
 	}
+	var out []int
 	for _, c := range plane.Subtract(plane.Region{plane.RectAt(box.Min, box.Max)}, metal).Components() {
 		outer, holes := simplified(c, 0, 0)
-		m.shapes = append(m.shapes, newShape(outer, holes))
-		p := m.addPoses(len(m.shapes)-1, []float64{0})
-		m.fixed = append(m.fixed, fixed{pose: p[0], at: to})
-	}
-}
-
-// nest finds the cheapest choice of sheets that works and makes the most of it.
-func (g *group) nest(ctx context.Context) ([]Used, error) {
-	g.prepare()
-	kinds := g.kinds()
-	if err := g.tooLarge(); err != nil {
-		return nil, err
-	}
-	effort := g.opt.Effort
-	if effort <= 0 {
-		effort = 1
-	}
-	workers := g.opt.Workers
-	if workers <= 0 {
-		workers = 2
-	}
-	budget := int64(float64(effort * jobWork))
-	var spent int64
-	least := g.need
-	cs := newChoices(kinds)
-	for {
-		c, ok := cs.next(least)
-		if !ok {
-			have := 0.0
-			for _, k := range kinds {
-				have += float64(float64(max(k.stock, 0)) * k.area)
-			}
-			return nil, &NoRoomError{Need: g.need, Have: have}
-		}
-		m, bins, sheets := g.model(kinds, c)
-		if !m.fits(bins) {
-			continue
-		}
-		ws := make([]*shrinker, workers)
-		for i := range ws {
-			ws[i] = &shrinker{s: newSearch(m, bins, g.opt.Seed*64+uint64(i)), step: mostStep, axis: i % 2}
-		}
-		share := max(budget/6, budget/20)
-		found := attempt(ctx, ws, share)
-		if ctx.Err() != nil && found < 0 {
-			return nil, ctx.Err()
-		}
-		spent += ws[0].s.work
-		if found >= 0 {
-			used := g.improve(ctx, ws, found, max(budget-spent, budget/3), sheets)
-			for _, w := range ws {
-				g.work += w.s.work
-			}
-			return used, nil
-		}
-		// The more is spent in vain the larger the next choice must be.
-		switch {
-		case spent > budget:
-			least = max(least, 1.1*c.area)
-		case spent > budget/2:
-			least = max(least, 1.03*c.area)
-		}
-	}
-}
-
-// kinds are the sheets with prices; where none has one, area stands for it, and a
-// remnant's counts half.
-func (g *group) kinds() []kind {
-	priced := false
-	for _, k := range g.sheets {
-		priced = priced || g.job.Sheets[k].Price > 0
-	}
-	var out []kind
-	for _, k := range g.sheets {
-		s := &g.job.Sheets[k]
-		x := kind{sheet: k, stock: s.Count, price: s.Price}
-		metal := plane.Region{plane.RectAt(g.space(k).Min, g.space(k).Max)}
-		if len(s.Outline) > 0 {
-			metal = plane.Intersect(metal, plane.Offset(s.Outline, -g.inset()))
-			x.stock = max(1, s.Count)
-		} else if s.Count == 0 {
-			x.stock = -1
-		}
-		x.area = metal.Area()
-		if !priced {
-			x.price = s.region().Area()
-			if len(s.Outline) > 0 {
-				x.price /= 2
-			}
-		}
-		out = append(out, x)
+		out = append(out, len(g.shapes))
+		g.shapes = append(g.shapes, newShape(outer, holes))
 	}
 	return out
-}
-
-// tooLarge errs when a blank fits no sheet at any of its rotations.
-func (g *group) tooLarge() error {
-	m := &model{shapes: g.shapes}
-	for _, it := range g.items {
-		over, sheet := math.Inf(1), ""
-		for _, p := range m.addPoses(it.shape, it.rotations) {
-			size := m.poses[p].box.Size()
-			for _, k := range g.sheets {
-				s := g.space(k).Size()
-				if o := max(size.X-s.X, size.Y-s.Y); o < over {
-					over, sheet = o, g.job.Sheets[k].Name
-				}
-			}
-		}
-		if over > fitSlack {
-			return &TooLargeError{Blank: g.job.Blanks[it.blank].Name, Sheet: sheet, Over: over}
-		}
-	}
-	return nil
-}
-
-// fits tells whether each item fits one of the bins by its box.
-func (m *model) fits(bins []bin) bool {
-	s := &search{m: m, bins: bins}
-	for i := range m.items {
-		ok := false
-		for _, p := range m.items[i].poses {
-			for b := range bins {
-				_, _, _, _, in := s.room(p, b)
-				ok = ok || in
-			}
-		}
-		if !ok {
-			return false
-		}
-	}
-	return true
-}
-
-// attempts take turns of this part of their share of work.
-const attemptTurns = 4
-
-// attempt separates from random starts until one search succeeds: the first of
-// those that did in the same turn, −1 for none.
-func attempt(ctx context.Context, ws []*shrinker, share int64) int {
-	for turn := range int64(attemptTurns) {
-		until := share / attemptTurns * (turn + 1)
-		ok := make([]bool, len(ws))
-		var wg sync.WaitGroup
-		for k, w := range ws {
-			wg.Go(func() {
-				for w.s.work < until && ctx.Err() == nil && !ok[k] {
-					if !w.begun {
-						w.s.scatter()
-					}
-					ok[k] = w.s.separate(until)
-					w.begun = !ok[k] && w.s.work >= until
-				}
-			})
-		}
-		wg.Wait()
-		for k := range ws {
-			if ok[k] {
-				return k
-			}
-		}
-		if ctx.Err() != nil {
-			break
-		}
-	}
-	return -1
 }

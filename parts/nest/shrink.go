@@ -29,23 +29,22 @@ type shrinker struct {
 	fails  int     // in a row, at this step
 	miss   *layout // of these the one with least overlap
 	missed float64 // its overlap
+	from   int64   // work spent before the race
 }
 
 func packStrip(ctx context.Context, m *model, p Strip, opt Options) (*Packing, error) {
-	workers := opt.Workers
-	if workers <= 0 {
-		workers = 2
-	}
-	effort := opt.Effort
-	if effort <= 0 {
-		effort = 1
-	}
-	work := int64(float64(effort * defaultWork))
-	ws := make([]*shrinker, workers)
+	work := int64(float64(opt.effort() * defaultWork))
+	ws := make([]*shrinker, opt.workers())
 	for k := range ws {
 		ws[k] = newStripShrinker(m, p.Width, opt.Seed*64+uint64(k))
 	}
-	best := race(ctx, ws, work, opt.Best)
+	told := math.Inf(1)
+	best := race(ctx, ws, work, func(best *shrinker) {
+		if opt.Best != nil && best.length < told {
+			told = best.length
+			opt.Best(told)
+		}
+	})
 	if best.best == nil {
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
@@ -63,25 +62,23 @@ func packStrip(ctx context.Context, m *model, p Strip, opt Options) (*Packing, e
 }
 
 // race runs searches side by side in rounds and answers with the one that knows
-// the shortest packing, of several the first. Later rounds go on from it.
-func race(ctx context.Context, ws []*shrinker, work int64, tell func(float64)) *shrinker {
+// the shortest packing, of several the first. Later rounds go on from it. After each
+// round tell hears of the best, where there is any.
+func race(ctx context.Context, ws []*shrinker, work int64, tell func(*shrinker)) *shrinker {
 	var best *shrinker
-	told := math.Inf(1)
+	for _, w := range ws {
+		w.from = w.s.work
+	}
 	for r := range int64(syncRounds) {
-		var wg sync.WaitGroup
-		for _, w := range ws {
-			wg.Go(func() { w.run(ctx, work/syncRounds*(r+1)) })
-		}
-		wg.Wait()
+		sideBySide(len(ws), func(i int) { ws[i].run(ctx, ws[i].from+work/syncRounds*(r+1)) })
 		best = ws[0]
 		for _, w := range ws[1:] {
 			if w.best != nil && (best.best == nil || w.length < best.length) {
 				best = w
 			}
 		}
-		if best.best != nil && tell != nil && best.length < told {
-			told = best.length
-			tell(told)
+		if best.best != nil {
+			tell(best)
 		}
 		if ctx.Err() != nil {
 			break
@@ -93,6 +90,15 @@ func race(ctx context.Context, ws []*shrinker, work int64, tell func(float64)) *
 		}
 	}
 	return best
+}
+
+// sideBySide calls do with 0 … n−1 at once and waits for all.
+func sideBySide(n int, do func(i int)) {
+	var wg sync.WaitGroup
+	for i := range n {
+		wg.Go(func() { do(i) })
+	}
+	wg.Wait()
 }
 
 // newStripShrinker starts from a strip so long that most starts succeed.

@@ -46,7 +46,26 @@ type Options struct {
 	Seed    uint64
 	Workers int                // searches side by side; the result depends on their number. 0 is 2
 	Best    func(best float64) // called with every better value, from one goroutine
+	// Progress is called by Sheets with every better layout, from one goroutine.
+	Progress func(Progress)
 }
+
+func (o *Options) workers() int {
+	if o.Workers <= 0 {
+		return 2
+	}
+	return o.Workers
+}
+
+func (o *Options) effort() float64 {
+	if !(o.Effort > 0) {
+		return 1
+	}
+	return min(o.Effort, mostEffort)
+}
+
+// mostEffort keeps work within its type.
+const mostEffort = 1e6
 
 // PackStrip packs a strip. The same strip and options give the same packing, unless
 // ctx ends the search early; then the best so far is the answer.
