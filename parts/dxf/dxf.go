@@ -176,7 +176,10 @@ func (d *draft) marks() {
 
 // writeTo puts the sections together.
 func (d *draft) writeTo(w io.Writer) error {
-	g := &groups{buf: make([]byte, 0, 16<<10), decimals: lengthDecimals}
+	g := &groups{decimals: lengthDecimals}
+	if b, ok := w.(interface{ AvailableBuffer() []byte }); ok {
+		g.buf = b.AvailableBuffer() // written in place where w is a buffer
+	}
 	if d.unit == Inches {
 		g.decimals = inchDecimals
 	}

@@ -14,6 +14,7 @@ import (
 	"path/filepath"
 	"slices"
 	"sort"
+	"sync"
 
 	"perch/parts/drawing"
 	"perch/parts/dxf"
@@ -89,16 +90,19 @@ func (s *Stage) Discard() {
 	}
 }
 
+var buffers = sync.Pool{New: func() any { return new(bytes.Buffer) }}
+
 // Add stages one size. It may be called for several sizes at once.
 func (s *Stage) Add(a *panel.Assembly) error {
 	dir := filepath.Join(s.tmp, a.Size)
 	if err := os.Mkdir(dir, 0o777); err != nil {
 		return s.failed(err)
 	}
-	var b bytes.Buffer // one for all files: it keeps its room
+	b := buffers.Get().(*bytes.Buffer) // one for all files: it keeps its room
+	defer buffers.Put(b)
 	write := func(name string, draw func(w io.Writer) error) error {
 		b.Reset()
-		if err := draw(&b); err != nil {
+		if err := draw(b); err != nil {
 			return fmt.Errorf("%s of size %s: %w", name, a.Size, err)
 		}
 		if err := os.WriteFile(filepath.Join(dir, name), b.Bytes(), 0o666); err != nil {

@@ -24,6 +24,7 @@ type arrangement struct {
 	pieces []piece
 	onPath []int32
 	path   []int32
+	run    []joined
 	loops  int32 // loops taken in
 }
 

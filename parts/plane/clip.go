@@ -4,15 +4,18 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sync"
 )
 
 // Clip is the part of r in the half-plane. It cuts each edge once where it passes
 // the line and closes the outline along it, so it costs little more than a look
 // at every edge; vertices within Tol of the line count as on it and stay as they are.
 func Clip(r Region, h HalfPlane) Region {
+	c := clippers.Get().(*clipper)
+	defer clippers.Put(c)
 	ar := newArrangement(Tol)
 	defer ar.free()
-	c := clipper{ar: ar, h: h, along: h.N.Perp()}
+	*c = clipper{ar: ar, h: h, along: h.N.Perp(), ends: c.ends[:0], work: c.work}
 	for _, l := range r {
 		if len(l) > 1 && finite(l) {
 			c.loop(l)
@@ -42,6 +45,8 @@ func (h HalfPlane) box(b Box) Loop {
 
 // Dist is how far p lies outside the half-plane, negative inside.
 func (h HalfPlane) Dist(p Point) float64 { return h.N.Dot(p) - h.D }
+
+var clippers = sync.Pool{New: func() any { return new(clipper) }}
 
 type clipper struct {
 	ar    *arrangement
@@ -74,6 +79,13 @@ func (c *clipper) side(p Point) float64 {
 }
 
 func (c *clipper) loop(l Loop) {
+	switch lo, hi := c.reach(l); {
+	case lo > Tol:
+		return
+	case hi < -Tol:
+		c.out = append(c.out, l.Clone())
+		return
+	}
 	c.work = c.work[:0]
 	all, none := true, true
 	for i := range l {
@@ -115,16 +127,13 @@ func (ar *arrangement) addPiece(p, q int32, bulge float64) {
 // edge cuts an edge at the line.
 func (c *clipper) edge(e Edge) {
 	a, b := c.side(e.From), c.side(e.To)
+	if e.Bulge == 0 {
+		c.straight(e, a, b)
+		return
+	}
 	var s seg
-	s.set(e)
-	if s.bulge == 0 {
-		if a*b < 0 {
-			x := e.From.Lerp(e.To, a/(a-b))
-			c.stretch(Edge{e.From, x, 0})
-			c.stretch(Edge{x, e.To, 0})
-			return
-		}
-		c.stretch(e)
+	if s.set(e); s.bulge == 0 {
+		c.straight(e, a, b)
 		return
 	}
 	off := c.h.Dist(s.c)
@@ -149,6 +158,31 @@ func (c *clipper) edge(e Edge) {
 		e = Edge{at, e.To, bulgeAbout(at, e.To, s.c, s.r, s.bulge > 0)}
 	}
 	c.stretch(e)
+}
+
+// straight cuts a straight edge whose ends lie a and b outside the line.
+func (c *clipper) straight(e Edge, a, b float64) {
+	if a*b < 0 {
+		x := e.From.Lerp(e.To, a/(a-b))
+		c.stretch(Edge{e.From, x, 0})
+		c.stretch(Edge{x, e.To, 0})
+		return
+	}
+	c.stretch(e)
+}
+
+// reach is at least how far a loop lies outside the line, from least to most.
+func (c *clipper) reach(l Loop) (lo, hi float64) {
+	lo, hi = math.Inf(1), math.Inf(-1)
+	for i := range l {
+		d, bow := c.h.Dist(l[i].P), 0.0
+		if l[i].Bulge != 0 {
+			e := l.Edge(i)
+			bow = float64(math.Abs(e.Bulge) * e.Chord()) // an arc leaves its ends by no more than twice its height
+		}
+		lo, hi = min(lo, d-bow), max(hi, d+bow)
+	}
+	return lo, hi
 }
 
 // stretch takes an edge that does not pass the line.

@@ -138,7 +138,8 @@ func (e Edge) curvature() float64 {
 
 // loop makes a clean loop of a closed path, nil for one too thin to be metal.
 func (ar *arrangement) loop(path []int32) Loop {
-	run := make([]joined, 0, len(path)+1)
+	run := ar.run[:0]
+	defer func() { ar.run = run }()
 	for _, k := range path {
 		run = append(run, joined{piece: ar.pieces[k]})
 		for len(run) > 1 && ar.join(&run[len(run)-2], run[len(run)-1]) {

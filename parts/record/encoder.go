@@ -87,6 +87,10 @@ const hexDigits = "0123456789abcdef"
 func (e *encoder) text(s string) {
 	e.next()
 	e.buf = append(e.buf, '"')
+	if plain(s) {
+		e.buf = append(append(e.buf, s...), '"')
+		return
+	}
 	for _, r := range s {
 		switch {
 		case r == '"' || r == '\\':
@@ -98,6 +102,16 @@ func (e *encoder) text(s string) {
 		}
 	}
 	e.buf = append(e.buf, '"')
+}
+
+// plain tells whether a string is printable ASCII that JSON takes as it is.
+func plain(s string) bool {
+	for i := range len(s) {
+		if c := s[i]; c < ' ' || c >= 0x7f || c == '"' || c == '\\' {
+			return false
+		}
+	}
+	return true
 }
 
 // Members of an object.

@@ -27,7 +27,10 @@ func Write(w io.Writer, a *panel.Assembly, opt Options) error {
 	if err := check(a); err != nil {
 		return fmt.Errorf("recording %s, %s: %w", a.Design, a.Size, err)
 	}
-	e := &encoder{buf: make([]byte, 0, 64<<10)}
+	e := new(encoder)
+	if b, ok := w.(interface{ AvailableBuffer() []byte }); ok {
+		e.buf = b.AvailableBuffer() // written in place where w is a buffer
+	}
 	e.assembly(a, opt)
 	if e.bad != "" {
 		return fmt.Errorf("recording %s, %s: %s is not a finite number", a.Design, a.Size, e.bad)

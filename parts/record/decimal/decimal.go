@@ -6,6 +6,7 @@ package decimal
 
 import (
 	"math"
+	"slices"
 	"strconv"
 )
 
@@ -44,31 +45,31 @@ func Append(dst []byte, x float64, decimals int) []byte {
 		}
 		return strconv.AppendFloat(dst, x, 'f', -1, 64)
 	}
-	n := int64(steps)
-	if n < 0 {
-		dst = append(dst, '-')
-		n = -n
+	if steps == 0 {
+		return append(dst, '0')
 	}
-	whole, part := n, int64(0)
-	if decimals > 0 {
-		scale := int64(powers[decimals])
-		whole, part = n/scale, n%scale
+	from := len(dst)
+	if steps < 0 {
+		dst, from, steps = append(dst, '-'), from+1, -steps
 	}
-	dst = strconv.AppendInt(dst, whole, 10)
-	if part == 0 {
+	dst = strconv.AppendUint(dst, uint64(steps), 10)
+	if decimals == 0 {
 		return dst
 	}
-	for part%10 == 0 {
-		part /= 10
-		decimals--
+	for len(dst)-from <= decimals { // 0.00…
+		dst = slices.Insert(dst, from, '0')
 	}
-	dst = append(dst, '.')
-	var digits [12]byte
-	for i := decimals - 1; i >= 0; i-- {
-		digits[i] = byte('0' + part%10)
-		part /= 10
+	point := len(dst) - decimals
+	for dst[len(dst)-1] == '0' && len(dst) > point {
+		dst = dst[:len(dst)-1]
 	}
-	return append(dst, digits[:decimals]...)
+	if len(dst) == point {
+		return dst
+	}
+	dst = append(dst, 0)
+	copy(dst[point+1:], dst[point:])
+	dst[point] = '.'
+	return dst
 }
 
 // Finite reports whether every number is neither infinite nor NaN.
