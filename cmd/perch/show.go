@@ -87,6 +87,7 @@ type sizeView struct {
 	Solutions []map[string]float64 `json:"solutions"`
 	Values    []panel.Value        `json:"values"`
 	Choice    *reason.ChoiceView   `json:"choice,omitempty"`   // of a name that is largest or smallest
+	Fits      []reason.FitView     `json:"fits,omitempty"`     // of free names, to rules on what is made
 	GaveWay   []reason.YieldView   `json:"gave_way,omitempty"` // abouts that did not get their value
 	Blanks    []blankView          `json:"blanks,omitempty"`
 	notes     []string             // of both, for people
@@ -148,6 +149,10 @@ func (v *sizeView) explain(r *build.Result) {
 	for _, y := range r.Yields() {
 		v.GaveWay = append(v.GaveWay, reason.ViewYield(y))
 		v.notes = append(v.notes, reason.DescribeYield(y, build.Units(r.Program())))
+	}
+	for i := range r.Fits {
+		v.Fits = append(v.Fits, reason.ViewFit(&r.Fits[i]))
+		v.notes = append(v.notes, reason.DescribeFit(&r.Fits[i], build.Units(r.Program())))
 	}
 	if r.Choice != nil {
 		c := reason.ViewChoice(r.Choice)

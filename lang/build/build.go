@@ -24,6 +24,7 @@ type Result struct {
 	Assembly  *panel.Assembly // nil where there are errors
 	Flats     []*panel.Flat   // by copy: its own flat, standing where the copy stands
 	Choice    *Choice         // of the name that is to be largest or smallest
+	Fits      []Fit           // of free names, to rules on measured results
 	program   *check.Program
 	sys       *system       // nil where the rules could not be read
 	solved    solver.Result // of sys
@@ -58,7 +59,7 @@ func findSize(p *check.Program, name string) *syntax.Size {
 // the size's own statements.
 func Size(p *check.Program, name string, shop *bend.Shop, settings []Setting) (*Result, []diag.Diagnostic) {
 	r, diags := Solve(p, name, shop, settings)
-	if !r.stands || r.Choice != nil {
+	if !r.stands || r.Choice != nil || r.Fits != nil {
 		return r, diags
 	}
 	return r.make()
@@ -66,7 +67,7 @@ func Size(p *check.Program, name string, shop *bend.Shop, settings []Setting) (*
 
 // Solve works out the values of one size and makes nothing, so rules on measured
 // results are not looked at; but a name that is to be largest or smallest is
-// chosen with them, and then the whole size is there.
+// chosen with them, a free one fitted to them, and then the whole size is there.
 func Solve(p *check.Program, name string, shop *bend.Shop, settings []Setting) (*Result, []diag.Diagnostic) {
 	ev := newEvaluator(p, shop)
 	ev.size = findSize(p, name)
@@ -80,14 +81,17 @@ func Solve(p *check.Program, name string, shop *bend.Shop, settings []Setting) (
 	if ev.broken {
 		return res, ev.diags
 	}
-	res.solve()
+	res.solved = res.sys.sys.Solve()
+	if f := res.sys.fitting(res.solved, nil, settings); f != nil {
+		return f.fit(res)
+	}
+	res.answer()
 	return res, ev.diags
 }
 
-// solve gives every parameter its value, or reports why it can't.
-func (r *Result) solve() {
+// answer gives every parameter its value as it was solved, or reports why it can't.
+func (r *Result) answer() {
 	s := r.sys
-	r.solved = s.sys.Solve()
 	r.Status = statusWords[r.solved.Status]
 	for _, sol := range r.solved.Solutions {
 		r.Solutions = append(r.Solutions, s.named(sol))

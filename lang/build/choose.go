@@ -94,6 +94,9 @@ func (s *system) choose(w *wish, res *Result, settings []Setting) (*Result, []di
 		s.judge(base)
 		return res, s.ev.diags
 	}
+	if f := s.fitting(base, w, settings); f != nil {
+		return f.fit(res)
+	}
 	q.free = base.GaveWay
 	var all []found
 	if !s.ev.try(func() { all = q.candidates(base) }) {

@@ -38,6 +38,7 @@ type system struct {
 	says   []*stated           // of params: the strongest statement, nil where none
 	loses  []*stated           // of params: the default that a stronger statement replaces
 	wishes []*wish             // of params: largest or smallest
+	frees  []*freed            // of params: freed of their defaults
 	cons   []solver.Constraint // by solver.ID
 	notes  []constraint        // by solver.ID
 	later  []*syntax.Rule
@@ -113,6 +114,7 @@ func (s *system) declare() {
 	s.says = make([]*stated, len(s.params))
 	s.loses = make([]*stated, len(s.params))
 	s.wishes = make([]*wish, len(s.params))
+	s.frees = make([]*freed, len(s.params))
 	s.vars = make([]solver.Var, len(s.params))
 }
 
@@ -145,12 +147,14 @@ func (s *system) apply(st *syntax.State, from solver.Strength, size string) {
 	if say := s.says[i]; say != nil && say.from == solver.Default {
 		s.loses[i] = say
 	}
-	s.says[i], s.wishes[i] = nil, nil
+	s.says[i], s.wishes[i], s.frees[i] = nil, nil, nil
 	switch st.How {
 	case syntax.StateEq, syntax.StateAbout:
 		s.says[i] = &stated{from: from, at: st.At, x: st.Value, about: st.How == syntax.StateAbout, size: size}
 	case syntax.StateLargest, syntax.StateSmallest:
 		s.wishes[i] = &wish{param: i, large: st.How == syntax.StateLargest, at: st.At, size: size}
+	case syntax.StateFree:
+		s.frees[i] = &freed{at: st.At, size: size}
 	}
 }
 

@@ -137,12 +137,27 @@ func (s *system) statement(id solver.ID) Statement {
 	case "range":
 		st.Text = n.decl.Name + " in " + oneLine(n.at.Text())
 	case "rule":
-		st.Text = strings.TrimSpace(strings.TrimSuffix(st.Text, `"`+n.label+`"`))
+		st.Text = ruleText(st.Text, n.label)
 	}
 	for _, name := range s.mentions(n.exprs) {
 		if !slices.Contains(st.Names, name) {
 			st.Names = append(st.Names, name)
 		}
+	}
+	return st
+}
+
+// ruleText is a rule's text without its label.
+func ruleText(text, label string) string {
+	return strings.TrimSpace(strings.TrimSuffix(text, `"`+label+`"`))
+}
+
+// ruleStatement is a rule that is checked on what is made, as a statement.
+func (s *system) ruleStatement(r *syntax.Rule) Statement {
+	st := Statement{Kind: "rule", At: r.At, Text: oneLine(r.At.Text()), Names: s.mentions([]syntax.Expr{r.Cond})}
+	if r.Label != nil {
+		st.Label = r.Label.Value
+		st.Text = ruleText(st.Text, st.Label)
 	}
 	return st
 }
@@ -223,6 +238,12 @@ func (r *Result) cause(i int) Cause {
 	}
 	if ch := r.Choice; ch != nil && ch.Name == c.Name {
 		c.By = ch.By
+	}
+	for _, f := range r.Fits {
+		if f.Name == c.Name {
+			c.By = f.To[0]
+			c.By.Names = append([]string{c.Name}, f.To[0].Names...)
+		}
 	}
 	for _, id := range r.solved.GaveWay {
 		if s.notes[id].decl == s.params[i] {

@@ -16,6 +16,7 @@ type View struct {
 	InsteadOf *Said       `json:"instead_of,omitempty"`
 	Yields    *YieldView  `json:"gives_way,omitempty"`
 	Choice    *ChoiceView `json:"choice,omitempty"`
+	Fit       *FitView    `json:"fit,omitempty"`
 	From      []View      `json:"from"`
 	Above     bool        `json:"above,omitempty"` // its own reasons were told before
 }
@@ -56,6 +57,15 @@ func allSaid(ss []build.Statement) []Said {
 	return out
 }
 
+// FitView is how a free name was fitted to rules on what is made.
+type FitView struct {
+	Said
+	Name      string `json:"name"`
+	Certainty string `json:"certainty"`
+	Tried     int    `json:"tried"`
+	To        []Said `json:"to"`
+}
+
 // View is the chain for JSON.
 func (l *Link) View() View {
 	v := View{Name: l.Name, By: said(l.By), From: []View{}, Above: l.Seen}
@@ -71,6 +81,10 @@ func (l *Link) View() View {
 	if c := l.Choice; c != nil {
 		w := ViewChoice(c)
 		v.Choice = &w
+	}
+	if l.Fit != nil {
+		w := ViewFit(l.Fit)
+		v.Fit = &w
 	}
 	for _, f := range l.From {
 		v.From = append(v.From, f.View())
@@ -88,6 +102,16 @@ func ViewYield(y build.Yield) YieldView {
 // ViewChoice is a choice for JSON.
 func ViewChoice(c *build.Choice) ChoiceView {
 	return ChoiceView{Certainty: c.Certainty(), Proved: c.Proved, Tried: c.Tried, Stops: allSaid(c.Stops)}
+}
+
+// ViewFit is a fit for JSON.
+func ViewFit(f *build.Fit) FitView {
+	return FitView{Said: said(f.By), Name: f.Name, Certainty: f.Certainty(), Tried: f.Tried, To: allSaid(f.To)}
+}
+
+// DescribeFit says in a line what a free name was fitted to.
+func DescribeFit(f *build.Fit, sys quantity.System) string {
+	return f.By.Text + " is " + f.Text(sys) + because(" by ", f.To) + "; " + f.Certainty()
 }
 
 // DescribeYield says in a line what gave way, and to what.

@@ -25,6 +25,7 @@ type Link struct {
 	Loses  *build.Statement
 	Yields *build.Yield
 	Choice *build.Choice
+	Fit    *build.Fit
 	From   []*Link // what the statement took its value from
 	Seen   bool    // told above already
 }
@@ -88,6 +89,11 @@ func chain(r *build.Result, name string, causes map[string]build.Cause, seen map
 	if r.Choice != nil && r.Choice.Name == name {
 		l.Choice = r.Choice
 	}
+	for i := range r.Fits {
+		if r.Fits[i].Name == name {
+			l.Fit = &r.Fits[i]
+		}
+	}
 	for _, n := range c.By.Names {
 		if _, known := causes[n]; known && n != name {
 			l.From = append(l.From, chain(r, n, causes, seen))
@@ -127,15 +133,25 @@ func (l *Link) write(w io.Writer, sys quantity.System, depth int) {
 		}
 	}
 	if c := l.Choice; c != nil {
-		fmt.Fprintf(w, "%s  %s\t\t\n", in, c.Certainty())
+		fmt.Fprintf(w, "%s  best\t%s\t\n", in, c.Certainty())
 		for _, s := range c.Stops {
 			fmt.Fprintf(w, "%s  stopped by\t%s\t%s\n", in, gave(s), where(s.At))
 		}
+	}
+	if f := l.Fit; f != nil {
+		fmt.Fprintf(w, "%s  fitted\t%s\t%s\n", in, gave(f.By), where(f.By.At))
+		for _, to := range f.To[1:] {
+			fmt.Fprintf(w, "%s  and by\t%s\t%s\n", in, gave(to), where(to.At))
+		}
+		fmt.Fprintf(w, "%s  \t%s\t\n", in, f.Certainty())
 	}
 	for _, f := range l.From {
 		f.write(w, sys, depth+1)
 	}
 }
+
+// asked are the kinds of statements that ask for a value to be found.
+var asked = map[string]bool{"largest": true, "smallest": true, "free": true}
 
 // gave words a statement, with who says it.
 func gave(s build.Statement) string {
@@ -144,9 +160,9 @@ func gave(s build.Statement) string {
 		text += " (" + s.Label + ")"
 	}
 	switch {
-	case s.Kind == "size" || (s.Kind == "largest" || s.Kind == "smallest") && s.Size != "":
+	case s.Kind == "size", asked[s.Kind] && s.Size != "":
 		return "size " + s.Size + ": " + text
-	case s.Kind == "setting" || s.Kind == "largest" || s.Kind == "smallest":
+	case s.Kind == "setting", asked[s.Kind]:
 		return "setting: " + text
 	case s.Kind == "default":
 		return "default: " + text
