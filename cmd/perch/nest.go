@@ -150,25 +150,18 @@ func (c *nestCmd) say(s *session, r *make.JobReport) {
 		}
 		fmt.Fprintf(s.out, "\n  cut %.1f m, %s, travel %.1f m", h.Cut/1000, counted(h.Pierces, "pierce"), h.Travel/1000)
 		if r.Timed {
-			fmt.Fprintf(s.out, ", about %s at the table", minutes(h.Seconds))
+			fmt.Fprintf(s.out, ", about %s at the table", make.Minutes(h.Seconds))
 		}
 		fmt.Fprintln(s.out)
 	}
 	t := r.Total
 	fmt.Fprintf(s.out, "job: %s, cut %.1f m, %s, travel %.1f m", counted(t.Count, "blank"), t.Cut/1000, counted(t.Pierces, "pierce"), r.Travel()/1000)
 	if r.Timed {
-		fmt.Fprintf(s.out, ", about %s, without acceleration and handling", minutes(t.Seconds))
+		fmt.Fprintf(s.out, ", about %s, without acceleration and handling", make.Minutes(t.Seconds))
 	}
 	fmt.Fprintln(s.out)
 	if t.Cost > 0 {
 		fmt.Fprintf(s.out, "costs: table %.2f, consumables %.2f, sheets %.2f, in all %s\n", t.Machine, t.Wear, t.SheetShare, strings.TrimSpace(fmt.Sprintf("%.2f %s", t.Cost, r.Currency)))
 	}
 	fmt.Fprintf(s.out, "wrote %s; dry run first, mind eyes, fumes and fire, never leave the table alone\n", c.Out)
-}
-
-func minutes(seconds float64) string {
-	if seconds < 59.5 {
-		return fmt.Sprintf("%.0f s", seconds)
-	}
-	return fmt.Sprintf("%.0f min", seconds/60)
 }

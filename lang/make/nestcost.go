@@ -2,11 +2,9 @@ package make
 
 import (
 	"encoding/csv"
-	"fmt"
 	"io"
 	"math"
 	"strconv"
-	"strings"
 
 	"perch/parts/cutplan"
 	"perch/parts/nest"
@@ -102,7 +100,7 @@ func (n Nesting) charge(r *JobReport, s *SheetReport, w *worklist, u nest.Used, 
 		if line.Count == 0 {
 			continue
 		}
-		line.Numbers = ranges(numbers)
+		line.Numbers = cutplan.Ranges(numbers)
 		line.SheetShare = float64(price * own / area)
 		line.finish()
 		r.Lines = append(r.Lines, line)
@@ -168,24 +166,6 @@ func (r *JobReport) Travel() float64 {
 		s += r.Sheets[i].Travel
 	}
 	return s
-}
-
-// ranges writes rising numbers as 1-4 7 9-10.
-func ranges(n []int) string {
-	var out []string
-	for i := 0; i < len(n); {
-		k := i
-		for k+1 < len(n) && n[k+1] == n[k]+1 {
-			k++
-		}
-		if k == i {
-			out = append(out, strconv.Itoa(n[i]))
-		} else {
-			out = append(out, fmt.Sprintf("%d-%d", n[i], n[k]))
-		}
-		i = k + 1
-	}
-	return strings.Join(out, " ")
 }
 
 // CSV writes the job's cut list: a line for alike blanks on one sheet, and the

@@ -196,7 +196,8 @@ func (n Nesting) files(stage *output.Stage, r *SheetReport, p planned, at, of in
 		return err
 	}
 	files := map[string][]byte{r.Name + ".dxf": dxf.Bytes(), output.LabelsFile: labels.Bytes(), output.PiercesFile: pierces.Bytes()}
-	if left := plan.Left(n.Spacing); len(left) > 0 {
+	left := plan.Left(n.Spacing)
+	if len(left) > 0 {
 		if err := cutplan.WriteRemnant(&rest, plan.Sheet, left); err != nil {
 			return err
 		}
@@ -212,7 +213,7 @@ func (n Nesting) files(stage *output.Stage, r *SheetReport, p planned, at, of in
 		}
 		files[r.Name+".nc"] = program.Bytes()
 	}
-	if err := n.pictures(files, r, plan, at, of); err != nil {
+	if err := n.pictures(files, r, plan, left, at, of); err != nil {
 		return err
 	}
 	return stage.Put(r.Name, files)
@@ -237,15 +238,36 @@ func (n Nesting) program(b *bytes.Buffer, name string, plan *cutplan.Plan) error
 	return nil
 }
 
+// dotsPerMM of a sheet's PNG: an A3 page has 2520 × 1782.
+const dotsPerMM = 6
+
 // pictures draws a sheet.
-func (n Nesting) pictures(files map[string][]byte, r *SheetReport, plan *cutplan.Plan, at, of int) error {
+func (n Nesting) pictures(files map[string][]byte, r *SheetReport, plan *cutplan.Plan, left plane.Region, at, of int) error {
 	if !n.Pictures {
 		return nil
 	}
-	var svg bytes.Buffer
-	if err := cutplan.Picture(&svg, plan); err != nil {
+	m, err := cutplan.Measure(plan, n.Profile)
+	if err != nil {
 		return err
 	}
-	files[r.Name+".svg"] = svg.Bytes()
+	c := cutplan.Caption{Title: fmt.Sprintf("sheet %d of %d: %s", at+1, of, r.Stock), Left: left, Lines: []string{r.Said,
+		fmt.Sprintf("%s used; cut %.1f m, %s, travel %.1f m", Percent(r.Density), m.Cut/1000, plural(m.Pierces, "pierce"), m.Travel/1000)}}
+	if n.Profile != nil {
+		c.Lines[1] += ", about " + Minutes(m.Seconds) + " at the table"
+	}
+	var svg, png, pdf bytes.Buffer
+	page := cutplan.Picture(plan, c)
+	if err := errors.Join(page.SVG(&svg), page.PNG(&png, dotsPerMM), page.PDF(&pdf)); err != nil {
+		return err
+	}
+	files[r.Name+".svg"], files[r.Name+".png"], files[r.Name+".pdf"] = svg.Bytes(), png.Bytes(), pdf.Bytes()
 	return nil
+}
+
+// Minutes is a time for a person to read.
+func Minutes(seconds float64) string {
+	if seconds < 59.5 {
+		return fmt.Sprintf("%.0f s", seconds)
+	}
+	return fmt.Sprintf("%.0f min", seconds/60)
 }

@@ -4,7 +4,11 @@ import (
 	"encoding/csv"
 	"io"
 	"strconv"
+
+	"perch/parts/record/decimal"
 )
+
+func num(v float64) string { return string(decimal.Append(nil, v, 3)) }
 
 // Labels writes the list of blanks that are cut on the sheet as CSV: number, name,
 // what it is of, sheet, and the middle of the blank's box, mm.

@@ -1,106 +1,314 @@
 package cutplan
 
 import (
-	"bufio"
 	"fmt"
-	"html"
-	"io"
-	"strconv"
 
+	"perch/parts/drawing"
 	"perch/parts/plane"
-	"perch/parts/record/decimal"
 )
 
-// Picture draws the sheet as SVG, true to scale in mm: blanks with their numbers,
-// torch lines with arrows, pierces, travel, and the remnant with its size.
-func Picture(w io.Writer, p *Plan) error {
-	box := p.Sheet.Metal.Bounds().Grow(10)
-	size := box.Size()
-	s := &sketch{bufio.NewWriter(w), box}
-	fmt.Fprintf(s.w, `<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="0 0 %s %s" font-family="sans-serif">`+"\n",
-		num(size.X), num(size.Y), num(size.X), num(size.Y))
-	fmt.Fprintln(s.w, `<rect width="100%" height="100%" fill="#ffffff"/>`)
-	s.region(p.Sheet.Metal, `fill="#eef0f2" stroke="#555555" stroke-width="1"`)
-	if r := p.Sheet.Remnant; !r.Empty() && r.Size() != (plane.Point{}) {
-		s.region(plane.Region{plane.RectAt(r.Min, r.Max)}, `fill="#dcefdc" stroke="#3a7d3a" stroke-width="1" stroke-dasharray="8 4"`)
-		s.text(r.Center(), min(30, r.Size().Y/3, r.Size().X/10), "#3a7d3a", fmt.Sprintf("%.0f × %.0f", r.Size().X, r.Size().Y))
+// Caption is what a sheet's picture says beside what is in its plan.
+type Caption struct {
+	Title string       // such as sheet 1 of 2: mild_steel 1.5 mm, 2500 × 1250 mm
+	Lines []string     // below it
+	Left  plane.Region // saved for the next job; may be nil
+}
+
+// Picture draws a sheet to hang at the table, on one A3 page: blanks with their
+// numbers, torch lines with their direction, pierces with theirs, travel, the
+// sheet's size, what is left over with its own, and the list of blanks. Blanks that
+// the plan does not cut are shown by their outline alone.
+func Picture(p *Plan, c Caption) *drawing.Page {
+	s := newSketch(p, c)
+	s.caption(c)
+	s.sheet(c.Left)
+	s.cuts()
+	s.numbers()
+	s.sizes()
+	s.pierces()
+	s.legend()
+	return s.page
+}
+
+// Sizes on the page, mm.
+const (
+	pageLong, pageShort = 420.0, 297.0 // A3
+	pageEdge            = 10.0
+	titleSize           = 6.5
+	lineSize            = 3.6
+	dimRoom             = 16.0 // beside and below the sheet
+	dimSize             = 4.0
+	legendSize          = 3.3
+	legendStep          = 4.6
+	legendWide          = 78.0
+	legendMost          = 12 // lines of the list
+	cutWide             = 0.28
+	travelWide          = 0.22
+	pierceRadius        = 0.55
+	chordOnPage         = 0.02
+)
+
+// The page's tones.
+var (
+	black      = drawing.Tone{Hue: drawing.Grey}
+	dimTone    = drawing.Tone{Hue: drawing.Grey, Light: 0.4}
+	metalTone  = drawing.Tone{Hue: drawing.Steel, Light: 1.55}
+	edgeTone   = drawing.Tone{Hue: drawing.Steel, Light: 0.5}
+	partTone   = drawing.Tone{Hue: drawing.Blue, Light: 1.6}
+	idleTone   = drawing.Tone{Hue: drawing.Steel, Light: 0.75}
+	leftTone   = drawing.Tone{Hue: drawing.Green, Light: 1.75}
+	leftEdge   = drawing.Tone{Hue: drawing.Green, Light: 0.9}
+	cutTone    = drawing.Tone{Hue: drawing.Red, Light: 1}
+	travelTone = drawing.Tone{Hue: drawing.Orange, Light: 1}
+	paper      = drawing.Tone{Hue: drawing.Grey, Light: 2}
+)
+
+// sketch is a picture under way.
+type sketch struct {
+	p       *Plan
+	page    *drawing.Page
+	scale   float64     // page mm to the sheet's mm
+	origin  plane.Point // of the sheet's box, on the page
+	box     plane.Box   // of the sheet
+	entries []string    // of the legend
+	low     float64     // where the legend starts
+	taken   []plane.Box // by words, on the page
+	lines   []plane.Box // of cuts and travel, short pieces, on the page
+	marks   []plane.Box // of scribed lines and drill marks, on the page
+}
+
+func newSketch(p *Plan, c Caption) *sketch {
+	s := &sketch{p: p, box: p.Sheet.Metal.Bounds(), entries: entries(p)}
+	size := s.box.Size()
+	wide, high := pageLong, pageShort
+	if size.Y > 1.1*size.X {
+		wide, high = high, wide
 	}
-	for i := range p.Sheet.Parts {
-		s.region(p.Sheet.Parts[i].Region, `fill="#c9d6e8" stroke="#27415f" stroke-width="0.6"`)
+	s.page = &drawing.Page{Wide: wide, High: high}
+	top := pageEdge + titleSize + float64(len(c.Lines))*(lineSize+1.4) + 4
+	columns := max(1, int((wide-2*pageEdge)/legendWide))
+	rows := min(legendMost, (len(s.entries)+columns-1)/columns)
+	s.low = high - pageEdge - float64(rows+2)*legendStep
+	room := plane.Point{X: wide - 2*pageEdge - dimRoom, Y: s.low - top - dimRoom}
+	s.scale = min(room.X/size.X, room.Y/size.Y)
+	s.origin = plane.Point{
+		X: pageEdge + dimRoom + (room.X-float64(size.X*s.scale))/2,
+		Y: top + float64(size.Y*s.scale),
 	}
-	at := p.Options.From
-	for i := range p.Cuts {
-		c := &p.Cuts[i]
-		for _, r := range c.Runs {
-			a, b := s.at(at), s.at(r[0].From)
-			fmt.Fprintf(s.w, `<path d="M%s %sL%s %s" stroke="#c06010" stroke-width="0.5" stroke-dasharray="4 3"/>`+"\n", num(a.X), num(a.Y), num(b.X), num(b.Y))
-			fmt.Fprintf(s.w, `<path d="%s" fill="none" stroke="#b01030" stroke-width="0.5"/>`+"\n", s.path(r))
-			fmt.Fprintf(s.w, `<circle cx="%s" cy="%s" r="1.5" fill="#b01030"/>`+"\n", num(b.X), num(b.Y))
-			s.arrow(r[1+(len(r)-1)/3])
+	return s
+}
+
+// at takes a place on the sheet to the page.
+func (s *sketch) at(p plane.Point) plane.Point {
+	return plane.Point{X: s.origin.X + float64((p.X-s.box.Min.X)*s.scale), Y: s.origin.Y - float64((p.Y-s.box.Min.Y)*s.scale)}
+}
+
+func (s *sketch) loops(r plane.Region) [][]plane.Point {
+	out := make([][]plane.Point, len(r))
+	for i, l := range r {
+		for _, p := range plane.Flatten(l, chordOnPage/s.scale) {
+			out[i] = append(out[i], s.at(p))
+		}
+	}
+	return out
+}
+
+// path is a run of edges as a line on the page.
+func (s *sketch) path(edges []plane.Edge) []plane.Point {
+	out := []plane.Point{s.at(edges[0].From)}
+	for _, e := range edges {
+		pts := []plane.Point{e.From, e.To}
+		if e.Bulge != 0 {
+			pts = plane.Flatten(plane.Loop{{P: e.From, Bulge: e.Bulge}, {P: e.To}}, chordOnPage/s.scale)
+		}
+		for _, p := range pts[1:] {
+			out = append(out, s.at(p))
+		}
+	}
+	return out
+}
+
+// caption writes the title and what stands below it.
+func (s *sketch) caption(c Caption) {
+	y := pageEdge + titleSize
+	s.page.Text(black, plane.Point{X: pageEdge, Y: y}, titleSize, false, true, c.Title)
+	for _, l := range c.Lines {
+		y += lineSize + 1.4
+		s.page.Text(black, plane.Point{X: pageEdge, Y: y}, lineSize, false, false, l)
+	}
+}
+
+// sheet draws the metal, what is saved of it, and the blanks.
+func (s *sketch) sheet(left plane.Region) {
+	s.page.Fill(metalTone, s.loops(s.p.Sheet.Metal)...)
+	if len(left) > 0 {
+		s.page.Fill(leftTone, s.loops(left)...)
+		s.page.Stroke(leftEdge, 0.2, true, s.loops(left)...)
+	}
+	for i := range s.p.Sheet.Parts {
+		loops := s.loops(s.p.Sheet.Parts[i].Region)
+		if s.p.Holds(i) {
+			s.page.Fill(partTone, loops...)
+		} else {
+			s.page.Stroke(idleTone, 0.15, true, loops...)
+		}
+		for _, m := range s.p.Sheet.Parts[i].Marks {
+			if !s.p.Holds(i) {
+				continue
+			}
+			line := s.loops(plane.Region{m})[0]
+			s.page.Stroke(dimTone, 0.12, false, line)
+			box := plane.EmptyBox()
+			for _, q := range line {
+				box = box.With(q)
+			}
+			s.marks = append(s.marks, box)
+		}
+	}
+	s.page.Stroke(edgeTone, 0.35, true, s.loops(s.p.Sheet.Metal)...)
+}
+
+// cuts draws travel, torch lines with arrows, and pierces.
+func (s *sketch) cuts() {
+	const between = 70.0 // from arrow to arrow along a cut
+	at := s.p.Options.From
+	var dots [][]plane.Point
+	for i := range s.p.Cuts {
+		for _, r := range s.p.Cuts[i].Runs {
+			s.travel(s.at(at), s.at(r[0].From))
+			line := s.path(r)
+			s.page.Stroke(cutTone, cutWide, false, line)
+			s.cross(line)
+			long := lineLength(line)
+			n := max(1, int(long/between))
+			for k := range n {
+				if p, u, ok := alongLine(line, long*(float64(k)+0.37)/float64(n)); ok && long > 4 {
+					s.arrow(cutTone, p, u)
+				}
+			}
+			dots = append(dots, dot(s.at(r[0].From), pierceRadius))
 			at = lastOf(r).To
 		}
 	}
-	for i := range p.Sheet.Parts {
-		part := &p.Sheet.Parts[i]
-		b := part.Region.Bounds().Size()
-		s.text(part.Region.Centroid(), max(4, min(24, min(b.X, b.Y)/4)), "#10243c", strconv.Itoa(part.Number))
+	s.page.Fill(cutTone, dots...)
+	const cross = 1.0 // half of a drill mark
+	for _, d := range s.p.Drills {
+		c := s.at(d.At)
+		s.page.Stroke(black, 0.2, false, []plane.Point{{X: c.X - cross, Y: c.Y}, {X: c.X + cross, Y: c.Y}}, []plane.Point{{X: c.X, Y: c.Y - cross}, {X: c.X, Y: c.Y + cross}})
 	}
-	fmt.Fprintln(s.w, "</svg>")
-	return s.w.Flush()
 }
 
-type sketch struct {
-	w   *bufio.Writer
-	box plane.Box
-}
-
-func num(v float64) string { return string(decimal.Append(nil, v, 3)) }
-
-// at is a place on the page, y down.
-func (s *sketch) at(p plane.Point) plane.Point {
-	return plane.Point{X: p.X - s.box.Min.X, Y: s.box.Max.Y - p.Y}
-}
-
-func (s *sketch) path(edges []plane.Edge) string {
-	if len(edges) == 0 {
-		return ""
+// travel is a dashed line with an arrow where it is long.
+func (s *sketch) travel(a, b plane.Point) {
+	const on, off = 1.8, 1.2
+	d := b.Sub(a)
+	long := d.Len()
+	if long < 0.01 {
+		return
 	}
-	a := s.at(edges[0].From)
-	d := "M" + num(a.X) + " " + num(a.Y)
-	for _, e := range edges {
-		b := s.at(e.To)
-		if e.Bulge == 0 {
-			d += "L" + num(b.X) + " " + num(b.Y)
+	u := d.Scale(1 / long)
+	var dashes [][]plane.Point
+	for t := 0.0; t < long; t += on + off {
+		dashes = append(dashes, []plane.Point{a.Add(u.Scale(t)), a.Add(u.Scale(min(long, t+on)))})
+	}
+	s.page.Stroke(travelTone, travelWide, false, dashes...)
+	s.cross([]plane.Point{a, b})
+	if long > 10 {
+		s.arrow(travelTone, a.Add(u.Scale(0.55*long)), u)
+	}
+}
+
+// cross notes where a line runs, in pieces short enough for their boxes to say.
+func (s *sketch) cross(line []plane.Point) {
+	const piece = 1.5
+	for i := 0; i+1 < len(line); i++ {
+		d := line[i+1].Sub(line[i])
+		n := int(d.Len()/piece) + 1
+		for k := range n {
+			a, b := line[i].Add(d.Scale(float64(k)/float64(n))), line[i].Add(d.Scale(float64(k+1)/float64(n)))
+			s.lines = append(s.lines, plane.EmptyBox().With(a).With(b))
+		}
+	}
+}
+
+func (s *sketch) arrow(t drawing.Tone, tip, u plane.Point) {
+	const long, slim = 2.2, 0.7
+	n := u.Perp().Scale(slim)
+	back := tip.Sub(u.Scale(long))
+	s.page.Fill(t, []plane.Point{tip, back.Add(n), back.Sub(n)})
+}
+
+func dot(c plane.Point, r float64) []plane.Point {
+	var out []plane.Point
+	for _, p := range plane.Flatten(plane.Circle(2*r), 0.01) {
+		out = append(out, c.Add(p))
+	}
+	return out
+}
+
+func lineLength(l []plane.Point) float64 {
+	var s float64
+	for i := 0; i+1 < len(l); i++ {
+		s += l[i].Dist(l[i+1])
+	}
+	return s
+}
+
+// alongLine is the place so far along a line, and its direction there.
+func alongLine(l []plane.Point, far float64) (p, u plane.Point, ok bool) {
+	for i := 0; i+1 < len(l); i++ {
+		d := l[i].Dist(l[i+1])
+		if far <= d && d > 0 {
+			u = l[i+1].Sub(l[i]).Scale(1 / d)
+			return l[i].Add(u.Scale(far)), u, true
+		}
+		far -= d
+	}
+	return p, u, false
+}
+
+// sizes dimensions the sheet, and what is left of it.
+func (s *sketch) sizes() {
+	size := s.box.Size()
+	a, b := s.at(s.box.Min), s.at(s.box.Max)
+	y, x := a.Y+7, a.X-5
+	s.dimension(plane.Point{X: a.X, Y: y}, plane.Point{X: b.X, Y: y})
+	s.page.Stroke(dimTone, 0.15, false, []plane.Point{{X: a.X, Y: a.Y + 1.5}, {X: a.X, Y: y + 1.5}}, []plane.Point{{X: b.X, Y: a.Y + 1.5}, {X: b.X, Y: y + 1.5}})
+	s.dimension(plane.Point{X: x, Y: a.Y}, plane.Point{X: x, Y: b.Y})
+	s.page.Stroke(dimTone, 0.15, false, []plane.Point{{X: x - 1.5, Y: a.Y}, {X: a.X - 1.5, Y: a.Y}}, []plane.Point{{X: x - 1.5, Y: b.Y}, {X: a.X - 1.5, Y: b.Y}})
+	s.label(fmt.Sprintf("%.0f", size.X), plane.Point{X: (a.X + b.X) / 2, Y: y}, dimSize, black, false)
+	across := fmt.Sprintf("%.0f", size.Y)
+	wide := drawing.TextWidth(across, dimSize, false)
+	s.label(across, plane.Point{X: x - 1.5 - wide/2, Y: (a.Y + b.Y) / 2}, dimSize, black, false)
+	if r := s.p.Sheet.Remnant; !r.Empty() && r.Size() != (plane.Point{}) {
+		s.remnant(r)
+	}
+}
+
+func (s *sketch) dimension(a, b plane.Point) {
+	s.page.Stroke(dimTone, 0.15, false, []plane.Point{a, b})
+	u := b.Sub(a).Unit()
+	s.arrow(dimTone, b, u)
+	s.arrow(dimTone, a, u.Neg())
+}
+
+// remnant draws the largest rectangle left over, with its size in it.
+func (s *sketch) remnant(r plane.Box) {
+	a, b := s.at(r.Min), s.at(r.Max)
+	corners := []plane.Point{a, {X: b.X, Y: a.Y}, b, {X: a.X, Y: b.Y}}
+	s.page.Stroke(leftEdge, 0.35, true, corners)
+	text := fmt.Sprintf("%.0f × %.0f left over", r.Size().X, r.Size().Y)
+	for size := 7.0; size >= 2.5; size -= 0.5 {
+		wide := drawing.TextWidth(text, size, true)
+		if wide > b.X-a.X-2 || size > a.Y-b.Y-1 {
 			continue
 		}
-		sweep := "0"
-		if e.Bulge < 0 {
-			sweep = "1"
+		for _, k := range [...]float64{0.5, 0.25, 0.75, 0.1, 0.9} {
+			c := plane.Point{X: (a.X + b.X) / 2, Y: a.Y + float64((b.Y-a.Y)*k)}
+			if h := size / 2; c.Y+h <= a.Y && c.Y-h >= b.Y && s.free(words(c, wide, size)) {
+				s.label(text, c, size, leftEdge, true)
+				return
+			}
 		}
-		r := num(e.Radius())
-		d += "A" + r + " " + r + " 0 0 " + sweep + " " + num(b.X) + " " + num(b.Y)
 	}
-	return d
-}
-
-func (s *sketch) region(r plane.Region, style string) {
-	d := ""
-	for _, l := range r {
-		d += s.path(edgesOf(l)) + "Z"
-	}
-	fmt.Fprintf(s.w, `<path d="%s" fill-rule="evenodd" %s/>`+"\n", d, style)
-}
-
-// arrow shows the direction of cut in the middle of an edge.
-func (s *sketch) arrow(e plane.Edge) {
-	m, t := e.Mid(), e.To.Sub(e.From).Unit().Scale(3)
-	n := t.Perp().Scale(0.5)
-	p, q, r := s.at(m.Add(t)), s.at(m.Add(n)), s.at(m.Sub(n))
-	fmt.Fprintf(s.w, `<path d="M%s %sL%s %sL%s %sZ" fill="#b01030"/>`+"\n", num(p.X), num(p.Y), num(q.X), num(q.Y), num(r.X), num(r.Y))
-}
-
-func (s *sketch) text(p plane.Point, h float64, color, text string) {
-	at := s.at(p)
-	fmt.Fprintf(s.w, `<text x="%s" y="%s" font-size="%s" fill="%s" text-anchor="middle" dominant-baseline="central">%s</text>`+"\n",
-		num(at.X), num(at.Y), num(h), color, html.EscapeString(text))
 }

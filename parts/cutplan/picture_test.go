@@ -18,7 +18,7 @@ func TestPictureLabelsAndEstimate(t *testing.T) {
 		t.Fatal(err)
 	}
 	var b bytes.Buffer
-	if err := cutplan.Picture(&b, p); err != nil {
+	if err := cutplan.Picture(p, cutplan.Caption{Title: "sheet"}).SVG(&b); err != nil {
 		t.Fatal(err)
 	}
 	circles, texts := 0, map[string]bool{}

@@ -35,7 +35,9 @@ func (p *Plan) Left(seam float64) plane.Region {
 	if len(gone) > 0 {
 		left = plane.Subtract(left, plane.Offset(plane.UnionAll(apart(gone)...), seam))
 	}
-	left = plane.Offset(plane.Offset(left, -UsableWidth/2), UsableWidth/2)
+	// Shrunk and grown again, strips are gone; the sheet's corners stay sharp.
+	const miter = 1.5
+	left = plane.Intersect(left, plane.OffsetMiter(plane.Offset(left, -UsableWidth/2), UsableWidth/2, miter))
 	var best plane.Region
 	for _, c := range left.Components() {
 		if c.Area() >= UsableArea && (best == nil || c.Area() > best.Area()) {

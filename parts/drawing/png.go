@@ -25,9 +25,9 @@ const (
 	textIs    = uint8(shadeRow*levels + inkIndex)
 )
 
-var palette = newPalette()
+var palette = newPalette(tints)
 
-func newPalette() color.Palette {
+func newPalette(tints [len(tints)][3]float64) color.Palette {
 	p := make(color.Palette, 0, (len(tints)+1)*levels)
 	add := func(full [3]float64) {
 		for level := range levels {

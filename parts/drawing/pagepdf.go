@@ -1,0 +1,153 @@
+package drawing
+
+import (
+	"bytes"
+	"compress/zlib"
+	"fmt"
+	"io"
+
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
+
+	"perch/parts/plane"
+	"perch/parts/record/decimal"
+)
+
+// perMM is how many points, the unit of a PDF, make a mm.
+const perMM = 72 / 25.4
+
+// PDF writes the page as a PDF 1.4 document of one page. It is written here, not by
+// a library, since it must be the same bytes every time: no date, no file names.
+// Letters are drawn as shapes, so that no font is asked for.
+func (p *Page) PDF(w io.Writer) error {
+	content, err := p.content()
+	if err != nil {
+		return err
+	}
+	var packed bytes.Buffer
+	z := zlib.NewWriter(&packed)
+	if _, err := z.Write(content); err != nil {
+		return err
+	}
+	if err := z.Close(); err != nil {
+		return err
+	}
+	objects := [][]byte{
+		[]byte("<< /Type /Catalog /Pages 2 0 R >>"),
+		[]byte("<< /Type /Pages /Kids [3 0 R] /Count 1 >>"),
+		fmt.Appendf(nil, "<< /Type /Page /Parent 2 0 R /MediaBox [0 0 %s %s] /Resources << >> /Contents 4 0 R >>",
+			decimal.Append(nil, p.Wide*perMM, 3), decimal.Append(nil, p.High*perMM, 3)),
+		append(append(fmt.Appendf(nil, "<< /Length %d /Filter /FlateDecode >>\nstream\n", packed.Len()), packed.Bytes()...), "\nendstream"...),
+	}
+	out := []byte("%PDF-1.4\n%\xe2\xe3\xcf\xd3\n")
+	var at []int
+	for i, o := range objects {
+		at = append(at, len(out))
+		out = fmt.Appendf(out, "%d 0 obj\n%s\nendobj\n", i+1, o)
+	}
+	start := len(out)
+	out = fmt.Appendf(out, "xref\n0 %d\n0000000000 65535 f \n", len(objects)+1)
+	for _, a := range at {
+		out = fmt.Appendf(out, "%010d 00000 n \n", a)
+	}
+	out = fmt.Appendf(out, "trailer\n<< /Size %d /Root 1 0 R >>\nstartxref\n%d\n%%%%EOF\n", len(objects)+1, start)
+	_, err = w.Write(out)
+	return err
+}
+
+// content is the page's drawing operators, in mm with y down by a map at the start.
+func (p *Page) content() ([]byte, error) {
+	c := &pdfContent{}
+	// y runs down from the page's top.
+	for _, x := range [...]float64{perMM, 0, 0, -perMM, 0, p.High * perMM} {
+		c.buf = append(decimal.Append(c.buf, x, 9), ' ')
+	}
+	c.raw("cm 1 j 1 J\n")
+	for _, m := range p.marks {
+		c.tone(m.tone, m.wide > 0)
+		for _, l := range m.loops {
+			c.polyline(l, m.closed)
+		}
+		if m.wide == 0 {
+			c.raw("f*\n")
+			continue
+		}
+		c.numbers(m.wide)
+		c.raw("w S\n")
+	}
+	for _, t := range p.words {
+		loops, err := t.outlines()
+		if err != nil {
+			return nil, err
+		}
+		c.tone(t.tone, false)
+		for _, l := range loops {
+			c.polyline(l, true)
+		}
+		c.raw("f*\n")
+	}
+	return c.buf, nil
+}
+
+// outlines are the letters as shapes.
+func (t *pageWords) outlines() ([][]plane.Point, error) {
+	f, err := letters(t.bold)
+	if err != nil {
+		return nil, fmt.Errorf("reading the embedded font: %w", err)
+	}
+	em := fixed.I(int(f.UnitsPerEm()))
+	scale := t.size / float64(f.UnitsPerEm()) / 64
+	var buf sfnt.Buffer
+	pen := t.at
+	if t.middle {
+		pen.X -= TextWidth(t.content, t.size, t.bold) / 2
+	}
+	var out [][]plane.Point
+	for _, c := range t.content {
+		index, err := f.GlyphIndex(&buf, c)
+		if err != nil {
+			return nil, fmt.Errorf("finding the letter %q: %w", c, err)
+		}
+		segments, err := f.LoadGlyph(&buf, index, em, nil)
+		if err != nil {
+			return nil, fmt.Errorf("loading the letter %q: %w", c, err)
+		}
+		out = append(out, glyphLoops(segments, pen, scale)...)
+		pen.X += float64(advance(f, &buf, c, em) * scale)
+	}
+	return out, nil
+}
+
+type pdfContent struct{ buf []byte }
+
+func (c *pdfContent) raw(s string) { c.buf = append(c.buf, s...) }
+
+func (c *pdfContent) numbers(xs ...float64) {
+	for _, x := range xs {
+		c.buf = append(decimal.Append(c.buf, x, 3), ' ')
+	}
+}
+
+func (c *pdfContent) tone(t Tone, stroke bool) {
+	k := t.colour()
+	c.numbers(float64(k.R)/255, float64(k.G)/255, float64(k.B)/255)
+	if stroke {
+		c.raw("RG ")
+	} else {
+		c.raw("rg ")
+	}
+}
+
+func (c *pdfContent) polyline(l []plane.Point, closed bool) {
+	for i, a := range l {
+		c.numbers(a.X, a.Y)
+		if i == 0 {
+			c.raw("m ")
+		} else {
+			c.raw("l ")
+		}
+	}
+	if closed {
+		c.raw("h ")
+	}
+}
