@@ -2,6 +2,7 @@ package compare
 
 import (
 	"math"
+	"slices"
 
 	"perch/parts/panel"
 	"perch/parts/plane"
@@ -32,7 +33,7 @@ func align(old, new *panel.Flat) (best plane.Affine, mirrored bool) {
 		}
 	}
 	for _, hand := range [2]bool{false, true} {
-		candidates = append(candidates, plane.Congruent(old.Outer, new.Outer, metalTol, hand)...)
+		candidates = slices.AppendSeq(candidates, plane.Congruent(old.Outer, new.Outer, metalTol, hand))
 	}
 	hits, drift := -1, math.Inf(1)
 	for _, m := range candidates {

@@ -108,7 +108,7 @@ func matchFlats(a, b *Flat) (matching, bool) {
 		return matching{}, false
 	}
 	for _, mirrored := range [2]bool{false, true} {
-		for _, m := range plane.Congruent(a.Outer, b.Outer, sameTol, mirrored) {
+		for m := range plane.Congruent(a.Outer, b.Outer, sameTol, mirrored) {
 			if found, ok := matchUnder(a, b, m, mirrored); ok {
 				return found, true
 			}

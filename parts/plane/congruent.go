@@ -1,42 +1,34 @@
 package plane
 
-import "math"
+import (
+	"iter"
+	"math"
+)
 
-// Congruent lists the rigid maps that take loop a onto loop b with every vertex
-// and edge middle within tol mm: without mirrored the motions, with it only the
-// maps that mirror. The loops must have the same vertices, not just the same
-// outline; a map is given once for each vertex that a's first can fall on, in
-// b's order, so a circle of two half arcs answers with two.
-func Congruent(a, b Loop, tol float64, mirrored bool) []Affine {
-	n := len(a)
-	if n < 2 || n != len(b) || !finite(a) || !finite(b) {
-		return nil
-	}
-	la, lb := a.Length(), b.Length()
-	if math.Abs(la-lb) > 2*float64(n)*tol || math.Abs(a.Area()-b.Area()) > (la+lb)*tol {
-		return nil
-	}
-	if !mirrored {
-		return motions(a, b, tol)
-	}
-	out := motions(a.Transform(MirrorX()), b, tol)
-	for i := range out {
-		out[i] = MirrorX().Then(out[i])
-	}
-	return out
-}
-
-func motions(a, b Loop, tol float64) []Affine {
-	var out []Affine
-	for shift := range b {
-		if !alike(a, b, shift, tol) {
-			continue
+// Congruent is a sequence of the rigid maps that take loop a onto loop b with every
+// vertex and edge middle within tol mm: without mirrored the motions, with it only the
+// maps that mirror. The loops must have the same vertices, not just the same outline; a
+// map is given once for each vertex that a's first can fall on, in b's order, so a circle
+// of two half arcs answers with two.
+func Congruent(a, b Loop, tol float64, mirrored bool) iter.Seq[Affine] {
+	return func(yield func(Affine) bool) {
+		if len(a) < 2 || len(a) != len(b) || !finite(a) || !finite(b) {
+			return
 		}
-		if m := fit(a, b, shift); lands(a, b, shift, m, tol) {
-			out = append(out, m)
+		first := Identity()
+		if mirrored {
+			first = MirrorX()
+			a = a.Transform(first)
+		}
+		for shift := range b {
+			if !alike(a, b, shift, tol) {
+				continue
+			}
+			if m := fit(a, b, shift); lands(a, b, shift, m, tol) && !yield(first.Then(m)) {
+				return
+			}
 		}
 	}
-	return out
 }
 
 // alike compares edges one by one: chord lengths and rises.

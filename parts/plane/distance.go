@@ -6,14 +6,34 @@ import "math"
 // is: 0 where edges cross or touch, the width of the web where one lies within
 // the other, +Inf when either is empty.
 func Distance(a, b Region) (d float64, onA, onB Point) {
-	d = math.Inf(1)
-	var ea, eb []seg
+	ar := newArrangement(Tol) // for the room of its segs
+	defer ar.free()
 	for _, l := range a {
-		ea = appendSegs(ea, l)
+		ar.add(l, 0)
 	}
+	n := len(ar.segs)
 	for _, l := range b {
-		eb = appendSegs(eb, l)
+		ar.add(l, 1)
 	}
+	return least(ar.segs[:n], ar.segs[n:])
+}
+
+// EdgeDistance is the least distance between edges of a and of b; +Inf when there are none.
+func EdgeDistance(a, b []Edge) float64 {
+	ar := newArrangement(Tol)
+	defer ar.free()
+	for _, e := range a {
+		ar.addEdge(e, 0)
+	}
+	for _, e := range b {
+		ar.addEdge(e, 1)
+	}
+	d, _, _ := least(ar.segs[:len(a)], ar.segs[len(a):])
+	return d
+}
+
+func least(ea, eb []seg) (d float64, onA, onB Point) {
+	d = math.Inf(1)
 	for i := range ea {
 		for j := range eb {
 			if ea[i].box.gap(eb[j].box) >= d {
@@ -27,17 +47,6 @@ func Distance(a, b Region) (d float64, onA, onB Point) {
 		}
 	}
 	return d, onA, onB
-}
-
-func appendSegs(s []seg, l Loop) []seg {
-	if !finite(l) {
-		return s
-	}
-	s, added := more(s, len(l))
-	for i := range added {
-		added[i].set(l.Edge(i))
-	}
-	return s
 }
 
 // gap is the distance between two boxes.

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -198,14 +199,14 @@ func TestCongruent(t *testing.T) {
 	} {
 		m := Rotate(0.7).Then(Translate(Point{12, -5}))
 		b := c.l.Transform(m)
-		if n := len(Congruent(c.l, b, 1e-6, false)); n != c.turned {
+		if n := len(slices.Collect(Congruent(c.l, b, 1e-6, false))); n != c.turned {
 			t.Errorf("%s: %d motions, want %d", c.name, n, c.turned)
 		}
-		if n := len(Congruent(c.l, b, 1e-6, true)); n != c.mirrored {
+		if n := len(slices.Collect(Congruent(c.l, b, 1e-6, true))); n != c.mirrored {
 			t.Errorf("%s: %d mirror maps, want %d", c.name, n, c.mirrored)
 		}
 		mirror := MirrorX().Then(m)
-		maps := Congruent(c.l, c.l.Transform(mirror), 1e-6, true)
+		maps := slices.Collect(Congruent(c.l, c.l.Transform(mirror), 1e-6, true))
 		if len(maps) != c.turned {
 			t.Errorf("%s mirrored: %d maps, want %d", c.name, len(maps), c.turned)
 		}
@@ -221,7 +222,7 @@ func TestCongruent(t *testing.T) {
 			t.Errorf("%s: the map used is not among %v", c.name, maps)
 		}
 	}
-	if Congruent(Rect(10, 4), Rect(10, 4.1), 0.01, false) != nil {
+	if slices.Collect(Congruent(Rect(10, 4), Rect(10, 4.1), 0.01, false)) != nil {
 		t.Error("unlike rectangles taken as alike")
 	}
 }

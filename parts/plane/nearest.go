@@ -30,14 +30,21 @@ func (e Edge) Nearest(p Point) Point {
 // DistanceTo is the least distance from p to an edge of r, and the nearest point.
 // It is +Inf for an empty region.
 func (r Region) DistanceTo(p Point) (d float64, on Point) {
-	d = math.Inf(1)
+	least := math.Inf(1)
 	for _, l := range r {
 		for i := range l {
-			q := l.Edge(i).Nearest(p)
-			if t := q.Dist(p); t < d {
-				d, on = t, q
+			e := l.Edge(i)
+			if e.Bulge != 0 { // an arc may be too far off to be worth its centre
+				bow := float64(math.Abs(e.Bulge) * e.Chord())
+				if gap := (Box{e.From, e.From}).With(e.To).Grow(bow).gap(Box{p, p}); float64(gap*gap) > least {
+					continue
+				}
+			}
+			q := e.Nearest(p)
+			if v := q.Sub(p); v.Dot(v) < least {
+				least, on = v.Dot(v), q
 			}
 		}
 	}
-	return d, on
+	return math.Sqrt(least), on
 }

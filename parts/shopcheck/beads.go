@@ -18,18 +18,6 @@ func pathEdges(m panel.FlatMark) []plane.Edge {
 	return edges
 }
 
-// gap is the least distance between two sets of edges, +Inf where one is empty.
-func gap(a, b []plane.Edge) float64 {
-	least := math.Inf(1)
-	for _, e := range a {
-		for _, f := range b {
-			d, _, _ := e.Distance(f)
-			least = min(least, d)
-		}
-	}
-	return least
-}
-
 func loopEdges(loops ...plane.Loop) []plane.Edge {
 	var edges []plane.Edge
 	for _, l := range loops {
@@ -51,13 +39,13 @@ func (c *checker) beads() {
 		place, path := "bead "+m.Name, pathEdges(m)
 		limit := m.Width/2 + float64(2*c.t)
 		for _, line := range c.tangents(m.Face) {
-			c.beadGap(place, c.foldPlace(line.fold), gap(path, []plane.Edge{line.edge}), limit)
+			c.beadGap(place, c.foldPlace(line.fold), plane.EdgeDistance(path, []plane.Edge{line.edge}), limit)
 		}
-		c.beadGap(place, "the blank's edge", gap(path, rims), 2*m.Width)
-		c.beadGap(place, "an opening", gap(path, holes), 2*m.Width)
+		c.beadGap(place, "the blank's edge", plane.EdgeDistance(path, rims), 2*m.Width)
+		c.beadGap(place, "an opening", plane.EdgeDistance(path, holes), 2*m.Width)
 		for _, other := range c.flat.Marks[i+1:] {
 			if other.Kind == panel.MarkBead {
-				c.beadGap(place, "bead "+other.Name, gap(path, pathEdges(other)), 2*max(m.Width, other.Width))
+				c.beadGap(place, "bead "+other.Name, plane.EdgeDistance(path, pathEdges(other)), 2*max(m.Width, other.Width))
 			}
 		}
 		c.rolling(place, m, path)

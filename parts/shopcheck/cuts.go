@@ -90,10 +90,11 @@ func (c *checker) holeToBends(o opening) {
 		limit = float64(2.5 * c.t)
 	}
 	for _, line := range c.tangents(o.face) {
-		got := math.Inf(1)
-		for _, e := range o.loop.Edges() {
-			d, _, _ := e.Distance(line.edge)
-			got = min(got, d)
+		var got float64
+		if o.diameter > 0 {
+			got = max(0, line.distance(o.loop.Edge(0).Center())-o.diameter/2)
+		} else {
+			got = plane.EdgeDistance(loopEdges(o.loop), []plane.Edge{line.edge})
 		}
 		if below(got, limit) {
 			c.add(holeToBend, o.place, got, limit, "its edge is %.2f mm from the bend of %s and would be drawn out; at least %.3g mm: move it %.2f mm away",
