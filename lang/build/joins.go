@@ -3,6 +3,7 @@ package build
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"perch/lang/check"
 	"perch/lang/diag"
@@ -63,7 +64,7 @@ func (ev *evaluator) join(s *syntax.Join, e *env, first int) []fixing {
 	var out []fixing
 	for _, a := range members[0] {
 		touched := false
-		ev.stacks(members[1:], []*face{a}, func(stack []*face) {
+		ev.stacks(members[1:], append(make([]*face, 0, len(members)), a), func(stack []*face) {
 			if !flush(stack) {
 				return
 			}
@@ -77,9 +78,9 @@ func (ev *evaluator) join(s *syntax.Join, e *env, first int) []fixing {
 			}
 			fixes := ev.fasten(s, patch, f, places, first+len(out))
 			for _, x := range fixes {
-				made := fixing{Fixing: x}
-				for _, m := range stack {
-					made.parts = append(made.parts, m.part)
+				made := fixing{Fixing: x, parts: make([]*part, len(stack))}
+				for i, m := range stack {
+					made.parts[i] = m.part
 				}
 				out = append(out, made)
 			}
@@ -114,7 +115,7 @@ func flush(stack []*face) bool {
 // closest to touching.
 func (ev *evaluator) nearest(others [][]*face, a *face) *join.ContactError {
 	var best *join.ContactError
-	ev.stacks(others, []*face{a}, func(stack []*face) {
+	ev.stacks(others, append(make([]*face, 0, 1+len(others)), a), func(stack []*face) {
 		_, err := join.Contact(joinMembers(stack), 0)
 		var apart *join.ContactError
 		if errors.As(err, &apart) && (best == nil || nearer(apart, best)) {
@@ -125,7 +126,7 @@ func (ev *evaluator) nearest(others [][]*face, a *face) *join.ContactError {
 }
 
 // stacks calls do for every choice of one face from each further member, none
-// twice in one stack.
+// twice in one stack. The stack is do's until it returns.
 func (ev *evaluator) stacks(more [][]*face, stack []*face, do func([]*face)) {
 	if len(more) == 0 {
 		do(stack)
@@ -138,7 +139,7 @@ next:
 				continue next
 			}
 		}
-		ev.stacks(more[1:], append(stack[:len(stack):len(stack)], f), do)
+		ev.stacks(more[1:], append(stack, f), do)
 	}
 }
 
@@ -259,25 +260,34 @@ func (ev *evaluator) fasten(s *syntax.Join, p join.Patch, f join.Fastener, own [
 // assemble puts the fasteners' points into the flats, finds the blanks that are
 // alike, and names what holds what.
 func (ev *evaluator) assemble(parts []*part, fixings []fixing) *panel.Assembly {
+	all := make([]panel.Part, len(parts))
+	at := make(map[*part]int, len(parts))
+	for i, p := range parts {
+		all[i] = panel.Part{Name: p.name, Family: p.base, Flat: p.flat}
+		at[p] = i
+	}
+	points := make([]int, len(parts))
+	for _, f := range fixings {
+		for _, m := range f.Members {
+			points[at[f.parts[m.Member]]]++
+		}
+	}
+	for i, p := range parts {
+		p.flat.Points = slices.Grow(p.flat.Points, points[i])
+	}
 	for _, f := range fixings {
 		for _, m := range f.Members {
 			p := f.parts[m.Member].flat
 			p.Points = append(p.Points, m.Point)
 		}
 	}
-	all := make([]panel.Part, len(parts))
-	at := map[*part]int{}
-	for i, p := range parts {
-		all[i] = panel.Part{Name: p.name, Family: p.base, Flat: p.flat}
-		at[p] = i
-	}
 	blanks, copies := panel.Group(all)
-	a := &panel.Assembly{Blanks: blanks}
+	a := &panel.Assembly{Blanks: blanks, Joins: make([]panel.JoinPoint, 0, len(fixings))}
 	for _, c := range copies {
 		a.Copies = append(a.Copies, c.Copy)
 	}
 	for _, f := range fixings {
-		j := panel.JoinPoint{Name: f.Name, Kind: f.Kind, Diameter: f.Diameter, At: f.At, Axis: f.Axis, Grip: f.Grip}
+		j := panel.JoinPoint{Name: f.Name, Kind: f.Kind, Diameter: f.Diameter, At: f.At, Axis: f.Axis, Grip: f.Grip, Members: make([]panel.JoinMember, 0, len(f.Members))}
 		for _, m := range f.Members {
 			i := at[f.parts[m.Member]]
 			name, ok := copies[i].Point(m.Point.Name)

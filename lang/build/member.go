@@ -79,7 +79,7 @@ func (ev *evaluator) memberOf(v value, name string, x *syntax.Member) (value, bo
 // memberOfFamily is the family of the members; where they are families
 // themselves the indices follow one another.
 func (ev *evaluator) memberOfFamily(f *family, name string, x *syntax.Member) value {
-	out := &family{}
+	out := &family{keys: make([][]value, 0, len(f.members)), members: make([]value, 0, len(f.members))}
 	for i, m := range f.members {
 		v := ev.member(m, name, x)
 		if inner, ok := v.(*family); ok {

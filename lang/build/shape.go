@@ -99,7 +99,7 @@ func quad(p [4]plane.Point) []segment {
 // outlineEdges returns the straight edges of a loop in order. An edge lying on
 // a named segment has its name, the others their position from 1.
 func outlineEdges(loop plane.Loop, names []segment) []segment {
-	var out []segment
+	out := make([]segment, 0, len(loop))
 	for i, v := range loop {
 		if v.Bulge != 0 {
 			continue

@@ -235,9 +235,9 @@ func (g matching) matrix(a, b *Flat) Matrix {
 }
 
 func (g matching) aliases(a, b *Flat) []Alias {
-	var out []Alias
+	out := make([]Alias, len(g.points))
 	for j, i := range g.points {
-		out = append(out, Alias{Own: b.Points[j].Name, Blank: a.Points[i].Name})
+		out[j] = Alias{Own: b.Points[j].Name, Blank: a.Points[i].Name}
 	}
 	return out
 }

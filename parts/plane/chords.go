@@ -22,7 +22,8 @@ func Chords(r Region, p, dir Point) []Interval {
 	if dir == (Point{}) || !p.Finite() {
 		return nil
 	}
-	var ts []float64
+	var few [16]float64
+	ts := few[:0]
 	for _, l := range r {
 		if !finite(l) {
 			continue

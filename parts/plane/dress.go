@@ -233,7 +233,7 @@ func dressConvex(r Region, c Corner) (Region, error) {
 		if len(l) < 2 || !finite(l) {
 			continue
 		}
-		d := dresser{area: 1}
+		d := dresser{area: 1, spans: make([]span, 0, len(l))}
 		for i := range l {
 			var treat Corner
 			if u, v := l.Edge(i-1).EndTangent(), l.Edge(i).StartTangent(); u.Cross(v) > tangentAngle {

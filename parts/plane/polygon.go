@@ -119,7 +119,7 @@ func Polygon(corners []Corner) (Loop, []NamedEdge, error) {
 		}
 		base[i].Bulge = b
 	}
-	d := dresser{area: math.Copysign(1, area)}
+	d := dresser{area: math.Copysign(1, area), spans: make([]span, 0, len(corners))}
 	for i, c := range corners {
 		d.add(i, base.Edge(i), c)
 	}
