@@ -40,7 +40,7 @@ func (c *checker) call(s *scope, e *syntax.Call) Type {
 // readArgs reads the arguments of a call that is wrong already.
 func (c *checker) readArgs(s *scope, e *syntax.Call) {
 	for i := range e.Args {
-		if n, ok := strip(e.Args[i].Value).(*syntax.Name); ok && IsWord(n.Name) && s.find(n.Name) == nil {
+		if n, ok := strip(e.Args[i].Value).(*syntax.Name); ok && IsWord(n.Name) && c.find(s, n.Name) == nil {
 			continue
 		}
 		c.expr(s, e.Args[i].Value)
@@ -139,6 +139,9 @@ func labelled(e *syntax.Call, label string) *syntax.Arg {
 
 // needsAllParts notes that what is being read needs every part of the design.
 func (c *checker) needsAllParts() {
+	if c.unit != nil {
+		c.unit.parts = true
+	}
 	for _, d := range c.prog.Root.Order {
 		if d.Kind == Part {
 			c.needs(d)
@@ -310,7 +313,7 @@ type given struct {
 // returns those of each parameter; good is false where any was reported.
 func (c *checker) args(s *scope, callee string, params []Parameter, e *syntax.Call) (got [][]given, good bool) {
 	got = make([][]given, len(params))
-	before := len(c.diags)
+	before := c.reported
 	hadLabel, surplus := false, false
 	first := map[int]diag.Span{}
 	for i := range e.Args {
@@ -350,7 +353,7 @@ func (c *checker) args(s *scope, callee string, params []Parameter, e *syntax.Ca
 		}
 	}
 	c.missing(callee, params, first, e)
-	return got, len(c.diags) == before
+	return got, c.reported == before
 }
 
 // positional finds the parameter of the i-th argument without label.
@@ -378,7 +381,7 @@ func (c *checker) unknownLabel(callee string, params []Parameter, l *syntax.Iden
 	for _, p := range params {
 		known = append(known, p.Name)
 	}
-	if len(params) > 0 && params[0].decl != nil && params[0].decl.Module.lost(l.Name) {
+	if len(params) > 0 && params[0].decl != nil && c.lost(params[0].decl.Module, l.Name) {
 		return
 	}
 	d := c.report("P2021", l.At, fmt.Sprintf("%s takes no %s", callee, l.Name), "unknown label")

@@ -80,6 +80,8 @@ type Decl struct {
 	members map[string]*Decl
 	scope   *scope // in which its expressions are read
 	state   state
+	opened  bool  // what stands inside is declared
+	unit    *unit // the statement of the design it stands in, where that is remembered
 	outline state // of a face: whether its outline was read
 	edges   Type  // of a face: the type of its outline
 	deps    []*Decl
@@ -179,9 +181,17 @@ type checker struct {
 	node      *Decl // whose expression is being read; what it names are its deps
 	nodes     []*Decl
 	depth     int
+	reported  int // in what is being read, names that it made be read left out
 	searches  int // for near names
 	making    *syntax.Call
 	deep      bool
+
+	unit  *unit   // the statement of the design that is being read, where that is remembered
+	units []unit  // of the design, in order
+	mem   *Memory // being made; nil where nothing is remembered
+	again bool    // it goes by what was remembered
+	stale bool    // and that turned out not to do
+	had   []loaded
 }
 
 // Check resolves and types a design and all it uses. The program is returned
@@ -189,10 +199,22 @@ type checker struct {
 // are in order of place, the design's first; those of syntax in the modules it
 // uses are among them, those of root's own syntax are not.
 func Check(root *syntax.File, l Loader, builtin Builtins) (*Program, []diag.Diagnostic) {
-	guess := expressions(root)
+	c := newChecker(root, l, builtin, expressions(root))
+	c.load(c.prog.Root)
+	for _, m := range c.prog.Modules {
+		c.checkModule(m)
+	}
+	c.reportCycles()
+	c.reportUnused()
+	return c.prog, c.sorted()
+}
+
+// newChecker begins a check of about so many expressions.
+func newChecker(root *syntax.File, l Loader, builtin Builtins, expressions int) *checker {
 	c := &checker{
 		loader: l, builtin: builtin,
-		prog:      &Program{types: make(map[syntax.Expr]int32, guess), kept: make([]Type, 0, guess), refs: make(map[syntax.Node]*Decl, guess/2), builtin: builtin},
+		prog: &Program{types: make(map[syntax.Expr]int32, expressions), kept: make([]Type, 0, expressions),
+			refs: make(map[syntax.Node]*Decl, expressions/2), builtin: builtin},
 		modules:   map[string]*Module{},
 		constants: map[string]*Decl{},
 	}
@@ -202,13 +224,7 @@ func Check(root *syntax.File, l Loader, builtin Builtins) (*Program, []diag.Diag
 		m.Name = root.Source.Name
 	}
 	c.prog.Root = m
-	c.load(m)
-	for _, m := range c.prog.Modules {
-		c.checkModule(m)
-	}
-	c.reportCycles()
-	c.reportUnused()
-	return c.prog, c.sorted()
+	return c
 }
 
 // bytesEach is how many bytes of text there are to an expression, about.

@@ -11,7 +11,7 @@ import (
 func (c *checker) reportCycles() {
 	f := &circles{c: c, index: map[*Decl]int{}, low: map[*Decl]int{}, on: map[*Decl]bool{}}
 	for _, d := range c.nodes {
-		if f.index[d] == 0 {
+		if len(needsOf(d)) > 0 && f.index[d] == 0 { // most need nothing
 			f.visit(d)
 		}
 	}

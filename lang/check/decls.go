@@ -16,13 +16,13 @@ func (c *checker) typeOf(d *Decl) Type {
 		return invalid
 	}
 	d.state = busy
-	outer := c.node
-	c.node = d
+	c.open(d)
+	outer := c.enter(d)
 	if d.Kind == Index {
 		c.node = d.Owner
 	}
 	t := c.declared(d)
-	c.node = outer
+	c.leave(outer)
 	d.Type, d.state = t, done
 	return t
 }
@@ -105,7 +105,8 @@ func (c *checker) partType(d *Decl, s *syntax.Part) Type {
 	if !ok {
 		return invalid
 	}
-	if p := d.scope.find(name.Name); p != nil && p.Kind == Panel {
+	if p := c.find(d.scope, name.Name); p != nil && p.Kind == Panel {
+		c.open(p)
 		return p.Type
 	}
 	return invalid
@@ -131,7 +132,8 @@ func (c *checker) wordType(m *Module, word syntax.Ident) Type {
 		}
 		known = append(known, w.Word)
 	}
-	if d := m.Names[word.Name]; d != nil {
+	if d := c.top(m, word.Name); d != nil {
+		c.open(d)
 		for _, im := range m.imports {
 			if im.decl == d {
 				im.used = true
@@ -147,7 +149,7 @@ func (c *checker) wordType(m *Module, word syntax.Ident) Type {
 		also(r, d.At, "declared here")
 		return invalid
 	}
-	if m.lost(word.Name) {
+	if c.lost(m, word.Name) {
 		return invalid
 	}
 	if c.searches < maxSearches {

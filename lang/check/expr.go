@@ -78,7 +78,8 @@ func (c *checker) resolve(s *scope, e *syntax.Name, calling bool) (d *Decl, ok b
 	if e.Name == "" {
 		return nil, false
 	}
-	if d := s.find(e.Name); d != nil {
+	if d := c.find(s, e.Name); d != nil {
+		c.open(d)
 		c.refer(s, e, d)
 		return d, true
 	}
@@ -89,7 +90,7 @@ func (c *checker) resolve(s *scope, e *syntax.Name, calling bool) (d *Decl, ok b
 	if IsFunction(e.Name) {
 		return nil, true
 	}
-	if s.module.lost(e.Name) {
+	if c.lost(s.module, e.Name) {
 		return nil, false
 	}
 	r := c.report("P2001", e.At, fmt.Sprintf("nothing here is named %s", e.Name), "not known")

@@ -3,6 +3,7 @@ package check
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"perch/lang/diag"
 	"perch/lang/syntax"
@@ -28,7 +29,7 @@ func (m *Module) lost(words ...string) bool {
 
 // skippedWords lists the words of a text that no parsed statement covers.
 func skippedWords(f *syntax.File) map[string]bool {
-	var cover covered
+	cover := covered{comments: f.Comments}
 	if f.Design != nil {
 		cover.add(f.Design.At)
 	}
@@ -38,10 +39,10 @@ func skippedWords(f *syntax.File) map[string]bool {
 	for _, s := range f.Stmts {
 		cover.statement(s)
 	}
-	slices.SortFunc(cover, func(a, b diag.Span) int { return cmp.Compare(a.Start, b.Start) })
+	slices.SortFunc(cover.spans, func(a, b diag.Span) int { return cmp.Compare(a.Start, b.Start) })
 	words := map[string]bool{}
 	text, at := f.Source.Text, 0
-	for _, sp := range cover {
+	for _, sp := range cover.spans {
 		if int(sp.Start) > at {
 			wordsOf(text[at:min(int(sp.Start), len(text))], words)
 		}
@@ -54,15 +55,32 @@ func skippedWords(f *syntax.File) map[string]bool {
 }
 
 // covered are stretches of text that were understood.
-type covered []diag.Span
+type covered struct {
+	spans    []diag.Span
+	comments []syntax.Comment
+}
 
-func (c *covered) add(sp diag.Span) { *c = append(*c, sp) }
+func (c *covered) add(sp diag.Span) { c.spans = append(c.spans, sp) }
 
-func (c *covered) expr(es ...syntax.Expr) {
-	for _, e := range es {
-		if e != nil {
-			c.add(e.Span())
+// clause covers what stands behind a word such as `off`, and the word.
+func (c *covered) clause(sp diag.Span) {
+	head := c.before(sp.Source.Text[:sp.Start])
+	for len(head) > 0 && wordByte(head[len(head)-1]) {
+		head = head[:len(head)-1]
+	}
+	sp.Start = int32(len(head))
+	c.add(sp)
+}
+
+// before is a text without the space and the comments that it ends with.
+func (c *covered) before(text string) string {
+	for {
+		text = strings.TrimRight(text, " \t\r\n")
+		i, found := slices.BinarySearchFunc(c.comments, int32(len(text)), func(x syntax.Comment, end int32) int { return cmp.Compare(x.At.End, end) })
+		if !found {
+			return text
 		}
+		text = text[:c.comments[i].At.Start]
 	}
 }
 
@@ -83,7 +101,7 @@ func (c *covered) statement(s syntax.Stmt) {
 			c.add(s.Params[i].At)
 		}
 		if s.Of != nil {
-			c.add(diag.Span{Source: s.At.Source, Start: s.Of.At.Start - int32(len("of ")), End: s.Of.At.End})
+			c.clause(s.Of.At)
 		}
 		if s.Doc != nil {
 			c.add(s.Doc.At)
@@ -96,7 +114,11 @@ func (c *covered) statement(s syntax.Stmt) {
 		for i := range s.Index {
 			c.add(s.Index[i].At)
 		}
-		c.expr(s.On, s.From, s.Off, s.Angle, s.Guard)
+		for _, e := range []syntax.Expr{s.On, s.From, s.Off, s.Angle, s.Guard} {
+			if e != nil {
+				c.clause(e.Span())
+			}
+		}
 		for _, b := range s.Body {
 			c.statement(b)
 		}

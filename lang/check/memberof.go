@@ -127,10 +127,9 @@ func (c *checker) edgeUse(s *scope, e *syntax.Member, call *syntax.Call) Type {
 func (c *checker) faceEdges(f *Decl) Type {
 	if f.outline == fresh {
 		f.outline = busy
-		outer := c.node
-		c.node = f
+		outer := c.enter(f)
 		f.edges = c.readOutline(f)
-		c.node = outer
+		c.leave(outer)
 		f.outline = done
 	}
 	return f.edges
@@ -140,7 +139,7 @@ func (c *checker) noMember(s *scope, e *syntax.Member, x Type, known []string, c
 	if call != nil {
 		c.readArgs(s, call)
 	}
-	if e.Name.Name == "" || x.Decl != nil && x.Decl.Module.lost(e.Name.Name) {
+	if e.Name.Name == "" || x.Decl != nil && c.lost(x.Decl.Module, e.Name.Name) {
 		return invalid
 	}
 	of := x.phrase()

@@ -67,7 +67,7 @@ func (c *checker) checkDesign(m *Module, designs []*syntax.Design) {
 		for _, d := range designs {
 			c.report("P2009", d.At, "a module has no design line", "")
 		}
-	case len(designs) == 0 && m.lost("design"):
+	case len(designs) == 0 && c.lost(m, "design"):
 	case len(designs) == 0:
 		at := diag.Span{Source: m.Source}
 		if len(m.File.Stmts) > 0 {
@@ -114,7 +114,7 @@ func (c *checker) exported(from *Module, name syntax.Ident) *Decl {
 	switch {
 	case d != nil && d.Module == from && exports(d):
 		return d
-	case d == nil && from.lost(name.Name):
+	case d == nil && c.lost(from, name.Name):
 		return nil
 	case d != nil:
 		r := c.report("P2008", name.At, fmt.Sprintf("%s gives its panels, lets and stocks; %s is none of them", from.Name, name.Name), "not given out")
@@ -144,17 +144,13 @@ func (c *checker) module(m *Module, u *syntax.Use) *Module {
 		at = u.At
 	}
 	name := u.Module
-	var src *diag.Source
-	var err error
-	switch {
-	case c.loader == nil || u.Module == "" && u.Path == "":
+	if c.loader == nil || u.Module == "" && u.Path == "" {
 		return nil
-	case u.Module != "":
-		src, err = c.loader.Module(u.Module)
-	default:
-		name = u.Path
-		src, err = c.loader.File(m.Source, u.Path)
 	}
+	if u.Module == "" {
+		name = u.Path
+	}
+	src, err := c.source(m, u)
 	if err != nil || src == nil {
 		d := c.report("P2006", at, fmt.Sprintf("the module %s can't be had", name), "")
 		if err != nil {
@@ -172,11 +168,30 @@ func (c *checker) module(m *Module, u *syntax.Use) *Module {
 		}
 		return found
 	}
+	if c.again { // every module was there already
+		c.stale = true
+		return nil
+	}
 	if len(c.loading) >= maxModules {
 		c.report("P2006", at, fmt.Sprintf("modules use modules more than %d deep", maxModules), "")
 		return nil
 	}
 	return c.loadModule(name, src)
+}
+
+// source is the text that a use statement names.
+func (c *checker) source(m *Module, u *syntax.Use) (*diag.Source, error) {
+	if c.again {
+		had := c.had[0]
+		c.had = c.had[1:]
+		return had.src, had.err
+	}
+	l := loaded{root: m == c.prog.Root, from: m.Source, module: u.Module, path: u.Path}
+	l.load(c.loader)
+	if c.mem != nil {
+		c.mem.loads = append(c.mem.loads, l)
+	}
+	return l.src, l.err
 }
 
 func (c *checker) circle(name string) string {
@@ -220,7 +235,7 @@ func (c *checker) parse(src *diag.Source) (*syntax.File, []diag.Diagnostic) {
 func (c *checker) reportUnused() {
 	for _, m := range c.prog.Modules {
 		for _, im := range m.imports {
-			if im.used || m.lost(im.name.Name) {
+			if im.used || c.lost(m, im.name.Name) {
 				continue
 			}
 			d := c.report("P2019", im.name.At, fmt.Sprintf("%s is not used", im.name.Name), "")

@@ -31,15 +31,16 @@ func (c *checker) checkPanel(p *Decl, s *syntax.Panel) {
 			c.checkSeam(p, b)
 		}
 	}
-	if p.Module.lost("face", "fold") {
-		return
-	}
-	if len(h.faces) == 0 {
+	switch {
+	case len(h.faces) > 0:
+		h.check()
+	case !h.lost():
 		c.report("P2035", s.Name.At, fmt.Sprintf("the panel %s has no face", s.Name.Name), "nothing to make")
-		return
 	}
-	h.check()
 }
+
+// lost says that a face or a fold of the panel may stand in text that was skipped.
+func (h *hanging) lost() bool { return h.c.lost(h.panel.Module, "face", "fold") }
 
 func (c *checker) checkFace(f *Decl, s *syntax.Face) {
 	c.typeOf(f)
@@ -113,7 +114,7 @@ func (c *checker) ownFace(p *Decl, e syntax.Expr, in *scope, rule string) *Decl 
 		case *syntax.Member:
 			e = x.X
 		case *syntax.Name:
-			d := in.find(x.Name)
+			d := c.find(in, x.Name)
 			if d == nil || d.Type.Kind == Invalid && d.state == done {
 				return nil
 			}
@@ -148,7 +149,7 @@ func (c *checker) checkOutlines(f *Decl, s *syntax.Face) {
 			c.want(f.scope, o.Value, "an outline", shape)
 		}
 	}
-	if first == nil && !f.Module.lost("outline") {
+	if first == nil && !c.lost(f.Module, "outline") {
 		c.report("P2040", s.Name.At, fmt.Sprintf("the face %s has no outline", s.Name.Name), "what is its edge?")
 	}
 }
@@ -218,7 +219,7 @@ func newHanging(c *checker, p *Decl) *hanging {
 		h.faces = append(h.faces, d)
 		if s := d.Node.(*syntax.Face); s.Off != nil {
 			h.hung[d] = true
-			if root := rootFace(p, s.Off); root != nil && single(d) {
+			if root := c.rootFace(p, s.Off); root != nil && single(d) {
 				h.parent[d], h.at[d] = root, s.Off.Span()
 			}
 		}
@@ -233,7 +234,7 @@ func single(d *Decl) bool {
 }
 
 // rootFace is the face of p that e starts with, or nil.
-func rootFace(p *Decl, e syntax.Expr) *Decl {
+func (c *checker) rootFace(p *Decl, e syntax.Expr) *Decl {
 	for {
 		switch x := e.(type) {
 		case *syntax.Paren:
@@ -243,7 +244,7 @@ func rootFace(p *Decl, e syntax.Expr) *Decl {
 		case *syntax.Member:
 			e = x.X
 		case *syntax.Name:
-			if d := p.scope.find(x.Name); d != nil && d.Kind == Face && d.Owner == p {
+			if d := c.find(p.scope, x.Name); d != nil && d.Kind == Face && d.Owner == p {
 				return d
 			}
 			return nil
@@ -293,7 +294,7 @@ func (h *hanging) check() {
 		if at == nil || seen[at] != i+1 {
 			continue
 		}
-		if s := at.Node.(*syntax.Face); s.Off == nil || h.parent[at] != at { // off itself is a circle of names
+		if s := at.Node.(*syntax.Face); (s.Off == nil || h.parent[at] != at) && !h.lost() { // off itself is a circle of names
 			h.c.report("P2035", h.at[at], fmt.Sprintf("the faces of %s hang on each other in a circle", h.panel.Name), fmt.Sprintf("%s comes back to itself", at.Name))
 		}
 		return
@@ -304,7 +305,7 @@ func (h *hanging) check() {
 			roots = append(roots, f)
 		}
 	}
-	if len(roots) > 1 {
+	if len(roots) > 1 && !h.lost() {
 		d := h.c.report("P2035", roots[1].At, fmt.Sprintf("%s hangs on nothing, nor does %s: a panel has one root", roots[1].Name, roots[0].Name), "not joined to the rest")
 		also(d, roots[0].At, "the other")
 		note(d, fmt.Sprintf("write: fold %s to %s", roots[0].Name, roots[1].Name))

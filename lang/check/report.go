@@ -11,6 +11,8 @@ import (
 func (c *checker) report(code string, at diag.Span, summary, label string) *diag.Diagnostic {
 	d := &diag.Diagnostic{Code: code, Severity: diag.Error, Span: at, Summary: summary, Label: label}
 	c.diags = append(c.diags, d)
+	c.reported++
+	c.tells()
 	return d
 }
 

@@ -22,13 +22,22 @@ func (s *scope) child() *scope {
 }
 
 // find looks a declared name up, nearest scope first.
-func (s *scope) find(name string) *Decl {
+func (c *checker) find(s *scope, name string) *Decl {
 	for ; s != nil; s = s.parent {
+		if s.parent == nil {
+			return c.top(s.module, name)
+		}
 		if d := s.names[name]; d != nil {
 			return d
 		}
 	}
 	return nil
+}
+
+// top looks a name up among those of a whole text.
+func (c *checker) top(m *Module, name string) *Decl {
+	c.asks(name)
+	return m.Names[name]
 }
 
 // constant finds a built-in name that is not a function.
@@ -76,7 +85,7 @@ func (c *checker) free(s *scope, name syntax.Ident, kind DeclKind) bool {
 		also(r, s.module.placeOf(d), "first declared here")
 		return false
 	}
-	if d := s.parent.find(name.Name); d != nil && d.Kind != Size && d.Kind != Join {
+	if d := c.find(s.parent, name.Name); d != nil && d.Kind != Size && d.Kind != Join {
 		r := c.report("P2003", name.At, fmt.Sprintf("%s would hide a %s of that name", name.Name, d.Kind), "choose another name")
 		also(r, s.module.placeOf(d), "the other one")
 		return true // what is written in s means this one
@@ -100,7 +109,7 @@ func (m *Module) placeOf(d *Decl) diag.Span {
 // declare adds a name to s. A name that is taken is reported and its
 // declaration kept out of the scope, but not forgotten: it is still checked.
 func (c *checker) declare(s *scope, name syntax.Ident, d *Decl) *Decl {
-	d.Name, d.At, d.Module = name.Name, name.At, s.module
+	d.Name, d.At, d.Module, d.unit = name.Name, name.At, s.module, c.unit
 	if d.scope == nil {
 		d.scope = s
 	}
@@ -113,12 +122,38 @@ func (c *checker) declare(s *scope, name syntax.Ident, d *Decl) *Decl {
 
 // declareModule declares everything a text declares, before any of it is read.
 func (c *checker) declareModule(m *Module) {
+	c.declareTop(m)
+	if m == c.prog.Root && c.mem != nil {
+		c.beginUnits(m)
+	}
+	if c.again {
+		return
+	}
+	for _, d := range m.Order {
+		if d.Kind != Panel {
+			c.open(d)
+		}
+	}
+	for _, d := range m.Order {
+		c.open(d)
+	}
+}
+
+// declareTop declares what stands at the top of a text; what stands inside of
+// that is declared when it is opened.
+func (c *checker) declareTop(m *Module) {
+	room := make([]Decl, len(m.File.Stmts))
 	top := func(s syntax.Stmt, kind DeclKind, name syntax.Ident) *Decl {
-		d := c.declare(m.scope, name, &Decl{Kind: kind, Node: s})
+		d := &room[0]
+		room = room[1:]
+		d.Kind, d.Node = kind, s
+		c.declare(m.scope, name, d)
+		if kind == Panel {
+			d.Type = Type{Kind: PartKind, Decl: d}
+		}
 		m.Order = append(m.Order, d)
 		return d
 	}
-	var panels []*Decl
 	for _, s := range m.File.Stmts {
 		if m.library && !inModule(s) {
 			if _, isDesign := s.(*syntax.Design); !isDesign {
@@ -142,22 +177,29 @@ func (c *checker) declareModule(m *Module) {
 		case *syntax.Join:
 			top(s, Join, s.Name)
 		case *syntax.Panel:
-			panels = append(panels, top(s, Panel, s.Name))
+			top(s, Panel, s.Name)
 		}
 	}
-	for _, d := range m.Order {
-		switch s := d.Node.(type) {
-		case *syntax.Let:
-			c.declareLetParams(d, s)
-		case *syntax.Part:
-			c.declareIndices(d, s.Index)
-		case *syntax.Join:
-			c.declareIndices(d, s.Index)
-		}
+}
+
+// open declares what stands inside a declaration at the top of a text, once.
+func (c *checker) open(d *Decl) {
+	if d.opened || d.Owner != nil {
+		return
 	}
-	for _, d := range panels {
-		c.declarePanel(d, d.Node.(*syntax.Panel))
+	d.opened = true
+	outer := c.enter(d)
+	switch s := d.Node.(type) {
+	case *syntax.Let:
+		c.declareLetParams(d, s)
+	case *syntax.Part:
+		c.declareIndices(d, s.Index)
+	case *syntax.Join:
+		c.declareIndices(d, s.Index)
+	case *syntax.Panel:
+		c.declarePanel(d, s)
 	}
+	c.leave(outer)
 }
 
 // declareIndices gives d a scope of its own for the names of its index.
@@ -182,7 +224,6 @@ func (c *checker) declareLetParams(d *Decl, l *syntax.Let) {
 
 // declarePanel declares a panel's parameters, lets and faces, and what its faces declare.
 func (c *checker) declarePanel(p *Decl, s *syntax.Panel) {
-	p.Type = Type{Kind: PartKind, Decl: p}
 	p.members = map[string]*Decl{}
 	in := p.scope.child()
 	in.panel = p
@@ -248,7 +289,7 @@ func (c *checker) declareFace(f *Decl, s *syntax.Face) {
 // declareDrawn declares a cut or mark. It is read as a member of its face, never
 // by its bare name, so it can hide nothing.
 func (c *checker) declareDrawn(f *Decl, name syntax.Ident, d *Decl, index []syntax.Each) {
-	d.Name, d.At, d.Module, d.Owner, d.scope = name.Name, name.At, f.Module, f, f.scope
+	d.Name, d.At, d.Module, d.Owner, d.scope, d.unit = name.Name, name.At, f.Module, f, f.scope, f.unit
 	if old := f.members[d.Name]; old != nil && d.Name != "" {
 		r := c.report("P2002", d.At, fmt.Sprintf("%s is declared twice in its face", d.Name), "again here")
 		also(r, old.At, "first declared here")

@@ -10,29 +10,39 @@ import (
 // checkModule reads every statement of a text.
 func (c *checker) checkModule(m *Module) {
 	for _, d := range m.Order {
-		switch s := d.Node.(type) {
-		case *syntax.Stock, *syntax.Let, *syntax.Body:
-			c.typeOf(d)
-		case *syntax.Param:
-			c.checkDecl(d)
-		case *syntax.Size:
-			c.checkSize(d, s)
-		case *syntax.Part:
-			c.checkPart(d, s)
-		case *syntax.Join:
-			c.checkJoin(d, s)
-		case *syntax.Panel:
-			c.checkPanel(d, s)
-		}
+		c.checkDeclared(d)
 	}
 	if m.library {
 		return
 	}
 	for _, s := range m.File.Stmts {
 		if r, ok := s.(*syntax.Rule); ok {
-			c.condition(m.scope, r.Cond, "a rule")
+			c.checkRule(m, r)
 		}
 	}
+}
+
+// checkDeclared reads a statement that declares a name at the top of a text.
+func (c *checker) checkDeclared(d *Decl) {
+	c.open(d)
+	switch s := d.Node.(type) {
+	case *syntax.Stock, *syntax.Let, *syntax.Body:
+		c.typeOf(d)
+	case *syntax.Param:
+		c.checkDecl(d)
+	case *syntax.Size:
+		c.checkSize(d, s)
+	case *syntax.Part:
+		c.checkPart(d, s)
+	case *syntax.Join:
+		c.checkJoin(d, s)
+	case *syntax.Panel:
+		c.checkPanel(d, s)
+	}
+}
+
+func (c *checker) checkRule(m *Module, r *syntax.Rule) {
+	c.condition(m.scope, r.Cond, "a rule")
 }
 
 // reading runs do with d as what is being read, so that what do names is what d needs.
@@ -94,7 +104,7 @@ func (c *checker) checkMaking(d *Decl, s *syntax.Part) {
 func (c *checker) notePanels(r *diag.Diagnostic, s *scope) {
 	var names []string
 	for _, n := range c.visible(s, false) {
-		if d := s.find(n); d != nil && d.Kind == Panel {
+		if d := c.find(s, n); d != nil && d.Kind == Panel {
 			names = append(names, n)
 		}
 	}
@@ -175,11 +185,11 @@ func (c *checker) checkLike(d *Decl, s *syntax.Size) {
 	if s.Like == nil || s.Like.Name == "" {
 		return
 	}
-	like := d.Module.Names[s.Like.Name]
+	like := c.top(d.Module, s.Like.Name)
 	switch {
 	case like != nil && like.Kind == Size && like.Module == d.Module:
 		c.reading(d, func() { c.needs(like) })
-	case d.Module.lost(s.Like.Name):
+	case c.lost(d.Module, s.Like.Name):
 	default:
 		r := c.report("P2032", s.Like.At, fmt.Sprintf("there is no size %s", s.Like.Name), "unknown size")
 		var known []string
@@ -193,9 +203,9 @@ func (c *checker) checkLike(d *Decl, s *syntax.Size) {
 }
 
 func (c *checker) checkState(d *Decl, st *syntax.State) {
-	p := d.Module.Names[st.Name.Name]
+	p := c.top(d.Module, st.Name.Name)
 	switch {
-	case p == nil && d.Module.lost(st.Name.Name):
+	case p == nil && c.lost(d.Module, st.Name.Name):
 	case p == nil:
 		r := c.report("P2041", st.Name.At, fmt.Sprintf("there is no param %s to state", st.Name.Name), "unknown param")
 		var known []string

@@ -115,7 +115,7 @@ func (s *server) CodeLens(ctx context.Context, p *protocol.CodeLensParams) ([]pr
 	}
 	lens(snap.file.Design.At, "build all sizes", CommandBuild)
 	shows := s.shownSize(snap)
-	for _, d := range snap.prog.Root.Order {
+	for _, d := range snap.program().Root.Order {
 		if d.Kind != check.Size || d.Name == "" {
 			continue
 		}
@@ -143,7 +143,7 @@ func (s *server) shownSize(snap *snapshot) string {
 	s.mu.Lock()
 	name := s.sizes[snap.uri]
 	s.mu.Unlock()
-	all := build.Sizes(snap.prog)
+	all := build.Sizes(snap.program())
 	if slices.Contains(all, name) {
 		return name
 	}
@@ -172,7 +172,7 @@ func (s *server) ExecuteCommand(ctx context.Context, p *protocol.ExecuteCommandP
 	}
 	sizes := args[1:]
 	switch {
-	case len(sizes) > 0 && !slices.Contains(build.Sizes(snap.prog), sizes[0]):
+	case len(sizes) > 0 && !slices.Contains(build.Sizes(snap.program()), sizes[0]):
 		return nil, refused("the design has no size %s", sizes[0])
 	case p.Command == CommandBuild:
 		return s.make(ctx, snap, sizes, false)
@@ -201,7 +201,7 @@ func (s *server) make(ctx context.Context, snap *snapshot, sizes []string, open 
 		return nil, refused("the design has mistakes: nothing was built")
 	}
 	dir := filepath.Join(filepath.Dir(snap.uri.FsPath()), OutFolder)
-	job := make.Job{Program: snap.prog, Shop: s.opts.Shop, Sizes: sizes}
+	job := make.Job{Program: snap.program(), Shop: s.opts.Shop, Sizes: sizes}
 	s.building.Lock()
 	found, err := job.Build(dir, output.Options{Pictures: true})
 	s.building.Unlock()

@@ -320,7 +320,7 @@ func (t *typing) arguments(c *call) (out []protocol.CompletionItem, only bool) {
 // names proposes the names in scope that fit. Where the statement at the cursor
 // is broken, a probe finds the scope.
 func (t *typing) names(fits func(*check.Decl) bool, local bool) []protocol.CompletionItem {
-	m, at := t.snap.prog.Root, t.snap.enclosing(t.offset)
+	m, at := t.snap.program().Root, t.snap.enclosing(t.offset)
 	if local {
 		if p := t.snap.probe(t.offset); p != nil && p.decl != nil {
 			m, at = p.prog.Root, p.decl

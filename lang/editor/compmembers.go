@@ -63,10 +63,10 @@ func membersOf(x check.Type) []protocol.CompletionItem {
 func (t *typing) panels() []protocol.CompletionItem {
 	var out []protocol.CompletionItem
 	known := map[*check.Decl]bool{}
-	for _, d := range sortedNames(t.snap.prog.Root) {
+	for _, d := range sortedNames(t.snap.program().Root) {
 		if d.Kind == check.Panel {
 			known[d] = true
-			out = append(out, panelItem(nameIn(t.snap.prog.Root, d), d))
+			out = append(out, panelItem(nameIn(t.snap.program().Root, d), d))
 		}
 	}
 	for _, dotted := range stdlib.Modules() {
@@ -75,7 +75,7 @@ func (t *typing) panels() []protocol.CompletionItem {
 			continue
 		}
 		for _, d := range m.Order {
-			if d.Kind != check.Panel || t.snap.prog.Root.Names[d.Name] != nil {
+			if d.Kind != check.Panel || t.snap.program().Root.Names[d.Name] != nil {
 				continue
 			}
 			it := panelItem(d.Name, d)
@@ -165,7 +165,7 @@ func (t *typing) uses(before token) []protocol.CompletionItem {
 			continue
 		}
 		for _, d := range m.Order {
-			if t.snap.prog.Root.Names[d.Name] != nil {
+			if t.snap.program().Root.Names[d.Name] != nil {
 				continue
 			}
 			it := declItem(d.Name, d)

@@ -66,7 +66,7 @@ func (snap *snapshot) moduleAt(offset int) uri.URI {
 		if !ok || offset < int(u.FromAt.Start) || offset > int(u.FromAt.End) {
 			continue
 		}
-		for _, m := range snap.prog.Modules[1:] {
+		for _, m := range snap.program().Modules[1:] {
 			if snap.leads(u, m.Source) {
 				if at, ok := snap.location(diag.Span{Source: m.Source}); ok {
 					return at.URI
@@ -102,10 +102,10 @@ func (s *server) usesOf(ctx context.Context, snap *snapshot, d *check.Decl) []us
 	seen := map[protocol.Location]bool{}
 	look := func(in *snapshot, m *check.Module) {
 		marks := []mark(nil)
-		if m == in.prog.Root {
+		if m == in.program().Root {
 			marks = in.marks()
 		} else {
-			marks = marksOf(in.prog, m)
+			marks = marksOf(in.program(), m)
 		}
 		for _, k := range marks {
 			if k.decl == nil || !same(k.decl, d) {
@@ -122,8 +122,8 @@ func (s *server) usesOf(ctx context.Context, snap *snapshot, d *check.Decl) []us
 		all = append(all, s.users(ctx, snap, d)...)
 	}
 	for _, in := range all {
-		for _, m := range in.prog.Modules {
-			if m == in.prog.Root || m.Source == d.At.Source || in == snap {
+		for _, m := range in.program().Modules {
+			if m == in.program().Root || m.Source == d.At.Source || in == snap {
 				look(in, m)
 			}
 		}
@@ -173,7 +173,7 @@ func (s *server) closed(ctx context.Context, u uri.URI, path string) *snapshot {
 	}
 	o := &snapshot{text: &text{uri: u, idx: newLineIndex(src.Text), src: src}, texts: s.asking(ctx).world.texts(), server: s}
 	o.file, o.syntax = s.store.parse(src)
-	o.check()
+	o.check(nil)
 	return o
 }
 

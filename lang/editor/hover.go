@@ -66,13 +66,13 @@ func (snap *snapshot) describe(d *check.Decl) string {
 	if doc := d.Doc(); doc != "" {
 		parts = append(parts, doc)
 	}
-	if d.Owner == nil && d.Module == snap.prog.Root {
+	if d.Owner == nil && d.Module == snap.program().Root {
 		parts = append(parts, snap.values(d)...)
 	}
 	if d.Owner != nil && d.Kind != check.Index && d.Kind != check.LetParam {
 		parts = append(parts, fmt.Sprintf("of the %s `%s`", d.Owner.Kind, d.Owner.Name))
 	}
-	if d.Module != nil && d.Module != snap.prog.Root {
+	if d.Module != nil && d.Module != snap.program().Root {
 		parts = append(parts, "from `"+d.Module.Name+"`")
 	}
 	return strings.Join(parts, "\n\n")

@@ -33,7 +33,7 @@ const (
 
 // marks lists every name of the text, in order.
 func (snap *snapshot) marks() []mark {
-	snap.marksOnce.Do(func() { snap.marksMade = marksOf(snap.prog, snap.prog.Root) })
+	snap.marksOnce.Do(func() { snap.marksMade = marksOf(snap.program(), snap.program().Root) })
 	return snap.marksMade
 }
 

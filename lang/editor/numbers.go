@@ -36,13 +36,13 @@ func (snap *snapshot) numbers() *numbers {
 // only what is arithmetic is kept, and each let gets a param that must equal it.
 func (snap *snapshot) solve() *numbers {
 	text, lets := snap.arithmetic()
-	prog := snap.program(text + lets)
+	prog := snap.programOf(text + lets)
 	if prog == nil {
-		if prog = snap.program(text); prog == nil {
+		if prog = snap.programOf(text); prog == nil {
 			return nil
 		}
 	}
-	out := &numbers{sizes: build.Sizes(snap.prog)}
+	out := &numbers{sizes: build.Sizes(snap.program())}
 	for _, size := range out.sizes {
 		out.by = append(out.by, snap.valuesOf(prog, size))
 	}
@@ -67,7 +67,8 @@ func (snap *snapshot) valuesOf(prog *check.Program, size string) (by map[string]
 	return by
 }
 
-func (snap *snapshot) program(text string) *check.Program {
+// programOf is the program of another text in this one's place; nil where it has mistakes.
+func (snap *snapshot) programOf(text string) *check.Program {
 	file, bad := syntax.Parse(diag.NewSource(snap.src.Name, text))
 	prog, more := check.Check(file, snap.loader(), builtins(snap.server.opts.Shop))
 	if diag.HasErrors(bad) || diag.HasErrors(more) {
@@ -91,7 +92,7 @@ func (snap *snapshot) arithmetic() (text, lets string) {
 				b.WriteString(st.Span().Text() + "\n")
 			}
 		case *syntax.Let:
-			d := snap.prog.Root.Names[x.Name.Name]
+			d := snap.program().Root.Names[x.Name.Name]
 			if d == nil || !snap.plainDecl(d, plain) {
 				continue
 			}
@@ -126,7 +127,7 @@ func (snap *snapshot) plainDecl(d *check.Decl, known map[*check.Decl]bool) bool 
 		is = true
 	case check.Let:
 		l, ok := d.Node.(*syntax.Let)
-		is = ok && d.Module == snap.prog.Root && snap.plain(l.Value, known)
+		is = ok && d.Module == snap.program().Root && snap.plain(l.Value, known)
 	}
 	known[d] = is
 	return is
@@ -140,7 +141,7 @@ func (snap *snapshot) plain(e syntax.Expr, known map[*check.Decl]bool) bool {
 		case *syntax.Member:
 			ok = false
 		case *syntax.Name:
-			if d := snap.prog.DeclOf(x); d != nil {
+			if d := snap.program().DeclOf(x); d != nil {
 				ok = ok && snap.plainDecl(d, known)
 			} else {
 				ok = ok && arithmeticFunction(x.Name)

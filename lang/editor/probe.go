@@ -200,8 +200,8 @@ func scope(m *check.Module, d *check.Decl) []*check.Decl {
 
 // lookup finds what a name means at a byte offset; nil for nothing declared.
 func (snap *snapshot) lookup(name string, offset int) *check.Decl {
-	for _, d := range scope(snap.prog.Root, snap.enclosing(offset)) {
-		if d.Name == name || snap.prog.Root.Names[name] == d {
+	for _, d := range scope(snap.program().Root, snap.enclosing(offset)) {
+		if d.Name == name || snap.program().Root.Names[name] == d {
 			return d
 		}
 	}
@@ -211,7 +211,7 @@ func (snap *snapshot) lookup(name string, offset int) *check.Decl {
 // enclosing is the innermost declaration whose statement covers offset.
 func (snap *snapshot) enclosing(offset int) *check.Decl {
 	var at *check.Decl
-	ds := snap.prog.Root.Order
+	ds := snap.program().Root.Order
 	for {
 		var in *check.Decl
 		for _, d := range ds {

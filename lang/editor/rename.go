@@ -144,7 +144,7 @@ func (s *server) clash(ctx context.Context, uses []use, old, name string) error 
 	}
 	for _, u := range sortedKeys(was) {
 		c := changed[u]
-		c.check()
+		c.check(nil)
 		if err := worse(was[u], c); err != nil {
 			return err
 		}

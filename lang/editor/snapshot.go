@@ -31,10 +31,13 @@ type texts map[uri.URI]*text
 // to, but for what is worked out when it is first asked for.
 type snapshot struct {
 	*text
-	prog   *check.Program
 	diags  []diag.Diagnostic // of syntax and check
+	memory *check.Memory     // of that check, for the next version's
 	texts  texts             // among which its modules were found
 	server *server
+
+	progOnce sync.Once
+	prog     *check.Program
 
 	marksOnce sync.Once
 	marksMade []mark
@@ -74,7 +77,7 @@ func (s *server) analyse(w texts, u uri.URI, version int32, idx *lineIndex, prev
 		snap.src = diag.NewSource(sourceName(u), idx.text)
 		snap.file, snap.syntax = parse(snap.src, prev, ch)
 	}
-	snap.check()
+	snap.check(prev)
 	return snap
 }
 
@@ -89,7 +92,7 @@ func parse(src *diag.Source, prev *snapshot, ch change) (*syntax.File, []diag.Di
 // again is the snapshot among other texts: its modules may have changed.
 func (snap *snapshot) again(w texts) *snapshot {
 	fresh := &snapshot{text: snap.text, texts: w, server: snap.server}
-	fresh.check()
+	fresh.check(snap)
 	return fresh
 }
 
@@ -101,20 +104,30 @@ func (snap *snapshot) loader() loader {
 	return l
 }
 
-func (snap *snapshot) check() {
+// check finds what is wrong with the text, by what was found of a version before
+// where there is one.
+func (snap *snapshot) check(prev *snapshot) {
+	var before *check.Memory
+	if prev != nil {
+		before = prev.memory
+	}
 	var more []diag.Diagnostic
-	snap.prog, more = check.Check(snap.file, snap.loader(), builtins(snap.server.opts.Shop))
+	more, snap.memory = check.Diagnose(snap.file, snap.syntax, snap.loader(), builtins(snap.server.opts.Shop), before)
 	snap.diags = append(append([]diag.Diagnostic{}, snap.syntax...), more...)
+}
+
+// program is the text's program, made when it is first asked for: to tell what is
+// wrong takes less.
+func (snap *snapshot) program() *check.Program {
+	snap.progOnce.Do(func() {
+		snap.prog, _ = check.Check(snap.file, snap.loader(), builtins(snap.server.opts.Shop))
+	})
+	return snap.prog
 }
 
 // uses says whether the text uses the one of that name.
 func (snap *snapshot) uses(name string) bool {
-	for _, m := range snap.prog.Modules[1:] {
-		if m.Source.Name == name {
-			return true
-		}
-	}
-	return false
+	return snap.memory.Uses(name)
 }
 
 // all are the diagnostics of the text, with the geometry's where it is built.

@@ -34,7 +34,7 @@ func (s *server) DocumentSymbol(ctx context.Context, p *protocol.DocumentSymbolP
 	if err != nil {
 		return nil, err
 	}
-	return protocol.DocumentSymbolSlice(snap.outline(snap.prog.Root.Order)), nil
+	return protocol.DocumentSymbolSlice(snap.outline(snap.program().Root.Order)), nil
 }
 
 func (snap *snapshot) outline(ds []*check.Decl) []protocol.DocumentSymbol {
@@ -74,7 +74,7 @@ func (s *server) Symbols(ctx context.Context, p *protocol.WorkspaceSymbolParams)
 			return
 		}
 		seen[snap.uri] = true
-		out = snap.matching(out, snap.prog.Root.Order, p.Query)
+		out = snap.matching(out, snap.program().Root.Order, p.Query)
 	}
 	for _, snap := range s.asking(ctx).world.list() {
 		add(snap)

@@ -129,7 +129,7 @@ func (s *server) build(snap *snapshot) {
 	if !s.current(snap) || s.shutDown.Load() || !snap.isDesign() || diag.HasErrors(snap.diags) {
 		return
 	}
-	found := make.Job{Program: snap.prog, Shop: s.opts.Shop}.Check()
+	found := make.Job{Program: snap.program(), Shop: s.opts.Shop}.Check()
 	snap.geometry.Store(&found)
 	s.publish(snap)
 }
