@@ -9,7 +9,7 @@ const (
 	// HeatReach is how far, in mm, a contour warms what is beside it.
 	HeatReach = 60
 	// HeatTravel is the share of the shortest travel that may be added to spread heat.
-	HeatTravel = 0.05
+	HeatTravel = 0.04
 	// heatTries is how many changes of a tour are tried for it.
 	heatTries = 40_000
 	// heatWork bounds the tries of long tours: cuts looked at in all.

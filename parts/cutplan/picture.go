@@ -18,7 +18,9 @@ type Caption struct {
 // numbers, torch lines with their direction, pierces with theirs, travel, the
 // sheet's size, what is left over with its own, and the list of blanks. Blanks that
 // the plan does not cut are shown by their outline alone.
-func Picture(p *Plan, c Caption) *drawing.Page {
+func Picture(p *Plan, c Caption) *drawing.Page { return sketched(p, c).page }
+
+func sketched(p *Plan, c Caption) *sketch {
 	s := newSketch(p, c)
 	s.caption(c)
 	s.sheet(c.Left)
@@ -27,7 +29,7 @@ func Picture(p *Plan, c Caption) *drawing.Page {
 	s.sizes()
 	s.pierces()
 	s.legend()
-	return s.page
+	return s
 }
 
 // Sizes on the page, mm.
@@ -75,6 +77,8 @@ type sketch struct {
 	taken   []plane.Box // by words, on the page
 	lines   []plane.Box // of cuts and travel, short pieces, on the page
 	marks   []plane.Box // of scribed lines and drill marks, on the page
+	// Blanks and pierces that found no room for their numbers.
+	unnumbered, unsaid int
 }
 
 func newSketch(p *Plan, c Caption) *sketch {

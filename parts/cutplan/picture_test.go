@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"encoding/xml"
 	"io"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -21,7 +22,7 @@ func TestPictureLabelsAndEstimate(t *testing.T) {
 	if err := cutplan.Picture(p, cutplan.Caption{Title: "sheet"}).SVG(&b); err != nil {
 		t.Fatal(err)
 	}
-	circles, texts := 0, map[string]bool{}
+	texts := map[string]bool{}
 	d := xml.NewDecoder(&b)
 	for {
 		tok, err := d.Token()
@@ -31,17 +32,20 @@ func TestPictureLabelsAndEstimate(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		switch e := tok.(type) {
-		case xml.StartElement:
-			if e.Name.Local == "circle" {
-				circles++
-			}
-		case xml.CharData:
+		if e, ok := tok.(xml.CharData); ok {
 			texts[strings.TrimSpace(string(e))] = true
 		}
 	}
-	if circles != len(p.Cuts) || !texts["1"] || !texts["9"] {
-		t.Errorf("%d pierces for %d cuts; texts %v", circles, len(p.Cuts), texts)
+	// 24 pierces and 9 blanks, the sheet's size, the frame in the list.
+	for n := range 24 {
+		if !texts[strconv.Itoa(n+1)] {
+			t.Errorf("no pierce %d on the picture", n+1)
+		}
+	}
+	for _, want := range []string{"1000", "500", "1  frame"} {
+		if !texts[want] {
+			t.Errorf("the picture says %v, not %s", texts, want)
+		}
 	}
 	b.Reset()
 	if err := cutplan.Labels(&b, p); err != nil {

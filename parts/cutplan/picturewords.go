@@ -129,6 +129,7 @@ func (s *sketch) pointAt(i int) {
 		}
 	}
 	if math.IsInf(least, 1) {
+		s.unnumbered++
 		return
 	}
 	b := words(best, wide, numberLeast)
@@ -190,6 +191,7 @@ func (s *sketch) pierces() {
 			}
 		}
 		if least > 20 {
+			s.unsaid++
 			return
 		}
 		b := words(best, wide, size)

@@ -131,8 +131,37 @@ func TestProgramReplayed(t *testing.T) {
 			if !strings.Contains(b.String(), "Never leave the table unattended") {
 				t.Error("no cautions at the head")
 			}
+			if opt.Tabs > 1 && p.Pierces < len(p.Cuts)+9 {
+				t.Errorf("%d pierces for %d cuts: hardly a blank has tabs", p.Pierces, len(p.Cuts))
+			}
 			replay(t, b.String(), s, opt)
 		})
+	}
+}
+
+// The sheets of the examples, replayed: arcs, many blanks, holes with slow feeds.
+func TestRealProgramsReplayed(t *testing.T) {
+	for _, name := range []string{"stools.dxf", "hooks.dxf"} {
+		s := cutplan.SheetOf(t, name)
+		opt := cutplan.Options{Kerf: 1.5, LeadIn: 2.6, SmallHole: 12, Drill: 6}
+		p, err := cutplan.New(s, opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(p.Drills) > 0 {
+			t.Fatalf("%d holes to drill would not be replayed", len(p.Drills))
+		}
+		prof := profile(t, strings.Replace(profileText, "thickness = 2", "thickness = 1.5", 1))
+		var b bytes.Buffer
+		if err := cutplan.Program(&b, p, prof); err != nil {
+			t.Fatal(err)
+		}
+		tally, err := cutplan.ProveProgram(b.String(), p, prof)
+		if err != nil {
+			t.Fatal(err)
+		}
+		t.Log(name, tally)
+		replay(t, b.String(), s, opt)
 	}
 }
 

@@ -114,6 +114,10 @@ func replay(t *testing.T, text string, s *cutplan.Sheet, opt cutplan.Options) {
 	if opt.Tab > 0 {
 		tabs = max(1, opt.Tabs)
 	}
+	boxes := make([]plane.Box, len(s.Parts))
+	for i := range s.Parts {
+		boxes[i] = s.Parts[i].Region.Bounds().Grow(half + 1)
+	}
 	for n, run := range m.runs {
 		// On the contour it stays longest beside.
 		beside := map[contour]float64{}
@@ -126,7 +130,7 @@ func replay(t *testing.T, text string, s *cutplan.Sheet, opt cutplan.Options) {
 			whole += step
 			for i := range s.Parts {
 				r := s.Parts[i].Region
-				if !r.Bounds().Grow(half + 1).Holds(p) {
+				if !boxes[i].Holds(p) {
 					continue
 				}
 				in := r.Locate(p) == plane.Inside

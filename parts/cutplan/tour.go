@@ -14,14 +14,18 @@ type tour struct {
 	before     [][]int
 	must       [][]bool // must[i][k]: k before i
 	near       [][]float64
+	ways       []float64 // from each cut, last the start, to each; nil: not known
 	seed       uint64
 }
 
+// waysMost is the number of cuts up to which all ways between them are kept.
+const waysMost = 1500
+
 // kicks is how often a tour that nothing improves is shaken and improved again.
-const kicks = 200
+const kicks = 400
 
 // kickWork is the length of tour from which on it is shaken less often.
-const kickWork = 100
+const kickWork = 200
 
 func newTour(p *Plan) *tour {
 	t := &tour{from: p.Options.From, before: p.before(), seed: 1}
@@ -44,6 +48,7 @@ func (t *tour) best(kicks int) []int {
 	if len(o) < 3 {
 		return o
 	}
+	t.measure()
 	t.improve(o)
 	best, length := append([]int(nil), o...), t.length(o)
 	for range min(kicks, kickWork*kicks/len(o)) {
@@ -57,6 +62,23 @@ func (t *tour) best(kicks int) []int {
 		}
 	}
 	return best
+}
+
+// measure keeps all ways, unless they are too many.
+func (t *tour) measure() {
+	if t.ways != nil || len(t.start) > waysMost {
+		return
+	}
+	ways := make([]float64, 0, len(t.start)*(len(t.start)+1))
+	for a := range t.start {
+		for b := range t.start {
+			ways = append(ways, t.end[a].Dist(t.start[b]))
+		}
+	}
+	for b := range t.start {
+		ways = append(ways, t.from.Dist(t.start[b]))
+	}
+	t.ways = ways
 }
 
 // nearest goes on to the nearest cut that may be done, always.
@@ -97,10 +119,10 @@ func (t *tour) nearest() []int {
 
 func (t *tour) length(o []int) float64 {
 	var s float64
-	at := t.from
+	last := -1
 	for _, k := range o {
-		s += at.Dist(t.start[k])
-		at = t.end[k]
+		s += t.hop(last, k)
+		last = k
 	}
 	return s
 }
@@ -110,6 +132,10 @@ func (t *tour) hop(a, b int) float64 {
 	switch {
 	case b < 0:
 		return 0
+	case t.ways != nil && a < 0:
+		return t.ways[len(t.start)*len(t.start)+b]
+	case t.ways != nil:
+		return t.ways[a*len(t.start)+b]
 	case a < 0:
 		return t.from.Dist(t.start[b])
 	}
@@ -223,11 +249,31 @@ func (t *tour) reverse(o []int, i int) bool {
 	return true
 }
 
-// kick moves a few cuts to random places that the rules allow.
+// kick exchanges two stretches that follow each other, which no single move of
+// improve undoes, or where the rules forbid it moves a few cuts near there.
 func (t *tour) kick(o []int) {
-	for range 3 {
-		t.shift(o, t.random(len(o)))
+	const most = 12 // cuts in a stretch
+	i := t.random(len(o))
+	j := i + 1 + t.random(most)
+	k := j + 1 + t.random(most)
+	if k > len(o) || !t.exchange(o, i, j, k) {
+		for range 3 {
+			t.shift(o, min(len(o)-1, i+t.random(most)))
+		}
 	}
+}
+
+// exchange makes o[j:k] come before o[i:j], if the rules of order allow it.
+func (t *tour) exchange(o []int, i, j, k int) bool {
+	for _, later := range o[j:k] {
+		if t.bindsAny(o[i:j], later) {
+			return false
+		}
+	}
+	first := append([]int(nil), o[i:j]...)
+	copy(o[i:], o[j:k])
+	copy(o[i+k-j:], first)
+	return true
 }
 
 // shift moves the cut at i to a random place that the rules allow.
