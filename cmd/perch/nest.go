@@ -15,6 +15,7 @@ import (
 	"perch/lang/make"
 	"perch/parts/bend"
 	"perch/parts/cutplan"
+	"perch/parts/nest"
 )
 
 type nestCmd struct {
@@ -30,7 +31,7 @@ type nestCmd struct {
 	Mirror   bool          `help:"Blanks may be turned over: both faces are alike, and marks may lie on either."`
 	Tabs     int           `default:"0" help:"Hold each blank by so many tabs, fewer where it is short. Default: 0." placeholder:"COUNT"`
 	TabWidth float64       `default:"0.8" help:"Width of a tab in millimetres." placeholder:"MM"`
-	Only     []string      `help:"Cut these blanks only, by their number or name, where they were nested." placeholder:"BLANK,…"`
+	Only     []string      `help:"Cut these blanks only, by number, name or DESIGN:SIZE, where they were nested." placeholder:"BLANK,…"`
 	Start    string        `help:"Go on with a sheet from a pierce: --start 2:17." placeholder:"SHEET:PIERCE"`
 	Place    []string      `help:"Put a blank on the remnant, or a sheet, with the lower left corner of its box at a place, turned; what is placed is all that is cut. Repeatable." placeholder:"BLANK@X,Y,DEG" sep:"none"`
 	Price    string        `enum:"area,sheets" default:"area" help:"Charge what is used up of a sheet, or sheets as a whole: ${enum}." placeholder:"HOW"`
@@ -49,7 +50,7 @@ func (c *nestCmd) Run(s *session) error {
 		return s.tell(diags, c.JSON)
 	}
 	if s.live {
-		n.Best = s.nesting()
+		n.Progress = s.nesting()
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
@@ -122,15 +123,16 @@ func (c *nestCmd) nesting() (make.Nesting, []diag.Diagnostic, error) {
 }
 
 // nesting tells on a terminal how far a search is.
-func (s *session) nesting() func(make.Progress) {
-	return func(p make.Progress) {
-		done := ""
-		if p.Sheets == 1 {
-			done = "1 sheet done, "
-		} else if p.Sheets > 1 {
-			done = fmt.Sprintf("%d sheets done, ", p.Sheets)
+func (s *session) nesting() func(nest.Progress) {
+	return func(p nest.Progress) {
+		text := fmt.Sprintf("nesting: %d of %d blanks on %s", p.Placed, p.Blanks, counted(p.Sheets, "sheet"))
+		if p.Placed == p.Blanks && p.Remnant > 0 {
+			text += fmt.Sprintf(", %.2f m² left over in one rectangle", p.Remnant/1e6)
 		}
-		fmt.Fprintf(s.err, "\r\x1b[K%s%s: layout %d leaves %.3f m² in one piece; Ctrl-C takes it", done, p.Stock, p.Better, p.Left/1e6)
+		if p.Placed == p.Blanks {
+			text += "; Ctrl-C takes this"
+		}
+		fmt.Fprintf(s.err, "\r\x1b[K%s", text)
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"fmt"
 	"math"
 	"os"
@@ -37,20 +38,13 @@ type Nesting struct {
 	Whole    bool             // whole sheets are charged, not what is used up
 	Pictures bool             // of every sheet, as SVG, PNG and PDF
 	Effort   float64          // of the search; 1 is the default
-	Best     func(Progress)
+	// Progress, where set, hears of every better layout.
+	Progress func(nest.Progress)
 }
 
-// Progress tells how far a search is.
-type Progress struct {
-	Stock  string  // that is nested now
-	Sheets int     // of other stocks, nested already
-	Better int     // layouts so far, each better than the one before
-	Left   float64 // largest rectangle left over in the best, mm²
-}
-
-// kept is where the first pass of nesting is left to the user's whims no more:
-// places are rounded so that a record of them says all.
-const kept = 1e9 // parts of a mm
+// kept is how many parts of a mm places are rounded to, so that a record of them
+// says all.
+const kept = 1e9
 
 // Run builds what is ordered, nests it, plans the cuts, proves what it wrote and
 // puts it into a folder: one folder a sheet, the job's cut list and its record
@@ -175,68 +169,17 @@ func tidy(u *nest.Used) {
 	})
 }
 
-// search nests one metal and thickness after the other. What can never fit is found
-// out for all of them first. When ctx ends, metals that have no layout yet get the
-// first that is found.
+// search nests the job.
 func (n Nesting) search(ctx context.Context, w *worklist) ([]nest.Used, error) {
-	var groups []nest.Job
-	var pieces [][]int
-	var taken = make([]bool, len(w.Blanks))
-	for i := range w.Blanks {
-		if taken[i] {
-			continue
-		}
-		j, of := w.Job, []int(nil)
-		j.Blanks = nil
-		for k, b := range w.Blanks {
-			if sameStock(b.Material, b.Thickness, w.Blanks[i].Material, w.Blanks[i].Thickness) {
-				taken[k] = true
-				j.Blanks, of = append(j.Blanks, b), append(of, k)
-			}
-		}
-		groups, pieces = append(groups, j), append(pieces, of)
+	r, err := nest.Sheets(ctx, w.Job, nest.Options{Effort: n.Effort, Progress: n.Progress})
+	if err == nil {
+		return r.Sheets, nil
 	}
-	stopped, stop := context.WithCancel(context.Background())
-	stop()
-	for _, j := range groups {
-		if _, err := nest.Sheets(stopped, j, nest.Options{}); err != nil && err != stopped.Err() {
-			return nil, err
-		}
+	if ctx.Err() != nil && errors.Is(err, ctx.Err()) {
+		return nil, ErrStopped
 	}
-	var out []nest.Used
-	for i, j := range groups {
-		p := Progress{Stock: stockOf(j.Blanks[0].Material, j.Blanks[0].Thickness), Sheets: len(out)}
-		opt := nest.Options{Effort: n.Effort}
-		if n.Best != nil {
-			opt.Best = func(left float64) {
-				p.Better++
-				p.Left = left
-				n.Best(p)
-			}
-		}
-		to := ctx
-		if ctx.Err() != nil && i > 0 {
-			to, opt.Effort = context.Background(), min(n.Effort, leastEffort)
-		}
-		r, err := nest.Sheets(to, j, opt)
-		if err != nil {
-			if ctx.Err() != nil && err == ctx.Err() {
-				return nil, ErrStopped
-			}
-			return nil, err
-		}
-		for _, u := range r.Sheets {
-			for k := range u.Placed {
-				u.Placed[k].Piece = pieces[i][u.Placed[k].Piece]
-			}
-			out = append(out, u)
-		}
-	}
-	return out, nil
+	return nil, err
 }
-
-// leastEffort is spent on metals that come after a search was stopped.
-const leastEffort = 0.01
 
 const sameThickness = 0.02 // mm within which two thicknesses are one
 

@@ -40,6 +40,9 @@ func (n Nesting) nestMistake(err error) (diag.Diagnostic, bool) {
 	var spacing *nest.SpacingError
 	var count *nest.CountError
 	var outline *nest.OutlineError
+	var number *nest.NumberError
+	var metal *nest.NoMetalError
+	var many *nest.ManyError
 	switch {
 	case errors.As(err, &large):
 		return mistake("P8003", "a blank is larger than every sheet", err.Error(), "add a larger sheet to the shop file, or split the part"), true
@@ -51,6 +54,12 @@ func (n Nesting) nestMistake(err error) (diag.Diagnostic, bool) {
 		return mistake("P8005", "blanks would lie closer than the cut is wide", err.Error()), true
 	case errors.As(err, &count):
 		return mistake("P8001", err.Error()), true
+	case errors.As(err, &number):
+		return mistake("P8001", err.Error()), true
+	case errors.As(err, &metal):
+		return mistake("P8001", "the margin leaves nothing of a sheet", err.Error()), true
+	case errors.As(err, &many):
+		return mistake("P8004", "the blanks are too many to be nested at once", err.Error(), "order them in several runs"), true
 	case errors.As(err, &outline):
 		return mistake("P8004", "a blank or a sheet has no sound outline", err.Error()), true
 	}

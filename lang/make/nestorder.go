@@ -1,6 +1,7 @@
 package make
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"os"
@@ -125,6 +126,9 @@ func (n Nesting) work() (*worklist, []diag.Diagnostic, error) {
 	if len(w.Blanks) == 0 {
 		return nil, append(diags, mistake("P8001", "what is ordered has no blanks to cut")), nil
 	}
+	if d := n.feeds(w); d != nil {
+		return nil, append(diags, *d), nil
+	}
 	for _, r := range n.Remnants {
 		s, d := n.remnant(r)
 		if d != nil {
@@ -148,6 +152,31 @@ func (n Nesting) work() (*worklist, []diag.Diagnostic, error) {
 		})
 	}
 	return w, diags, nil
+}
+
+// feeds errs where the table profile cannot cut a blank's metal, so that nobody
+// waits for sheets that no program can be written for.
+func (n Nesting) feeds(w *worklist) *diag.Diagnostic {
+	if n.Profile == nil {
+		return nil
+	}
+	for _, b := range w.Blanks {
+		var feed *cutplan.FeedError
+		if !errors.As(n.Profile.Cuts(b.Material, b.Thickness), &feed) {
+			continue
+		}
+		has := "it has no feed at all"
+		if len(feed.Has) > 0 {
+			has = "it has feeds for " + list(feed.Has)
+		}
+		name := "the table profile"
+		if feed.Profile != "" {
+			name += fmt.Sprintf(" %q", feed.Profile)
+		}
+		d := mistake("P8007", name+" has no feed for "+stockOf(b.Material, b.Thickness), "blank "+b.Name+" is of it", has)
+		return &d
+	}
+	return nil
 }
 
 // remnant reads a remnant's outline and what it is of.

@@ -85,7 +85,8 @@ func (n Nesting) plan(w *worklist, name string, number int, u nest.Used) (*cutpl
 	return plan, nil
 }
 
-// only keeps the cuts of the blanks that are asked for, by number or name.
+// only keeps the cuts of the blanks that are asked for, by number, by name, or all of
+// a design's size.
 func (n Nesting) only(sheets []planned) error {
 	if len(n.Only) == 0 {
 		return nil
@@ -101,7 +102,7 @@ func (n Nesting) only(sheets []planned) error {
 				names = append(names, part.Name)
 			}
 			for i, o := range n.Only {
-				if o == part.Name || o == strconv.Itoa(part.Number) {
+				if o == part.Name || o == part.Of || o == strconv.Itoa(part.Number) {
 					found[i] = true
 					numbers = append(numbers, part.Number)
 				}
@@ -111,7 +112,7 @@ func (n Nesting) only(sheets []planned) error {
 	for i, ok := range found {
 		if !ok {
 			return mistaken{mistake("P8011", fmt.Sprintf("there is no blank %s to cut", n.Only[i]),
-				fmt.Sprintf("there are %s, numbered from 1 to %d", list(names), total))}
+				fmt.Sprintf("the job's blanks are %s, numbered from 1 to %d", list(names), total))}
 		}
 	}
 	for i := range sheets {
@@ -222,14 +223,6 @@ func (n Nesting) files(stage *output.Stage, r *SheetReport, p planned, at, of in
 // program writes a sheet's program and proves it.
 func (n Nesting) program(b *bytes.Buffer, name string, plan *cutplan.Plan) error {
 	if err := cutplan.Program(b, plan, n.Profile); err != nil {
-		var feed *cutplan.FeedError
-		if errors.As(err, &feed) {
-			notes := []string{err.Error(), "it has no feed at all"}
-			if len(feed.Has) > 0 {
-				notes[1] = "it has feeds for " + list(feed.Has)
-			}
-			return mistaken{mistake("P8007", "no program can be written for "+name, notes...)}
-		}
 		return err
 	}
 	if _, err := cutplan.ProveProgram(b.String(), plan, n.Profile); err != nil {

@@ -41,6 +41,12 @@ func (p *Profile) feed(material string, thickness float64) (bend.Feed, error) {
 	return bend.Feed{}, e
 }
 
+// Cuts errs with *FeedError when there is no feed for a sheet.
+func (p *Profile) Cuts(material string, thickness float64) error {
+	_, err := p.feed(material, thickness)
+	return err
+}
+
 // slow is the fraction of the feed for small holes.
 func (p *Profile) slow() float64 {
 	if p.Slow == 0 {
