@@ -14,12 +14,14 @@ type starter struct {
 	s     *search
 	pairs *search // nil: single blanks only
 	begun bool
+	// What was found: single blanks, and the pairs they came from if any.
+	at, pairsAt *layout
 }
 
 // attempt separates from random starts until one search succeeds: the first of
 // those that did in the same turn; nil for none. Every other search lays out pairs
-// first, with half of its share.
-func (g *group) attempt(ctx context.Context, p, pairs *problem, share int64) *layout {
+// first, with half of its share; the layout that it came from is the second answer.
+func (g *group) attempt(ctx context.Context, p, pairs *problem, share int64) (at, pairsAt *layout) {
 	ws := make([]*starter, g.opt.workers())
 	for i := range ws {
 		seed := g.opt.Seed*64 + uint64(i)
@@ -35,18 +37,17 @@ func (g *group) attempt(ctx context.Context, p, pairs *problem, share int64) *la
 	}()
 	for turn := range int64(attemptTurns) {
 		until := share / attemptTurns * (turn + 1)
-		found := make([]*layout, len(ws))
-		sideBySide(len(ws), func(k int) { found[k] = ws[k].run(ctx, g, p, pairs, share, until) })
-		for _, l := range found {
-			if l != nil {
-				return l
+		sideBySide(len(ws), func(k int) { ws[k].run(ctx, g, p, pairs, share, until) })
+		for _, w := range ws {
+			if w.at != nil {
+				return w.at, w.pairsAt
 			}
 		}
 		if ctx.Err() != nil {
 			break
 		}
 	}
-	return nil
+	return nil, nil
 }
 
 func (w *starter) spent() int64 {
@@ -57,14 +58,14 @@ func (w *starter) spent() int64 {
 }
 
 // run goes on until the work is spent or a layout found.
-func (w *starter) run(ctx context.Context, g *group, p, pairs *problem, share, until int64) *layout {
-	for w.spent() < until && ctx.Err() == nil {
+func (w *starter) run(ctx context.Context, g *group, p, pairs *problem, share, until int64) {
+	for w.at == nil && w.spent() < until && ctx.Err() == nil {
 		if w.pairs != nil && w.pairs.work < share/2 {
 			if separated(w.pairs, &w.begun, min(until, share/2)) {
 				w.s.load(g.apart(pairs, p, w.pairs.at))
-				w.begun = true
-				if w.s.separate(w.spent() + until/4) {
-					return w.s.at
+				w.begun = false
+				if w.s.separate(w.s.work + share/16) {
+					w.at, w.pairsAt = w.s.at.clone(), w.pairs.at.clone()
 				}
 			}
 			w.begun = w.begun && w.pairs.work < share/2
@@ -72,10 +73,9 @@ func (w *starter) run(ctx context.Context, g *group, p, pairs *problem, share, u
 		}
 		least := w.spent() - w.s.work
 		if separated(w.s, &w.begun, until-least) {
-			return w.s.at
+			w.at = w.s.at.clone()
 		}
 	}
-	return nil
 }
 
 // separated goes on with a search, or starts it anew where it had ended.
@@ -141,10 +141,10 @@ func (g *group) place(ctx context.Context) error {
 			}
 		}
 		before := g.work
-		l := g.attempt(ctx, p, pairs, share)
+		l, pairsAt := g.attempt(ctx, p, pairs, share)
 		g.spent += (g.work - before) / int64(g.opt.workers())
 		if l != nil {
-			g.rest, g.pairs, g.at = p, pairs, l.clone()
+			g.rest, g.pairs, g.at, g.pairsAt = p, pairs, l, pairsAt
 			return nil
 		}
 		// The more is spent in vain the larger the next choice must be.

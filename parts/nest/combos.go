@@ -1,6 +1,7 @@
 package nest
 
 import (
+	"cmp"
 	"container/heap"
 	"slices"
 )
@@ -22,16 +23,21 @@ type kind struct {
 	area  float64
 }
 
-// choices yields the choices of sheets by price, then number, then area, cheapest first.
+// choices yields the choices of sheets by price, then number, then area, cheapest
+// first. Where there are too many to go through, it goes on with what has the most
+// area for its price.
 type choices struct {
-	kinds []kind
-	queue []choice
+	kinds  []kind
+	queue  []choice
+	looked int
+	greedy choice
 }
 
-// mostSheets and mostQueued bound the search for a choice.
+// mostSheets, mostQueued and mostLooked bound the search for a choice.
 const (
 	mostSheets = 400
-	mostQueued = 100000
+	mostQueued = 20000
+	mostLooked = 200000
 )
 
 func newChoices(kinds []kind) *choices {
@@ -61,9 +67,13 @@ func (c *choices) Less(i, j int) bool {
 
 // next is the next choice with at least the given area; false when there is none.
 func (c *choices) next(area float64) (choice, bool) {
-	for len(c.queue) > 0 {
+	for len(c.queue) > 0 && c.looked < mostLooked {
+		c.looked++
 		x := heap.Pop(c).(choice)
-		if x.total < mostSheets && len(c.queue) < mostQueued {
+		if len(c.queue) > mostQueued {
+			c.looked = mostLooked
+		}
+		if x.total < mostSheets {
 			for k := x.last; k < len(c.kinds); k++ {
 				if c.kinds[k].stock >= 0 && x.count[k] >= c.kinds[k].stock {
 					continue
@@ -77,5 +87,49 @@ func (c *choices) next(area float64) (choice, bool) {
 			return x, true
 		}
 	}
-	return choice{}, false
+	if c.looked < mostLooked {
+		return choice{}, false
+	}
+	return c.rough(area)
+}
+
+// rough adds sheets, at least one more than the last time, by value; what the others
+// make needless is left out again, the dearest first.
+func (c *choices) rough(area float64) (choice, bool) {
+	g := &c.greedy
+	if g.count == nil {
+		g.count = make([]int, len(c.kinds))
+	}
+	for grown := false; !grown || g.area < area; grown = true {
+		left := slices.Clone(c.kinds)
+		for k := range left {
+			if left[k].stock >= 0 {
+				left[k].stock -= g.count[k]
+			}
+		}
+		k := bestValue(left)
+		if k < 0 || g.total >= mostSheets {
+			return choice{}, false
+		}
+		g.count[k]++
+		g.total++
+		g.area += left[k].area
+		g.price += left[k].price
+	}
+	out := *g
+	out.count = slices.Clone(g.count)
+	order := make([]int, len(c.kinds))
+	for k := range order {
+		order[k] = k
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(c.kinds[b].price, c.kinds[a].price) })
+	for _, k := range order {
+		for out.count[k] > 0 && out.area-c.kinds[k].area >= area {
+			out.count[k]--
+			out.total--
+			out.area -= c.kinds[k].area
+			out.price -= c.kinds[k].price
+		}
+	}
+	return out, true
 }

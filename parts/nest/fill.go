@@ -9,8 +9,8 @@ import (
 // A job beyond these bounds is not searched as one: sheets are filled first, each
 // with the same mixture of all that is left, until a rest within them stays.
 const (
-	restItems  = 120
-	restSheets = 3
+	restItems  = 80
+	restSheets = 2.2
 )
 
 // Densities of a full sheet, of the area that blanks may take.
@@ -110,11 +110,8 @@ func (g *group) tryFull(ctx context.Context, counts []int, k *kind, density floa
 	if paired, ok := g.paired(mix); ok {
 		pairs = g.problem([]int{k.sheet}, paired)
 	}
-	l := g.attempt(ctx, p, pairs, g.budget/8)
-	if l == nil {
-		return nil, nil
-	}
-	return p, l.clone()
+	l, _ := g.attempt(ctx, p, pairs, g.budget/8)
+	return p, l
 }
 
 // mixture takes from counts, in proportion, forms of the given area: fractions are

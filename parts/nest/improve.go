@@ -24,11 +24,15 @@ func (g *group) improve(ctx context.Context, tell func([]Used)) []Used {
 	tell(best)
 	work := max(g.budget-g.spent, g.budget/3)
 	if g.pairs != nil {
-		g.improvePairs(ctx, ws, k, work/4)
-		work -= work / 4
+		g.improvePairs(ctx, ws, k, work/3)
+		work -= work / 3
 	}
 	length := [2]float64{math.Inf(1), math.Inf(1)}
+	rounds := 0
 	race(ctx, ws, work, func(*shrinker) {
+		if rounds++; rounds == syncRounds/2 {
+			joinAhead(ws)
+		}
 		shorter := false
 		for _, w := range ws {
 			if w.length < length[w.axis] {
@@ -46,6 +50,33 @@ func (g *group) improve(ctx context.Context, tell func([]Used)) []Used {
 	return best
 }
 
+// farBehind is the part of what the best search has freed below which another gives
+// its axis up for that one's.
+const farBehind = 0.8
+
+// joinAhead lets searches whose axis is far behind go on along the best one's.
+func joinAhead(ws []*shrinker) {
+	freed := func(w *shrinker) float64 {
+		s := w.base.Size()
+		if w.axis == 0 {
+			return float64((s.X - w.length) * s.Y)
+		}
+		return float64((s.Y - w.length) * s.X)
+	}
+	ahead := ws[0]
+	for _, w := range ws[1:] {
+		if freed(w) > freed(ahead) {
+			ahead = w
+		}
+	}
+	for _, w := range ws {
+		if freed(w) < float64(farBehind*freed(ahead)) {
+			w.axis, w.length = ahead.axis, math.Inf(1)
+			w.adopt(ahead)
+		}
+	}
+}
+
 // newShrinker shortens a bin of a problem along an axis.
 func newShrinker(p *problem, bin, axis int, seed uint64) *shrinker {
 	return &shrinker{s: newSearch(p.m, p.bins, seed), step: mostStep, bin: bin, base: p.bins[bin].box, axis: axis}
@@ -61,6 +92,12 @@ func (g *group) improvePairs(ctx context.Context, ws []*shrinker, bin int, work 
 	started := make([]bool, len(ps))
 	sideBySide(len(ps), func(i int) {
 		s := ps[i].s
+		if g.pairsAt != nil {
+			s.load(g.pairsAt)
+			ps[i].keep()
+			ps[i].run(ctx, work)
+			started[i] = true
+		}
 		for s.work < work/2 && !started[i] && ctx.Err() == nil {
 			s.scatter()
 			s.work += int64(s.all) * 20

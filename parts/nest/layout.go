@@ -113,9 +113,7 @@ func (s *search) pair(i, j int) float64 {
 	if s.x0[i] >= s.x1[j]+g || s.x0[j] >= s.x1[i]+g || s.y0[i] >= s.y1[j]+g || s.y0[j] >= s.y1[i]+g {
 		return 0
 	}
-	l := s.link(s.at.pose[i], s.at.pose[j])
-	x, y := l.local(s.at.x[j]-s.at.x[i], s.at.y[j]-s.at.y[i])
-	return l.f.depth(x, y, g)
+	return s.link(s.at.pose[i], s.at.pose[j]).depth(s.at.x[j]-s.at.x[i], s.at.y[j]-s.at.y[i], g)
 }
 
 // cost is the weighted overlap that item i would have at a place; looking stops
@@ -136,9 +134,8 @@ func (s *search) cost(i, pose int, x, y, limit float64) float64 {
 		if l == nil {
 			l = s.link(pose, s.at.pose[j])
 		}
-		u, v := l.local(s.at.x[j]-x, s.at.y[j]-y)
 		s.work += 12
-		if d := l.f.depth(u, v, g); d > 0 {
+		if d := l.depth(s.at.x[j]-x, s.at.y[j]-y, g); d > 0 {
 			if sum += float64(w[j] * d); sum >= limit {
 				return sum
 			}

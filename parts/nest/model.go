@@ -19,6 +19,16 @@ type shape struct {
 	// grown by: by it boxes are exact.
 	exact plane.Region
 	grown float64
+	// Two shapes that move as one: what they are. It has no parts of its own.
+	members []member
+}
+
+// member is a shape of a compound one: turned about its own origin by degrees, then
+// moved.
+type member struct {
+	shape   int
+	degrees float64
+	at      point
 }
 
 func newShape(outer []point, holes [][]point) *shape {
@@ -131,6 +141,15 @@ type link struct {
 	swap bool // the second pose is A
 	cos  float64
 	sin  float64
+	// Where one is compound f is nil, and these stand for its members.
+	terms []term
+}
+
+// term is the no-fit shape of two members; shift is the way from the place of the
+// first to that of the second, when their compounds lie at one place.
+type term struct {
+	l     link
+	shift point
 }
 
 // addPoses makes the poses of a shape at the given rotations.
@@ -175,13 +194,53 @@ func (m *model) link(a, b int) *link {
 		return l
 	}
 	pa, pb := &m.poses[a], &m.poses[b]
-	swap := pa.shape > pb.shape
-	if swap {
-		pa, pb = pb, pa
+	ma, mb := m.shapes[pa.shape].members, m.shapes[pb.shape].members
+	l := &link{}
+	if len(ma) == 0 && len(mb) == 0 {
+		*l = m.plain(pa.shape, pa.degrees, pb.shape, pb.degrees)
+	} else {
+		if len(ma) == 0 {
+			ma = []member{{shape: pa.shape}}
+		}
+		if len(mb) == 0 {
+			mb = []member{{shape: pb.shape}}
+		}
+		for _, x := range ma {
+			for _, y := range mb {
+				t := term{l: m.plain(x.shape, pa.degrees+x.degrees, y.shape, pb.degrees+y.degrees)}
+				t.shift = pb.apply(y.at).Sub(pa.apply(x.at))
+				l.terms = append(l.terms, t)
+			}
+		}
 	}
-	l := &link{f: m.nofit(pa.shape, pb.shape, pb.degrees-pa.degrees), swap: swap, cos: pa.cos, sin: pa.sin}
 	slot.Store(l)
 	return l
+}
+
+// plain is the link of two shapes that are not compound, at their rotations.
+func (m *model) plain(a int, da float64, b int, db float64) link {
+	swap := a > b
+	if swap {
+		a, b, da, db = b, a, db, da
+	}
+	c, s := turned(da)
+	return link{f: m.nofit(a, b, db-da), swap: swap, cos: c, sin: s}
+}
+
+// depth is how deep two lie in each other, the second at (dx, dy) from the first;
+// of compounds the deepest of their members.
+func (l *link) depth(dx, dy, margin float64) float64 {
+	if l.f != nil {
+		x, y := l.local(dx, dy)
+		return l.f.depth(x, y, margin)
+	}
+	var d float64
+	for i := range l.terms {
+		t := &l.terms[i]
+		x, y := t.l.local(dx+t.shift.X, dy+t.shift.Y)
+		d = max(d, t.l.f.depth(x, y, margin))
+	}
+	return d
 }
 
 // nofit is the no-fit shape of two shapes, the second turned by delta degrees. Two

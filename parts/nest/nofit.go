@@ -39,6 +39,7 @@ const gridCells = 48
 type convex struct {
 	p   []point
 	box plane.Box
+	dir []point // of the edges, unit vectors
 }
 
 // segment is a stretch of boundary from (ax, ay) along the unit vector (dx, dy).
@@ -53,6 +54,9 @@ func newNofit(a, b [][]point, margin float64) *nofit {
 			c.box = plane.EmptyBox()
 			for _, v := range c.p {
 				c.box = c.box.With(v)
+			}
+			for i, v := range c.p {
+				c.dir = append(c.dir, c.p[(i+1)%len(c.p)].Sub(v).Unit())
 			}
 			f.box = f.box.Union(c.box)
 			f.pieces = append(f.pieces, c)
@@ -185,8 +189,7 @@ func (f *nofit) trace() {
 func (c *convex) covers(a, b point, e float64) (lo, hi float64, ok bool) {
 	lo, hi = 0, 1
 	for i := range c.p {
-		p, q := c.p[i], c.p[(i+1)%len(c.p)]
-		u := q.Sub(p).Unit()
+		p, u := c.p[i], c.dir[i]
 		da, db := u.Cross(a.Sub(p))-e, u.Cross(b.Sub(p))-e
 		switch {
 		case da <= 0 && db <= 0:

@@ -54,14 +54,9 @@ func (g *group) addPair(k int) {
 		second = f.over
 	}
 	two := g.shapes[second]
-	turn := best.move()
-	s := &shape{outer: slices.Clone(one.outer), parts: slices.Clone(one.parts), area: one.area + two.area}
-	s.outer = append(s.outer, moved(two.outer, turn)...)
-	for _, p := range two.parts {
-		s.parts = append(s.parts, moved(p, turn))
-	}
-	s.exact = append(one.exact.Clone(), two.exact.Transform(turn)...)
-	s.grown = one.grown
+	s := &shape{area: one.area + two.area, grown: one.grown}
+	s.members = []member{{shape: f.shape}, {second, best.delta, best.at}}
+	s.exact = append(one.exact.Clone(), two.exact.Transform(best.move())...)
 	g.forms = append(g.forms, form{blank: f.blank, shape: len(g.shapes), over: -1, rotations: best.rotations(f.rotations), area: s.area, pair: &best})
 	g.shapes = append(g.shapes, s)
 }

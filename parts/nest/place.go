@@ -92,13 +92,17 @@ func (s *search) sample(i int, now spot, try func(pose, bin int, x, y float64)) 
 		if j == i {
 			continue
 		}
-		l := s.link(s.at.pose[j], pose)
+		l, shift := s.link(s.at.pose[j], pose), point{}
+		if l.f == nil {
+			t := &l.terms[s.rnd.below(len(l.terms))]
+			l, shift = &t.l, t.shift
+		}
 		if len(l.f.segs) == 0 {
 			continue
 		}
 		g := &l.f.segs[s.rnd.below(len(l.f.segs))]
 		x, y := l.world(g.ax, g.ay)
-		x, y = s.at.x[j]+x, s.at.y[j]+y
+		x, y = s.at.x[j]+x-shift.X, s.at.y[j]+y-shift.Y
 		bin := s.at.bin[j]
 		if j >= s.n {
 			bin = s.binAt(x, y)

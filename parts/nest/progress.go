@@ -5,7 +5,7 @@ type Progress struct {
 	Sheets  int     // used in the best layout so far, of all materials placed so far
 	Placed  int     // blanks that have a place
 	Blanks  int     // of the whole job
-	Remnant float64 // area of the largest free rectangle so far, mm²
+	Remnant float64 // area of the largest free rectangle so far, summed over materials, mm²
 }
 
 // teller keeps what the caller hears of.
@@ -46,7 +46,7 @@ func (t *teller) better(g *group, used []Used) {
 		q := t.best[o]
 		all.Sheets += q.Sheets
 		all.Placed += q.Placed
-		all.Remnant = max(all.Remnant, q.Remnant)
+		all.Remnant += q.Remnant
 	}
 	if all == t.told {
 		return

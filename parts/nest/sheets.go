@@ -20,7 +20,7 @@ const (
 // (The cuts themselves are as long in every layout: blanks keep their spacing, and
 // so share no edge.) The same job and options give the same result, unless ctx ends
 // the search early: then the best so far is the answer, complete and checked.
-// opt.Best hears the largest area left over so far, mm²; opt.Progress more.
+// opt.Best hears the area left over so far, as in Progress; opt.Progress hears more.
 // Errors: *CountError, *SpacingError, *NumberError, *OutlineError, *NoSheetError,
 // *NoMetalError, *TooLargeError, *NoRoomError, *ManyError, *PlaceError when a result
 // fails Check, which is a fault of this package; ctx.Err() when ctx ended before all
@@ -74,7 +74,9 @@ type group struct {
 	rest  *problem
 	pairs *problem // rest with pairs as one; nil where that does not pay
 	at    *layout
-	spent int64
+	// The layout of pairs that at came from, if it did.
+	pairsAt *layout
+	spent   int64
 }
 
 // form is a blank, or a pair of it, as the search moves it.

@@ -24,7 +24,6 @@ type shrinker struct {
 	best   *layout
 	length float64 // of the bin in best
 	stuck  bool    // an item is as long as the bin
-	begun  bool    // a first separation is under way
 	step   float64 // next shortening, as a fraction
 	fails  int     // in a row, at this step
 	miss   *layout // of these the one with least overlap
