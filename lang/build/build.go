@@ -58,10 +58,16 @@ func findSize(p *check.Program, name string) *syntax.Size {
 // Size builds one size of a program without errors. Settings are stronger than
 // the size's own statements.
 func Size(p *check.Program, name string, shop *bend.Shop, settings []Setting) (*Result, []diag.Diagnostic) {
+	return size(p, name, shop, settings, false)
+}
+
+// size is Size; of a trial only whether all holds is asked.
+func size(p *check.Program, name string, shop *bend.Shop, settings []Setting, trial bool) (*Result, []diag.Diagnostic) {
 	r, diags := Solve(p, name, shop, settings)
 	if !r.stands || r.Choice != nil || r.Fits != nil {
 		return r, diags
 	}
+	r.sys.ev.trial = trial
 	return r.make()
 }
 
@@ -83,7 +89,8 @@ func Solve(p *check.Program, name string, shop *bend.Shop, settings []Setting) (
 	}
 	res.solved = res.sys.sys.Solve()
 	if f := res.sys.fitting(res.solved, nil, settings); f != nil {
-		return f.fit(res)
+		r, diags, _ := f.fit(res)
+		return r, diags
 	}
 	res.answer()
 	return res, ev.diags
@@ -144,15 +151,17 @@ type evaluator struct {
 	unfolded map[*syntax.Panel][]*panel.Flat // shapes that were unfolded already
 	patterns []pattern                       // places that were worked out already
 	diags    []diag.Diagnostic
-	broken   bool // something was reported
-	early    bool // every param has its value only later: nothing can be measured
-	measured int  // calls of functions that measure
+	broken   bool           // something was reported
+	nested   map[string]int // sheets that were counted already, by stock
+	trial    bool           // whether all holds is asked, not by how much it does not
+	early    bool           // every param has its value only later: nothing can be measured
+	measured int            // calls of functions that measure
 	steps    int
 	depth    int
 }
 
 func newEvaluator(p *check.Program, shop *bend.Shop) *evaluator {
-	return &evaluator{prog: p, shop: shop, top: map[*check.Decl]*binding{}, modules: map[*check.Module]*env{}, unfolded: map[*syntax.Panel][]*panel.Flat{}}
+	return &evaluator{prog: p, shop: shop, top: map[*check.Decl]*binding{}, modules: map[*check.Module]*env{}, unfolded: map[*syntax.Panel][]*panel.Flat{}, nested: map[string]int{}}
 }
 
 // constants is an evaluator that knows no parameter and measures nothing.
@@ -195,9 +204,9 @@ func (ev *evaluator) everything() []*part {
 	return parts
 }
 
-// forget drops the values of lets that measured parts before these had the holes
-// of their joins.
+// forget drops what was measured of parts before these had the holes of their joins.
 func (ev *evaluator) forget() {
+	clear(ev.nested)
 	for _, d := range ev.prog.Root.Order {
 		if b := ev.top[d]; b != nil && b.measured && d.Kind == check.Let {
 			delete(ev.top, d)

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/syntax"
 	"perch/solver"
@@ -38,6 +39,9 @@ const (
 	maxCombinations = 500 // of counts that nothing else fixes
 	maxBuilds       = 120 // sizes built
 	samples         = 16  // builds across a range before it is narrowed
+	// Where sheets are counted each build takes a nesting, and whether one is found
+	// hangs on more than the value: the range is narrowed to this part of it.
+	nestSteps = 1000
 )
 
 // wish is the name that is to be largest or smallest, nil where none is; more
@@ -95,7 +99,9 @@ func (s *system) choose(w *wish, res *Result, settings []Setting) (*Result, []di
 		return res, s.ev.diags
 	}
 	if f := s.fitting(base, w, settings); f != nil {
-		return f.fit(res)
+		if r, diags, found := f.fit(res); found {
+			return r, diags
+		}
 	}
 	q.free = base.GaveWay
 	var all []found
@@ -225,8 +231,9 @@ func (q *search) extreme(pins []pin) (found, bool) {
 	return f, true
 }
 
-// at builds the size with the wished name at v.
-func (q *search) at(f found, v float64) (*Result, []diag.Diagnostic) {
+// at builds the size with the wished name at v; in a trial only to know whether all
+// holds.
+func (q *search) at(f found, v float64, trial bool) (*Result, []diag.Diagnostic) {
 	q.builds++
 	settings := slices.Clone(q.settings)
 	for _, p := range f.pins {
@@ -237,7 +244,7 @@ func (q *search) at(f found, v float64) (*Result, []diag.Diagnostic) {
 		state.State.How, state.State.Value = syntax.StateFree, nil
 	}
 	settings = append(settings, state)
-	return Size(q.s.ev.prog, q.name(), q.s.ev.shop, settings)
+	return size(q.s.ev.prog, q.name(), q.s.ev.shop, settings, trial)
 }
 
 func (q *search) name() string {
@@ -290,10 +297,12 @@ func (q *search) build(all []found) (*Result, []diag.Diagnostic) {
 		}
 	}
 	if best == nil {
-		if q.builds > 1 {
+		tried := q.builds
+		first.r, first.diags = q.at(first.found, first.v, false) // for its numbers
+		if tried > 1 {
 			name := q.s.params[q.w.param].Name
 			first.diags = append(first.diags, diag.Diagnostic{Code: "P3011", Severity: diag.Note, Span: q.w.at,
-				Summary: fmt.Sprintf("%d values of %s were tried and none can be built", q.builds, name),
+				Summary: fmt.Sprintf("%d values of %s were tried and none can be built", tried, name),
 				Notes:   []string{fmt.Sprintf("the mistakes are those at %s = %s", name, q.s.read(q.w.param, first.v))}})
 		}
 		return first.r, first.diags
@@ -311,7 +320,7 @@ func unmeasurable(diags []diag.Diagnostic) bool {
 func (q *search) outcome(f found, v float64) *outcome {
 	o := &outcome{found: f}
 	o.v = v
-	o.r, o.diags = q.at(f, v)
+	o.r, o.diags = q.at(f, v, true)
 	return o
 }
 
@@ -357,7 +366,11 @@ func (q *search) narrow(f found, bad, floor *outcome) (in, out *outcome) {
 		return nil, bad
 	}
 	step := readStep(paramDim(q.s.params[q.w.param]), Units(q.s.ev.prog))
-	for math.Abs(bad.v-in.v) > step/4 && q.builds < maxBuilds {
+	fine := step / 4
+	if q.nests(bad) {
+		fine = max(fine, math.Abs(last-f.v)/nestSteps)
+	}
+	for math.Abs(bad.v-in.v) > fine && q.builds < maxBuilds {
 		if o := q.outcome(f, in.v+(bad.v-in.v)/2); o.good() {
 			in = o
 		} else {
@@ -372,6 +385,40 @@ func (q *search) narrow(f found, bad, floor *outcome) (in, out *outcome) {
 		in = o
 	}
 	return in, bad
+}
+
+// nests tells that what stands against a build are rules on how many sheets it takes.
+func (q *search) nests(o *outcome) bool {
+	for _, d := range o.diags {
+		at := slices.IndexFunc(q.s.later, func(r *syntax.Rule) bool { return r.At == d.Span })
+		if d.Severity == diag.Error && !(d.Code == "P3006" && at >= 0 && q.s.counts(q.s.later[at].Cond)) {
+			return false
+		}
+	}
+	return true
+}
+
+// counts tells whether an expression, through lets, counts sheets.
+func (s *system) counts(x syntax.Expr) bool {
+	found := false
+	seen := map[*check.Decl]bool{}
+	var visit func(n syntax.Node) bool
+	visit = func(n syntax.Node) bool {
+		switch n := n.(type) {
+		case *syntax.Call:
+			found = found || calledName(n) == "sheets"
+		case *syntax.Name:
+			if d := s.ev.prog.Root.Names[n.Name]; d != nil && !seen[d] {
+				seen[d] = true
+				if l, is := d.Node.(*syntax.Let); is {
+					syntax.Inspect(l.Value, visit)
+				}
+			}
+		}
+		return !found
+	}
+	syntax.Inspect(x, visit)
+	return found
 }
 
 // tell writes the choice into the result.

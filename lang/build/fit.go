@@ -111,7 +111,9 @@ func (s *system) targets() []target {
 				add(r, x.X)
 				add(r, x.Y)
 			case syntax.OpEq:
-				out = append(out, target{r, x.X, x.Y})
+				if !s.solvable(x.X) || !s.solvable(x.Y) {
+					out = append(out, target{r, x.X, x.Y})
+				}
 			}
 		}
 	}
@@ -121,8 +123,15 @@ func (s *system) targets() []target {
 	return out
 }
 
-// fit finds the values and builds the size with them.
-func (f *fit) fit(res *Result) (*Result, []diag.Diagnostic) {
+// solvable tells whether an expression is one that the solver was given.
+func (s *system) solvable(x syntax.Expr) bool {
+	_, ok := s.sym.of(x, s.ev.module(s.ev.prog.Root))
+	return ok
+}
+
+// fit finds the values and builds the size with them. It leaves a largest or
+// smallest name to the search where the equalities hold over whole stretches.
+func (f *fit) fit(res *Result) (_ *Result, _ []diag.Diagnostic, found bool) {
 	ev := f.s.ev
 	var combinations [][]pin
 	ok := ev.try(func() {
@@ -133,7 +142,10 @@ func (f *fit) fit(res *Result) (*Result, []diag.Diagnostic) {
 		}
 	})
 	if !ok {
-		return res, ev.diags
+		return res, ev.diags, true
+	}
+	if f.w != nil && len(f.levels) > 0 {
+		return nil, nil, false
 	}
 	slices.SortStableFunc(f.good, f.order)
 	if f.w != nil && len(f.good) > 1 {
@@ -143,17 +155,17 @@ func (f *fit) fit(res *Result) (*Result, []diag.Diagnostic) {
 	case 0:
 		res.Status = "unproved"
 		ev.report(f.nothing())
-		return res, ev.diags
+		return res, ev.diags, true
 	case 1:
 		f.tell(f.good[0])
-		return f.good[0].r, f.good[0].diags
+		return f.good[0].r, f.good[0].diags, true
 	}
 	res.Status = "several"
 	for _, p := range f.good {
 		res.Solutions = append(res.Solutions, f.s.named(p.r.solved.Values))
 	}
 	ev.report(f.several())
-	return res, ev.diags
+	return res, ev.diags, true
 }
 
 // order puts the wished value first, else the smaller values.
@@ -346,7 +358,7 @@ func (f *fit) probe(at []float64) *probe {
 	for _, q := range pins {
 		settings = append(settings, f.s.setting(q, f.freedAt(q.param)))
 	}
-	p.r, p.diags = Size(f.s.ev.prog, f.name(), f.s.ev.shop, settings)
+	p.r, p.diags = size(f.s.ev.prog, f.name(), f.s.ev.shop, settings, true)
 	near := true
 	for t, g := range f.targets {
 		a, _ := p.r.Eval(g.x)

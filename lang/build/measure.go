@@ -1,17 +1,12 @@
 package build
 
 import (
-	"context"
-	"errors"
 	"math"
 
 	"perch/lang/check"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
-	"perch/parts/drawing/layout"
-	"perch/parts/nest"
 	"perch/parts/panel"
-	"perch/parts/plane"
 	"perch/parts/record"
 )
 
@@ -122,60 +117,4 @@ func (ev *evaluator) shapeArea(v value, at syntax.Node) value {
 		ev.fail("P4002", at.Span(), "a shape without end has no area")
 	}
 	return number{v: r.Area(), dim: quantity.Area}
-}
-
-// What sheets() keeps free, as the verb nest does unless told otherwise (common
-// practice, no source), and how hard it looks: a rule may be asked many times.
-const (
-	nestSpacing = 6.0 // mm between blanks
-	nestMargin  = 8.0 // mm along a sheet's edge
-	nestEffort  = 0.05
-)
-
-// sheets is how many sheets the blanks of a stock take: of the size that the stock
-// states, else of the shop's.
-func (ev *evaluator) sheets(x *syntax.Call, e *env) value {
-	a := ev.arguments(x, e, []string{"of"})
-	st, ok := a.value("of").(stock)
-	if !ok {
-		ev.wrong(a.need("of"), a.value("of"), "stock")
-	}
-	j := nest.Job{Margin: nestMargin, Spacing: nestSpacing, Kerf: min(ev.shop.Cutter.Kerf, nestSpacing)}
-	for _, d := range ev.prog.Root.Order {
-		if d.Kind != check.Part {
-			continue
-		}
-		each(ev.declared(d, x.At), func(v value) {
-			p := v.(*part)
-			if p.stock.Name != st.Name {
-				return
-			}
-			j.Blanks = append(j.Blanks, nest.Blank{
-				Name: p.name, Count: 1, Material: st.Material, Thickness: st.Thickness,
-				Region: append(plane.Region{p.flat.Outer}, layout.Openings(p.flat)...),
-			})
-		})
-	}
-	if len(j.Blanks) == 0 {
-		return countValue(0)
-	}
-	if st.size != nil {
-		j.Sheets = []nest.Sheet{{Name: st.Name, Material: st.Material, Thickness: st.Thickness,
-			Width: min(st.size.X, st.size.Y), Length: max(st.size.X, st.size.Y)}}
-	} else {
-		for _, s := range ev.shop.SheetsOf(st.Material, st.Thickness) {
-			j.Sheets = append(j.Sheets, nest.Sheet{Name: s.Material, Material: st.Material, Thickness: st.Thickness,
-				Width: math.Min(s.Width, s.Length), Length: math.Max(s.Width, s.Length), Price: s.Price})
-		}
-	}
-	r, err := nest.Sheets(context.Background(), j, nest.Options{Effort: nestEffort})
-	var large *nest.TooLargeError
-	if errors.As(err, &large) {
-		ev.fail("P8003", x.At, "a blank is larger than every sheet", err.Error())
-	}
-	if err != nil {
-		ev.fail("P2064", x.At, "how many sheets this takes cannot be worked out", err.Error(),
-			"state the sheet's size where the stock is declared, as in size: (1250mm, 2500mm)")
-	}
-	return countValue(len(r.Sheets))
 }

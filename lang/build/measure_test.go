@@ -98,3 +98,38 @@ rule %s
 		}
 	}
 }
+
+// TestLargestOnOneSheet makes four plates 60 mm high as long as one sheet of 300 ×
+// 200 mm allows. By hand: 8 mm stay free along its edges and 6 mm between plates, so
+// side by side across the sheet they may be 184 mm long; along it only two rows of
+// one would go.
+func TestLargestOnOneSheet(t *testing.T) {
+	shop := bend.Default()
+	prog, diags, err := load.Source(diag.NewSource("plates.perch", `design "Plates"
+stock steel = sheet(mild_steel, 1mm, size: (300mm, 200mm))
+param long: length in 100mm..280mm = 120mm
+panel plate(z: length) { face flat on level(z) { outline rect(long, 60mm) } }
+part shelf[i in 1..4] of steel = plate(100mm * i)
+rule sheets(steel) <= 1
+rule count(shelf) = 4 and 1 >= sheets(steel)
+size wide: long largest
+size narrow: long smallest
+`), load.Library(), shop)
+	if err != nil || diag.HasErrors(diags) {
+		t.Fatal(err, diags)
+	}
+	r, diags := build.Size(prog, "wide", shop, nil)
+	if diag.HasErrors(diags) || r.Choice == nil {
+		t.Fatal(diags)
+	}
+	if got := r.Choice.Value; !(got > 183.5 && got <= 184) || r.Choice.Proved || r.Choice.Stops[0].Text != "rule sheets(steel) <= 1" {
+		t.Errorf("long is %v, %s, stopped by %v", got, r.Choice.Certainty(), r.Choice.Stops)
+	}
+	if r, diags = build.Size(prog, "narrow", shop, nil); diag.HasErrors(diags) || r.Choice.Value != 100 || !r.Choice.Proved {
+		t.Errorf("the smallest is %+v: %v", r.Choice, diags)
+	}
+	_, diags = build.Size(prog, "narrow", shop, []build.Setting{build.Pinned(build.Params(prog)[0], 200)})
+	if len(diags) != 2 || diags[0].Code != "P3006" || diags[0].Notes[0] != "left is 2, right is 1" {
+		t.Errorf("200 mm long: %v", diags)
+	}
+}

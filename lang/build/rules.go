@@ -359,15 +359,17 @@ func (s *system) relation(r *syntax.Rule, x syntax.Expr, rel solver.Relation, y 
 
 // holds checks a rule when everything is known.
 func (ev *evaluator) holds(r *syntax.Rule, e *env, in string) {
-	if ev.flag(r.Cond, e) {
+	if ev.trial && ev.tried(r.Cond, e) || !ev.trial && ev.flag(r.Cond, e) {
 		return
 	}
 	d := diagnostic("P3006", r.At, "this rule does not hold")
 	if r.Label != nil {
 		d.Label = r.Label.Value
 	}
-	if n := ev.sides(r.Cond, e); n != "" {
-		d.Notes = append(d.Notes, n)
+	if !ev.trial {
+		if n := ev.sides(r.Cond, e); n != "" {
+			d.Notes = append(d.Notes, n)
+		}
 	}
 	if in != "" {
 		d.Notes = append(d.Notes, "in "+in)

@@ -1,0 +1,161 @@
+package build
+
+import (
+	"context"
+	"errors"
+	"math"
+
+	"perch/lang/check"
+	"perch/lang/diag"
+	"perch/lang/syntax"
+	"perch/parts/drawing/layout"
+	"perch/parts/nest"
+	"perch/parts/panel"
+	"perch/parts/plane"
+)
+
+// What sheets() keeps free, as the verb nest does unless told otherwise (common
+// practice, no source), and how hard it looks: a rule may be asked many times.
+const (
+	nestSpacing = 6.0 // mm between blanks
+	nestMargin  = 8.0 // mm along a sheet's edge
+	nestEffort  = 0.6
+)
+
+// sheets is how many sheets the blanks of a stock take: of the size that the stock
+// states, else of the shop's.
+func (ev *evaluator) sheets(x *syntax.Call, e *env) value {
+	a := ev.arguments(x, e, []string{"of"})
+	st, ok := a.value("of").(stock)
+	if !ok {
+		ev.wrong(a.need("of"), a.value("of"), "stock")
+	}
+	if n, known := ev.nested[st.Name]; known {
+		return countValue(n)
+	}
+	n := ev.nest(st, x.At)
+	ev.nested[st.Name] = n
+	return countValue(n)
+}
+
+// nest counts the sheets of a stock.
+func (ev *evaluator) nest(st stock, at diag.Span) int {
+	j := ev.job(st, at)
+	if len(j.Blanks) == 0 {
+		return 0
+	}
+	r, err := layOut(j)
+	var large *nest.TooLargeError
+	if errors.As(err, &large) {
+		ev.fail("P8003", at, "a blank is larger than every sheet", err.Error())
+	}
+	if err != nil {
+		ev.fail("P2064", at, "how many sheets this takes cannot be worked out", err.Error(),
+			"state the sheet's size where the stock is declared, as in size: (1250mm, 2500mm)")
+	}
+	return len(r.Sheets)
+}
+
+// layOut nests a job. The search ends with its first layout: what it would better
+// from there is what is left over, never the number of sheets.
+func layOut(j nest.Job) (*nest.Result, error) {
+	ctx, found := context.WithCancel(context.Background())
+	defer found()
+	return nest.Sheets(ctx, j, nest.Options{Effort: nestEffort, Progress: func(nest.Progress) { found() }})
+}
+
+// job is what of the design is cut from a stock.
+func (ev *evaluator) job(st stock, at diag.Span) nest.Job {
+	j := nest.Job{Margin: nestMargin, Spacing: nestSpacing, Kerf: min(ev.shop.Cutter.Kerf, nestSpacing)}
+	var parts []panel.Part
+	for _, d := range ev.prog.Root.Order {
+		if d.Kind != check.Part {
+			continue
+		}
+		each(ev.declared(d, at), func(v value) {
+			if p := v.(*part); p.stock.Name == st.Name {
+				parts = append(parts, panel.Part{Name: p.name, Family: p.base, Flat: p.flat})
+			}
+		})
+	}
+	blanks, _ := panel.Group(parts)
+	for _, b := range blanks {
+		j.Blanks = append(j.Blanks, nest.Blank{
+			Name: b.Name, Count: b.Count, Material: st.Material, Thickness: st.Thickness,
+			Region: append(plane.Region{b.Flat.Outer}, layout.Openings(b.Flat)...),
+		})
+	}
+	if st.size != nil {
+		j.Sheets = []nest.Sheet{{Name: st.Name, Material: st.Material, Thickness: st.Thickness,
+			Width: min(st.size.X, st.size.Y), Length: max(st.size.X, st.size.Y)}}
+		return j
+	}
+	for _, s := range ev.shop.SheetsOf(st.Material, st.Thickness) {
+		j.Sheets = append(j.Sheets, nest.Sheet{Name: s.Material, Material: st.Material, Thickness: st.Thickness,
+			Width: math.Min(s.Width, s.Length), Length: math.Max(s.Width, s.Length), Price: s.Price})
+	}
+	return j
+}
+
+// tried tells whether a condition holds, in a trial: there, blanks that do not go
+// on as many sheets as they may are not nested on more.
+func (ev *evaluator) tried(x syntax.Expr, e *env) bool {
+	switch x := x.(type) {
+	case *syntax.Paren:
+		return ev.tried(x.X, e)
+	case *syntax.Binary:
+		switch x.Op {
+		case syntax.OpAnd:
+			return ev.tried(x.X, e) && ev.tried(x.Y, e)
+		case syntax.OpLe, syntax.OpLt:
+			if ok, known := ev.fits(x.X, x.Y, x.Op == syntax.OpLt, e); known {
+				return ok
+			}
+		case syntax.OpGe, syntax.OpGt:
+			if ok, known := ev.fits(x.Y, x.X, x.Op == syntax.OpGt, e); known {
+				return ok
+			}
+		}
+	}
+	return ev.flag(x, e)
+}
+
+// fits tells whether the sheets that the call x counts are at most, or fewer than,
+// y; known is false where it is not that simple.
+func (ev *evaluator) fits(x, y syntax.Expr, fewer bool, e *env) (ok, known bool) {
+	call, isCall := x.(*syntax.Call)
+	if !isCall || calledName(call) != "sheets" {
+		return false, false
+	}
+	v, ok := ev.quietly(y, e)
+	limit, isNumber := v.(number)
+	if !ok || !isNumber {
+		return false, false
+	}
+	st, isStock := ev.arguments(call, e, []string{"of"}).value("of").(stock)
+	if !isStock {
+		return false, false
+	}
+	most := math.Floor(limit.v + equalWithin)
+	if fewer {
+		most = math.Ceil(limit.v-equalWithin) - 1
+	}
+	if n, counted := ev.nested[st.Name]; counted {
+		return float64(n) <= most, true
+	}
+	j := ev.job(st, call.At)
+	if len(j.Blanks) == 0 || most < 1 || len(j.Sheets) != 1 || most > maxCopies {
+		return float64(min(len(j.Blanks), 1)) <= most, len(j.Blanks) == 0 || most < 1
+	}
+	j.Sheets[0].Count = int(most)
+	r, err := layOut(j)
+	var full *nest.NoRoomError
+	if errors.As(err, &full) {
+		return false, true
+	}
+	if err != nil {
+		return false, false // told by the count itself
+	}
+	ev.nested[st.Name] = len(r.Sheets)
+	return true, true
+}
