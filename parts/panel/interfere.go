@@ -121,6 +121,9 @@ func crossing(p, q *Prism, sin float64) (Clash, bool) {
 			} else if qc, ok := qb.Chord(qp, qd); !ok || min(pc.To, qc.To) <= max(pc.From, qc.From) {
 				continue
 			}
+			if !p.Region.MeetsLine(pp, pd) || !q.Region.MeetsLine(qp, qd) {
+				continue
+			}
 			a := plane.Chords(p.Region, pp, pd)
 			if len(a) == 0 {
 				continue

@@ -169,9 +169,17 @@ func more(segs []seg, n int) (all, added []seg) {
 // number gives the segs their vertices and drops those shorter than tol.
 func (ar *arrangement) number() {
 	kept := 0
+	var last Point
+	var at int32
 	for i := range ar.segs {
 		s := &ar.segs[i]
-		s.from, s.to = ar.vertex(s.a), ar.vertex(s.b)
+		if i > 0 && s.a == last { // the loop runs on
+			s.from = at
+		} else {
+			s.from = ar.vertex(s.a)
+		}
+		s.to = ar.vertex(s.b)
+		last, at = s.b, s.to
 		if s.from == s.to {
 			continue
 		}

@@ -36,7 +36,7 @@ func Chords(r Region, p, dir Point) []Interval {
 	var out []Interval
 	for i := 1; i < len(ts); i++ {
 		a, b := ts[i-1], ts[i]
-		if b-a <= Tol || r.Locate(p.Add(dir.Scale((a+b)/2))) == Outside {
+		if b-a <= Tol || r.outside(p.Add(dir.Scale((a+b)/2))) {
 			continue
 		}
 		if n := len(out); n > 0 && a-out[n-1].To <= Tol {
@@ -46,6 +46,36 @@ func Chords(r Region, p, dir Point) []Interval {
 		out = append(out, Interval{a, b})
 	}
 	return out
+}
+
+// outside is Locate's Outside, sooner told where the point is inside.
+func (r Region) outside(p Point) bool {
+	var w int32
+	for _, l := range r {
+		for i := range l {
+			w += l.Edge(i).winding(p)
+		}
+	}
+	return w <= 0 && r.Locate(p) == Outside
+}
+
+// MeetsLine tells whether an edge of r may meet the line p + t·dir; false is certain.
+func (r Region) MeetsLine(p, dir Point) bool {
+	for _, l := range r {
+		lo, hi := math.Inf(1), math.Inf(-1)
+		for i := range l {
+			d, bow := dir.Cross(l[i].P.Sub(p)), 0.0
+			if l[i].Bulge != 0 {
+				e := l.Edge(i)
+				bow = float64(math.Abs(e.Bulge)*e.Chord()) * dir.Len()
+			}
+			lo, hi = min(lo, d-bow), max(hi, d+bow)
+		}
+		if lo <= Tol && hi >= -Tol {
+			return true
+		}
+	}
+	return false
 }
 
 // edgeMeets appends the parameters where an edge meets the line, ends within Tol of it included.

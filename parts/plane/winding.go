@@ -25,6 +25,9 @@ func (ar *arrangement) windings(e int32) (w [2]int32) {
 			}
 		}
 		sg := &ar.segs[s.seg]
+		if s.bulge != 0 && s.lead != e && !sg.box.meetsRay(m, turned) {
+			continue
+		}
 		if s.lead == e && (s.bulge == 0 || !bowsTo(s.a, s.b, m, s.bulge)) {
 			w[sg.owner] += chordWinding(s.a, s.b, m, turned, true, s.same)
 			continue
@@ -47,6 +50,14 @@ func (ar *arrangement) windings(e int32) (w [2]int32) {
 		}
 	}
 	return w
+}
+
+// meetsRay tells whether a box may meet the ray from m towards +x, or +y when turned.
+func (b *Box) meetsRay(m Point, turned bool) bool {
+	if turned {
+		return b.Max.Y >= m.Y && b.Min.X <= m.X && m.X <= b.Max.X
+	}
+	return b.Max.X >= m.X && b.Min.Y <= m.Y && m.Y <= b.Max.Y
 }
 
 // bowsTo tells whether m lies well off the chord ab on the side of its arc.

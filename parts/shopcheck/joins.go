@@ -37,7 +37,7 @@ func CheckJoins(a *panel.Assembly, shop *bend.Shop) []Finding {
 	if a == nil || shop == nil {
 		return nil
 	}
-	j := &joiner{a: a, shop: shop, told: map[told]bool{}}
+	j := &joiner{a: a, shop: shop, told: map[told]bool{}, edge: map[*panel.Blank][]float64{}}
 	stacks := make([][]sheet, len(a.Joins))
 	for i := range a.Joins {
 		stacks[i] = j.stack(&a.Joins[i])
@@ -56,6 +56,7 @@ type joiner struct {
 	a     *panel.Assembly
 	shop  *bend.Shop
 	told  map[told]bool
+	edge  map[*panel.Blank][]float64 // by point: how far the nearest edge is, NaN where nobody asked yet
 	found []Finding
 }
 
@@ -64,13 +65,14 @@ type sheet struct {
 	copy  int
 	blank *panel.Blank
 	point panel.Point
+	index int // of the point, in the flat
 	t     float64
 }
 
 // stack finds the members of a join, outermost first; members that name no copy or
 // point are left out.
 func (j *joiner) stack(join *panel.JoinPoint) []sheet {
-	var all []sheet
+	all := make([]sheet, 0, len(join.Members))
 	for _, m := range join.Members {
 		if m.Copy < 0 || m.Copy >= len(j.a.Copies) {
 			continue
@@ -83,9 +85,9 @@ func (j *joiner) stack(join *panel.JoinPoint) []sheet {
 		if b.Flat == nil || b.Flat.Panel == nil {
 			continue
 		}
-		for _, p := range b.Flat.Points {
-			if p.Name == m.Point {
-				all = append(all, sheet{m.Copy, b, p, b.Flat.Panel.Stock.Thickness})
+		for i := range b.Flat.Points {
+			if p := &b.Flat.Points[i]; p.Name == m.Point {
+				all = append(all, sheet{m.Copy, b, *p, i, b.Flat.Panel.Stock.Thickness})
 				break
 			}
 		}
@@ -173,13 +175,29 @@ func (j *joiner) edges(join *panel.JoinPoint, stack []sheet) {
 	}
 	limit := float64(factor * join.Diameter)
 	for _, s := range stack {
-		if got := edgeDistanceOf(s); below(got, limit) {
+		if got := j.edgeDistance(s); below(got, limit) {
 			j.add(edgeDistance, s, "", got, limit, "its centre is %.2f mm from an edge; at least %.3g mm: move it %.2f mm in", got, limit, limit-got)
 		}
 	}
 }
 
-// edgeDistanceOf is how far a point lies from the nearest edge of its blank.
+// edgeDistance is how far a point lies from the nearest edge of its blank. Copies of a
+// blank share the answer.
+func (j *joiner) edgeDistance(s sheet) float64 {
+	known, ok := j.edge[s.blank]
+	if !ok {
+		known = make([]float64, len(s.blank.Flat.Points))
+		for i := range known {
+			known[i] = math.NaN()
+		}
+		j.edge[s.blank] = known
+	}
+	if math.IsNaN(known[s.index]) {
+		known[s.index] = edgeDistanceOf(s)
+	}
+	return known[s.index]
+}
+
 func edgeDistanceOf(s sheet) float64 {
 	edges := plane.Region{s.blank.Flat.Outer}
 	for _, l := range s.blank.Flat.Inner {
