@@ -208,12 +208,7 @@ func values(name string, v *kong.Value, before []string, last string) []string {
 	case v.Enum != "":
 		return slices.DeleteFunc(v.EnumSlice(), func(s string) bool { return s == "words" })
 	case name == "size":
-		return stated(before, func(s syntax.Stmt) string {
-			if x, ok := s.(*syntax.Size); ok {
-				return x.Name.Name
-			}
-			return ""
-		})
+		return stated(before, nameOfSize)
 	case name == "set":
 		return stated(before, func(s syntax.Stmt) string {
 			if x, ok := s.(*syntax.Param); ok {
@@ -222,12 +217,15 @@ func values(name string, v *kong.Value, before []string, last string) []string {
 			return ""
 		})
 	case name == "part":
-		return stated(before, func(s syntax.Stmt) string {
-			if x, ok := s.(*syntax.Part); ok {
-				return x.Name.Name
-			}
-			return ""
-		})
+		return parts(before, "")
+	case name == "orders":
+		return orders(last)
+	case name == "only":
+		return parts(before, "")
+	case name == "place":
+		return parts(before, "@")
+	case strings.HasPrefix(v.Tag.PlaceHolder, "FILE["): // FILE[=MATERIAL,MM]
+		return slices.Compact(slices.Sorted(slices.Values(append(files(last, ".dxf"), files(last, ".svg")...))))
 	case name == "like":
 		return examples.Names()
 	case name == "code":
@@ -246,12 +244,45 @@ func values(name string, v *kong.Value, before []string, last string) []string {
 	return nil
 }
 
+// orders are designs and, behind a design and a colon, its sizes.
+func orders(last string) []string {
+	file, _, ok := strings.Cut(last, ".perch:")
+	if !ok {
+		return files(last, ".perch")
+	}
+	file += ".perch"
+	var out []string
+	for _, size := range stated([]string{file}, nameOfSize) {
+		out = append(out, file+":"+size)
+	}
+	return out
+}
+
+// parts are the parts of the design among the words, with something behind.
+func parts(words []string, behind string) []string {
+	return stated(words, func(s syntax.Stmt) string {
+		if x, ok := s.(*syntax.Part); ok {
+			return x.Name.Name + behind
+		}
+		return ""
+	})
+}
+
+func nameOfSize(s syntax.Stmt) string {
+	if x, ok := s.(*syntax.Size); ok {
+		return x.Name.Name
+	}
+	return ""
+}
+
 // stated picks names from the statements of the last design among the words.
 func stated(words []string, pick func(syntax.Stmt) string) []string {
 	for _, w := range slices.Backward(words) {
-		if !strings.HasSuffix(w, ".perch") {
+		at := strings.LastIndex(w, ".perch") + len(".perch")
+		if at < len(".perch") || at < len(w) && w[at] != ':' && w[at] != '*' { // behind them an order goes on
 			continue
 		}
+		w = w[:at]
 		b, err := os.ReadFile(w)
 		if err != nil {
 			continue

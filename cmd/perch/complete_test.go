@@ -18,6 +18,7 @@ func TestCompletions(t *testing.T) {
 	save(t, "stool.perch", string(stool))
 	save(t, "parts/pan.perch", "panel pan() {}")
 	save(t, "shop.toml", "")
+	save(t, "rest.dxf", "")
 	save(t, ".hidden.perch", "")
 	for _, c := range []struct {
 		words []string
@@ -40,6 +41,12 @@ func TestCompletions(t *testing.T) {
 		{[]string{"build", "stool.perch", ""}, ""},
 		{[]string{"build", "none.perch", "--size", ""}, ""},
 		{[]string{"show", "stool.perch", "--part", ""}, "cap leg rung gusset"},
+		{[]string{"nest", "s"}, "stool.perch"},
+		{[]string{"nest", "stool.perch:"}, "stool.perch:low stool.perch:mid stool.perch:bar"},
+		{[]string{"nest", "stool.perch:mid*4", "--only", "l"}, "leg"},
+		{[]string{"nest", "stool.perch*4", "--place", "l"}, "leg@"},
+		{[]string{"nest", "--price", ""}, "area sheets"},
+		{[]string{"nest", "--remnant", ""}, "parts/ rest.dxf"},
 		{[]string{"diff", "stool.perch", "s"}, "stool.perch"},
 		{[]string{"fmt", "stool.perch", "s"}, "stool.perch"},
 		{[]string{"new", "x", "--like", "st"}, "stool"},

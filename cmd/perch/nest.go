@@ -163,7 +163,11 @@ func (c *nestCmd) say(s *session, r *make.JobReport) {
 	}
 	fmt.Fprintln(s.out)
 	if t.Cost > 0 {
-		fmt.Fprintf(s.out, "costs: table %.2f, consumables %.2f, sheets %.2f, in all %s\n", t.Machine, t.Wear, t.SheetShare, strings.TrimSpace(fmt.Sprintf("%.2f %s", t.Cost, r.Currency)))
+		sheets := fmt.Sprintf("sheets %.2f", t.SheetShare)
+		if !r.Priced {
+			sheets = "sheets without a price"
+		}
+		fmt.Fprintf(s.out, "costs: table %.2f, consumables %.2f, %s, in all %s\n", t.Machine, t.Wear, sheets, strings.TrimSpace(fmt.Sprintf("%.2f %s", t.Cost, r.Currency)))
 	}
 	fmt.Fprintf(s.out, "wrote %s; dry run first, mind eyes, fumes and fire, never leave the table alone\n", c.Out)
 }
