@@ -9,10 +9,11 @@ import (
 type CountError struct {
 	Blank string
 	Count int
+	Least int // that it may be: 1, of sheets in stock 0
 }
 
 func (e *CountError) Error() string {
-	return fmt.Sprintf("%s: a count of %d; it must be 1 or more", e.Blank, e.Count)
+	return fmt.Sprintf("%s: a count of %d; it must be %d or more", e.Blank, e.Count, e.Least)
 }
 
 // TooLargeError says that a blank is larger than all there is to cut it from.

@@ -93,7 +93,7 @@ func (p Placed) Transform() plane.Affine {
 // check errs on a job that cannot be meant.
 func (j *Job) check() error {
 	if len(j.Blanks) == 0 {
-		return &CountError{Blank: "the job's blanks"}
+		return &CountError{Blank: "the job's blanks", Least: 1}
 	}
 	for _, n := range []NumberError{{"the spacing", j.Spacing, notBelow}, {"the margin", j.Margin, notBelow}, {"the kerf", j.Kerf, notBelow}} {
 		if !(n.Value >= 0 && n.Value <= farthest) {
@@ -123,7 +123,7 @@ const (
 
 func (b *Blank) check() error {
 	if b.Count <= 0 {
-		return &CountError{Blank: b.Name, Count: b.Count}
+		return &CountError{Blank: b.Name, Count: b.Count, Least: 1}
 	}
 	if !(b.Thickness >= 0 && b.Thickness <= farthest) {
 		return &NumberError{"the thickness of " + b.Name, b.Thickness, notBelow}

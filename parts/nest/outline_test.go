@@ -151,3 +151,48 @@ func TestLargestRemnant(t *testing.T) {
 		}
 	}
 }
+
+// sound holds what a reader takes for a remnant to what the search needs.
+func sound(t *testing.T, r plane.Region, err error) {
+	if err != nil {
+		var bad *OutlineError
+		if !errors.As(err, &bad) || bad.Name != "fuzz" || len(err.Error()) > 1000 {
+			t.Fatalf("%T %v", err, err)
+		}
+		return
+	}
+	if err := checkRegion("fuzz", r); err != nil {
+		t.Fatal(err)
+	}
+	n := 0
+	for _, l := range r {
+		n += len(l)
+	}
+	if n > mostOutline || !(r[0].Area() > 0) || !(r.Area() > 0) {
+		t.Fatalf("%d points, areas %g and %g", n, r[0].Area(), r.Area())
+	}
+}
+
+func FuzzReadRemnant(f *testing.F) {
+	f.Add("0\nLWPOLYLINE\n8\nREMNANT\n70\n1\n10\n0\n20\n0\n10\n100\n20\n0\n42\n0.5\n10\n100\n20\n50\n0\nEOF\n")
+	f.Add("0\nPOLYLINE\n70\n1\n0\nVERTEX\n10\n0\n20\n0\n0\nVERTEX\n10\n9\n20\n0\n0\nVERTEX\n10\n9\n20\n9\n0\nSEQEND\n0\nCIRCLE\n10\n7\n20\n2\n40\n1\n0\nEOF\n")
+	f.Fuzz(func(t *testing.T, text string) {
+		r, err := ReadRemnant("fuzz", text)
+		sound(t, r, err)
+	})
+}
+
+func FuzzReadRemnantSVG(f *testing.F) {
+	for _, s := range []string{
+		`<rect width="90" height="50" rx="3"/><circle cx="30" cy="20" r="5"/>`,
+		`<g transform="translate(3,4) scale(2 -1) rotate(30 1 1) skewX(5)"><path d="m0 0h90v50a9 5 20 01-30 0zM5 5c1 2 3 4 5 6s1-2 3 4q1 1 2 0t3 3z"/></g>`,
+		`<g id="remnant"><polygon points="0,0 9,0 9,9"/></g><ellipse rx="4" ry="2"/>`,
+		`<path d="M0 0L9 9A1e-9 1e9 1 1 1 3 4Z" display="none"/><svg/>`,
+	} {
+		f.Add(picture(s))
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		r, err := ReadRemnantSVG("fuzz", text)
+		sound(t, r, err)
+	})
+}

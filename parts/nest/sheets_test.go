@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"reflect"
 	"testing"
 
@@ -115,6 +116,36 @@ func TestJobErrors(t *testing.T) {
 		// 430 + 2·5 margin − 420 = 20
 		t.Errorf("misses by %g, want 20", large.Over)
 	}
+	if large != nil && (large.Rotation != 0 && large.Rotation != 180 || large.Blank != "disc" || large.Sheet != "sheet") {
+		t.Errorf("%+v", large)
+	}
+	nan := math.NaN()
+	number := new(*nest.NumberError)
+	try("spacing is no number", func(j *nest.Job) { j.Spacing = nan }, number)
+	try("spacing below 0", func(j *nest.Job) { j.Spacing = -1 }, number)
+	try("margin is no number", func(j *nest.Job) { j.Margin = nan }, number)
+	try("margin without end", func(j *nest.Job) { j.Margin = math.Inf(1) }, number)
+	try("kerf is no number", func(j *nest.Job) { j.Kerf = nan }, number)
+	try("kerf below 0", func(j *nest.Job) { j.Kerf = -0.5 }, number)
+	try("price is no number", func(j *nest.Job) { j.Sheets[0].Price = nan }, number)
+	try("price below 0", func(j *nest.Job) { j.Sheets[0].Price = -1 }, number)
+	try("length is no number", func(j *nest.Job) { j.Sheets[0].Length = nan }, number)
+	try("no width", func(j *nest.Job) { j.Sheets[0].Width = 0 }, number)
+	try("rotation is no number", func(j *nest.Job) { j.Blanks[0].Rotations = []float64{0, nan} }, number)
+	try("thickness is no number", func(j *nest.Job) { j.Blanks[0].Thickness = nan }, number)
+	var metal *nest.NoMetalError
+	try("margin eats the sheet", func(j *nest.Job) { j.Margin = 210 }, &metal)
+	if metal != nil && (metal.Width != 420 || metal.Margin != 210) {
+		t.Errorf("%+v", metal)
+	}
+	try("stock below 0", func(j *nest.Job) { j.Sheets[0].Count = -2 }, new(*nest.CountError))
+	try("count below 0", func(j *nest.Job) { j.Blanks[2].Count = -2 }, new(*nest.CountError))
+	try("no blanks", func(j *nest.Job) { j.Blanks = nil }, new(*nest.CountError))
+	try("corner is no number", func(j *nest.Job) { j.Blanks[2].Region = rect(nan, 5) }, new(*nest.OutlineError))
+	try("blank without outline", func(j *nest.Job) { j.Blanks[2].Region = nil }, new(*nest.OutlineError))
+	try("hole touches the outline", func(j *nest.Job) {
+		j.Blanks[2].Region = append(rect(50, 50), plane.RectAt(plane.Point{}, plane.Point{X: 20, Y: 20}).Reversed())
+	}, new(*nest.OutlineError))
 	try("room", func(j *nest.Job) { j.Sheets[0].Count = 1; j.Blanks[1].Count = 30 }, new(*nest.NoRoomError))
 	try("crossed", func(j *nest.Job) {
 		j.Sheets[0].Outline = plane.Region{{{P: plane.Point{}}, {P: plane.Point{X: 9, Y: 9}}, {P: plane.Point{X: 9}}, {P: plane.Point{Y: 9}}}}

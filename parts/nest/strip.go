@@ -89,7 +89,7 @@ func stripModel(p Strip) (*model, error) {
 	m := &model{margin: marginOf * p.Width}
 	for k, q := range p.Pieces {
 		if q.Count <= 0 {
-			return nil, &CountError{Blank: fmt.Sprintf("piece %d", k+1), Count: q.Count}
+			return nil, &CountError{Blank: fmt.Sprintf("piece %d", k+1), Count: q.Count, Least: 1}
 		}
 		outer, holes, err := checkPolygon(fmt.Sprintf("piece %d", k+1), q)
 		if err != nil {
@@ -120,7 +120,7 @@ func stripModel(p Strip) (*model, error) {
 		}
 	}
 	if len(m.items) == 0 {
-		return nil, &CountError{Blank: "all pieces"}
+		return nil, &CountError{Blank: "all pieces", Least: 1}
 	}
 	m.seal()
 	return m, nil
