@@ -1,26 +1,101 @@
 package editor
 
 import (
+	"slices"
 	"strings"
 
 	"go.lsp.dev/protocol"
+	"go.lsp.dev/uri"
 
 	"perch/lang/diag"
 	"perch/lang/syntax"
 )
 
-// publish tells the client what is wrong with a text, unless it has changed.
+// publish tells the client what is wrong with a text, and what that says of the
+// texts it uses, unless it has changed.
 func (s *server) publish(snap *snapshot) {
-	p := &protocol.PublishDiagnosticsParams{
-		URI: snap.uri, Version: protocol.NewOptional(snap.version), Diagnostics: []protocol.Diagnostic{}}
-	for _, d := range diag.Sorted(snap.all()) {
-		p.Diagnostics = append(p.Diagnostics, snap.diagnostic(d))
-	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.current(snap) {
-		s.send(p)
+		s.tell(snap.uri)
+		s.tellOthers(snap.uri, snap.others())
 	}
+}
+
+// tellOthers tells what is wrong with the texts that an open text has something to
+// say about, and with those that it had; s.mu is held.
+func (s *server) tellOthers(u uri.URI, others []uri.URI) {
+	all := append(slices.Clone(s.others[u]), others...)
+	delete(s.others, u)
+	if len(others) > 0 {
+		s.others[u] = others
+	}
+	slices.Sort(all)
+	for _, o := range slices.Compact(all) {
+		s.tell(o)
+	}
+}
+
+// tell tells the client what is wrong with the text of a URI: what its own
+// analysis says where it is open, and what is found in it by the open designs
+// that use it; s.mu is held.
+func (s *server) tell(u uri.URI) {
+	p := &protocol.PublishDiagnosticsParams{URI: u, Diagnostics: []protocol.Diagnostic{}}
+	w := s.world.Load()
+	own := w.docs[u]
+	type said struct {
+		code, summary string
+		start, end    int32
+	}
+	twice := map[said]bool{}
+	if own != nil {
+		p.Version = protocol.NewOptional(own.version)
+		for _, d := range diag.Sorted(own.all()) {
+			p.Diagnostics = append(p.Diagnostics, own.diagnostic(d))
+			if d.Span.Source == own.src {
+				twice[said{d.Code, d.Summary, d.Span.Start, d.Span.End}] = true
+			}
+		}
+	}
+	for _, o := range w.list() {
+		if o == own {
+			continue
+		}
+		for _, d := range o.all() {
+			if d.Span.Source == o.src || own != nil && d.Span.Source != own.src {
+				continue // what is said of an older version is said anew
+			}
+			key := said{d.Code, d.Summary, d.Span.Start, d.Span.End}
+			if at, ok := o.location(d.Span); ok && at.URI == u && !twice[key] {
+				twice[key] = true
+				p.Diagnostics = append(p.Diagnostics, o.foreign(d, at))
+			}
+		}
+	}
+	s.send(p)
+}
+
+// others are the other texts that something is found in, in order.
+func (snap *snapshot) others() []uri.URI {
+	var out []uri.URI
+	for _, d := range snap.all() {
+		if d.Span.Source == nil || d.Span.Source == snap.src {
+			continue
+		}
+		if at, ok := snap.location(d.Span); ok && at.URI != snap.uri {
+			out = append(out, at.URI)
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// foreign is d in the text it is found in, with the statement that uses that text.
+func (snap *snapshot) foreign(d diag.Diagnostic, at protocol.Location) protocol.Diagnostic {
+	out := snap.plainly(d, at.Range)
+	out.RelatedInformation = append(out.RelatedInformation, protocol.DiagnosticRelatedInformation{
+		Location: protocol.Location{URI: snap.uri, Range: snap.rangeOf(snap.own(d.Span))}, Message: "used here"})
+	return out
 }
 
 func (s *server) send(p *protocol.PublishDiagnosticsParams) {
@@ -43,12 +118,18 @@ const unused = "P2019"
 // diagnostic is d as the protocol has it. One of another text stands at the
 // statement that uses that text.
 func (snap *snapshot) diagnostic(d diag.Diagnostic) protocol.Diagnostic {
-	out := protocol.Diagnostic{
-		Range: snap.rangeOf(snap.own(d.Span)), Severity: severities[d.Severity],
-		Code: protocol.String(d.Code), Source: protocol.NewOptional("perch"), Message: protocol.String(message(d)),
-	}
+	out := snap.plainly(d, snap.rangeOf(snap.own(d.Span)))
 	if d.Span.Source != snap.src {
-		out.RelatedInformation = snap.related(out.RelatedInformation, d.Span, "here")
+		out.RelatedInformation = append(snap.related(nil, d.Span, "here"), out.RelatedInformation...)
+	}
+	return out
+}
+
+// plainly is d at a place, with the other places that it names.
+func (snap *snapshot) plainly(d diag.Diagnostic, at protocol.Range) protocol.Diagnostic {
+	out := protocol.Diagnostic{
+		Range: at, Severity: severities[d.Severity],
+		Code: protocol.String(d.Code), Source: protocol.NewOptional("perch"), Message: protocol.String(message(d)),
 	}
 	for _, r := range d.Related {
 		out.RelatedInformation = snap.related(out.RelatedInformation, r.Span, r.Message)

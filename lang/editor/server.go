@@ -34,6 +34,7 @@ type server struct {
 	timers     map[uri.URI]*time.Timer
 	folders    []string // of the workspace
 	sizes      map[uri.URI]string
+	others     map[uri.URI][]uri.URI // texts that an open one has something to say about
 }
 
 // world is the open texts at one moment. It is never written to.
@@ -43,7 +44,7 @@ func newServer(opts Options, client protocol.Client) *server {
 	s := &server{
 		opts: opts, client: client, store: newStore(), ctx: context.Background(), stop: func() {},
 		running: running{cancel: map[jsonrpc2.ID]context.CancelFunc{}},
-		timers:  map[uri.URI]*time.Timer{}, sizes: map[uri.URI]string{},
+		timers:  map[uri.URI]*time.Timer{}, sizes: map[uri.URI]string{}, others: map[uri.URI][]uri.URI{},
 	}
 	s.world.Store(&world{docs: map[uri.URI]*snapshot{}})
 	return s

@@ -69,8 +69,11 @@ func (s *server) drop(u uri.URI) {
 	s.rest(u)
 	delete(s.sizes, u)
 	s.mu.Unlock()
-	s.send(&protocol.PublishDiagnosticsParams{URI: u, Diagnostics: []protocol.Diagnostic{}})
 	s.refresh(func(o *snapshot) bool { return o.uses(old.src.Name) })
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.tell(u)
+	s.tellOthers(u, nil)
 }
 
 func (s *server) replace(u uri.URI, snap *snapshot) {
