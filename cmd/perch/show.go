@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strings"
 	"text/tabwriter"
 
 	"perch/lang/build"
@@ -149,6 +150,9 @@ func (v *sizeView) explain(r *build.Result) {
 	for _, y := range r.Yields() {
 		v.GaveWay = append(v.GaveWay, reason.ViewYield(y))
 		v.notes = append(v.notes, reason.DescribeYield(y, build.Units(r.Program())))
+	}
+	if names := r.Unproved(); names != nil {
+		v.notes = append(v.notes, strings.Join(names, ", ")+": found by search; that there are no other values is not proved")
 	}
 	for i := range r.Fits {
 		v.Fits = append(v.Fits, reason.ViewFit(&r.Fits[i]))

@@ -106,6 +106,9 @@ func (r *Result) answer() {
 	if s.judge(r.solved) {
 		r.Values = s.take(r.solved)
 		r.stands = true
+		if names := r.Unproved(); names != nil {
+			s.ev.report(s.unproved(names))
+		}
 	}
 }
 

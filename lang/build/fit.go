@@ -443,6 +443,11 @@ func (f *fit) tell(p *probe) {
 		}
 	}
 	p.r.Assembly.Values = p.r.Values
+	for i := range p.r.Fits {
+		fitted := &p.r.Fits[i]
+		p.diags = append(p.diags, diag.Diagnostic{Code: "P3013", Severity: diag.Note, Span: fitted.By.At,
+			Summary: fmt.Sprintf("%s is %s, %s", fitted.Name, fitted.Text(Units(f.s.ev.prog)), fitted.Certainty())})
+	}
 }
 
 // several reports that more than one place was found.

@@ -123,6 +123,35 @@ func (s *system) take(res solver.Result) []panel.Value {
 	return out
 }
 
+// Unproved are the params whose values were found by search, so that there may be
+// others, or where the rules hold within what counts as equal and no more is proved.
+func (r *Result) Unproved() []string {
+	var out []string
+	if r.stands && !(r.solved.Proof.Complete && r.solved.Proof.Exist) {
+		for _, v := range r.solved.Proof.Open {
+			out = append(out, r.sys.params[r.sys.of[v]].Name)
+		}
+	}
+	return out
+}
+
+// unproved tells the maker what is not known of values that are used all the same.
+func (s *system) unproved(names []string) diag.Diagnostic {
+	first := s.ev.prog.Root.Names[names[0]]
+	d := diagnostic("P3013", first.At, "values were found, but that there are no others is not proved",
+		"state one of the names, or narrow their ranges, and the search can be carried through")
+	d.Severity = diag.Note
+	what := fmt.Sprintf("the rules make %d names depend on each other: ", len(names))
+	if len(names) == 1 {
+		what = "a rule has to be solved for "
+	}
+	if n := len(names); n > maxListed {
+		names = append(names[:maxListed:maxListed], fmt.Sprintf("%d more", n-maxListed))
+	}
+	d.Notes = append([]string{what + joined(names, "and")}, d.Notes...)
+	return d
+}
+
 // statement tells where constraint id comes from.
 func (s *system) statement(id solver.ID) Statement {
 	n := s.notes[id]

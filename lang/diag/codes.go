@@ -109,6 +109,7 @@ var Codes = []Code{
 	{"P3010", "a value is out of its range at this size"},
 	{"P3011", "there is no largest or smallest value"},
 	{"P3012", "no value of a free name meets a rule on what is made"},
+	{"P3013", "values found by search, not proved to be the only ones"},
 
 	// P40xx: shapes, bodies and panels
 	{"P4001", "a shape that can't be drawn, or of which nothing is left"},
