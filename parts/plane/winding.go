@@ -15,17 +15,17 @@ func (ar *arrangement) windings(e int32) (w [2]int32) {
 	turned := math.Abs(d.X) > math.Abs(d.Y)
 	for k := range ar.subs {
 		s := &ar.subs[k]
-		if s.bulge == 0 { // most edges: clear of the ray's line
-			if turned {
-				if (s.a.X >= m.X) == (s.b.X >= m.X) {
-					continue
-				}
-			} else if (s.a.Y <= m.Y) == (s.b.Y <= m.Y) {
-				continue
-			}
+		var clear bool // of the ray's line, as most edges are
+		if turned {
+			clear = (s.a.X >= m.X) == (s.b.X >= m.X)
+		} else {
+			clear = (s.a.Y <= m.Y) == (s.b.Y <= m.Y)
+		}
+		if clear && s.bulge == 0 {
+			continue
 		}
 		sg := &ar.segs[s.seg]
-		if s.bulge != 0 && s.lead != e && !sg.box.meetsRay(m, turned) {
+		if clear && s.lead != e && !sg.box.Holds(m) {
 			continue
 		}
 		if s.lead == e && (s.bulge == 0 || !bowsTo(s.a, s.b, m, s.bulge)) {
@@ -50,14 +50,6 @@ func (ar *arrangement) windings(e int32) (w [2]int32) {
 		}
 	}
 	return w
-}
-
-// meetsRay tells whether a box may meet the ray from m towards +x, or +y when turned.
-func (b *Box) meetsRay(m Point, turned bool) bool {
-	if turned {
-		return b.Max.Y >= m.Y && b.Min.X <= m.X && m.X <= b.Max.X
-	}
-	return b.Max.X >= m.X && b.Min.Y <= m.Y && m.Y <= b.Max.Y
 }
 
 // bowsTo tells whether m lies well off the chord ab on the side of its arc.
