@@ -71,6 +71,37 @@ var catalogue = []published{
 			b.zero(less(num(1), x[i]))
 		}
 	}},
+	{"Wood", mgh + "14, its gradient; the count is that of a public benchmark set", 3, func(b build) {
+		x := b.names(4, -1e6, 1e6)
+		one := func(k int) Expr { return less(x[k], num(1)) }
+		u, v := less(x[1], sqr(x[0])), less(x[3], sqr(x[2]))
+		b.zero(less(one(0), multiple(200, Product(x[0], u))))
+		b.zero(total(multiple(200, u), multiple(20.2, one(1)), multiple(19.8, one(3))))
+		b.zero(less(one(2), multiple(180, Product(x[2], v))))
+		b.zero(total(multiple(180, v), multiple(20.2, one(3)), multiple(19.8, one(1))))
+	}},
+	{"Variably dimensioned, 6", mgh + "25, its gradient: convex", 1, func(b build) {
+		x := b.names(6, -10, 10)
+		t := num(0)
+		for k := range x {
+			t = Sum(t, multiple(float64(k+1), less(x[k], num(1))))
+		}
+		u := b.v("u", -1000, 1000)
+		b.rule(u, t)
+		for k := range x {
+			b.zero(Sum(less(x[k], num(1)), multiple(float64(k+1), Product(u, Sum(num(1), multiple(2, sqr(u)))))))
+		}
+	}},
+	{"Trigonometric, 2", mgh + "26; the count by scattered starts", 1, func(b build) { trigonometric(b, 2) }},
+	{"Trigonometric, 3", mgh + "26; the count by scattered starts", 1, func(b build) { trigonometric(b, 3) }},
+	{"Trigonometric, 5", mgh + "26; the count is that of a public benchmark set", 3, func(b build) { trigonometric(b, 5) }},
+	{"Linear, full rank, 10", mgh + "32: -1 everywhere", 1, func(b build) {
+		x := b.names(10, -100, 100)
+		all := total(x...)
+		for k := range x {
+			b.zero(less(less(x[k], multiple(0.2, all)), num(1)))
+		}
+	}},
 	{"Brown, almost linear, 5", mgh + "27; t^4(6-5t) = 1 has three real roots", 3, func(b build) {
 		x := b.names(5, -10, 10)
 		all := total(x...)
@@ -213,6 +244,19 @@ var catalogue = []published{
 		b.zero(less(x[0], Power(x[1], num(3))))
 		b.zero(less(x[1], Power(x[0], num(3))))
 	}},
+}
+
+// trigonometric is problem 26 over one period, less its ends, where all zeros is a
+// root.
+func trigonometric(b build, n int) {
+	x := b.names(n, 1e-8, 2*math.Pi-1e-8)
+	all := num(0)
+	for _, y := range x {
+		all = Sum(all, Cos(y))
+	}
+	for k, y := range x {
+		b.zero(less(total(less(num(float64(n)), all), multiple(float64(k+1), less(num(1), Cos(y)))), Sin(y)))
+	}
 }
 
 // chebyquad is the quadrature system of problem 35 on 0..1.
