@@ -44,9 +44,8 @@ func Drawing(w io.Writer, p *Plan) error {
 		}
 		d.loop(layer, p.Cuts[i].Contour, true)
 	}
-	const mark = 2.0 // radius of a drill mark, mm
 	for _, c := range p.Drills {
-		d.groups(0, "CIRCLE", 8, LayerMark, 10, c.At.X, 20, c.At.Y, 30, 0.0, 40, mark)
+		d.groups(0, "CIRCLE", 8, LayerMark, 10, c.At.X, 20, c.At.Y, 30, 0.0, 40, drillMark)
 	}
 	for i := range p.Sheet.Parts {
 		if !p.Holds(i) {
@@ -64,6 +63,9 @@ func Drawing(w io.Writer, p *Plan) error {
 	d.groups(0, "ENDSEC", 0, "EOF")
 	return d.w.Flush()
 }
+
+// drillMark is the radius of a drill mark's circle, mm.
+const drillMark = 2.0
 
 type drawer struct{ w *bufio.Writer }
 

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -235,6 +236,32 @@ for e in doc.modelspace():
 print(json.dumps(dict(errors=[x.message for x in audit.errors], fixes=[x.message for x in audit.fixes], layers=out)))
 `
 
+// found is what another DXF reader finds: by layer the number and area of outlines.
+type found struct {
+	Errors, Fixes []string
+	Layers        map[string][2]float64
+}
+
+func refereed(t *testing.T, dxf []byte) found {
+	t.Helper()
+	name := filepath.Join(t.TempDir(), "sheet.dxf")
+	if err := os.WriteFile(name, dxf, 0o666); err != nil {
+		t.Fatal(err)
+	}
+	said, err := exec.Command("/usr/bin/python3", "-c", referee, name).Output()
+	if err != nil {
+		if os.Getenv("PERCH_REFEREES") == "require" {
+			t.Fatal(err)
+		}
+		t.Skip("no independent DXF reader: ", err)
+	}
+	var got found
+	if err := json.Unmarshal(said, &got); err != nil {
+		t.Fatal(err)
+	}
+	return got
+}
+
 func TestDrawingIsReadByAnother(t *testing.T) {
 	p, err := cutplan.New(nested(t), options)
 	if err != nil {
@@ -248,24 +275,7 @@ func TestDrawingIsReadByAnother(t *testing.T) {
 	if err != nil {
 		t.Fatal(tally, err)
 	}
-	name := filepath.Join(t.TempDir(), "sheet.dxf")
-	if err := os.WriteFile(name, b.Bytes(), 0o666); err != nil {
-		t.Fatal(err)
-	}
-	said, err := exec.Command("/usr/bin/python3", "-c", referee, name).Output()
-	if err != nil {
-		if os.Getenv("PERCH_REFEREES") == "require" {
-			t.Fatal(err)
-		}
-		t.Skip("no independent DXF reader: ", err)
-	}
-	var got struct {
-		Errors, Fixes []string
-		Layers        map[string][2]float64
-	}
-	if err := json.Unmarshal(said, &got); err != nil {
-		t.Fatal(err)
-	}
+	got := refereed(t, b.Bytes())
 	if len(got.Errors)+len(got.Fixes) > 0 {
 		t.Errorf("the auditor found %v and mended %v", got.Errors, got.Fixes)
 	}
@@ -281,6 +291,83 @@ func TestDrawingIsReadByAnother(t *testing.T) {
 		if g := got.Layers[layer]; g[0] != want[0] || g[1] < want[1]-0.01 || g[1] > want[1]+0.01 {
 			t.Errorf("layer %s has %v, want %v", layer, g, want)
 		}
+	}
+}
+
+// A drill mark that is lost, or scribed lines that are, fail the proof as well.
+func TestMarksAreProved(t *testing.T) {
+	s := &cutplan.Sheet{Name: "s", Material: "m", Thickness: 3, Metal: plane.Region{rect(200, 200)},
+		Parts: []cutplan.Part{{Number: 1, Name: "p", Region: plane.Region{plane.RectAt(pt(20, 20), pt(120, 120)), hole(1.2, 60, 60)},
+			Marks: []plane.Loop{{{P: pt(30, 30)}, {P: pt(40, 30)}}}}}}
+	p, err := cutplan.New(s, cutplan.Options{Kerf: 1.5, LeadIn: 3, Drill: 3})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	if err := cutplan.Drawing(&b, p); err != nil {
+		t.Fatal(err)
+	}
+	tally, err := cutplan.ProveDrawing(b.String(), p)
+	if err != nil || tally.Drills != 1 {
+		t.Fatal(tally, err)
+	}
+	for name, text := range map[string]string{
+		"drill mark":  strings.Replace(b.String(), "CIRCLE\n8\nMARK", "CIRCLE\n8\nLABEL", 1),
+		"scribed":     strings.Replace(b.String(), "POLYLINE\n8\nMARK", "POLYLINE\n8\nLABEL", 1),
+		"moved":       strings.Replace(b.String(), "10\n40.0\n20\n30.0", "10\n41.0\n20\n30.0", 1),
+		"other place": strings.Replace(b.String(), "10\n60.0\n20\n60.0", "10\n61.0\n20\n60.0", 1),
+	} {
+		var e *cutplan.ProofError
+		if _, err := cutplan.ProveDrawing(text, p); text == b.String() || !errors.As(err, &e) {
+			t.Errorf("%s: the proof passes: %v", name, err)
+		}
+	}
+}
+
+// What is saved of a sheet comes back as it was, lies on the sheet, and keeps the
+// seam from every blank; another DXF reader finds nothing to mend in it.
+func TestRemnantComesBack(t *testing.T) {
+	s := nested(t)
+	p, err := cutplan.New(s, options)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const seam = 6
+	left := p.Left(seam)
+	if left == nil {
+		t.Fatal("nothing is left")
+	}
+	if r := s.Remnant.Size(); left.Area() < 0.95*r.X*r.Y {
+		t.Errorf("%.0f mm² are saved; a rectangle of %.0f × %.0f is free", left.Area(), r.X, r.Y)
+	}
+	for i := range s.Parts {
+		if d, _, _ := plane.Distance(left, s.Parts[i].Region); d < seam-1e-6 {
+			t.Errorf("blank %d is %.3f mm from the remnant", i+1, d)
+		}
+	}
+	if out := plane.Subtract(left, s.Metal).Area(); out > 1e-3 {
+		t.Errorf("%.3f mm² of the remnant lie off the sheet", out)
+	}
+	var b bytes.Buffer
+	if err := cutplan.WriteRemnant(&b, s, left); err != nil {
+		t.Fatal(err)
+	}
+	back, err := nest.ReadRemnant("rest", b.String())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := plane.Subtract(left, back).Area() + plane.Subtract(back, left).Area(); d > 0.1 {
+		t.Errorf("the remnant that is read differs by %g mm²", d)
+	}
+	if m, thick, ok := cutplan.RemnantStock(b.String()); !ok || m != "mild_steel" || thick != 2 {
+		t.Errorf("its metal is read as %s %g, %v", m, thick, ok)
+	}
+	if m, _, ok := cutplan.RemnantStock("0\nTEXT\n8\nSTOCK\n1\nsteel\n0\nEOF\n"); ok {
+		t.Errorf("a text that is no metal is read as %s", m)
+	}
+	got := refereed(t, b.Bytes())
+	if g := got.Layers["REMNANT"]; len(got.Errors)+len(got.Fixes) > 0 || math.Abs(g[1]-left.Area()) > 0.1 || g[0] != float64(len(left)) {
+		t.Errorf("another reader finds %+v, want %d outlines of %.1f mm²", got, len(left), left.Area())
 	}
 }
 

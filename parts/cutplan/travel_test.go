@@ -16,7 +16,7 @@ func sheetOf(t testing.TB, name string) *Sheet {
 	if err != nil {
 		t.Fatal(err)
 	}
-	found, err := readDrawing(string(text))
+	found, _, err := readDrawing(string(text))
 	if err != nil {
 		t.Fatal(err)
 	}

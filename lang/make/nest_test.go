@@ -1,0 +1,231 @@
+package make_test
+
+import (
+	"context"
+	"encoding/csv"
+	"errors"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"perch/lang/diag"
+	"perch/lang/make"
+	"perch/parts/bend"
+	"perch/parts/cutplan"
+	"perch/parts/nest"
+)
+
+const plates = `design "Plates"
+
+stock thin = sheet(mild_steel, 1.5mm)
+stock thick = sheet(mild_steel, 3mm)
+
+panel plate(w: length, h: length) {
+  face board on upright(0mm) {
+    outline rect(w, h)
+    cut hole = circle(20mm) at [(0mm, 0mm)]
+  }
+}
+
+part side of thin = plate(300mm, 200mm)
+part foot of thick = plate(120mm, 100mm)
+`
+
+// plateJob orders three of each, from sheets of 1000 × 500 mm at a price of 20 and 50.
+func plateJob(t *testing.T) make.Nesting {
+	t.Helper()
+	file := filepath.Join(t.TempDir(), "plates.perch")
+	if err := os.WriteFile(file, []byte(plates), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	shop, err := bend.Load(`
+[[sheet]]
+material = "mild_steel"
+thickness = 1.5
+width = 500
+length = 1000
+price = 20
+[[sheet]]
+material = "mild_steel"
+thickness = 3
+width = 500
+length = 1000
+price = 50
+[table]
+torch_on = "M3"
+torch_off = "M5"
+rapid = 6000
+hour = 36
+pierce = 0.1
+metre = 0.5
+[[table.feed]]
+thickness = 1.5
+feed = 3000
+delay = 0.5
+[[table.feed]]
+thickness = 3
+feed = 2000
+delay = 1
+`)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return make.Nesting{
+		Orders: []make.Order{{File: file, Count: 3}}, Shop: shop, Profile: (*cutplan.Profile)(shop.Table),
+		Spacing: 6, Margin: 8, Steps: 90, Effort: 0.01,
+	}
+}
+
+func nested(t *testing.T, n make.Nesting, dir string) *make.JobReport {
+	t.Helper()
+	r, diags, err := n.Run(context.Background(), dir)
+	if err != nil || diag.HasErrors(diags) {
+		t.Fatal(err, diags)
+	}
+	return r
+}
+
+func about(a, b, tol float64) bool { return math.Abs(a-b) <= tol }
+
+func TestCostsAddUp(t *testing.T) {
+	n := plateJob(t)
+	n.Whole = true
+	dir := t.TempDir()
+	r := nested(t, n, dir)
+	if len(r.Lines) != 2 || len(r.Sheets) != 2 {
+		t.Fatalf("%d lines, %d sheets", len(r.Lines), len(r.Sheets))
+	}
+	// Whole sheets: 20 and 50, each blank's share a third of its sheet.
+	for i, want := range []float64{20, 50} {
+		if l := r.Lines[i]; !about(l.SheetShare, want, 1e-3) || !about(l.CostEach, l.Cost/3, 1e-3) || l.Count != 3 || l.Pierces != 6 {
+			t.Errorf("%+v, want a sheet of %g", l, want)
+		}
+	}
+	// From the profile: time at 36 an hour is 0.01 a second; 0.1 a pierce, 0.5 a metre.
+	for _, l := range r.Lines {
+		if !about(l.Machine, 0.01*l.Seconds, 1e-3) || !about(l.Wear, 0.1*float64(l.Pierces)+0.5*l.Cut/1000, 1e-3) || !about(l.Cost, l.Machine+l.Wear+l.SheetShare, 1e-3) {
+			t.Errorf("%+v does not add up", l)
+		}
+	}
+	// Three outlines of 1000 mm, three holes of 20 mm, half a kerf off, and leads.
+	least := 3 * (1000 + 18.5*math.Pi)
+	if l := r.Lines[0]; l.Cut < least || l.Cut > least+3*(2*math.Pi*0.75+2*7) {
+		t.Errorf("cut %.1f mm, the contours alone are %.1f", l.Cut, least)
+	}
+	text, err := os.ReadFile(filepath.Join(dir, "job.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows, err := csv.NewReader(strings.NewReader(string(text))).ReadAll()
+	if err != nil || len(rows) != 4 || rows[3][0] != "total" {
+		t.Fatalf("%v %v", err, rows)
+	}
+	for col, name := range rows[0] {
+		if name == "cost_each" {
+			continue
+		}
+		var sum [2]float64
+		for i, row := range rows[1:] {
+			v, err := strconv.ParseFloat(row[col], 64)
+			if err != nil {
+				break // a word
+			}
+			sum[i/2] += v
+		}
+		if name != "thickness_mm" && !about(sum[0], sum[1], 0.15) {
+			t.Errorf("%s: the lines add up to %g, the total says %g", name, sum[0], sum[1])
+		}
+	}
+}
+
+// What is used up is charged, then the remnant by what is used of it: two jobs of
+// which the second takes the first's remnant pay for their metal once.
+func TestMetalIsPaidOnce(t *testing.T) {
+	n := plateJob(t)
+	dir := t.TempDir()
+	first := nested(t, n, dir)
+	if p := first.Total.SheetShare; !(p > 0 && p < 70) {
+		t.Fatalf("sheets cost %g", p)
+	}
+	thin := filepath.Join(dir, "sheet-1", "remnant.dxf")
+	n.Remnants = []make.Remnant{{File: thin}}
+	second := nested(t, n, t.TempDir())
+	if !strings.Contains(second.Sheets[0].Stock, "remnant") {
+		t.Fatalf("the remnant is not used: %+v", second.Sheets[0])
+	}
+	if both := first.Lines[0].SheetShare + second.Lines[0].SheetShare; both > 20 {
+		t.Errorf("two jobs pay %g for a sheet of 20", both)
+	}
+	n.Whole = true
+	if third := nested(t, n, t.TempDir()); third.Lines[0].SheetShare != 0 || third.Lines[1].SheetShare != 50 {
+		t.Errorf("a remnant of a sheet that is paid costs %g", third.Lines[0].SheetShare)
+	}
+}
+
+func TestStopping(t *testing.T) {
+	n := plateJob(t)
+	dir := filepath.Join(t.TempDir(), "sheets")
+	ctx, stop := context.WithCancel(context.Background())
+	stop()
+	if _, _, err := n.Run(ctx, dir); !errors.Is(err, make.ErrStopped) {
+		t.Errorf("stopped at once: %v", err)
+	}
+	if _, err := os.Stat(dir); err == nil {
+		t.Error("stopped at once, it left a folder")
+	}
+	// Stopped at the first layout of everything, it keeps that.
+	ctx, stop = context.WithCancel(context.Background())
+	n.Effort = 100
+	n.Progress = func(p nest.Progress) {
+		if p.Placed == p.Blanks {
+			stop()
+		}
+	}
+	r, diags, err := n.Run(ctx, dir)
+	if err != nil || diag.HasErrors(diags) {
+		t.Fatal(err, diags)
+	}
+	if r.Total.Count != 6 || r.Sheets[0].Said != "3 of 3 blanks, 3 of 3 inside cuts, each once" {
+		t.Errorf("%+v", r)
+	}
+}
+
+// Some blanks cut again, and cutting resumed, write the very lines of the whole
+// program.
+func TestSecondChancesCutWhereItWasNested(t *testing.T) {
+	n := plateJob(t)
+	dir := t.TempDir()
+	nested(t, n, dir)
+	read := func() string {
+		b, err := os.ReadFile(filepath.Join(dir, "sheet-1", "sheet-1.nc"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(b)
+	}
+	whole := read()
+	n.Start = make.Start{Sheet: 1, Pierce: 4}
+	n.Effort = 5 // another search would find another layout
+	nested(t, n, dir)
+	from := strings.Index(whole, "(Pierce 4:")
+	if got := read(); from < 0 || !strings.HasSuffix(got, whole[from:]) || strings.Contains(got, "(Pierce 3:") {
+		t.Error("the resumed program is not the end of the whole one")
+	}
+	n.Start, n.Only = make.Start{}, []string{"2"}
+	nested(t, n, dir)
+	moves := 0
+	for _, line := range strings.Split(read(), "\n") {
+		if strings.HasPrefix(line, "G1") || strings.HasPrefix(line, "G2 ") || strings.HasPrefix(line, "G3") {
+			moves++
+			if !strings.Contains(whole, line+"\n") {
+				t.Errorf("%q is not in the whole program", line)
+			}
+		}
+	}
+	if moves < 8 {
+		t.Errorf("%d moves for a blank with a hole", moves)
+	}
+}
