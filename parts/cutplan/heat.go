@@ -31,7 +31,7 @@ func nearness(cuts []Cut) [][]float64 {
 				continue
 			}
 			d, _, _ := plane.Distance(plane.Region{cuts[i].Contour}, plane.Region{cuts[k].Contour})
-			out[i][k] = max(0, 1-d/HeatReach)
+			out[i][k] = max(0, 1-float64(d/HeatReach))
 			out[k][i] = out[i][k]
 		}
 	}
@@ -45,7 +45,7 @@ func (t *tour) heat(o []int) float64 {
 	for i := 1; i < len(o); i++ {
 		s += t.near[o[i]][o[i-1]]
 		if i > 1 {
-			s += t.near[o[i]][o[i-2]] / 2
+			s += float64(t.near[o[i]][o[i-2]] / 2)
 		}
 	}
 	return s

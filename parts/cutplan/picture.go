@@ -89,14 +89,14 @@ func newSketch(p *Plan, c Caption) *sketch {
 		wide, high = high, wide
 	}
 	s.page = &drawing.Page{Wide: wide, High: high}
-	top := pageEdge + titleSize + float64(len(c.Lines))*(lineSize+1.4) + 4
+	top := pageEdge + titleSize + float64(float64(len(c.Lines))*(lineSize+1.4)) + 4
 	columns := max(1, int((wide-2*pageEdge)/legendWide))
 	rows := min(legendMost, (len(s.entries)+columns-1)/columns)
-	s.low = high - pageEdge - float64(rows+2)*legendStep
+	s.low = high - pageEdge - float64(float64(rows+2)*legendStep)
 	room := plane.Point{X: wide - 2*pageEdge - dimRoom, Y: s.low - top - dimRoom}
 	s.scale = min(room.X/size.X, room.Y/size.Y)
 	s.origin = plane.Point{
-		X: pageEdge + dimRoom + (room.X-float64(size.X*s.scale))/2,
+		X: pageEdge + dimRoom + float64((room.X-float64(size.X*s.scale))/2),
 		Y: top + float64(size.Y*s.scale),
 	}
 	return s
@@ -283,7 +283,7 @@ func (s *sketch) sizes() {
 	s.label(fmt.Sprintf("%.0f", size.X), plane.Point{X: (a.X + b.X) / 2, Y: y}, dimSize, black, false)
 	across := fmt.Sprintf("%.0f", size.Y)
 	wide := drawing.TextWidth(across, dimSize, false)
-	s.label(across, plane.Point{X: x - 1.5 - wide/2, Y: (a.Y + b.Y) / 2}, dimSize, black, false)
+	s.label(across, plane.Point{X: x - 1.5 - float64(wide/2), Y: (a.Y + b.Y) / 2}, dimSize, black, false)
 	if r := s.p.Sheet.Remnant; !r.Empty() && r.Size() != (plane.Point{}) {
 		s.remnant(r)
 	}
@@ -309,7 +309,7 @@ func (s *sketch) remnant(r plane.Box) {
 		}
 		for _, k := range [...]float64{0.5, 0.25, 0.75, 0.1, 0.9} {
 			c := plane.Point{X: (a.X + b.X) / 2, Y: a.Y + float64((b.Y-a.Y)*k)}
-			if h := size / 2; c.Y+h <= a.Y && c.Y-h >= b.Y && s.free(words(c, wide, size)) {
+			if h := float64(size / 2); c.Y+h <= a.Y && c.Y-h >= b.Y && s.free(words(c, wide, size)) {
 				s.label(text, c, size, leftEdge, true)
 				return
 			}

@@ -13,8 +13,8 @@ import (
 
 // words is the box of a line of text about its middle, with some air.
 func words(c plane.Point, wide, size float64) plane.Box {
-	h := plane.Point{X: wide/2 + 0.12*size, Y: 0.43 * size}
-	return plane.Box{Min: c.Sub(h), Max: c.Add(h)}
+	x, y := float64(wide/2)+float64(0.12*size), float64(0.43*size)
+	return plane.Box{Min: plane.Point{X: c.X - x, Y: c.Y - y}, Max: plane.Point{X: c.X + x, Y: c.Y + y}}
 }
 
 // free tells whether no words lie in a box.
@@ -27,7 +27,7 @@ func meets(b plane.Box, boxes []plane.Box) bool {
 // label writes a line about a place; capitals and figures are 0.72 of size high.
 func (s *sketch) label(text string, c plane.Point, size float64, t drawing.Tone, bold bool) {
 	s.taken = append(s.taken, words(c, drawing.TextWidth(text, size, bold), size))
-	s.page.Text(t, plane.Point{X: c.X, Y: c.Y + 0.36*size}, size, true, bold, text)
+	s.page.Text(t, plane.Point{X: c.X, Y: c.Y + float64(0.36*size)}, size, true, bold, text)
 }
 
 // Sizes of blanks' numbers on the page.
@@ -123,7 +123,7 @@ func (s *sketch) pointAt(i int) {
 			if !s.free(b) || b.Min.X < 1 || b.Min.Y < 1 || b.Max.X > s.page.Wide-1 || b.Max.Y > s.low {
 				continue
 			}
-			if cost := ring + 3*float64(s.crossed(b)); cost < least {
+			if cost := ring + float64(3*s.crossed(b)); cost < least {
 				best, least = c, cost
 			}
 		}
@@ -174,12 +174,12 @@ func (s *sketch) pierces() {
 		for _, reach := range [...]float64{1.1, 2.2, 3.6} {
 			for k := range 16 {
 				u := compass(k)
-				c := at.Add(plane.Point{X: u.X * (reach + wide/2), Y: u.Y * (reach + size/2)})
+				c := at.Add(plane.Point{X: float64(u.X * (reach + float64(wide/2))), Y: float64(u.Y * (reach + size/2))})
 				b := words(c, wide, size)
 				if !s.free(b) || b.Max.Y > s.low {
 					continue
 				}
-				cost := 2*reach + float64(s.crossed(b))
+				cost := float64(2*reach) + float64(s.crossed(b))
 				for _, d := range dots {
 					if b.Overlaps(d) {
 						cost += 20
@@ -268,13 +268,13 @@ func (s *sketch) legend() {
 			r := []rune(e)
 			e = string(r[:len(r)-2]) + "…"
 		}
-		at := plane.Point{X: pageEdge + float64(i/rows)*legendWide, Y: s.low + float64(i%rows+1)*legendStep}
+		at := plane.Point{X: pageEdge + float64(float64(i/rows)*legendWide), Y: s.low + float64(float64(i%rows+1)*legendStep)}
 		s.page.Text(black, at, legendSize, false, false, e)
 	}
 	y := s.page.High - pageEdge
 	x := pageEdge
 	next := func(text string, draw func(x, y float64)) {
-		draw(x, y-0.32*legendSize)
+		draw(x, y-float64(0.32*legendSize))
 		s.page.Text(black, plane.Point{X: x + 10, Y: y}, legendSize, false, false, text)
 		x += 10 + drawing.TextWidth(text, legendSize, false) + 8
 	}

@@ -23,13 +23,13 @@ func (l *leader) tabbed(c *Cut, in float64) {
 		best, score := -1.0, 0.0
 		for i := range tabPlaces {
 			// From the middle outwards: 0, 1, −1, 2, −2 …
-			off := float64((i+1)/2) * float64(1-2*(i%2)) / tabPlaces / 2
+			off := float64(float64((i+1)/2*(1-2*(i%2))) / (2 * tabPlaces))
 			s := float64((float64(k) + off) * step)
 			e := stretch(whole, s, length)[0]
 			if !l.clear(l.leads(e, e.From, in, 0)) {
 				continue
 			}
-			q := 1 - float64(i)/(2*tabPlaces)
+			q := 1 - float64(float64(i)/(2*tabPlaces))
 			if tab := stretch(whole, s-gap, s); len(tab) == 1 && tab[0].Bulge == 0 {
 				q++
 			}

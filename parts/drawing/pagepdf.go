@@ -100,7 +100,7 @@ func (t *pageWords) outlines() ([][]plane.Point, error) {
 	var buf sfnt.Buffer
 	pen := t.at
 	if t.middle {
-		pen.X -= TextWidth(t.content, t.size, t.bold) / 2
+		pen.X -= float64(TextWidth(t.content, t.size, t.bold) / 2)
 	}
 	var out [][]plane.Point
 	for _, c := range t.content {
