@@ -122,22 +122,22 @@ var catalogue = []published{
 			if i < n-1 {
 				e = less(e, x[i+1])
 			}
-			b.zero(Sum(e, multiple(h*h/2, Power(Sum(x[i], num(float64(i+1)*h+1)), num(3)))))
+			b.zero(Sum(e, multiple(h*h/2, Power(Sum(x[i], num(float64(float64(i+1)*h)+1)), num(3)))))
 		}
 	}},
 	{"Discrete integral equation, 6", mgh + "29", 1, func(b build) {
 		const n = 6
 		const h = 1.0 / (n + 1)
 		x := b.names(n, -1, 1)
-		cube := func(j int) Expr { return Power(Sum(x[j], num(float64(j+1)*h+1)), num(3)) }
+		cube := func(j int) Expr { return Power(Sum(x[j], num(float64(float64(j+1)*h)+1)), num(3)) }
 		for i := range n {
 			e := x[i]
-			ti := float64(i+1) * h
+			ti := float64(float64(i+1) * h)
 			for j := range n {
-				tj := float64(j+1) * h
-				c := h / 2 * (1 - ti) * tj
+				tj := float64(float64(j+1) * h)
+				c := float64(h/2*(1-ti)) * tj
 				if j > i {
-					c = h / 2 * ti * (1 - tj)
+					c = float64(h/2*ti) * (1 - tj)
 				}
 				e = Sum(e, multiple(c, cube(j)))
 			}
