@@ -114,10 +114,47 @@ func (s *system) conflict(res solver.Result) {
 		d.Related = append(d.Related, diag.Related{Span: st.At, Message: st.Name + " stays within this range"})
 	}
 	s.advise(&d, res)
+	if n := s.letGo(res.Conflict); n != "" {
+		d.Notes = append(d.Notes, n)
+	}
 	if left, right, ok := s.sides(res.Conflict); ok {
 		d.Notes = append(d.Notes, fmt.Sprintf("by the other statements, the rule's left side is %s and its right side %s", left, right))
 	}
 	s.ev.report(d)
+}
+
+// letGo tells how to drop the defaults of a conflict that stand against what is
+// stated: those that the rules give a value without.
+func (s *system) letGo(conflict []solver.ID) string {
+	stated, set := false, false
+	var names []string
+	for _, id := range s.blameFirst(conflict) {
+		switch n := s.notes[id]; {
+		case n.kind == "setting":
+			stated, set = true, true
+		case n.kind == "size":
+			stated = true
+		case n.kind == "default" && !n.about && stated && len(names) < maxNearest:
+			sys, _ := s.variant(nil, func(k solver.ID, _ *solver.Constraint) bool { return k != id })
+			if r := sys.Solve(); r.Status == solver.Unique {
+				names = append(names, n.decl.Name+" free")
+			}
+		}
+	}
+	if names == nil {
+		return ""
+	}
+	for i := range names {
+		if set {
+			names[i] = "--set '" + names[i] + "'"
+		} else {
+			names[i] = "`" + names[i] + "`"
+		}
+	}
+	if set {
+		return "a default holds as a stated value does; to let it go, " + joined(names, "or")
+	}
+	return "a default holds as a stated value does; to let it go, state " + joined(names, "or") + " in the size"
 }
 
 // advise says what the statements of a conflict could say instead: a limit in the

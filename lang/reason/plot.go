@@ -7,6 +7,7 @@ import (
 	"io"
 	"math"
 	"sort"
+	"strings"
 
 	"github.com/tdewolff/canvas"
 	"github.com/tdewolff/canvas/renderers/rasterizer"
@@ -20,6 +21,9 @@ import (
 const (
 	plotWide, panelHigh       = 180.0, 70.0
 	leftRoom, rightRoom       = 28.0, 8.0
+	labelRoom                 = 34.0 // right of the panels, for the names of curves
+	labelLine                 = 3.8
+	legendWide                = 104 // letters
 	lowRoom, highRoom         = 16.0, 9.0
 	legendLine                = 5.0
 	textSize, smallSize       = 9.0, 8.0 // points
@@ -43,7 +47,7 @@ var (
 type plotter struct {
 	Study
 	ctx          *canvas.Context
-	high         float64
+	high, right  float64
 	face, small  *canvas.FontFace
 	group        [][]int // points of each curve, by the first axis
 	broken       []string
@@ -67,6 +71,10 @@ func (s Study) WritePlot(w io.Writer, asPNG bool) error {
 	p := &plotter{Study: s, brokenNumber: map[string]int{}}
 	p.face, p.small = font.Face(textSize, ink, canvas.FontRegular, canvas.FontNormal), font.Face(smallSize, ink, canvas.FontRegular, canvas.FontNormal)
 	p.sort()
+	p.right = plotWide - rightRoom
+	if len(p.group) > 1 {
+		p.right = plotWide - labelRoom
+	}
 	p.high = float64(len(s.Of))*panelHigh + legendLine*float64(len(p.legend())+1)
 	page := canvas.New(plotWide, p.high)
 	p.ctx = canvas.NewContext(page)
@@ -110,12 +118,22 @@ func (p *plotter) legend() []string {
 			out = append(out, fmt.Sprintf("and %d more, in the table", len(p.broken)-i))
 			break
 		}
-		if r := []rune(t); len(r) > 100 {
-			t = string(r[:100]) + "…"
-		}
-		out = append(out, fmt.Sprintf("× %d breaks %s", i+1, t))
+		out = append(out, wrapped(fmt.Sprintf("× %d breaks %s", i+1, t), legendWide)...)
 	}
 	return out
+}
+
+// wrapped breaks a text into lines at spaces; a word longer than a line stays whole.
+func wrapped(t string, wide int) []string {
+	var out []string
+	line := ""
+	for _, word := range strings.Fields(t) {
+		if line != "" && len([]rune(line))+1+len([]rune(word)) > wide {
+			out, line = append(out, line), "   "
+		}
+		line = strings.TrimPrefix(line+" "+word, " ")
+	}
+	return append(out, line)
 }
 
 func (p *plotter) text(x, y float64, t string, align canvas.TextAlign, face *canvas.FontFace) {
@@ -143,7 +161,7 @@ func (p *plotter) stroke(c color.RGBA, wide float64, pts ...[2]float64) {
 // panel draws result j; its lower edge is at base.
 func (p *plotter) panel(j int, base float64) {
 	axes, of := p.heads()
-	xs := scaleOver(p.Axes[0].Show(p.Axes[0].Values[0]), p.Axes[0].Show(p.Axes[0].Values[len(p.Axes[0].Values)-1]), leftRoom, plotWide-rightRoom)
+	xs := scaleOver(p.Axes[0].Show(p.Axes[0].Values[0]), p.Axes[0].Show(p.Axes[0].Values[len(p.Axes[0].Values)-1]), leftRoom, p.right)
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, pt := range p.Points {
 		if v, _ := p.reading(pt.Of[j]); !math.IsNaN(v) {
@@ -156,33 +174,85 @@ func (p *plotter) panel(j int, base float64) {
 	if hi-lo < 1e-9*max(1, math.Abs(hi)) { // a level line stands in the middle
 		lo, hi = lo-max(1, 0.1*math.Abs(lo)), hi+max(1, 0.1*math.Abs(hi))
 	}
-	ys := scaleOver(lo, hi, base+lowRoom, base+panelHigh-highRoom)
-	for _, t := range xs.ticks() {
+	pad := 0.04 * (hi - lo)
+	low := pad
+	if len(p.broken) > 0 { // marked on the axis, clear of the curves
+		low = 3 * pad
+	}
+	ys := scaleOver(lo-low, hi+pad, base+lowRoom, base+panelHigh-highRoom)
+	for _, t := range xs.ticks(p.wholeAxis()) {
 		p.stroke(pale, hair, [2]float64{xs.at(t), ys.b}, [2]float64{xs.at(t), ys.a})
 		p.text(xs.at(t), base+lowRoom-4.5, tidy(t), canvas.Center, p.small)
 	}
-	for _, t := range ys.ticks() {
+	for _, t := range ys.ticks(false) {
 		p.stroke(pale, hair, [2]float64{xs.a, ys.at(t)}, [2]float64{xs.b, ys.at(t)})
 		p.text(xs.a-2, ys.at(t)-1, tidy(t), canvas.Right, p.small)
 	}
 	p.stroke(ink, hair*2, [2]float64{xs.a, ys.b}, [2]float64{xs.a, ys.a}, [2]float64{xs.b, ys.a})
 	p.text(xs.a, base+panelHigh-5, of[j], canvas.Left, p.face)
 	p.text(xs.b, base+lowRoom-9, axes[0], canvas.Right, p.face)
+	var ends []curveEnd
+	told := map[[3]float64]bool{}
 	for g, points := range p.group {
-		p.curve(j, g, points, xs, ys)
+		if last := p.curve(j, g, points, xs, ys, told); last != [2]float64{} {
+			ends = append(ends, curveEnd{g, last})
+		}
+	}
+	if len(p.group) > 1 {
+		p.label(ends, ys)
+	}
+}
+
+// wholeAxis tells whether the first axis is of a count.
+func (p *plotter) wholeAxis() bool {
+	return p.Axes[0].Param != nil && p.Axes[0].Param.Param.Type.Name == "count"
+}
+
+// curveEnd is where a curve ends on the page.
+type curveEnd struct {
+	group int
+	at    [2]float64
+}
+
+// label names the curves to the right of a panel, in the order in which they end
+// there, no two names on one line.
+func (p *plotter) label(ends []curveEnd, ys scale) {
+	sort.SliceStable(ends, func(i, j int) bool { return ends[i].at[1] > ends[j].at[1] })
+	if len(ends) > maxCurves {
+		ends = ends[:maxCurves]
+	}
+	places := make([]float64, len(ends))
+	for i, e := range ends {
+		places[i] = e.at[1]
+		if i > 0 {
+			places[i] = min(places[i], places[i-1]-labelLine)
+		}
+	}
+	for i := len(places) - 1; i >= 0; i-- { // those pushed below the panel come up again
+		floor := ys.a
+		if i < len(places)-1 {
+			floor = places[i+1] + labelLine
+		}
+		places[i] = max(places[i], floor)
+	}
+	a := p.Axes[1]
+	for i, e := range ends {
+		c := curves[e.group%len(curves)]
+		x := p.right + 3
+		p.stroke(c, hair, [2]float64{e.at[0] + markSize, e.at[1]}, [2]float64{x, places[i]}, [2]float64{x + 2.5, places[i]})
+		p.text(x+3.2, places[i]-1, fmt.Sprintf("%s %s%s", a.Param.Name, tidy(a.Show(a.Values[e.group])), a.Unit.Name), canvas.Left, p.small)
 	}
 }
 
 // curve draws the points of one value of the second axis. What breaks a rule
-// parts the line.
-func (p *plotter) curve(j, g int, points []int, xs, ys scale) {
+// parts the line. It returns the last point drawn. told are the marks there already.
+func (p *plotter) curve(j, g int, points []int, xs, ys scale, told map[[3]float64]bool) (last [2]float64) {
 	c := curves[g%len(curves)]
 	var run [][2]float64
 	flush := func() {
 		p.stroke(c, curveWide, run...)
 		run = nil
 	}
-	var last [2]float64
 	for _, i := range points {
 		pt := p.Points[i]
 		x := xs.at(p.Axes[0].Show(pt.At[0]))
@@ -193,7 +263,11 @@ func (p *plotter) curve(j, g int, points []int, xs, ys scale) {
 		}
 		if pt.Broken != nil {
 			flush()
-			p.cross(x, y, p.brokenNumber[pt.Broken.String()])
+			n := p.brokenNumber[pt.Broken.String()]
+			if mark := [3]float64{x, y, float64(n)}; !told[mark] {
+				p.cross(x, y, n)
+				told[mark] = true
+			}
 			continue
 		}
 		if math.IsNaN(v) {
@@ -207,10 +281,7 @@ func (p *plotter) curve(j, g int, points []int, xs, ys scale) {
 		p.ctx.DrawPath(x, y, canvas.Circle(markSize*0.6))
 	}
 	flush()
-	if len(p.group) > 1 && last != [2]float64{} && g < maxCurves {
-		a := p.Axes[1]
-		p.text(last[0]-1, last[1]+1, fmt.Sprintf("%s %s%s", a.Param.Name, tidy(a.Show(a.Values[g])), a.Unit.Name), canvas.Right, p.small)
-	}
+	return last
 }
 
 func (p *plotter) cross(x, y float64, number int) {
@@ -233,15 +304,18 @@ func scaleOver(lo, hi, a, b float64) scale {
 
 func (s scale) at(v float64) float64 { return s.a + (v-s.lo)/(s.hi-s.lo)*(s.b-s.a) }
 
-// ticks are round values, about five.
-func (s scale) ticks() []float64 {
+// ticks are round values, about five; of a count, whole ones.
+func (s scale) ticks(whole bool) []float64 {
 	raw := (s.hi - s.lo) / 5
 	ten := math.Pow(10, math.Floor(math.Log10(raw)))
 	steps := []float64{1, 2, 2.5, 5, 10}
 	step := ten * steps[min(sort.SearchFloat64s(steps, raw/ten*(1-1e-9)), len(steps)-1)]
+	if whole {
+		step = max(1, math.Round(step))
+	}
 	var out []float64
 	for k := math.Ceil(s.lo/step - 1e-9); k*step <= s.hi+1e-9*step && len(out) < 20; k++ {
-		out = append(out, k*step)
+		out = append(out, k*step+0) // no minus before nothing
 	}
 	return out
 }
