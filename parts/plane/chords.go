@@ -64,12 +64,13 @@ func (r Region) MeetsLine(p, dir Point) bool {
 	for _, l := range r {
 		lo, hi := math.Inf(1), math.Inf(-1)
 		for i := range l {
-			d, bow := dir.Cross(l[i].P.Sub(p)), 0.0
+			d := dir.Cross(l[i].P.Sub(p))
+			lo, hi = min(lo, d), max(hi, d)
 			if l[i].Bulge != 0 {
 				e := l.Edge(i)
-				bow = float64(math.Abs(e.Bulge)*e.Chord()) * dir.Len()
+				w, bow := dir.Cross(e.To.Sub(p)), float64(e.bow()*dir.Len())
+				lo, hi = min(lo, d-bow, w-bow), max(hi, d+bow, w+bow)
 			}
-			lo, hi = min(lo, d-bow), max(hi, d+bow)
 		}
 		if lo <= Tol && hi >= -Tol {
 			return true

@@ -175,12 +175,13 @@ func (c *clipper) straight(e Edge, a, b float64) {
 func (c *clipper) reach(l Loop) (lo, hi float64) {
 	lo, hi = math.Inf(1), math.Inf(-1)
 	for i := range l {
-		d, bow := c.h.Dist(l[i].P), 0.0
+		d := c.h.Dist(l[i].P)
+		lo, hi = min(lo, d), max(hi, d)
 		if l[i].Bulge != 0 {
 			e := l.Edge(i)
-			bow = float64(math.Abs(e.Bulge) * e.Chord()) // an arc leaves its ends by no more than twice its height
+			w, bow := c.h.Dist(e.To), e.bow()
+			lo, hi = min(lo, d-bow, w-bow), max(hi, d+bow, w+bow)
 		}
-		lo, hi = min(lo, d-bow), max(hi, d+bow)
 	}
 	return lo, hi
 }

@@ -30,6 +30,9 @@ func (e Edge) Radius() float64 {
 	return e.Chord() * (1 + float64(e.Bulge*e.Bulge)) / (4 * math.Abs(e.Bulge))
 }
 
+// bow is how far an arc of up to half a turn leaves its chord.
+func (e Edge) bow() float64 { return float64(math.Abs(e.Bulge)*e.Chord()) / 2 }
+
 // Center of the arc. For a straight edge it is the chord's middle, which has no
 // meaning: ask Straight first.
 func (e Edge) Center() Point {

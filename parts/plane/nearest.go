@@ -35,8 +35,7 @@ func (r Region) DistanceTo(p Point) (d float64, on Point) {
 		for i := range l {
 			e := l.Edge(i)
 			if e.Bulge != 0 { // an arc may be too far off to be worth its centre
-				bow := float64(math.Abs(e.Bulge) * e.Chord())
-				if gap := (Box{e.From, e.From}).With(e.To).Grow(bow).gap(Box{p, p}); float64(gap*gap) > least {
+				if gap := (Box{e.From, e.From}).With(e.To).Grow(e.bow()).gap(Box{p, p}); float64(gap*gap) > least {
 					continue
 				}
 			}
