@@ -184,7 +184,7 @@ func (u *unfolder) cutFaces(f *Flat, reliefs []relief) {
 			outer = k
 		}
 		if outer < 0 {
-			u.fail(&FaceError{Panel: u.p.Name, Face: "face " + face.Name, Reason: Pieces, Detail: "its cuts and reliefs leave nothing"})
+			u.fail(&FaceError{Panel: u.p.Name, Face: "face " + face.Name, Reason: Pieces, Detail: "by its cuts and reliefs"})
 			return
 		}
 		ff.Loop = flat[outer]

@@ -100,6 +100,9 @@ func (e *FaceError) Error() string {
 	case TwoRoots:
 		return where + fmt.Sprintf("faces %s, %s are all roots: each face but one must be hung by a fold", e.Face, others)
 	case Pieces:
+		if e.Got == 0 {
+			return where + fmt.Sprintf("nothing is left of %s%s", e.Face, detail(e.Detail))
+		}
 		return where + fmt.Sprintf("%s falls into %.0f pieces%s", e.Face, e.Got, detail(e.Detail))
 	case Overlap:
 		return where + fmt.Sprintf("the flat overlaps itself: %s and %s share %.4g mm²", e.Face, others, e.Got)
