@@ -62,28 +62,37 @@ func (w *scratch) sizeOf(cons []int) int {
 // rows lays the block's equations over its own variables.
 func (b *block) rows() []row {
 	w := b.w
+	w.number(b.vars)
+	rows := make([]row, b.n)
+	for i, c := range b.cons {
+		rows[i] = newRow(&w.p.tapes[c], b.q.shift[c], w.local, b.x)
+	}
+	w.unnumber(b.vars)
+	return rows
+}
+
+// number sets local to the places of variables among those given, until unnumber.
+func (w *scratch) number(vars []Var) {
 	if w.local == nil {
 		w.local = make([]int32, len(w.p.vars))
 		for i := range w.local {
 			w.local[i] = -1
 		}
 	}
-	for k, v := range b.vars {
+	for k, v := range vars {
 		w.local[v] = int32(k)
 	}
-	rows := make([]row, b.n)
-	for i, c := range b.cons {
-		rows[i] = newRow(&w.p.tapes[c], b.q.shift[c], w.local, b.x)
-	}
-	for _, v := range b.vars {
+}
+
+func (w *scratch) unnumber(vars []Var) {
+	for _, v := range vars {
 		w.local[v] = -1
 	}
-	return rows
 }
 
 // maxConfirm is the size above which a linear block's matrix is not proved to be
 // regular: elimination found it so.
-const maxConfirm = 120
+const maxConfirm = 2000
 
 // confirm proves the one solution of a linear block.
 func (b *block) confirm(found [][]float64) bool {
@@ -163,6 +172,7 @@ type block struct {
 	scale     []float64
 	r, step   []float64
 	jac       []float64 // n by n, rows by equation, scaled columns
+	sparse    *sparse   // instead of jac, of a large block
 	linear    bool      // the Jacobian is the same everywhere
 	dependent int       // equation whose gradient depends on the others' at a solution, or -1
 	budget    *int
@@ -170,9 +180,17 @@ type block struct {
 
 func newBlock(w *scratch, q *query, cons []int, vars []Var, x []float64, budget *int) *block {
 	n := len(vars)
+	w.number(vars)
+	defer w.unnumber(vars)
 	b := &block{w: w, q: q, cons: cons, vars: vars, x: x, n: n, dependent: -1, budget: budget,
 		lo: make([]float64, n), hi: make([]float64, n), scale: make([]float64, n),
-		r: make([]float64, n), step: make([]float64, n), jac: make([]float64, n*n)}
+		r: make([]float64, n), step: make([]float64, n)}
+	if n > denseUpTo {
+		b.sparse = newSparse(w, cons)
+	}
+	if b.sparse == nil {
+		b.jac = make([]float64, n*n)
+	}
 	for k, v := range vars {
 		r := q.ranges[v]
 		sl, sh := slack(r)
@@ -184,7 +202,7 @@ func newBlock(w *scratch, q *query, cons []int, vars []Var, x []float64, budget 
 	}
 	b.linear = true
 	for _, c := range cons {
-		b.linear = b.linear && w.p.tapes[c].isLinear(vars)
+		b.linear = b.linear && w.p.tapes[c].isLinear(w.local)
 	}
 	if b.linear { // at most one point, wherever it is; whether in range is asked later
 		for k := range vars {
@@ -194,18 +212,17 @@ func newBlock(w *scratch, q *query, cons []int, vars []Var, x []float64, budget 
 	return b
 }
 
-// isLinear tells by structure whether the tape is linear in the given variables.
-func (t *tape) isLinear(vars []Var) bool {
+// isLinear tells by structure whether the tape is linear in the variables that have
+// a number in local.
+func (t *tape) isLinear(local []int32) bool {
 	degree := make([]int, len(t.code))
 	for i := range t.code {
 		in := &t.code[i]
 		switch in.op {
 		case opConst:
 		case opVar:
-			for _, v := range vars {
-				if v == in.v {
-					degree[i] = 1
-				}
+			if local[in.v] >= 0 {
+				degree[i] = 1
 			}
 		case opAdd, opSub:
 			degree[i] = max(degree[in.a], degree[in.b])
@@ -245,10 +262,16 @@ func (b *block) residual(y []float64, jacobian bool) (sum float64, ok bool) {
 				b.w.grad[v] = 0
 			}
 			t.gradient(b.w.buf, b.w.adj, b.w.grad)
-			for k, v := range b.vars {
-				b.jac[i*b.n+k] = 0
-				if hasVar(t.vars, v) {
-					b.jac[i*b.n+k] = float64(b.w.grad[v] * b.scale[k])
+			if b.sparse != nil {
+				for at, k := range b.sparse.cols[i] {
+					b.sparse.entry[i][at] = float64(b.w.grad[b.vars[k]] * b.scale[k])
+				}
+			} else {
+				for k, v := range b.vars {
+					b.jac[i*b.n+k] = 0
+					if hasVar(t.vars, v) {
+						b.jac[i*b.n+k] = float64(b.w.grad[v] * b.scale[k])
+					}
 				}
 			}
 		}
@@ -377,8 +400,11 @@ func (b *block) newton(y []float64) bool {
 	sum, ok := b.residual(y, true)
 	trial := make([]float64, b.n)
 	for range maxNewton {
-		if *b.budget <= 0 || math.IsInf(sum, 0) {
+		if math.IsInf(sum, 0) {
 			return false
+		}
+		if *b.budget <= 0 { // it may be there
+			break
 		}
 		row, solved := b.solveLinear()
 		if ok && row >= 0 && b.degenerate(y) {
@@ -437,9 +463,7 @@ func (b *block) pin(y []float64) {
 		pinned := false
 		for k := range y {
 			if b.step[k] > 0 && y[k] <= b.lo[k] || b.step[k] < 0 && y[k] >= b.hi[k] {
-				for i := range b.n {
-					b.jac[i*b.n+k] = 0
-				}
+				b.drop(k)
 				pinned = true
 			}
 		}
@@ -448,6 +472,24 @@ func (b *block) pin(y []float64) {
 		}
 		b.solveLinear()
 	}
+}
+
+// drop takes a variable out of the Jacobian; of a large block it keeps its value in
+// place of the equation that it is matched with, the one in the same place.
+func (b *block) drop(k int) {
+	if b.sparse == nil {
+		for i := range b.n {
+			b.jac[i*b.n+k] = 0
+		}
+		return
+	}
+	for at, c := range b.sparse.cols[k] {
+		b.sparse.entry[k][at] = 0
+		if int(c) == k {
+			b.sparse.entry[k][at] = 1
+		}
+	}
+	b.r[k] = 0
 }
 
 // damped steps along b.step, halved until the residual falls.

@@ -213,7 +213,7 @@ func (c *conflict) ranges(kept []int) []Var {
 	slices.Sort(vars)
 	vars = slices.Compact(vars)
 	var part []Var
-	for _, v := range vars {
+	for _, v := range vars[:min(len(vars), maxNeeds)] {
 		old, whole := c.q.ranges[v], c.q.whole[v]
 		if !whole && math.IsInf(old.lo, -1) && math.IsInf(old.hi, 1) {
 			continue
@@ -231,9 +231,12 @@ func (c *conflict) ranges(kept []int) []Var {
 	return part
 }
 
+// maxNeeds bounds the searches for what variables would need.
+const maxNeeds = 64
+
 // needs tells, for each variable whose range takes part, the value it would have
 // with that range open and all else as it is, the nearest to the range where
-// there are several.
+// there are several; of many variables of the first maxNeeds.
 func (w *scratch) needs(q *query, vars []Var) []Bound {
 	q = q.clone()
 	for _, i := range w.p.abouts {

@@ -3,28 +3,35 @@ package solver
 import "math"
 
 // newton is the interval Newton operator of a block, with the space it needs: of
-// n equations, solved for the first n of m variables. Matrices are by row, n by m
-// or, the inverse, n by n.
+// n equations, solved for the first n of m variables. Slopes are by row, from its
+// start on, in the order of the row's variables; of a small block the inverse is
+// whole, n by n, of a larger one each of its rows is worked out where it is needed.
 type newton struct {
-	rows   []row
-	n, m   int
-	scale  []float64
-	center []interval
-	before []interval
-	mid    []float64 // of the slopes
-	rad    []float64
-	inv    []float64 // approximate inverse of mid
-	mmid   []float64 // inv·slopes
-	mrad   []float64
-	res    []interval // inv·f(center)
-	fmid   []float64
-	frad   []float64
-	work   []float64
-	weight []float64
-	known  bool    // mid and rad are of the box last stepped
-	beta   float64 // norm of 1 - inv·slopes
-	cost   int     // of evaluating all rows and their slopes, in steps
-	spent  int     // on inverses, in steps
+	rows       []row
+	n, m       int
+	scale      []float64
+	center     []interval
+	before     []interval
+	start      []int     // by row: where its slopes start
+	vars       []int32   // by slope: its variable
+	mid        []float64 // of the slopes
+	rad        []float64
+	inv        []float64 // approximate inverse of mid
+	band       *band     // or its factors; nil of a small block, or one that is too large
+	mmid       []float64 // a row of inv·slopes
+	mrad       []float64
+	cols       []int32  // the variables for which that may be other than 0
+	taken      []bool   // by variable: is in cols
+	res        interval // of that row, inv·f(center)
+	fmid       []float64
+	frad       []float64
+	work       []float64
+	weight     []float64
+	known      bool    // mid and rad are of the box last stepped
+	beta       float64 // norm of 1 - inv·slopes
+	cost       int     // of evaluating all rows and their slopes, in steps
+	spent      int     // on inverses, in steps
+	invertCost int     // of an inverse with its use
 }
 
 type stepState uint8
@@ -38,15 +45,46 @@ const (
 // makeNewton makes the operator of rows, of which the first n are equations.
 func makeNewton(rows []row, n int, scale []float64) newton {
 	m := len(scale)
-	f := func(k int) []float64 { return make([]float64, n*k) }
 	w := newton{rows: rows, n: n, m: m, scale: scale,
-		center: make([]interval, m), before: make([]interval, m), res: make([]interval, n),
+		center: make([]interval, m), before: make([]interval, m), start: make([]int, n+1),
 		fmid: make([]float64, n), frad: make([]float64, n), weight: make([]float64, m),
-		mid: f(m), rad: f(m), inv: f(n), mmid: f(m), mrad: f(m), work: f(n)}
+		mmid: make([]float64, m), mrad: make([]float64, m), taken: make([]bool, m)}
 	for i := range rows[:n] {
 		w.cost += 4 * len(rows[i].code)
+		for _, s := range rows[i].vars {
+			w.vars = append(w.vars, rows[i].code[s].v)
+		}
+		w.start[i+1] = len(w.vars)
+	}
+	w.mid, w.rad = make([]float64, len(w.vars)), make([]float64, len(w.vars))
+	w.invertCost = n * n * n / 4
+	switch {
+	case n <= denseUpTo:
+		w.inv, w.work = make([]float64, n*n), make([]float64, n*n)
+		for v := range int32(m) {
+			w.cols = append(w.cols, v)
+		}
+	default:
+		if p := w.pattern(); p != nil {
+			w.band = newBand(p)
+			w.invertCost = n * p.kl * p.width() // its rows are counted as they are made
+		}
 	}
 	return w
+}
+
+// pattern is that of the slopes by the first n variables.
+func (w *newton) pattern() *pattern {
+	cols := make([][]int32, w.n)
+	for i := range cols {
+		r := &w.rows[i]
+		for _, s := range r.vars {
+			if v := r.code[s].v; int(v) < w.n {
+				cols[i] = append(cols[i], v)
+			}
+		}
+	}
+	return newPattern(w.n, cols)
 }
 
 // step contracts the box by the Hansen–Sengupta operator: Gauss–Seidel steps on
@@ -64,20 +102,20 @@ func (w *newton) step(box []interval) stepState {
 	if !w.linearize(box, w.center) || w.n > alwaysStep && w.bend(box) > mostBend || !w.invert() {
 		return stepUnknown
 	}
-	w.spent += w.n * w.n * w.n / 4
-	w.precondition()
+	w.spent += w.invertCost
+	w.beta = 0
 	for i := range w.n {
-		sum := w.res[i]
-		row := i * w.m
-		for j := range w.m {
-			m, r := w.mmid[row+j], w.mrad[row+j]
-			if j == i || m == 0 && r == 0 {
+		w.precondition(i)
+		sum := w.res
+		for _, j := range w.cols {
+			m, r := w.mmid[j], w.mrad[j]
+			if int(j) == i || m == 0 && r == 0 {
 				continue
 			}
 			d := sub(box[j], w.center[j])
 			sum = add(sum, mul(interval{lo: below(m - r), hi: above(m + r)}, d))
 		}
-		m, r := w.mmid[row+i], w.mrad[row+i]
+		m, r := w.mmid[i], w.mrad[i]
 		d := sub(box[i], w.center[i])
 		if !factor(&d, neg(sum), interval{lo: below(m - r), hi: above(m + r)}) {
 			return stepEmpty
@@ -101,11 +139,10 @@ func (w *newton) bend(box []interval) float64 {
 	for i := range w.n {
 		r := &w.rows[i]
 		line, off := 0.0, 0.0
-		for _, s := range r.vars {
-			v := int(r.code[s].v)
-			d := box[v].width()
-			line += float64(math.Abs(w.mid[i*w.m+v]) * d)
-			off += float64(w.rad[i*w.m+v] * d)
+		for k, s := range r.vars {
+			d := box[r.code[s].v].width()
+			line += float64(math.Abs(w.mid[w.start[i]+k]) * d)
+			off += float64(w.rad[w.start[i]+k] * d)
 		}
 		if off > 0 {
 			sum += min(off/line, 10)
@@ -130,8 +167,8 @@ func (w *newton) linearize(box, center []interval) bool {
 		}
 		w.fmid[i], w.frad[i] = middleRadius(f)
 		adj := r.slopes(r.val, r.at)
-		for _, s := range r.vars {
-			k := i*w.m + int(r.code[s].v)
+		for k, s := range r.vars {
+			k += w.start[i]
 			w.mid[k], w.rad[k] = middleRadius(adj[s])
 			ok = ok && finite(w.mid[k]) && finite(w.rad[k])
 		}
@@ -145,52 +182,97 @@ func middleRadius(x interval) (m, r float64) {
 	return m, above(max(x.hi-m, m-x.lo))
 }
 
-// precondition multiplies the linear system by inv, in middles and radii with
-// the rounding allowed for (S. M. Rump, "Fast and parallel interval
-// arithmetic", BIT 39, 1999).
-func (w *newton) precondition() {
-	n, m := w.n, w.m
-	gamma := float64(n+4) * 0x1p-52
-	clear(w.mmid)
-	clear(w.mrad)
-	w.beta = 0
-	for i := range n {
-		mm, mr := w.mmid[i*m:i*m+m], w.mrad[i*m:i*m+m]
-		rm, rr := 0.0, 0.0
-		for k := range n {
-			y := w.inv[i*n+k]
-			if y == 0 {
-				continue
-			}
-			ya := math.Abs(y)
-			rm += float64(y * w.fmid[k])
-			rr += float64(ya * (w.frad[k] + float64(gamma*math.Abs(w.fmid[k])) + tiny))
-			r := &w.rows[k]
-			for _, s := range r.vars {
-				v := int(r.code[s].v)
-				a := w.mid[k*m+v]
-				mm[v] += float64(y * a)
-				mr[v] += float64(ya * (w.rad[k*m+v] + float64(gamma*math.Abs(a))))
-			}
+// precondition works out row i of the linear system times inv, in middles and radii
+// with the rounding allowed for (S. M. Rump, "Fast and parallel interval
+// arithmetic", BIT 39, 1999). Any approximate inverse will do, so that what a row of
+// it leaves out costs no certainty.
+func (w *newton) precondition(i int) {
+	gamma := float64(w.n+4) * 0x1p-52
+	var rm, rr float64
+	if w.band == nil {
+		rm, rr = w.wholeRow(w.inv[i*w.n:i*w.n+w.n], gamma)
+	} else {
+		rm, rr = w.sparseRow(i, gamma)
+	}
+	const up = 1 + 1e-10 // more than twice gamma
+	rr = float64(rr*up) + 1e-300
+	w.res = interval{lo: below(rm - rr), hi: above(rm + rr)}
+	norm := 0.0
+	for _, v := range w.cols {
+		if w.mrad[v] != 0 {
+			w.mrad[v] = float64(w.mrad[v]*up) + 1e-300
 		}
-		const up = 1 + 1e-10 // more than twice gamma
-		rr = float64(rr*up) + 1e-300
-		w.res[i] = interval{lo: below(rm - rr), hi: above(rm + rr)}
-		norm := 0.0
-		for v := range m {
-			if mr[v] != 0 {
-				mr[v] = float64(mr[v]*up) + 1e-300
-			}
-			d := mm[v]
-			if v == i {
-				d--
-			}
-			norm += math.Abs(d) + mr[v]
+		d := w.mmid[v]
+		if int(v) == i {
+			d--
 		}
-		w.beta = max(w.beta, norm)
-		if norm != norm {
-			w.beta = math.Inf(1)
+		norm += math.Abs(d) + w.mrad[v]
+	}
+	w.beta = max(w.beta, norm)
+	if norm != norm {
+		w.beta = math.Inf(1)
+	}
+}
+
+// wholeRow is a row of inv times the slopes, for all variables, and times the values
+// at the center: its middle and radius.
+func (w *newton) wholeRow(inv []float64, gamma float64) (rm, rr float64) {
+	mmid, mrad := w.mmid, w.mrad
+	clear(mmid)
+	clear(mrad)
+	for k, y := range inv {
+		if y == 0 {
+			continue
 		}
+		ya := math.Abs(y)
+		rm += float64(y * w.fmid[k])
+		rr += float64(ya * (w.frad[k] + float64(gamma*math.Abs(w.fmid[k])) + tiny))
+		at := w.start[k]
+		for _, v := range w.vars[at:w.start[k+1]] {
+			a := w.mid[at]
+			mmid[v] += float64(y * a)
+			mrad[v] += float64(ya * (w.rad[at] + float64(gamma*math.Abs(a))))
+			at++
+		}
+	}
+	return rm, rr
+}
+
+// sparseRow is wholeRow for a large block: cols lists where it may be other than 0.
+func (w *newton) sparseRow(i int, gamma float64) (rm, rr float64) {
+	for _, v := range w.cols {
+		w.mmid[v], w.mrad[v], w.taken[v] = 0, 0, false
+	}
+	w.cols = w.cols[:0]
+	w.take(int32(i))
+	inv, lo, hi := w.band.inverseRow(i)
+	for p := lo; p <= hi; p++ {
+		y := inv[p]
+		if y == 0 {
+			continue
+		}
+		k := w.band.rowOf[p]
+		ya := math.Abs(y)
+		rm += float64(y * w.fmid[k])
+		rr += float64(ya * (w.frad[k] + float64(gamma*math.Abs(w.fmid[k])) + tiny))
+		at := w.start[k]
+		for _, v := range w.vars[at:w.start[k+1]] {
+			a := w.mid[at]
+			w.take(v)
+			w.mmid[v] += float64(y * a)
+			w.mrad[v] += float64(ya * (w.rad[at] + float64(gamma*math.Abs(a))))
+			at++
+		}
+	}
+	w.spent += (hi-lo)*4 + 4*len(w.cols)
+	return rm, rr
+}
+
+// take enters a variable in the row that is worked out.
+func (w *newton) take(v int32) {
+	if !w.taken[v] {
+		w.taken[v] = true
+		w.cols = append(w.cols, v)
 	}
 }
 
@@ -208,7 +290,7 @@ func (w *newton) verify(box []interval) (tight, unique []interval, ok bool) {
 		}
 		c[k] = point(m)
 	}
-	w.spent += w.n * w.n * w.n / 2
+	w.spent += 2 * w.invertCost
 	if !w.linearize(c, c) || !w.invert() {
 		return nil, nil, false
 	}
@@ -219,7 +301,7 @@ func (w *newton) verify(box []interval) (tight, unique []interval, ok bool) {
 			u[k] = interval{lo: b.lo - g, hi: b.hi + g}
 		}
 		if t, ok := w.krawczyk(u, c); ok {
-			for range 2 { // tighter
+			for range tighter(n) {
 				for k := range c {
 					c[k] = point(t[k].lo + float64(0.5*(t[k].hi-t[k].lo)))
 				}
@@ -231,6 +313,15 @@ func (w *newton) verify(box []interval) (tight, unique []interval, ok bool) {
 		}
 	}
 	return nil, nil, false
+}
+
+// tighter is how often an enclosure is mapped once more: for large blocks, of which
+// each takes long, not at all.
+func tighter(n int) int {
+	if n > 400 {
+		return 0
+	}
+	return 2
 }
 
 // krawczyk maps u by Krawczyk's operator about c, which lies in u, with the
@@ -245,21 +336,22 @@ func (w *newton) krawczyk(u, c []interval) (k []interval, ok bool) {
 		}
 		w.fmid[i], w.frad[i] = middleRadius(f)
 		adj := r.slopes(r.val, r.val)
-		for _, s := range r.vars {
-			at := i*w.n + int(r.code[s].v)
+		for at, s := range r.vars {
+			at += w.start[i]
 			w.mid[at], w.rad[at] = middleRadius(adj[s])
 			if !finite(w.mid[at]) || !finite(w.rad[at]) {
 				return nil, false
 			}
 		}
 	}
-	w.precondition()
+	w.beta = 0
 	k = make([]interval, w.n)
 	for i := range w.n {
-		y := sub(c[i], w.res[i])
-		for j := range w.n {
-			m, r := w.mmid[i*w.n+j], w.mrad[i*w.n+j]
-			if i == j {
+		w.precondition(i)
+		y := sub(c[i], w.res)
+		for _, j := range w.cols {
+			m, r := w.mmid[j], w.mrad[j]
+			if i == int(j) {
 				m = 1 - m
 			} else {
 				m = -m
@@ -295,35 +387,43 @@ func (w *newton) smear(box []interval) []float64 {
 	for i := range w.n {
 		r := &w.rows[i]
 		sum := 0.0
-		move := func(s int32) float64 {
-			v := int(r.code[s].v)
-			a := i*w.m + v
-			m := float64((math.Abs(w.mid[a]) + w.rad[a]) * box[v].width())
+		move := func(at int) float64 {
+			a := w.start[i] + at
+			m := float64((math.Abs(w.mid[a]) + w.rad[a]) * box[r.code[r.vars[at]].v].width())
 			if m != m || m > 1e200 {
 				m = 1e200
 			}
 			return m
 		}
-		for _, s := range r.vars {
-			sum += move(s)
+		for at := range r.vars {
+			sum += move(at)
 		}
 		if sum == 0 {
 			continue
 		}
-		for _, s := range r.vars {
-			out[r.code[s].v] += move(s) / sum
+		for at, s := range r.vars {
+			out[r.code[s].v] += move(at) / sum
 		}
 	}
 	return out
 }
 
 // invert makes inv the approximate inverse of mid by elimination with partial
-// pivoting; false where it is singular.
+// pivoting, or of a large block its factors; false where it is singular, or too large.
 func (w *newton) invert() bool {
 	n := w.n
+	if n > denseUpTo {
+		return w.band != nil && w.band.factor(w.entry, 0)
+	}
 	a, y := w.work, w.inv
+	clear(a)
 	for i := range n {
-		copy(a[i*n:i*n+n], w.mid[i*w.m:i*w.m+n])
+		r := &w.rows[i]
+		for at, s := range r.vars {
+			if v := int(r.code[s].v); v < n {
+				a[i*n+v] = w.mid[w.start[i]+at]
+			}
+		}
 	}
 	clear(y)
 	for i := range n {
@@ -374,3 +474,7 @@ func (w *newton) invert() bool {
 	}
 	return true
 }
+
+// entry is a slope by the pattern's order: variables ascend, so that those left out of
+// it come last.
+func (w *newton) entry(row, at int) float64 { return w.mid[w.start[row]+at] }

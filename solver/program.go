@@ -13,7 +13,7 @@ const (
 	maxRoots     = 64     // kept of one equation
 	maxSolutions = 64     // kept of a system
 	maxSteps     = 200000 // tape steps of one search, and maxStepsEach more for each step of the system
-	maxStepsEach = 100
+	maxStepsEach = 300
 	maxSearches  = 20 // full searches' worth of steps of one Solve
 )
 

@@ -18,6 +18,8 @@ const (
 	smallSide = 1e-10
 	// tightSide is the relative width at which Newton's steps end.
 	tightSide = 1e-12
+	// maxStartBoxes of those not looked at are given up when the work is spent.
+	maxStartBoxes = 4
 	// maxLeft is how many boxes are given up before the whole proof is.
 	maxLeft = 48
 )
@@ -62,6 +64,9 @@ func (p *prover) run(first []interval) {
 		p.steps, p.spent = p.steps-p.spent, 0
 		if p.steps <= 0 || len(p.left) >= maxLeft || len(p.found) > maxRoots {
 			p.done = false
+			for k := len(todo) - 1; k >= 0 && len(p.left) < maxStartBoxes; k-- {
+				p.left = append(p.left, todo[k]) // to start from
+			}
 			return
 		}
 		box := todo[len(todo)-1]

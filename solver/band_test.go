@@ -1,0 +1,146 @@
+package solver
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+	"time"
+)
+
+// scattered is a sparse matrix with a strong diagonal under random orders of rows
+// and columns; what lies far from the diagonal makes it lose its band.
+func scattered(n, near int, rnd *rand.Rand) (cols [][]int32, dense []float64) {
+	rows, order := rnd.Perm(n), rnd.Perm(n)
+	cols, dense = make([][]int32, n), make([]float64, n*n)
+	for i := range n {
+		for k := max(0, i-near); k <= min(n-1, i+near); k++ {
+			v := rnd.Float64() - 0.5
+			if k == i && i%7 > 0 { // else a pivot has to be found elsewhere
+				v += 3
+			}
+			dense[rows[i]*n+order[k]] = v
+		}
+	}
+	for i := range n {
+		for k := range n {
+			if dense[i*n+k] != 0 {
+				cols[i] = append(cols[i], int32(k))
+			}
+		}
+	}
+	return cols, dense
+}
+
+// TestBandSolves holds the factors of sparse matrices to products: A·x = r, and rows
+// of the inverse times A.
+func TestBandSolves(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(1, 2))
+	for _, c := range [][2]int{{1, 0}, {2, 1}, {65, 1}, {80, 3}, {130, 0}, {200, 2}, {90, 40}} {
+		n := c[0]
+		cols, a := scattered(n, c[1], rnd)
+		p := newPattern(n, cols)
+		if p == nil {
+			t.Fatalf("%d: no pattern", n)
+		}
+		b := newBand(p)
+		if c[1] > 0 && c[1] < 4 && p.width() > 16*c[1]+2 {
+			t.Errorf("%d: %d beside the diagonal became a band of %d", n, c[1], p.width())
+		}
+		if !b.factor(func(row, at int) float64 { return a[row*n+int(cols[row][at])] }, 0) {
+			t.Fatalf("%d: singular", n)
+		}
+		r, x := make([]float64, n), make([]float64, n)
+		for i := range r {
+			r[i] = rnd.NormFloat64()
+		}
+		if !b.solve(r, x) {
+			t.Fatalf("%d: no solution", n)
+		}
+		for i := range n {
+			s := 0.0
+			for k := range n {
+				s += float64(a[i*n+k] * x[k])
+			}
+			if math.Abs(s-r[i]) > 1e-8 {
+				t.Errorf("%d: row %d is off by %g", n, i, s-r[i])
+				break
+			}
+		}
+		for _, i := range []int{0, n / 2, n - 1} {
+			y, lo, hi := b.inverseRow(i)
+			for k := range n {
+				s := 0.0
+				for at := lo; at <= hi; at++ {
+					s += float64(y[at] * a[int(b.rowOf[at])*n+k])
+				}
+				want := 0.0
+				if k == i {
+					want = 1
+				}
+				if math.Abs(s-want) > 1e-8 {
+					t.Errorf("%d: row %d of the inverse times column %d is %g", n, i, k, s)
+					break
+				}
+			}
+		}
+	}
+}
+
+func TestBandDoubts(t *testing.T) {
+	cols := [][]int32{{0, 1}, {0, 1}, {2}}
+	b := newBand(newPattern(3, cols))
+	if b.factor(func(row, at int) float64 { return [][]float64{{1, 2}, {2, 4}, {1}}[row][at] }, 0) {
+		t.Error("a singular matrix was factored")
+	}
+	full := make([][]int32, 3000)
+	for i := range full {
+		for k := range int32(3000) {
+			full[i] = append(full[i], k)
+		}
+	}
+	if newPattern(3000, full) != nil {
+		t.Error("a full matrix of 3000 is more than may be kept")
+	}
+}
+
+// TestLargeBlocks proves the one solution of blocks of coupled equations, in time that
+// grows about with their number.
+func TestLargeBlocks(t *testing.T) {
+	took := func(n int) float64 {
+		best := math.Inf(1)
+		for range 3 {
+			s := ring(n)
+			start := time.Now()
+			if r := s.Solve(); r.Status != Unique || !r.Proof.Complete || !r.Proof.Exist {
+				t.Fatalf("%d: %v %+v", n, r.Status, r.Proof)
+			}
+			best = math.Min(best, time.Since(start).Seconds())
+		}
+		return best
+	}
+	short, long := took(250), took(2000)
+	power := math.Log(long/short) / math.Log(8)
+	t.Logf("250 in %.1f ms, 2000 in %.1f ms: grows as n^%.2f", short*1e3, long*1e3, power)
+	if power > 1.6 {
+		t.Errorf("grows as n^%.2f", power)
+	}
+}
+
+// TestLargeBlockThatDepends says a rule of a large block twice, in other words.
+func TestLargeBlockThatDepends(t *testing.T) {
+	const n = 100
+	s := New()
+	xs := make([]Expr, n)
+	for i := range xs {
+		xs[i] = s.Var(fmt.Sprint("x", i), -10, 10, false).Expr()
+	}
+	for i := range n - 1 {
+		s.Add(Constraint{Left: Sum(Product(Const(3), xs[i]), Sin(xs[i])), Right: Sum(Const(1.5), Sum(xs[(i+1)%n], xs[(i+n-1)%n]))})
+	}
+	again := Sum(Product(Const(6), xs[0]), Product(Const(2), Sin(xs[0])))
+	s.Add(Constraint{Left: again, Right: Sum(Const(3), Product(Const(2), Sum(xs[1], xs[n-1])))})
+	if r := s.Solve(); r.Status == Unique || r.Status == Several {
+		t.Errorf("status %v, %+v", r.Status, r.Proof)
+	}
+}
