@@ -3,6 +3,7 @@ package build
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"perch/lang/check"
 	"perch/lang/diag"
@@ -19,26 +20,25 @@ type arguments struct {
 	ev   *evaluator
 	call *syntax.Call
 	env  *env
-	expr map[string]syntax.Expr
+
+	params []string
+	expr   []syntax.Expr // by parameter; nil where none is given
 }
 
 // arguments matches a call with the parameters' names: first positions, then
 // labels.
 func (ev *evaluator) arguments(x *syntax.Call, e *env, params []string) arguments {
-	a := arguments{ev, x, e, map[string]syntax.Expr{}}
+	a := arguments{ev, x, e, params, make([]syntax.Expr, len(params))}
 	for i, arg := range x.Args {
 		switch {
 		case arg.Label != nil:
-			known := false
-			for _, p := range params {
-				known = known || p == arg.Label.Name
-			}
-			if !known {
+			k := slices.Index(params, arg.Label.Name)
+			if k < 0 {
 				ev.fail("P2021", arg.Label.At, fmt.Sprintf("no parameter is called %s", arg.Label.Name))
 			}
-			a.expr[arg.Label.Name] = arg.Value
+			a.expr[k] = arg.Value
 		case i < len(params):
-			a.expr[params[i]] = arg.Value
+			a.expr[i] = arg.Value
 		default:
 			ev.fail("P2022", arg.Value.Span(), "too many arguments")
 		}
@@ -46,10 +46,18 @@ func (ev *evaluator) arguments(x *syntax.Call, e *env, params []string) argument
 	return a
 }
 
-func (a arguments) has(name string) bool { return a.expr[name] != nil }
+// given is the parameter's expression, nil where none is given.
+func (a arguments) given(name string) syntax.Expr {
+	if k := slices.Index(a.params, name); k >= 0 {
+		return a.expr[k]
+	}
+	return nil
+}
+
+func (a arguments) has(name string) bool { return a.given(name) != nil }
 
 func (a arguments) need(name string) syntax.Expr {
-	x := a.expr[name]
+	x := a.given(name)
 	if x == nil {
 		a.ev.fail("P2023", a.call.At, fmt.Sprintf("%s is not given", name))
 	}
@@ -71,7 +79,7 @@ func (a arguments) numberOr(name string, or float64) float64 {
 	if !a.has(name) {
 		return or
 	}
-	return a.ev.number(a.expr[name], a.env).v
+	return a.ev.number(a.given(name), a.env).v
 }
 
 func (a arguments) count(name string) int {
@@ -83,21 +91,21 @@ func (a arguments) wordOr(name string, or word, allowed ...word) word {
 	if !a.has(name) {
 		return or
 	}
-	if n, ok := a.expr[name].(*syntax.Name); ok { // the word itself, whatever else has its name
+	if n, ok := a.given(name).(*syntax.Name); ok { // the word itself, whatever else has its name
 		for _, w := range allowed {
 			if n.Name == string(w) {
 				return w
 			}
 		}
 	}
-	a.ev.fail("P2010", a.expr[name].Span(), fmt.Sprintf("%s is one of %v", name, allowed))
+	a.ev.fail("P2010", a.given(name).Span(), fmt.Sprintf("%s is one of %v", name, allowed))
 	return ""
 }
 
 func (a arguments) positive(name string) float64 {
 	v := a.length(name)
 	if !(v > 0) {
-		a.ev.fail("P4003", a.expr[name].Span(), fmt.Sprintf("%s of %s must be more than 0mm, it is %s", name, calledName(a.call), mm(v)))
+		a.ev.fail("P4003", a.given(name).Span(), fmt.Sprintf("%s of %s must be more than 0mm, it is %s", name, calledName(a.call), mm(v)))
 	}
 	return v
 }
@@ -156,7 +164,7 @@ func (ev *evaluator) apply(f function, x *syntax.Call, e *env) value {
 func (ev *evaluator) bind(decls []syntax.Decl, a arguments, in *env) {
 	for i := range decls {
 		d := &decls[i]
-		x, from := a.expr[d.Name.Name], a.env
+		x, from := a.given(d.Name.Name), a.env
 		if x == nil {
 			x, from = d.Default, in
 		}

@@ -44,7 +44,7 @@ func Fix(name string, first int, p Patch, f Fastener, places []Place) ([]Fixing,
 		fix := Fixing{
 			Name: name + "." + strconv.Itoa(first+i), Kind: f.Kind, Diameter: f.Diameter,
 			At:   foot.Add(normal.Scale(p.Outside)),
-			Axis: normal.Scale(p.Inward), Grip: p.Grip,
+			Axis: normal.Scale(p.Inward), Grip: p.Grip, Members: make([]Spot, 0, len(p.Order)),
 		}
 		for k, m := range p.Order {
 			spot := Spot{Member: m, Point: p.Members[m].point(foot, p.Frame.Dir(place.Dir))}
