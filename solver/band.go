@@ -10,9 +10,9 @@ const (
 	denseUpTo = 64
 	// maxBand is how many numbers the factors of a larger one may take; past it the
 	// block's linear systems are not solved.
-	maxBand = 4_000_000
+	maxBand = 1_000_000
 	// maxShared bounds the pairs of variables that share a row, in ordering.
-	maxShared = 4_000_000
+	maxShared = 20_000_000
 	// lost is the part of the largest entry below which the rest of a row of an
 	// inverse is left out: what it is used for allows for that.
 	lost = 1e-25

@@ -18,6 +18,9 @@ func (b *block) solveLinear() (row int, ok bool) {
 		return b.solveSparse()
 	}
 	n := b.n
+	if n > denseUpTo {
+		*b.budget -= n * n * n / 100 // in steps of tapes, about
+	}
 	m := append([]float64(nil), b.jac...)
 	r := append([]float64(nil), b.r...)
 	rows, cols := make([]int, n), make([]int, n)

@@ -256,6 +256,7 @@ func (w *newton) sparseRow(i int, gamma float64) (rm, rr float64) {
 		rm += float64(y * w.fmid[k])
 		rr += float64(ya * (w.frad[k] + float64(gamma*math.Abs(w.fmid[k])) + tiny))
 		at := w.start[k]
+		w.spent += w.start[k+1] - at
 		for _, v := range w.vars[at:w.start[k+1]] {
 			a := w.mid[at]
 			w.take(v)
