@@ -2,11 +2,14 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
 	"os"
+	"os/signal"
+	"syscall"
 
 	"perch/lang/compare"
 	"perch/lang/diag"
@@ -23,6 +26,7 @@ type diffCmd struct {
 	HTML       string   `name:"html" help:"Write a page with old and new flats over each other." placeholder:"FILE"`
 	SVG        string   `name:"svg" help:"Write old and new flats over each other as one drawing." placeholder:"FILE"`
 	CheckParts bool     `help:"For a hook or a build server: 1 only when a part changed and the revision did not."`
+	Sheets     bool     `help:"Nest the blanks of sizes at which a part changed, and tell how many sheets they take and what those cost."`
 	AnyName    bool     `help:"Compare even two designs of different names."`
 }
 
@@ -87,13 +91,12 @@ func (c *diffCmd) compare(s *session) (*compare.Difference, error) {
 	}
 	d, err := compare.Compare(sides[0], sides[1])
 	var names *compare.NamesError
-	if errors.As(err, &names) {
-		if c.AnyName {
-			return d, nil
-		}
+	if errors.As(err, &names) && !c.AnyName {
 		return nil, fmt.Errorf("%w; --any-name compares them all the same", err)
 	}
-	return d, err
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	return d, d.Charge(ctx, sides[0], sides[1], shop, c.Sheets)
 }
 
 // tellSides tells the errors of both sides, and ends the verb where there are any.

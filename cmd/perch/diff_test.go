@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -134,6 +135,35 @@ func TestDiffWritesItsForms(t *testing.T) {
 	}
 	if code, _, _ := perchIn(t, "diff", "--svg", "none/d.svg", "shop/stool.perch", "shop/stool.perch"); code != 2 {
 		t.Errorf("a file that can't be written: exit %d", code)
+	}
+}
+
+// TestDiffSheets counts sheets and their cost by hand: of a sheet of 300 × 200 mm,
+// 8 mm kept free along its edges and 6 mm between blanks, 284 × 184 mm hold two by
+// two plates of 120 × 80 mm.
+func TestDiffSheets(t *testing.T) {
+	t.Chdir(t.TempDir())
+	plates := func(n int, wide string) string {
+		return fmt.Sprintf("design \"Plates\"\nstock s = sheet(mild_steel, 2mm)\npanel plate(i: count) {\n  face f on level(10mm * i) { outline rect(%s, 80mm) }\n}\npart p[i in 1..%d] of s = plate(i)\n", wide, n)
+	}
+	save(t, "four.perch", plates(4, "120mm"))
+	save(t, "five.perch", plates(5, "120mm"))
+	save(t, "long.perch", plates(4, "320mm"))
+	save(t, "free.toml", "[[sheet]]\nmaterial = \"mild_steel\"\nthickness = 2\nwidth = 200\nlength = 300\n")
+	save(t, "shop.toml", "currency = \"EUR\"\n[[sheet]]\nmaterial = \"mild_steel\"\nthickness = 2\nwidth = 200\nlength = 300\nprice = 10\n")
+	for _, c := range []struct{ args, says, not string }{
+		{"--shop shop.toml four.perch five.perch", "metal by area 6.40 → 8.00 EUR", "sheets"},
+		{"--shop shop.toml --sheets four.perch five.perch", "sheets of mild_steel 2mm 1 → 2, their cost 10.00 → 20.00 EUR", "by area"},
+		{"--shop free.toml --sheets four.perch five.perch", "sheets of mild_steel 2mm 1 → 2", "cost"},
+		{"--shop shop.toml --sheets four.perch long.perch", "sheets of mild_steel 2mm 1 → ? (a blank is larger than every sheet)", "by area"},
+		{"--sheets four.perch five.perch", "sheets of mild_steel 2mm 1 as before", "cost"},
+		{"--shop shop.toml --sheets --json four.perch five.perch", `"sheets": 2,`, ""},
+		{"--shop shop.toml --sheets four.perch four.perch", "no difference", "sheets"},
+	} {
+		code, out, errs := perchIn(t, append([]string{"diff"}, strings.Fields(c.args)...)...)
+		if code > 1 || !strings.Contains(out, c.says) || c.not != "" && strings.Contains(out, c.not) {
+			t.Errorf("diff %s: exit %d, want %q\n%s%s", c.args, code, c.says, out, errs)
+		}
 	}
 }
 

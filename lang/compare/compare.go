@@ -38,7 +38,8 @@ type Difference struct {
 	Statements []Statement `json:"statements"`
 	Sizes      []Size      `json:"sizes"` // every size of either, also those that did not change
 
-	inches bool
+	inches   bool
+	currency string
 }
 
 // Named is a side of the comparison.
@@ -70,6 +71,7 @@ type Size struct {
 	Joins  []Join  `json:"joins"`
 	Old    *Total  `json:"old,omitempty"` // what the piece comes to; nil where the side has no such size
 	New    *Total  `json:"new,omitempty"`
+	Metals []Metal `json:"metals"` // what it takes that changed, where a part did; see Charge
 }
 
 // Value is a solved value that changed, with where each came from: default, size,
@@ -177,6 +179,9 @@ func (s Size) filled() Size {
 	}
 	if s.Joins == nil {
 		s.Joins = []Join{}
+	}
+	if s.Metals == nil {
+		s.Metals = []Metal{}
 	}
 	return s
 }

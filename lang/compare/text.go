@@ -275,6 +275,7 @@ func (d *Difference) totalsText(w io.Writer) {
 		if math.Abs(s.Old.Mass-s.New.Mass) >= 0.5e-3 {
 			facts = append(facts, fmt.Sprintf("mass %s → %s", d.mass(s.Old.Mass), d.mass(s.New.Mass)))
 		}
+		facts = append(facts, d.metalFacts(s.Metals)...)
 		if len(facts) == 0 {
 			continue
 		}

@@ -1,0 +1,232 @@
+package compare
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"runtime"
+	"strings"
+	"sync"
+
+	"perch/parts/bend"
+	"perch/parts/drawing/layout"
+	"perch/parts/nest"
+	"perch/parts/panel"
+	"perch/parts/plane"
+)
+
+// Metal is what a size takes of one metal, before and after: Old or New is nil
+// where it takes none of it.
+type Metal struct {
+	Stock string `json:"stock"` // material and thickness
+	Old   *Need  `json:"old,omitempty"`
+	New   *Need  `json:"new,omitempty"`
+}
+
+// Need is how much of a metal it takes. Sheets are whole ones that the blanks were
+// nested on, 0 where they were not; Trouble says why they can't be. Cost is of those
+// sheets, else of the blanks' area at the price of a sheet of the least price by
+// area; 0 where the shop tells no price.
+type Need struct {
+	Area    float64 `json:"area_mm2"`
+	Sheets  int     `json:"sheets,omitempty"`
+	Cost    float64 `json:"cost,omitempty"`
+	Trouble string  `json:"trouble,omitempty"`
+}
+
+// How blanks are nested to count sheets: as on the cutting table unless told
+// otherwise (common practice, no source), and with little search, which counts its
+// work: the same blanks take the same sheets everywhere.
+const (
+	nestSpacing = 6.0 // mm between blanks
+	nestMargin  = 8.0 // mm along a sheet's edge
+	nestEffort  = 0.01
+)
+
+// Charge adds, for each size at which a part changed, what the two sides take of
+// each metal that changed. Where nested, the blanks are nested on the shop's
+// sheets; ctx ends that early, with an error.
+func (d *Difference) Charge(ctx context.Context, old, new Side, shop *bend.Shop, nested bool) error {
+	d.currency = shop.Currency
+	var work sync.WaitGroup
+	room := make(chan struct{}, runtime.GOMAXPROCS(0))
+	for i := range d.Sizes {
+		s := &d.Sizes[i]
+		o, n := old.result(s.Name), new.result(s.Name)
+		if o == nil || n == nil || !s.partChanged() {
+			continue
+		}
+		s.Metals = metals(o.Assembly, n.Assembly)
+		for k := range s.Metals {
+			m := &s.Metals[k]
+			for _, side := range []struct {
+				need *Need
+				of   *panel.Assembly
+			}{{m.Old, o.Assembly}, {m.New, n.Assembly}} {
+				if side.need == nil {
+					continue
+				}
+				work.Go(func() {
+					room <- struct{}{}
+					defer func() { <-room }()
+					side.need.charge(ctx, side.of, m.Stock, shop, nested)
+				})
+			}
+		}
+	}
+	work.Wait()
+	for i := range d.Sizes {
+		d.Sizes[i].Metals = changedMetals(d.Sizes[i].Metals)
+	}
+	return ctx.Err()
+}
+
+func (s *Size) partChanged() bool {
+	for _, p := range s.Parts {
+		if p.Change != Renamed {
+			return true
+		}
+	}
+	return false
+}
+
+// metals lists the metals of both sides, those of the new one first.
+func metals(old, new *panel.Assembly) []Metal {
+	var out []Metal
+	at := map[string]int{}
+	for side, a := range []*panel.Assembly{new, old} {
+		for _, b := range a.Blanks {
+			stock := stockOf(b)
+			i, seen := at[stock]
+			if !seen {
+				i = len(out)
+				at[stock] = i
+				out = append(out, Metal{Stock: stock})
+			}
+			need := &out[i].New
+			if side == 1 {
+				need = &out[i].Old
+			}
+			if *need == nil {
+				*need = &Need{}
+			}
+			(*need).Area += float64(float64(b.Count) * b.Flat.Area())
+		}
+	}
+	return out
+}
+
+// changedMetals leaves out what is as before; none are an empty list.
+func changedMetals(all []Metal) []Metal {
+	out := []Metal{}
+	for _, m := range all {
+		if m.Old == nil || m.New == nil || *m.Old != *m.New {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+// charge works out sheets and cost of the blanks of a metal.
+func (n *Need) charge(ctx context.Context, a *panel.Assembly, metal string, shop *bend.Shop, nested bool) {
+	n.Area = told(n.Area)
+	j := job(a, metal, shop)
+	if len(j.Sheets) == 0 {
+		return
+	}
+	least := math.Inf(1) // price by area
+	for _, s := range j.Sheets {
+		if s.Price > 0 {
+			least = min(least, s.Price/float64(s.Width*s.Length))
+		}
+	}
+	if !math.IsInf(least, 1) {
+		n.Cost = told(float64(n.Area * least))
+	}
+	if !nested {
+		return
+	}
+	r, err := nest.Sheets(ctx, j, nest.Options{Effort: nestEffort})
+	var large *nest.TooLargeError
+	switch {
+	case errors.As(err, &large):
+		n.Trouble = "a blank is larger than every sheet"
+	case err != nil:
+		n.Trouble = err.Error()
+	default:
+		n.Sheets, n.Cost = len(r.Sheets), 0
+		for _, u := range r.Sheets {
+			n.Cost += j.Sheets[u.Sheet].Price
+		}
+		n.Cost = told(n.Cost)
+	}
+}
+
+// job is the blanks of a metal, to be cut from the shop's sheets of it.
+func job(a *panel.Assembly, metal string, shop *bend.Shop) nest.Job {
+	j := nest.Job{Margin: nestMargin, Spacing: nestSpacing, Kerf: min(shop.Cutter.Kerf, nestSpacing)}
+	for _, b := range a.Blanks {
+		if stockOf(b) != metal {
+			continue
+		}
+		st := b.Flat.Panel.Stock
+		if len(j.Blanks) == 0 {
+			for _, s := range shop.SheetsOf(st.Material, st.Thickness) {
+				j.Sheets = append(j.Sheets, nest.Sheet{Name: s.Material, Material: st.Material, Thickness: st.Thickness,
+					Width: min(s.Width, s.Length), Length: max(s.Width, s.Length), Price: s.Price})
+			}
+		}
+		j.Blanks = append(j.Blanks, nest.Blank{
+			Name: b.Name, Count: b.Count, Material: st.Material, Thickness: st.Thickness,
+			Region: append(plane.Region{b.Flat.Outer}, layout.Openings(b.Flat)...),
+		})
+	}
+	return j
+}
+
+// metalFacts tells sheets and cost: where the blanks were nested all of it, else
+// what changed.
+func (d *Difference) metalFacts(metals []Metal) []string {
+	var out []string
+	var was, is float64
+	nested := false
+	for _, m := range metals {
+		o, n := m.Old.count(), m.New.count()
+		switch {
+		case o != n:
+			out = append(out, fmt.Sprintf("sheets of %s %s → %s", m.Stock, o, n))
+		case o != "0":
+			out = append(out, fmt.Sprintf("sheets of %s %s as before", m.Stock, o))
+		}
+		nested = nested || o != "0" || n != "0"
+		if m.Old != nil {
+			was += m.Old.Cost
+		}
+		if m.New != nil {
+			is += m.New.Cost
+		}
+	}
+	what := "metal by area"
+	if nested {
+		what = "their cost"
+	}
+	switch o, n := fmt.Sprintf("%.2f", was), fmt.Sprintf("%.2f", is); {
+	case o != n:
+		out = append(out, strings.TrimSpace(fmt.Sprintf("%s %s → %s %s", what, o, n, d.currency)))
+	case nested && was > 0:
+		out = append(out, fmt.Sprintf("%s %s as before", what, strings.TrimSpace(n+" "+d.currency)))
+	}
+	return out
+}
+
+// count tells how many sheets are needed.
+func (n *Need) count() string {
+	switch {
+	case n == nil:
+		return "0"
+	case n.Trouble != "":
+		return "? (" + n.Trouble + ")"
+	}
+	return fmt.Sprint(n.Sheets)
+}
