@@ -132,12 +132,15 @@ func Pattern(p Patch, f Fastener) ([]Place, error) {
 	if f.Kind == Tack {
 		return tacks(p, f)
 	}
-	inner := plane.Offset(p.Region, -f.Edge)
 	dir := plane.Point{X: 1}
 	if f.AlongV {
 		dir = plane.Point{Y: 1}
 	}
-	row, ok := centreRow(p.Region, inner, dir, float64(f.Count-1)*minSpacing*f.Diameter)
+	need := float64(f.Count-1) * minSpacing * f.Diameter
+	row, ok := middleRow(p.Region, dir, f.Edge, need)
+	if !ok {
+		row, ok = centreRow(p.Region, plane.Offset(p.Region, -f.Edge), dir, need)
+	}
 	if !ok {
 		return nil, &PatternError{f.Kind, NoRoom, across(p.Region), 2 * f.Edge}
 	}
@@ -184,6 +187,19 @@ type row struct {
 
 func (r row) at(s float64) plane.Point {
 	return plane.Point{X: r.p.X + float64(s*r.dir.X), Y: r.p.Y + float64(s*r.dir.Y)}
+}
+
+// middleRow is the longest stretch along dir on the line through the middle of the patch
+// that keeps the edge distance; false where it is shorter than need.
+func middleRow(region plane.Region, dir plane.Point, edge, need float64) (row, bool) {
+	n := dir.Perp()
+	r := row{p: n.Scale(region.Bounds().Center().Dot(n)), dir: dir}
+	for _, c := range plane.DeepChords(region, r.p, dir, edge) {
+		if c.Len() > r.Len()+1e-6 {
+			r.Interval = c
+		}
+	}
+	return r, r.Len() > 1e-6 && r.Len() >= need-1e-6
 }
 
 // centreRow is the longest stretch of inner along dir on the line through the middle of
