@@ -169,7 +169,7 @@ func BenchmarkStart(b *testing.B) {
 
 // TestMemoryFlat wants the heap no larger after many edits than after a few.
 func TestMemoryFlat(t *testing.T) {
-	s := newSession(t, 400)
+	s := newSession(t, 2000)
 	heap := func(edits int) uint64 {
 		for range edits {
 			s.edit(t)
@@ -180,8 +180,8 @@ func TestMemoryFlat(t *testing.T) {
 		runtime.ReadMemStats(&m)
 		return m.HeapAlloc
 	}
-	few, many := heap(100), heap(600)
-	t.Logf("heap after 100 edits %d kB, after 700 edits %d kB", few>>10, many>>10)
+	few, many := heap(100), heap(900)
+	t.Logf("heap after 100 edits %d kB, after 1000 edits %d kB", few>>10, many>>10)
 	const slack = 2 << 20
 	if many > few+few/4+slack {
 		t.Errorf("the heap grew from %d to %d bytes", few, many)

@@ -65,3 +65,11 @@ func checkChunk(t *testing.T, chunk string, first int) {
 		t.Errorf("line %d: %s %q was not reported", first+e.line-1, e.code, e.text)
 	}
 }
+
+// TestStrayBrace wants every statement behind a brace that opens nothing kept.
+func TestStrayBrace(t *testing.T) {
+	f, _ := Parse(diag.NewSource("x", "param a: length = 3mm {\nparam b: length = 1mm\npanel p() { face f on s { outline rect(1mm, 1mm) } }\nparam c: length = 1mm\n"))
+	if len(f.Stmts) != 4 {
+		t.Errorf("%d statements are kept, want 4", len(f.Stmts))
+	}
+}

@@ -116,7 +116,7 @@ func (p *parser) run() {
 		p.l = p.lex
 		t := p.l.Peek()
 		if p.stop > 0 && t.Pos.Offset >= p.stop {
-			p.stopped = t.Pos.Offset == p.stop && t.Type == tStart && len(p.open) == 0
+			p.stopped = t.Pos.Offset == p.stop && t.Type == tStart && p.shut(starterFor(t.Value), *t) && len(p.open) == 0
 			return
 		}
 		switch {
@@ -183,15 +183,9 @@ func (p *parser) unclosed(sp diag.Span, before string) {
 // statement parses the statement that t starts and hangs it where it belongs.
 func (p *parser) statement(t token) {
 	st := starterFor(t.Value)
-	kept := true
-	for st.places&p.here() == 0 {
-		if len(p.open) > 0 && st.places&p.outer() != 0 && p.closersAhead() < len(p.open) {
-			p.unclosed(p.span(&t), fmt.Sprintf("`%s`", t.Value))
-			continue
-		}
+	kept := p.shut(st, t)
+	if !kept {
 		p.misplaced(st, &t)
-		kept = false
-		break
 	}
 	if t.Value == "design" && (p.any || p.file.Design != nil) && kept {
 		p.secondDesign(&t)
@@ -214,6 +208,25 @@ func (p *parser) statement(t token) {
 	if opens {
 		p.enter(st, s, first, kept)
 	}
+}
+
+// shut ends the blocks that t can't stand in, where a brace of theirs is missing
+// or was one too many. It is false where t is misplaced.
+func (p *parser) shut(st *starter, t token) bool {
+	for len(p.open) > 0 {
+		last := &p.open[len(p.open)-1]
+		switch {
+		case last.holds == anywhere && st.places == atTop && p.closersAhead() < len(p.open):
+			p.close(p.prev()) // what opened it is reported already
+		case st.places&last.holds != 0:
+			return true
+		case st.places&p.outer() != 0 && p.closersAhead() < len(p.open):
+			p.unclosed(p.span(&t), fmt.Sprintf("`%s`", t.Value))
+		default:
+			return false
+		}
+	}
+	return st.places&atTop != 0
 }
 
 // outer is all that the blocks around the innermost may hold.

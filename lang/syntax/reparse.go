@@ -2,6 +2,7 @@ package syntax
 
 import (
 	"sort"
+	"strings"
 
 	"github.com/alecthomas/participle/v2/lexer"
 
@@ -126,7 +127,7 @@ func (r *reparser) window(from, to int) (f *File, ds []diag.Diagnostic, ok bool)
 	if !p.stopped || f.Design != nil || len(fresh)+len(r.mistakes) >= maxMistakes {
 		return nil, nil, false
 	}
-	before, behind := shifter{r.src, 0}, shifter{r.src, int32(r.by)}
+	before, behind := shifter{src: r.src}, shifter{src: r.src, by: int32(r.by)}
 	for _, d := range r.mistakes {
 		switch at := int(d.Span.Start); {
 		case d.Code == "P1001", d.Code == "P1107": // of the whole file, or of its order
@@ -187,7 +188,10 @@ func (r *reparser) splice(before shifter, middle []Stmt, behind shifter, from, t
 	for _, s := range r.old.Stmts[:r.at[from].stmt] {
 		out = append(out, before.stmt(s))
 	}
-	out = append(out, middle...)
+	own := shifter{src: r.src, own: true} // versions of the text are let go
+	for _, s := range middle {
+		out = append(out, own.stmt(s))
+	}
 	for _, s := range r.old.Stmts[r.at[to].stmt:] {
 		out = append(out, behind.stmt(s))
 	}
@@ -205,7 +209,7 @@ func (r *reparser) comments(before shifter, fresh []Comment, behind shifter, sta
 	}
 	for _, c := range fresh {
 		if int(c.At.Start) < stop+r.by {
-			out = append(out, c)
+			out = append(out, Comment{strings.Clone(c.Text), c.At})
 		}
 	}
 	for _, c := range r.old.Comments {

@@ -1,12 +1,25 @@
 package syntax
 
-import "perch/lang/diag"
+import (
+	"strings"
+
+	"perch/lang/diag"
+)
 
 // shifter copies nodes into another text, in which they stand by bytes further
-// on.
+// on. Names stay slices of the text they were read from, which is kept as long as
+// they are, unless they are made to be their own.
 type shifter struct {
 	src *diag.Source
 	by  int32
+	own bool
+}
+
+func (h shifter) text(s string) string {
+	if h.own {
+		return strings.Clone(s)
+	}
+	return s
 }
 
 func (h shifter) span(sp diag.Span) diag.Span {
@@ -16,20 +29,20 @@ func (h shifter) span(sp diag.Span) diag.Span {
 	return diag.Span{Source: h.src, Start: sp.Start + h.by, End: sp.End + h.by}
 }
 
-func (h shifter) ident(x Ident) Ident { return Ident{x.Name, h.span(x.At)} }
+func (h shifter) ident(x Ident) Ident { return Ident{h.text(x.Name), h.span(x.At)} }
 
 func (h shifter) optIdent(x *Ident) *Ident {
 	if x == nil {
 		return nil
 	}
-	return &Ident{x.Name, h.span(x.At)}
+	return &Ident{h.text(x.Name), h.span(x.At)}
 }
 
 func (h shifter) doc(x *Doc) *Doc {
 	if x == nil {
 		return nil
 	}
-	return &Doc{x.Value, h.span(x.At)}
+	return &Doc{h.text(x.Value), h.span(x.At)}
 }
 
 // copied copies a list, item by item; nil stays nil.
@@ -76,7 +89,7 @@ func (h shifter) stmt(s Stmt) Stmt {
 		return h.design(x)
 	case *Use:
 		names := copied(x.Names, func(n *Import) Import { return Import{h.ident(n.Name), h.optIdent(n.As)} })
-		return &Use{h.span(x.At), names, x.Module, x.Path, h.span(x.FromAt)}
+		return &Use{h.span(x.At), names, h.text(x.Module), h.text(x.Path), h.span(x.FromAt)}
 	case *Stock:
 		return &Stock{h.span(x.At), h.ident(x.Name), h.expr(x.Value)}
 	case *Param:
@@ -119,11 +132,13 @@ func (h shifter) stmt(s Stmt) Stmt {
 func (h shifter) expr(e Expr) Expr {
 	switch x := e.(type) {
 	case *Literal:
-		return &Literal{h.span(x.At), x.Value}
+		v := x.Value
+		v.Spelling = h.text(v.Spelling)
+		return &Literal{h.span(x.At), v}
 	case *Text:
-		return &Text{h.span(x.At), x.Value}
+		return &Text{h.span(x.At), h.text(x.Value)}
 	case *Name:
-		return &Name{h.span(x.At), x.Name}
+		return &Name{h.span(x.At), h.text(x.Name)}
 	case *Call:
 		args := copied(x.Args, func(a *Arg) Arg { return Arg{h.optIdent(a.Label), h.expr(a.Value)} })
 		return &Call{h.span(x.At), h.expr(x.Fun), args}
