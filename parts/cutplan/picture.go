@@ -308,7 +308,7 @@ func (s *sketch) remnant(r plane.Box) {
 			continue
 		}
 		for _, k := range [...]float64{0.5, 0.25, 0.75, 0.1, 0.9} {
-			c := plane.Point{X: (a.X + b.X) / 2, Y: a.Y + float64((b.Y-a.Y)*k)}
+			c := plane.Point{X: float64((a.X + b.X) / 2), Y: a.Y + float64((b.Y-a.Y)*k)}
 			if h := float64(size / 2); c.Y+h <= a.Y && c.Y-h >= b.Y && s.free(words(c, wide, size)) {
 				s.label(text, c, size, leftEdge, true)
 				return
