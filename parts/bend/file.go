@@ -23,25 +23,34 @@ var Template string
 // with unit = "in"; angles are degrees. Unknown keys, wrong types and numbers that
 // are NaN or out of range are errors; the error is then FileErrors.
 func Load(text string) (*Shop, error) {
-	places, err := findPlaces(text)
+	r, top, err := openFile(text)
 	if err != nil {
-		var one FileError
-		errors.As(err, &one)
-		return nil, FileErrors{one}
+		return nil, err
 	}
-	var values map[string]any
-	if _, err := toml.Decode(text, &values); err != nil {
-		return nil, FileErrors{syntaxError(err)}
-	}
-	r := &fileReader{places: places, unit: "mm", scale: 1}
 	s := Default()
-	top := &fileTable{r, "", values, map[string]bool{}}
 	s.read(top)
 	top.done()
 	if err := r.sorted(); err != nil {
 		return nil, err
 	}
 	return s, nil
+}
+
+// openFile reads TOML text as far as it is one: what is in it is asked for table by
+// table. The error is FileErrors.
+func openFile(text string) (*fileReader, *fileTable, error) {
+	places, err := findPlaces(text)
+	if err != nil {
+		var one FileError
+		errors.As(err, &one)
+		return nil, nil, FileErrors{one}
+	}
+	var values map[string]any
+	if _, err := toml.Decode(text, &values); err != nil {
+		return nil, nil, FileErrors{syntaxError(err)}
+	}
+	r := &fileReader{places: places, unit: "mm", scale: 1}
+	return r, &fileTable{r, "", values, map[string]bool{}}, nil
 }
 
 func syntaxError(err error) FileError {

@@ -1,11 +1,6 @@
 package bend
 
-import (
-	"errors"
-	"fmt"
-
-	"github.com/BurntSushi/toml"
-)
+import "fmt"
 
 // Table is what a cutting table's controller wants to read and what its time costs:
 // the [table] of a shop file, or a file of its own. Lengths are mm, feeds mm a
@@ -39,18 +34,10 @@ type Feed struct {
 // LoadTable reads a table profile in a file of its own: the words of a shop file's
 // [table] at the top, its feeds as [[feed]], lengths in mm. Errors are FileErrors.
 func LoadTable(text string) (*Table, error) {
-	places, err := findPlaces(text)
+	r, top, err := openFile(text)
 	if err != nil {
-		var one FileError
-		errors.As(err, &one)
-		return nil, FileErrors{one}
+		return nil, err
 	}
-	var values map[string]any
-	if _, err := toml.Decode(text, &values); err != nil {
-		return nil, FileErrors{syntaxError(err)}
-	}
-	r := &fileReader{places: places, unit: "mm", scale: 1}
-	top := &fileTable{r, "", values, map[string]bool{}}
 	out := readProfile(top)
 	top.done()
 	if err := r.sorted(); err != nil {
