@@ -8,6 +8,7 @@ import (
 	"perch/parts/dxf"
 	"perch/parts/panel"
 	"perch/parts/record/decimal"
+	"perch/parts/solid"
 )
 
 const (
@@ -164,21 +165,22 @@ func (e *encoder) blank(b *panel.Blank, opt Options) {
 	e.numberMember("area", m.Area, decimal.Length)
 	e.numberMember("cut_length", m.CutLength, decimal.Length)
 	e.numberMember("mass_kg", m.Mass, massDecimals)
-	list(e, 3, "faces", f.Faces, func(i int) { e.face(f.Faces[i], i == f.Root) })
+	stated := frames(f)
+	list(e, 3, "faces", f.Faces, func(i int) { e.face(f.Faces[i], stated[i], i == f.Root) })
 	list(e, 3, "folds", f.Folds, func(i int) { e.fold(f.Folds[i], f) })
 	list(e, 3, "points", f.Points, func(i int) { e.point(f.Points[i], f) })
 }
 
-func (e *encoder) face(c panel.FlatFace, root bool) {
+func (e *encoder) face(c panel.FlatFace, frame solid.Frame, root bool) {
 	e.textMember("name", c.Name)
 	e.flagMember("root", root)
 	e.key("loop")
 	e.loop(c.Loop)
 	e.key("frame")
 	e.open('{')
-	e.vecMember("origin", c.Frame.O, decimal.Length)
-	e.vecMember("x", c.Frame.X, decimal.Cosine)
-	e.vecMember("y", c.Frame.Y, decimal.Cosine)
+	e.vecMember("origin", frame.O, decimal.Length)
+	e.vecMember("x", frame.X, decimal.Cosine)
+	e.vecMember("y", frame.Y, decimal.Cosine)
 	e.close('}')
 }
 
