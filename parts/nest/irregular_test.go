@@ -71,7 +71,7 @@ for i, a in enumerate(polys):
 print(json.dumps([shared, out]))
 `
 
-func referee(t *testing.T, name string, l layoutFile) {
+func referee(t testing.TB, name string, l layoutFile) {
 	t.Helper()
 	b, err := json.Marshal(l)
 	if err != nil {
@@ -124,13 +124,34 @@ func (in instance) layout(p *Packing) layoutFile {
 	return out
 }
 
-// TestIrregular packs the open instances of PERCH_IRREGULAR at PERCH_IRREGULAR_EFFORT
-// (default 1) and holds them to the density that is asked for at default effort.
+// TestIrregular holds the open instances of PERCH_IRREGULAR to the density that is asked
+// for at default effort. Where it is not set, BenchmarkIrregular does.
 func TestIrregular(t *testing.T) {
 	dir := os.Getenv("PERCH_IRREGULAR")
 	if dir == "" {
 		t.Skip("PERCH_IRREGULAR names no folder of instances")
 	}
+	packIrregular(t, dir)
+}
+
+// BenchmarkIrregular is TestIrregular on the folder that stands beside the project where
+// PERCH_IRREGULAR names no other.
+func BenchmarkIrregular(b *testing.B) {
+	dir := os.Getenv("PERCH_IRREGULAR")
+	if dir == "" {
+		dir = filepath.Join("..", "..", "..", "shared", "data", "irregular")
+	}
+	if _, err := os.Stat(dir); err != nil {
+		b.Skip("no instances are at hand; PERCH_IRREGULAR names their folder")
+	}
+	for b.Loop() {
+		packIrregular(b, dir)
+	}
+}
+
+// packIrregular packs a folder's instances at PERCH_IRREGULAR_EFFORT (default 1), has the
+// layouts checked for overlaps, and where PERCH_IRREGULAR_OUT names a folder writes them.
+func packIrregular(t testing.TB, dir string) {
 	files, err := filepath.Glob(filepath.Join(dir, "*.json"))
 	if err != nil || len(files) == 0 {
 		t.Fatalf("no instances in %s", dir)
