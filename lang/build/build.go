@@ -29,6 +29,7 @@ type Result struct {
 	sys       *system       // nil where the rules could not be read
 	solved    solver.Result // of sys
 	stands    bool          // sys was solved, every param has its value
+	made      bool          // as far as it goes; by a search, along with its values
 }
 
 // Sizes lists the sizes of a design in the order written; a design without size
@@ -64,7 +65,7 @@ func Size(p *check.Program, name string, shop *bend.Shop, settings []Setting) (*
 // size is Size; of a trial only whether all holds is asked.
 func size(p *check.Program, name string, shop *bend.Shop, settings []Setting, trial bool) (*Result, []diag.Diagnostic) {
 	r, diags := Solve(p, name, shop, settings)
-	if !r.stands || r.Choice != nil || r.Fits != nil {
+	if !r.stands || r.made {
 		return r, diags
 	}
 	r.sys.ev.trial = trial
@@ -114,6 +115,7 @@ func (r *Result) answer() {
 
 // make builds the solved size.
 func (r *Result) make() (*Result, []diag.Diagnostic) {
+	r.made = true
 	ev, p := r.sys.ev, r.program
 	parts := ev.everything()
 	e := ev.module(p.Root)

@@ -20,6 +20,8 @@ type Choice struct {
 	// far as the search of the rules could tell apart.
 	Proved bool
 	Tried  int         // sizes built in search of it, 0 where the rules alone decide
+	Cut    bool        // the search came to its bound of sizes
+	Beside []string    // names that were open too, for which values were chosen with it
 	Stops  []Statement // what stops it going further
 }
 
@@ -28,6 +30,8 @@ func (c *Choice) Certainty() string {
 	switch {
 	case c.Proved:
 		return "proved"
+	case c.Cut:
+		return fmt.Sprintf("best of %d tried, where the search was given up", c.Tried)
 	case c.Tried > 0:
 		return fmt.Sprintf("best of %d tried", c.Tried)
 	}
@@ -78,6 +82,10 @@ type search struct {
 	free     []solver.ID // abouts that gave way before anything was chosen; the others hold
 	settings []Setting
 	builds   int
+	most     int    // of builds
+	terms    []term // what is checked on what is made
+	kept     []pin  // with which all of it was last seen to hold
+	nearest  *spot  // the place nearest to that
 }
 
 // found is an extreme by the rules alone, with the counts it was found at.
@@ -86,12 +94,13 @@ type found struct {
 	proved bool
 	fixed  bool // by the rules: there is nothing to choose
 	pins   []pin
+	open   []int // params of the last pins: nothing fixes them, they may be given other values
 	stops  []Statement
 }
 
 // choose finds the value of a wish and builds the size with it.
 func (s *system) choose(w *wish, res *Result, settings []Setting) (*Result, []diag.Diagnostic) {
-	q := &search{s: s, w: w, x: s.vars[w.param], settings: settings}
+	q := &search{s: s, w: w, x: s.vars[w.param], settings: settings, most: maxBuilds, terms: s.terms()}
 	base := s.sys.Solve()
 	if base.Status == solver.None || len(base.Competing) > 0 || len(base.Solutions) == 0 {
 		res.Status = statusWords[base.Status]
@@ -226,6 +235,7 @@ func (q *search) extreme(pins []pin) (found, bool) {
 	if len(left.FreeSets) > 0 {
 		for _, v := range left.FreeSets[0] {
 			f.pins = append(slices.Clone(f.pins), pin{q.s.of[v], o.Values[v]})
+			f.open = append(f.open, q.s.of[v])
 		}
 	}
 	return f, true
@@ -268,7 +278,9 @@ type outcome struct {
 	diags []diag.Diagnostic
 }
 
-func (o *outcome) good() bool { return o != nil && o.r.Assembly != nil && !diag.HasErrors(o.diags) }
+func (o *outcome) good() bool {
+	return o != nil && o.r != nil && o.r.Assembly != nil && !diag.HasErrors(o.diags)
+}
 
 // build takes the best candidate that can be built and breaks no rule on what
 // was measured.
@@ -297,18 +309,40 @@ func (q *search) build(all []found) (*Result, []diag.Diagnostic) {
 		}
 	}
 	if best == nil {
-		tried := q.builds
-		first.r, first.diags = q.at(first.found, first.v, false) // for its numbers
-		if tried > 1 {
-			name := q.s.params[q.w.param].Name
-			first.diags = append(first.diags, diag.Diagnostic{Code: "P3011", Severity: diag.Note, Span: q.w.at,
-				Summary: fmt.Sprintf("%d values of %s were tried and none can be built", tried, name),
-				Notes:   []string{fmt.Sprintf("the mistakes are those at %s = %s", name, q.s.read(q.w.param, first.v))}})
-		}
-		return first.r, first.diags
+		return q.none(first)
 	}
 	q.tell(best, beyond)
+	if best.r.Choice.Cut {
+		best.diags = append(best.diags, diag.Diagnostic{Code: "P3013", Severity: diag.Note, Span: q.w.at,
+			Summary: fmt.Sprintf("the search was given up after %d sizes were built: %s may go further", q.builds, q.s.params[q.w.param].Name),
+			Notes:   []string{"narrow the ranges of the names, or state one of them"}})
+	}
 	return best.r, best.diags
+}
+
+// none reports that no value was found, with the mistakes of the first that was tried
+// or, where other names were open too, of the nearest.
+func (q *search) none(first *outcome) (*Result, []diag.Diagnostic) {
+	tried, cut := q.builds, q.spent()
+	if q.nearest != nil {
+		first = q.nearest.o
+	}
+	first.r, first.diags = q.at(first.found, first.v, false) // for its numbers
+	if tried > 1 {
+		d := diag.Diagnostic{Code: "P3011", Severity: diag.Note, Span: q.w.at,
+			Summary: fmt.Sprintf("%d values of %s were tried and none can be built", tried, q.s.params[q.w.param].Name)}
+		if q.nearest != nil {
+			d.Summary = fmt.Sprintf("%d sizes were built and all rules hold in none", tried)
+			d.Notes = []string{"it comes nearest at " + q.describe(first) + ", whose mistakes are told", "that there is none is not proved"}
+		} else {
+			d.Notes = []string{"the mistakes are those at " + q.describe(first)}
+		}
+		if cut {
+			d.Notes = append(d.Notes, "the search was given up there: no more are built")
+		}
+		first.diags = append(first.diags, d)
+	}
+	return first.r, first.diags
 }
 
 // unmeasurable tells that a rule asks for what can't be measured, whatever the
@@ -317,7 +351,32 @@ func unmeasurable(diags []diag.Diagnostic) bool {
 	return slices.ContainsFunc(diags, func(d diag.Diagnostic) bool { return d.Code == "P2064" })
 }
 
+// outcome builds the size with the wished name at v, and other values of the names
+// that are open beside it where it does not hold with those they have.
 func (q *search) outcome(f found, v float64) *outcome {
+	if len(f.open) == 0 || len(q.terms) == 0 {
+		return q.plain(f, v)
+	}
+	q.most = maxJoint
+	tail := len(f.pins) - len(f.open)
+	same := func(a, b pin) bool { return a.param == b.param }
+	if n := len(q.kept); n >= len(f.open) && slices.EqualFunc(q.kept[n-len(f.open):], f.pins[tail:], same) {
+		f.pins = append(slices.Clone(f.pins[:tail]), q.kept[n-len(f.open):]...)
+	}
+	o := q.joint(f, v)
+	if o == nil {
+		return q.plain(f, v)
+	}
+	if o.good() {
+		q.kept = o.pins
+	}
+	return o
+}
+
+// spent tells that no more sizes are to be built.
+func (q *search) spent() bool { return q.builds >= q.most }
+
+func (q *search) plain(f found, v float64) *outcome {
 	o := &outcome{found: f}
 	o.v = v
 	o.r, o.diags = q.at(f, v, true)
@@ -340,7 +399,7 @@ func (q *search) narrow(f found, bad, floor *outcome) (in, out *outcome) {
 		last = floor.v
 	}
 	if lim.whole {
-		for v := f.v; q.builds < maxBuilds && v != last; bad = out {
+		for v := f.v; !q.spent() && v != last; bad = out {
 			v += math.Copysign(1, last-f.v)
 			o := q.outcome(f, v)
 			if o.good() {
@@ -351,7 +410,15 @@ func (q *search) narrow(f found, bad, floor *outcome) (in, out *outcome) {
 		return nil, bad
 	}
 	f.proved = false
-	for k := 1; k <= samples && in == nil && q.builds < maxBuilds; k++ {
+	var lowest *outcome
+	if len(f.open) > 0 && len(q.terms) > 0 {
+		// where rules hold nowhere, this is told at the cost of one search, not of each sample
+		if lowest = q.anywhere(f); !lowest.good() || floor.good() && !q.better(lowest.v, floor.v) {
+			return nil, bad
+		}
+		last = lowest.v
+	}
+	for k := 1; k <= samples && in == nil && !q.spent(); k++ {
 		v := f.v + (last-f.v)*float64(k)/samples
 		if k == samples {
 			v = last
@@ -363,6 +430,9 @@ func (q *search) narrow(f found, bad, floor *outcome) (in, out *outcome) {
 		}
 	}
 	if in == nil {
+		in = lowest
+	}
+	if in == nil {
 		return nil, bad
 	}
 	step := readStep(paramDim(q.s.params[q.w.param]), Units(q.s.ev.prog))
@@ -370,19 +440,24 @@ func (q *search) narrow(f found, bad, floor *outcome) (in, out *outcome) {
 	if q.nests(bad) {
 		fine = max(fine, math.Abs(last-f.v)/nestSteps)
 	}
-	for math.Abs(bad.v-in.v) > fine && q.builds < maxBuilds {
+	for math.Abs(bad.v-in.v) > fine && !q.spent() {
 		if o := q.outcome(f, in.v+(bad.v-in.v)/2); o.good() {
 			in = o
 		} else {
 			bad = o
 		}
 	}
-	round := math.Floor(in.v/step) * step
+	back, on := math.Floor(in.v/step)*step, math.Ceil(in.v/step)*step
 	if !q.w.large {
-		round = math.Ceil(in.v/step) * step
+		back, on = on, back
 	}
-	if o := q.outcome(f, round); o.good() {
-		in = o
+	for _, round := range []float64{on, back} {
+		if !q.better(bad.v, round) {
+			continue
+		}
+		if o := q.outcome(f, round); o.good() {
+			return o, bad
+		}
 	}
 	return in, bad
 }
@@ -426,9 +501,15 @@ func (q *search) tell(o, beyond *outcome) {
 	d := q.s.params[q.w.param]
 	c := &Choice{Name: d.Name, Quantity: q.s.quantityOf(q.w.param, o.v), Proved: o.proved && beyond == nil}
 	c.By = Statement{Kind: q.w.word(), Name: d.Name, Size: q.w.size, At: q.w.at, Text: oneLine(q.w.at.Text()), Names: []string{d.Name}}
+	for _, i := range o.open {
+		c.Beside = append(c.Beside, q.s.params[i].Name)
+	}
+	if len(o.open) > 0 && len(q.terms) > 0 {
+		o.r.Status = statusWords[solver.Unproved]
+	}
 	if beyond != nil {
-		c.Tried = q.builds
-		c.Proved = o.proved && q.s.limits[q.x].whole
+		c.Tried, c.Cut = q.builds, q.spent()
+		c.Proved = o.proved && q.s.limits[q.x].whole && len(o.open) == 0
 		for _, b := range beyond.diags {
 			if b.Severity == diag.Error {
 				c.Stops = append(c.Stops, q.broken(b))

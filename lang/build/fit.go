@@ -142,9 +142,10 @@ func (f *fit) fit(res *Result) (_ *Result, _ []diag.Diagnostic, found bool) {
 		}
 	})
 	if !ok {
+		res.Status = statusWords[solver.Undetermined]
 		return res, ev.diags, true
 	}
-	if f.w != nil && len(f.levels) > 0 {
+	if f.w != nil && (combinations == nil || len(f.levels) > 0) {
 		return nil, nil, false
 	}
 	slices.SortStableFunc(f.good, f.order)
@@ -217,11 +218,21 @@ func (f *fit) split() [][]pin {
 	case len(f.open) > maxFitted:
 		f.fail(f.open[0], fmt.Sprintf("%s are too many names to fit to what is measured", f.listed(f.open)),
 			fmt.Sprintf("state some of them: at most %d are fitted at once", maxFitted))
+	case f.w != nil && len(f.open) > len(f.targets):
+		return nil // the others are chosen beside the wished one
 	case len(f.open) > len(f.targets):
-		f.fail(f.open[0], fmt.Sprintf("%d equalities on measured results cannot fix %s", len(f.targets), f.listed(f.open)),
-			"state one of the names, or write a rule for it: each name that is fitted takes an equality of its own")
+		f.fail(f.open[0], fmt.Sprintf("%s on measured results cannot fix %s", counted(len(f.targets), "equality", "equalities"), f.listed(f.open)),
+			"state one of the names, or write a rule for it: each name that is fitted takes an equality of its own",
+			"or say that one of them is to be largest or smallest")
 	}
 	return out
+}
+
+func counted(n int, one, more string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, more)
 }
 
 func (f *fit) listed(params []int) string {
@@ -312,9 +323,21 @@ func (f *fit) varying(lo, hi float64) int {
 
 // span is the range of a name as far as the rules alone allow it.
 func (f *fit) span(param int) (lo, hi float64, ok bool) {
-	x := f.s.vars[param]
-	l := f.s.limits[x]
 	sys, _ := f.rules(f.counts, nil)
+	if lo, hi, ok = f.s.ends(sys, param); !ok {
+		return 0, 0, false
+	}
+	if math.IsInf(lo, 0) || math.IsInf(hi, 0) {
+		name := f.s.params[param].Name
+		f.fail(param, fmt.Sprintf("%s has no range in which it could be searched for", name), fmt.Sprintf("give %s a range", name))
+	}
+	return lo, hi, lo <= hi
+}
+
+// ends are how far the rules of sys let a param go; false where they don't hold.
+func (s *system) ends(sys *solver.System, param int) (lo, hi float64, ok bool) {
+	x := s.vars[param]
+	l := s.limits[x]
 	for _, side := range []struct {
 		sense solver.Sense
 		end   *float64
@@ -326,10 +349,6 @@ func (f *fit) span(param int) (lo, hi float64, ok bool) {
 		if !math.IsNaN(o.Value) && !math.IsInf(o.Bound, 0) {
 			*side.end = o.Value
 		}
-	}
-	if math.IsInf(l.lo, 0) || math.IsInf(l.hi, 0) {
-		name := f.s.params[param].Name
-		f.fail(param, fmt.Sprintf("%s has no range in which it could be searched for", name), fmt.Sprintf("give %s a range", name))
 	}
 	return l.lo, l.hi, l.lo <= l.hi
 }

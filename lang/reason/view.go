@@ -42,7 +42,9 @@ type ChoiceView struct {
 	Certainty string `json:"certainty"`
 	Proved    bool   `json:"proved"`
 	Tried     int    `json:"tried"`
-	Stops     []Said `json:"stopped_by"`
+	// Beside are names that were open too, with values chosen so that the rules hold.
+	Beside []string `json:"beside,omitempty"`
+	Stops  []Said   `json:"stopped_by"`
 }
 
 func said(s build.Statement) Said {
@@ -101,7 +103,7 @@ func ViewYield(y build.Yield) YieldView {
 
 // ViewChoice is a choice for JSON.
 func ViewChoice(c *build.Choice) ChoiceView {
-	return ChoiceView{Certainty: c.Certainty(), Proved: c.Proved, Tried: c.Tried, Stops: allSaid(c.Stops)}
+	return ChoiceView{Certainty: c.Certainty(), Proved: c.Proved, Tried: c.Tried, Beside: c.Beside, Stops: allSaid(c.Stops)}
 }
 
 // ViewFit is a fit for JSON.
@@ -121,7 +123,11 @@ func DescribeYield(y build.Yield, sys quantity.System) string {
 
 // DescribeChoice says in a line how sure a choice is and what stops it.
 func DescribeChoice(c *build.Choice, sys quantity.System) string {
-	return c.By.Text + " is " + c.Text(sys) + ", " + c.Certainty() + because("; stopped by ", c.Stops)
+	beside := ""
+	if len(c.Beside) > 0 {
+		beside = ", with values of " + strings.Join(c.Beside, " and ") + " chosen for it"
+	}
+	return c.By.Text + " is " + c.Text(sys) + ", " + c.Certainty() + beside + because("; stopped by ", c.Stops)
 }
 
 func because(word string, ss []build.Statement) string {

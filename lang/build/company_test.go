@@ -1,0 +1,156 @@
+package build_test
+
+import (
+	"math"
+	"os"
+	"strings"
+	"testing"
+
+	"perch/lang/build"
+	"perch/lang/diag"
+)
+
+// TestLargestWithOthersOpen chooses values of names that are open beside the wished
+// one so that rules on measured results hold; by hand, metal of 1 mm and 7850 kg/m³.
+func TestLargestWithOthersOpen(t *testing.T) {
+	for _, c := range []struct {
+		size   string
+		rules  []string
+		want   map[string]float64
+		proved bool
+	}{
+		// as low as it may be, 50 mm, leaves 20 000 / 50
+		{"wide largest, high free", []string{"area(one) <= 20000mm * 1mm"}, map[string]float64{"wide": 400, "high": 50}, false},
+		{"wide largest, high free", []string{"mass() <= 0.157kg"}, map[string]float64{"wide": 400, "high": 50}, false},
+		{"wide largest, high free", []string{"area(one) = 20000mm * 1mm"}, map[string]float64{"wide": 400, "high": 50}, false},
+		// w h ≤ 20 000 with w + h ≥ 440 holds in a corner of 400 × 50 alone
+		{"wide largest, high free", []string{"area(one) <= 20000mm * 1mm", "wide + high >= 440mm"}, map[string]float64{"wide": 400, "high": 50}, false},
+		// w h ≥ 20 000 and h ≤ w / 2: w² / 2 = 20 000
+		{"wide smallest, high free", []string{"area(one) >= 20000mm * 1mm", "high <= wide / 2"}, map[string]float64{"wide": 200, "high": 100}, false},
+		// to the range's end, and the other name anything up to 40 000 / 500
+		{"wide largest, high free", []string{"area(one) <= 40000mm * 1mm"}, map[string]float64{"wide": 500}, true},
+		// three plates of 0.0785 kg and a first one of at least 15 000 mm², 0.11775 kg
+		{"rows largest, high free", []string{"mass() <= 0.355kg", "area(one) >= 15000mm * 1mm"}, map[string]float64{"rows": 4}, true},
+		{"rows largest, high free", []string{"mass() <= 0.353kg", "area(one) >= 15000mm * 1mm"}, map[string]float64{"rows": 3}, false},
+		// one is left to choose: more plates, less width; 30 000 mm² less those of the others
+		{"wide largest, high free, rows free", []string{"mass() <= 0.2355kg", "rows >= 2"}, map[string]float64{"wide": 400, "high": 50, "rows": 2}, false},
+	} {
+		r, diags := sized(t, plateOf(c.size, c.rules...))
+		if diag.HasErrors(diags) || r.Choice == nil {
+			t.Errorf("%s, %s: %v", c.size, c.rules, diags)
+			continue
+		}
+		for _, v := range r.Values {
+			if want, ok := c.want[v.Name]; ok && !(math.Abs(v.Value-want) <= 2e-3) {
+				t.Errorf("%s, %s: %s is %v, by hand %v", c.size, c.rules, v.Name, v.Value, want)
+			}
+		}
+		if r.Choice.Proved != c.proved || r.Choice.Cut || r.Choice.Beside == nil || r.Status != "unproved" {
+			t.Errorf("%s, %s: status %s, choice %+v", c.size, c.rules, r.Status, r.Choice)
+		}
+		t.Logf("%s, %s: %s", c.size, c.rules, r.Choice.Certainty())
+	}
+}
+
+// TestStoolWithSplayOpen makes the flagship as high as 7.5 kg allow while its splay
+// is open: no splay that is stated gives a higher one, and it weighs no more.
+func TestStoolWithSplayOpen(t *testing.T) {
+	text, err := os.ReadFile("../../examples/stool/stool.perch")
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := func(size string) (*build.Result, float64) {
+		r, diags := sized(t, string(text)+"rule mass() <= 7.5kg\nsize it: "+size+"\n")
+		if diag.HasErrors(diags) || r.Choice == nil {
+			t.Fatal(size, diags)
+		}
+		return r, r.Choice.Value
+	}
+	r, best := at("height largest, splay free")
+	for _, splay := range []string{"1deg", "2deg", "2.1deg", "2.2deg", "3deg", "6deg"} {
+		if _, h := at("height largest, splay = " + splay); h > best {
+			t.Errorf("with splay = %s it is %v mm high, with splay free %v", splay, h, best)
+		}
+	}
+	mass, diags := build.Expression(r.Program(), "mass()")
+	if diag.HasErrors(diags) {
+		t.Fatal(diags)
+	}
+	if q, _ := r.Eval(mass); !(q.Value <= 7.5+1e-8) || r.Choice.Proved {
+		t.Errorf("it weighs %v kg, %s", q.Value, r.Choice.Certainty())
+	}
+	t.Logf("%v mm, %s", best, r.Choice.Certainty())
+}
+
+// TestNothingWithOthersOpen tells how near one comes where no values do.
+func TestNothingWithOthersOpen(t *testing.T) {
+	for _, c := range []struct {
+		size, broken, note string
+		rules              []string
+	}{
+		{"wide largest, high free", "left is 250000mm², right is 400000mm²", "it comes nearest at wide = 500mm, high = 500mm", []string{"area(one) >= 400000mm * 1mm"}},
+		{"wide smallest, high free", "left is 2500mm², right is 2000mm²", "it comes nearest at wide = 50mm, high = 50mm", []string{"area(one) <= 2000mm * 1mm"}},
+		{"rows largest, high free", "left is 0.03925kg, right is 0.03kg", "it comes nearest at rows = 1, high = 50mm", []string{"mass() <= 0.03kg"}},
+		{"wide largest, high free", "left is ", "that there is none is not proved", []string{"area(one) = 90000mm * 1mm", "flat_long(one) <= 299mm", "flat_wide(one) >= 50mm"}},
+	} {
+		_, diags := sized(t, plateOf(c.size, c.rules...))
+		if len(diags) < 2 || diags[0].Code != "P3006" || !strings.Contains(strings.Join(diags[0].Notes, "\n"), c.broken) {
+			t.Errorf("%s, %s: %+v", c.size, c.rules, diags)
+			continue
+		}
+		if last := diags[len(diags)-1]; last.Code != "P3011" || !strings.Contains(strings.Join(last.Notes, "\n"), c.note) {
+			t.Errorf("%s, %s: want the note %q: %+v", c.size, c.rules, c.note, last)
+		}
+	}
+}
+
+// TestSearchIsGivenUp bounds the sizes that are built, and tells it: four names
+// beside the wished one, whose rule is hardly ever met.
+func TestSearchIsGivenUp(t *testing.T) {
+	text := `design "Plate"
+stock tin = sheet(mild_steel, 1mm)
+param a: length in 50mm..500mm
+param b: length in 50mm..500mm
+param c: length in 50mm..500mm
+param d: length in 50mm..500mm
+param e: length in 50mm..500mm
+panel plate(w: length, h: length, z: length) { face base on level(z) { outline rect(w, h) } }
+part one of tin = plate(a, b, 0mm)
+part two of tin = plate(c, d, 10mm)
+part six of tin = plate(e, a, 20mm)
+rule area(one) * 3 + area(two) * 2 <= 60000mm * 1mm
+rule area(six) = 60000mm * 1mm
+rule flat_wide(one) >= 60mm and flat_wide(two) >= 70mm
+size it: a largest
+`
+	r, diags := sized(t, text)
+	if diag.HasErrors(diags) || r.Choice == nil {
+		t.Fatal(diags)
+	}
+	// with b = 60 mm and c = d = 70 mm, 180 a + 9800 = 60 000
+	if c := r.Choice; !(c.Value > 250 && c.Value <= 50200.0/180) || c.Tried > 1600 || !c.Cut || len(diags) != 1 || diags[0].Code != "P3013" {
+		t.Errorf("%+v %v", c, diags)
+	}
+	t.Logf("a is %v, %s, cut %v", r.Choice.Value, r.Choice.Certainty(), r.Choice.Cut)
+}
+
+// TestDistanceIsFitted finds heights by what lies between two plates of 1 mm, whose
+// drawn sides are up: from the top of the lower one at 0 to the underside of the
+// upper one at z − 1 mm, or, as z goes below, from its top at z to −1 mm.
+func TestDistanceIsFitted(t *testing.T) {
+	const plates = `design "Plates"
+stock tin = sheet(mild_steel, 1mm)
+param z: length in 5mm..90mm = 10mm
+panel plate(up: length) { face base on level(up) { outline rect(100mm, 60mm) } }
+part low of tin = plate(0mm)
+part high of tin = plate(z)
+rule clearance(low, high) = `
+	r, diags := sized(t, plates+"24mm\nsize it: z free\n")
+	if diag.HasErrors(diags) || len(r.Fits) != 1 || !(math.Abs(r.Fits[0].Value-25) <= 1e-6) {
+		t.Errorf("%+v %v", r.Fits, diags)
+	}
+	_, diags = sized(t, plates+"200mm\nsize it: z free\n")
+	if len(diags) != 1 || diags[0].Code != "P3012" || !strings.Contains(strings.Join(diags[0].Notes, "\n"), "with z = 90mm the left side is 89mm, the right side 200mm") {
+		t.Errorf("%+v", diags)
+	}
+}
