@@ -1,7 +1,9 @@
 package build_test
 
 import (
+	"fmt"
 	"math"
+	"math/rand/v2"
 	"os"
 	"strings"
 	"testing"
@@ -152,5 +154,50 @@ rule clearance(low, high) = `
 	_, diags = sized(t, plates+"200mm\nsize it: z free\n")
 	if len(diags) != 1 || diags[0].Code != "P3012" || !strings.Contains(strings.Join(diags[0].Notes, "\n"), "with z = 90mm the left side is 89mm, the right side 200mm") {
 		t.Errorf("%+v", diags)
+	}
+}
+
+// TestLargestAgainstAGrid holds the choice to a fine grid over both names of a plate,
+// on which drawn limits of its area and sides are reckoned by hand.
+func TestLargestAgainstAGrid(t *testing.T) {
+	draw := rand.New(rand.NewPCG(5, 7))
+	found, none, missed := 0, 0, 0
+	for range 40 {
+		most := math.Round(5000 + draw.Float64()*120000)
+		least := math.Round(most * draw.Float64())
+		long := math.Round(100 + draw.Float64()*400)
+		round := math.Round(200 + draw.Float64()*1200) // w + 2 h, least
+		best := math.NaN()
+		for w := 500.0; w >= 50 && math.IsNaN(best); w -= 0.5 {
+			for h := 50.0; h <= 500; h += 0.5 {
+				if w*h <= most && w*h >= least && max(w, h) <= long && max(w, h)+2*min(w, h) >= round {
+					best = w
+					break
+				}
+			}
+		}
+		rules := []string{fmt.Sprintf("area(one) in %.0fmm * 1mm..%.0fmm * 1mm", least, most), fmt.Sprintf("flat_long(one) <= %.0fmm", long),
+			fmt.Sprintf("flat_long(one) + 2 * flat_wide(one) >= %.0fmm", round)}
+		r, diags := sized(t, plateOf("wide largest, high free", rules...))
+		switch {
+		case r.Choice != nil && math.IsNaN(best):
+			t.Logf("%s: %v, where the grid has none", rules, r.Choice.Value) // between its points
+		case r.Choice != nil:
+			if found++; r.Choice.Value < best-1e-3 {
+				missed++
+				t.Logf("%s: %v, the grid has %v", rules, r.Choice.Value, best)
+			}
+		case !diag.HasErrors(diags):
+			t.Errorf("%s: nothing, and no mistake", rules)
+		case math.IsNaN(best):
+			none++
+		default:
+			missed++
+			t.Logf("%s: none, the grid has %v", rules, best)
+		}
+	}
+	t.Logf("found %d, rightly none %d, short of the grid %d", found, none, missed)
+	if missed > 0 {
+		t.Errorf("%d fall short of the grid", missed)
 	}
 }
