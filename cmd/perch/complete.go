@@ -224,6 +224,8 @@ func values(name string, v *kong.Value, before []string, last string) []string {
 		return parts(before, "")
 	case name == "place":
 		return parts(before, "@")
+	case name == "lay":
+		return parts(before, "=")
 	case strings.HasPrefix(v.Tag.PlaceHolder, "FILE["): // FILE[=MATERIAL,MM]
 		return slices.Compact(slices.Sorted(slices.Values(append(files(last, ".dxf"), files(last, ".svg")...))))
 	case name == "like":

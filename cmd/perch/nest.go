@@ -29,6 +29,7 @@ type nestCmd struct {
 	Rotation float64       `default:"90" help:"Step in degrees by which blanks may be turned; 0: not at all." placeholder:"DEG"`
 	Grain    bool          `help:"Blanks keep their direction along the sheet."`
 	Mirror   bool          `help:"Blanks may be turned over: both faces are alike, and marks may lie on either."`
+	Lay      []string      `help:"How one blank may lie, instead of the three above: a step in degrees, and the words grain and mirror: --lay leg=180,grain. Repeatable." placeholder:"BLANK=HOW" sep:"none"`
 	Tabs     int           `default:"0" help:"Hold each blank by so many tabs, fewer where it is short. Default: 0." placeholder:"COUNT"`
 	TabWidth float64       `default:"0.8" help:"Width of a tab in millimetres." placeholder:"MM"`
 	Only     []string      `help:"Cut these blanks only, by number, name or DESIGN:SIZE, where they were nested." placeholder:"BLANK,…"`
@@ -91,6 +92,8 @@ func (c *nestCmd) nesting() (make.Nesting, []diag.Diagnostic, error) {
 	var diags, more []diag.Diagnostic
 	n.Orders, diags = make.ParseOrders(c.Orders)
 	n.Remnants, more = make.ParseRemnants(c.Remnant)
+	diags = append(diags, more...)
+	n.Lays, more = make.ParseLays(c.Lay)
 	diags = append(diags, more...)
 	n.Places, more = make.ParsePlaces(c.Place)
 	diags = append(diags, more...)

@@ -33,6 +33,7 @@ type Nesting struct {
 	Steps    float64          // rotation step in degrees; 0: blanks are not turned
 	Grain    bool             // blanks keep their direction along the sheet
 	Mirror   bool             // blanks may be turned over
+	Lays     []Lay            // blanks for which the last three are told one by one
 	Tabs     int              // that hold each blank; 0 none
 	Tab      float64          // their width, mm
 	Whole    bool             // whole sheets are charged, not what is used up

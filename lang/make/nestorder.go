@@ -126,6 +126,9 @@ func (n Nesting) work() (*worklist, []diag.Diagnostic, error) {
 	if len(w.Blanks) == 0 {
 		return nil, append(diags, mistake("P8001", "what is ordered has no blanks to cut")), nil
 	}
+	if d := n.lay(w); d != nil {
+		return nil, append(diags, *d), nil
+	}
 	if d := n.feeds(w); d != nil {
 		return nil, append(diags, *d), nil
 	}
