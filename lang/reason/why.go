@@ -7,6 +7,7 @@ package reason
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"text/tabwriter"
 
@@ -80,6 +81,9 @@ func whyLet(r *build.Result, name string, causes map[string]build.Cause) (*Link,
 
 func chain(r *build.Result, name string, causes map[string]build.Cause, seen map[string]bool) *Link {
 	c := causes[name]
+	if r.Choice != nil && slices.Contains(r.Choice.Beside, name) {
+		c.By = r.Choice.By // for whose sake it was chosen
+	}
 	l := &Link{Name: name, Quantity: c.Quantity, By: c.By, Loses: c.Loses, Yields: c.Yields}
 	if seen[name] {
 		l.Seen = true

@@ -1,0 +1,55 @@
+package reason_test
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+
+	"perch/lang/build"
+	"perch/lang/diag"
+	"perch/lang/load"
+	"perch/lang/reason"
+	"perch/parts/bend"
+)
+
+// TestWhyBeside asks for the value of a name that was open beside a largest one: a
+// plate of 20 000 mm² is 400 mm wide where it is as low as it may be.
+func TestWhyBeside(t *testing.T) {
+	shop := bend.Default()
+	prog, diags, err := load.Source(diag.NewSource("plate.perch", `design "Plate"
+stock tin = sheet(mild_steel, 1mm)
+param wide: length in 50mm..500mm = 100mm
+param high: length in 50mm..500mm = 100mm
+panel plate(w: length, h: length) { face base on level(0mm) { outline rect(w, h) } }
+part one of tin = plate(wide, high)
+rule area(one) <= 20000mm * 1mm
+size it: wide largest, high free
+`), load.Library(), shop)
+	if err != nil || diag.HasErrors(diags) {
+		t.Fatal(err, diags)
+	}
+	r, diags := build.Size(prog, "it", shop, nil)
+	if diag.HasErrors(diags) || r.Choice == nil {
+		t.Fatal(diags)
+	}
+	l, ok := reason.Why(r, "high")
+	if !ok {
+		t.Fatal("no reason for high")
+	}
+	var out bytes.Buffer
+	if err := l.Write(&out, build.Units(prog)); err != nil {
+		t.Fatal(err)
+	}
+	got := strings.Join(strings.Fields(out.String()), " ")
+	for _, want := range []string{"high = 50mm size it: wide largest", "wide = 400mm size it: wide largest", "stopped by rule area(one) <= 20000mm * 1mm"} {
+		if !strings.Contains(got, want) {
+			t.Errorf("%q is missing in\n%s", want, out.String())
+		}
+	}
+	if told := reason.DescribeChoice(r.Choice, build.Units(prog)); !strings.Contains(told, "with values of high chosen for it") {
+		t.Error(told)
+	}
+	if v := reason.ViewChoice(r.Choice); v.Proved || len(v.Beside) != 1 || v.Beside[0] != "high" {
+		t.Errorf("%+v", v)
+	}
+}
