@@ -14,7 +14,7 @@ type importing struct {
 	at   int // index in use.Names
 	name syntax.Ident
 	decl *Decl
-	used bool
+	used bool // or had from no module, which is mistake enough
 }
 
 // isLibrary says whether a text without a design line is a module: it holds
@@ -104,7 +104,7 @@ func (c *checker) use(m *Module, u *syntax.Use) {
 			continue
 		}
 		m.Names[as.Name] = d
-		m.imports = append(m.imports, &importing{use: u, at: i, name: as, decl: d})
+		m.imports = append(m.imports, &importing{use: u, at: i, name: as, decl: d, used: from == nil})
 	}
 }
 
