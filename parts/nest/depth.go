@@ -5,9 +5,9 @@ import "math"
 // grid fills the cells. A cell whose middle lies farther from the boundary than its
 // corners do has one side only; inside, depths are interpolated between corners. A
 // cell nearer to it lists the segments that can be nearest to a place in it.
-func (f *nofit) grid(margin float64) {
+func (f *nofit) grid(margin float64, cells int) {
 	size := f.box.Size()
-	f.h = max(size.X, size.Y, 1e-9) / gridCells
+	f.h = max(size.X, size.Y, 1e-9) / float64(cells)
 	f.inv = 1 / f.h
 	pad := margin + float64(f.h/2)
 	f.x0, f.y0 = f.box.Min.X-pad, f.box.Min.Y-pad

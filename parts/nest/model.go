@@ -113,6 +113,7 @@ type model struct {
 type nofits struct {
 	mu    sync.Mutex
 	byKey map[nofitKey]*nofit
+	cells int
 }
 
 // nofitKey is B turned about A, both shapes of a model; in 1e−6 degrees.
@@ -121,7 +122,13 @@ type nofitKey struct {
 	delta int64
 }
 
-func newNofits() *nofits { return &nofits{byKey: map[nofitKey]*nofit{}} }
+func newNofits(outlines int) *nofits {
+	n := &nofits{byKey: map[nofitKey]*nofit{}, cells: gridCells}
+	if outlines > fewOutlines {
+		n.cells = fewGridCells
+	}
+	return n
+}
 
 // mostNofits bounds what is kept from one model for the next.
 const mostNofits = 4000
@@ -180,7 +187,7 @@ func (s *shape) box(cos, sin float64) plane.Box {
 // seal ends the building of the model.
 func (m *model) seal() {
 	if m.known == nil {
-		m.known = newNofits()
+		m.known = newNofits(0)
 	}
 	m.links = make([]atomic.Pointer[link], len(m.poses)*len(m.poses))
 }
@@ -266,7 +273,7 @@ func (m *model) nofit(a, b int, delta float64) *nofit {
 		}
 		parts = append(parts, q)
 	}
-	f = newNofit(m.shapes[a].parts, parts, m.margin)
+	f = newNofit(m.shapes[a].parts, parts, m.margin, m.known.cells)
 	m.known.mu.Lock()
 	m.known.byKey[key] = f
 	m.known.mu.Unlock()

@@ -32,8 +32,13 @@ const (
 	cellEdge
 )
 
-// gridCells is the number of cells along the longer side.
-const gridCells = 48
+// gridCells is the number of cells along the longer side; a search with more than
+// fewOutlines different outlines has fewGridCells, for the room and time they take.
+const (
+	gridCells    = 48
+	fewGridCells = 20
+	fewOutlines  = 24
+)
 
 // convex is a convex polygon with its box.
 type convex struct {
@@ -45,8 +50,9 @@ type convex struct {
 // segment is a stretch of boundary from (ax, ay) along the unit vector (dx, dy).
 type segment struct{ ax, ay, dx, dy, len float64 }
 
-// newNofit takes the convex parts of A and B; margin is how far outside depths are told.
-func newNofit(a, b [][]point, margin float64) *nofit {
+// newNofit takes the convex parts of A and B; margin is how far outside depths are
+// told, cells the number along the longer side.
+func newNofit(a, b [][]point, margin float64, cells int) *nofit {
 	f := &nofit{box: plane.EmptyBox()}
 	for _, p := range a {
 		for _, q := range b {
@@ -64,7 +70,7 @@ func newNofit(a, b [][]point, margin float64) *nofit {
 	}
 	f.dropCovered()
 	f.trace()
-	f.grid(margin)
+	f.grid(margin, cells)
 	return f
 }
 

@@ -57,7 +57,7 @@ func TestNofitAgainstIntersections(t *testing.T) {
 	wrong, inside := 0, 0
 	for range 25 {
 		a, b := star(r, 3+r.below(12)), star(r, 3+r.below(12))
-		f := newNofit(newShape(a, nil).parts, newShape(b, nil).parts, margin)
+		f := newNofit(newShape(a, nil).parts, newShape(b, nil).parts, margin, gridCells)
 		for range 40 {
 			p := point{X: r.between(-20, 20), Y: r.between(-20, 20)}
 			shared := plane.Intersect(loop(a), loop(b).Transform(plane.Translate(p))).Area()

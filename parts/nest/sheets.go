@@ -97,7 +97,7 @@ func grouped(j *Job, opt Options) ([]*group, error) {
 		if done[i] {
 			continue
 		}
-		g := &group{job: j, opt: opt, known: newNofits(), blocks: map[int][]int{}}
+		g := &group{job: j, opt: opt, blocks: map[int][]int{}}
 		for k, c := range j.Blanks {
 			if !done[k] && sameStock(b.Material, b.Thickness, c.Material, c.Thickness) {
 				g.blanks, done[k] = append(g.blanks, k), true
@@ -108,6 +108,7 @@ func grouped(j *Job, opt Options) ([]*group, error) {
 				g.sheets = append(g.sheets, k)
 			}
 		}
+		g.known = newNofits(len(g.blanks))
 		if len(g.sheets) == 0 {
 			return nil, &NoSheetError{b.Name, b.Material, b.Thickness}
 		}
@@ -182,7 +183,7 @@ func (b *Blank) rotations(most int) []float64 {
 
 // addShape adds a blank's outline, grown by half the spacing.
 func (g *group) addShape(r plane.Region, narrowest float64) int {
-	outer, holes := simplified(r, g.job.Spacing/2, narrowest)
+	outer, holes := simplified(r, g.job.Spacing/2, narrowest, vertices(len(g.blanks)))
 	s := newShape(outer, holes)
 	s.exact, s.grown = r, g.job.Spacing/2
 	g.shapes = append(g.shapes, s)
@@ -211,7 +212,7 @@ func (g *group) lacking(sheet int) []int {
 	}
 	var out []int
 	for _, c := range plane.Subtract(plane.Region{plane.RectAt(box.Min, box.Max)}, metal).Components() {
-		outer, holes := simplified(c, 0, 0)
+		outer, holes := simplified(c, 0, 0, mostVertices)
 		out = append(out, len(g.shapes))
 		g.shapes = append(g.shapes, newShape(outer, holes))
 	}

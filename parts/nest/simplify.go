@@ -6,18 +6,26 @@ import (
 	"perch/parts/plane"
 )
 
-// mostVertices of an outline in the search; more are simplified away.
-const mostVertices = 60
+// mostVertices of an outline in the search; more are simplified away. A no-fit shape
+// costs as the fourth power of the outlines' vertices, and there is one for every two
+// blanks and rotations: where blanks are many they have fewer, down to leastVertices.
+const (
+	mostVertices  = 60
+	leastVertices = 20
+)
+
+// vertices is how many an outline may have in a search of so many different ones.
+func vertices(outlines int) int { return max(leastVertices, min(mostVertices, 600/max(outlines, 1))) }
 
 // simplified is a polygon with holes that holds r grown by grow: outlines are
 // grown by the tolerance too, arcs become chords and corners that matter no more
 // than the tolerance are left out. The tolerance grows until the polygon is simple
 // enough for the search; a shape with few straight edges is taken as it is.
 // Holes into which nothing of the given width fits are filled.
-func simplified(r plane.Region, grow, narrowest float64) (outer []point, holes [][]point) {
+func simplified(r plane.Region, grow, narrowest float64, most int) (outer []point, holes [][]point) {
 	size := r.Bounds().Size()
 	tol := 0.0
-	if !straight(r) || edges(r) > mostVertices/2 {
+	if !straight(r) || edges(r) > most/2 {
 		tol = max(0.1, float64(2e-4*max(size.X, size.Y)))
 	}
 	for {
@@ -41,7 +49,7 @@ func simplified(r plane.Region, grow, narrowest float64) (outer []point, holes [
 				}
 			}
 		}
-		if n+len(outer) <= mostVertices || tol > 0.02*max(size.X, size.Y) {
+		if n+len(outer) <= most || tol > 0.02*max(size.X, size.Y) {
 			return outer, holes
 		}
 		tol = max(float64(1.6*tol), 0.1)
