@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"os"
 	"os/exec"
+	"reflect"
 	"testing"
 
 	"perch/parts/nest"
@@ -22,7 +23,10 @@ func run(t testing.TB, j nest.Job, opt nest.Options) *nest.Result {
 	}
 	complete(t, &j, r)
 	for i := range r.Sheets {
-		referee(t, &j, &r.Sheets[i])
+		// A sheet cut several times is looked at once.
+		if i == 0 || !reflect.DeepEqual(r.Sheets[i].Placed, r.Sheets[i-1].Placed) {
+			referee(t, &j, &r.Sheets[i])
+		}
 	}
 	return r
 }
@@ -167,8 +171,11 @@ func TestManyStools(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes seconds")
 	}
-	for _, c := range []struct{ stools, sheets int }{{12, 3}, {60, 15}} {
-		r := run(t, job(of(1.5, flats(t, "stool", "mid", c.stools)), 2500, 1250), nest.Options{Effort: 0.2})
+	for _, c := range []struct {
+		stools, sheets int
+		effort         float64
+	}{{12, 3, 0.2}, {60, 15, 0.1}} {
+		r := run(t, job(of(1.5, flats(t, "stool", "mid", c.stools)), 2500, 1250), nest.Options{Effort: c.effort})
 		if len(r.Sheets) > c.sheets {
 			t.Errorf("%d stools on %d sheets, want %d", c.stools, len(r.Sheets), c.sheets)
 		}
@@ -193,7 +200,7 @@ func TestSixtyBlanks(t *testing.T) {
 	for _, b := range j.Blanks {
 		n += b.Count
 	}
-	const effort = 0.25
+	const effort = 0.15
 	r := run(t, j, nest.Options{Effort: effort})
 	t.Logf("%d blanks on %d sheets, work %.2g", n, len(r.Sheets), float64(r.Work))
 	if n < 60 || len(r.Sheets) != 2 || float64(r.Work) > 1e10*effort {
