@@ -174,7 +174,7 @@ func TestManyStools(t *testing.T) {
 	for _, c := range []struct {
 		stools, sheets int
 		effort         float64
-	}{{12, 3, 0.2}, {60, 15, 0.1}} {
+	}{{12, 3, 0.2}, {60, 15, 0.2}} {
 		r := run(t, job(of(1.5, flats(t, "stool", "mid", c.stools)), 2500, 1250), nest.Options{Effort: c.effort})
 		if len(r.Sheets) > c.sheets {
 			t.Errorf("%d stools on %d sheets, want %d", c.stools, len(r.Sheets), c.sheets)
