@@ -40,6 +40,8 @@ func (snap *snapshot) renamed(offset int) (*mark, error) {
 	switch {
 	case m == nil:
 		return nil, refused("there is no name here")
+	case m.decl == nil && (m.role == edges || m.typ.Kind == check.EdgeKind && m.of == nil && m.fun == ""):
+		return nil, refused("%s names an edge: edges are not renamed for you; change it in the outline and where it is used", m.at.Text())
 	case m.decl == nil || m.decl.Kind == check.Constant:
 		return nil, refused("%s is a name of the language", m.at.Text())
 	case snap.isLibrary(m.decl.At.Source) && m.at.Text() == m.decl.Name:

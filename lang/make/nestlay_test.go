@@ -4,10 +4,41 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
+	"slices"
+	"strings"
 	"testing"
 
 	"perch/lang/make"
 )
+
+// A blank longer than the sheet is wide, drawn upright, fits turned alone: kept along the
+// grain it is refused, and free to turn it is not.
+func TestLayAlongTheGrain(t *testing.T) {
+	n := plateJob(t)
+	tall := strings.Replace(plates, "plate(300mm, 200mm)", "plate(200mm, 700mm)", 1)
+	if err := os.WriteFile(n.Orders[0].File, []byte(tall), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	nested(t, n, t.TempDir())
+	n.Lays = []make.Lay{{Blank: "side", Steps: -1, Grain: true}}
+	_, diags, err := n.Run(t.Context(), t.TempDir())
+	if err != nil || len(diags) == 0 || diags[len(diags)-1].Code != "P8003" {
+		t.Errorf("%v %v, want P8003", err, diags)
+	}
+}
+
+func TestParseLays(t *testing.T) {
+	got, diags := make.ParseLays([]string{"leg=180,grain", "cap=mirror", "a=b=0"})
+	want := []make.Lay{{Blank: "leg", Steps: 180, Grain: true}, {Blank: "cap", Steps: -1, Mirror: true}, {Blank: "a=b"}}
+	if len(diags) > 0 || !slices.Equal(got, want) {
+		t.Errorf("%v %v, want %v", got, diags, want)
+	}
+	for _, bad := range []string{"leg", "=90", "leg=", "leg=0.5", "leg=400", "leg=NaN", "leg=flat"} {
+		if got, diags := make.ParseLays([]string{bad}); len(diags) != 1 || len(got) > 0 {
+			t.Errorf("%s: %v %v", bad, got, diags)
+		}
+	}
+}
 
 // A blank told to lie as it is drawn is not turned, in a job whose blanks may be; told
 // to lie at steps of its own it keeps to them.
@@ -18,7 +49,6 @@ func TestLays(t *testing.T) {
 	}{
 		{"0", func(deg float64) bool { return deg == 0 }},
 		{"360", func(deg float64) bool { return deg == 0 }},
-		{"90,grain", func(deg float64) bool { return deg == 0 || deg == 180 }},
 	} {
 		n := plateJob(t)
 		n.Steps = 45

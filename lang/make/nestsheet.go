@@ -245,6 +245,9 @@ func (n Nesting) pictures(files map[string][]byte, r *SheetReport, plan *cutplan
 	}
 	c := cutplan.Caption{Title: fmt.Sprintf("sheet %d of %d: %s", at+1, of, r.Stock), Left: left, Lines: []string{r.Said,
 		fmt.Sprintf("%s used; cut %.1f m, %s, travel %.1f m", Percent(r.Density), m.Cut/1000, plural(m.Pierces, "pierce"), m.Travel/1000)}}
+	if r.Remnant[0] > 0 && r.Remnant[1] > 0 { // on a narrow remnant its size finds no room
+		c.Lines[1] += fmt.Sprintf("; %.0f × %.0f mm left over", r.Remnant[0], r.Remnant[1])
+	}
 	if n.Profile != nil {
 		c.Lines[1] += ", about " + Minutes(m.Seconds) + " at the table"
 	}

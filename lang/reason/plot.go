@@ -265,7 +265,7 @@ func (p *plotter) curve(j, g int, points []int, xs, ys scale, told map[[3]float6
 			flush()
 			n := p.brokenNumber[pt.Broken.String()]
 			if mark := [3]float64{x, y, float64(n)}; !told[mark] {
-				p.cross(x, y, n)
+				p.cross(x, y, n, x-xs.a < markSize)
 				told[mark] = true
 			}
 			continue
@@ -284,10 +284,16 @@ func (p *plotter) curve(j, g int, points []int, xs, ys scale, told map[[3]float6
 	return last
 }
 
-func (p *plotter) cross(x, y float64, number int) {
+// cross marks a point that breaks a rule with the rule's number above it, or beside it
+// where the axis stands there.
+func (p *plotter) cross(x, y float64, number int, onAxis bool) {
 	p.stroke(alarm, curveWide, [2]float64{x - markSize, y - markSize}, [2]float64{x + markSize, y + markSize})
 	p.stroke(alarm, curveWide, [2]float64{x - markSize, y + markSize}, [2]float64{x + markSize, y - markSize})
-	if number <= maxPlotBreaks {
+	switch {
+	case number > maxPlotBreaks:
+	case onAxis:
+		p.text(x+markSize+0.4, y+0.5, fmt.Sprint(number), canvas.Left, p.small)
+	default:
 		p.text(x, y+markSize+0.6, fmt.Sprint(number), canvas.Center, p.small)
 	}
 }
