@@ -4,7 +4,7 @@ import "perch/parts/plane"
 
 // A contour that is cut right after its neighbour is cut in warm metal, and thin
 // sheet warps. So of the orders that travel little the one is taken that goes on
-// next door least often.
+// next door least often. How far and how much are choices of ours, no source.
 const (
 	// HeatReach is how far, in mm, a contour warms what is beside it.
 	HeatReach = 60

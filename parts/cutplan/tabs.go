@@ -3,7 +3,7 @@ package cutplan
 import "perch/parts/plane"
 
 // tabRoom is the length of kerf line, in mm, that a tab asks for beside its own
-// width and its lead: shorter outlines get fewer tabs.
+// width and its lead: shorter outlines get fewer tabs. A choice of ours, no source.
 const tabRoom = 30
 
 // tabPlaces is at how many places, over half the way between tabs, room for one is
