@@ -33,6 +33,7 @@ type Function struct {
 	Params []Parameter
 	Result Type
 	Rule   Rule
+	Keeps  bool // the shape it makes has the named edges of its first argument
 	Doc    string
 }
 
@@ -133,17 +134,17 @@ var Functions = []Function{
 	{Name: "slot", Params: []Parameter{need("l", "over all, along u", length), need("w", "width", length)},
 		Result: edged(), Doc: "a slot with round ends about the origin"},
 	{Name: "ngon", Params: []Parameter{need("n", "sides", count), need("across", "over the flats: its inscribed circle", length)},
-		Result: shape, Doc: "a regular polygon about the origin"},
+		Result: edged(), Doc: "a regular polygon about the origin"},
 	{Name: "strip", Params: []Parameter{need("d", "away from the fold", length),
 		may("ends", "0mm", "short of the fold's ends by this", length).labelled()},
 		Result: edged("left", "right", "outer"), Doc: "along the whole fold of a hung face"},
 	{Name: "inside", Params: []Parameter{need("of", "the body cut by the face's plane", body)},
-		Result: shape, Doc: "a body's section in the face's plane"},
+		Result: edged(), Doc: "a body's section in the face's plane"},
 	{Name: "behind", Params: []Parameter{need("of", "one plane or several", plane, list(plane)),
 		may("clear", "0mm", "kept free from it", length)},
 		Result: edged(), Doc: "the half of the plane on the metal side"},
 	{Name: "symmetric", Params: []Parameter{need("points", "the half with u ≥ 0, from bottom to top", list(point))},
-		Result: shape, Doc: "points and their mirror image about u = 0"},
+		Result: shape, Keeps: true, Doc: "points and their mirror image about u = 0"},
 
 	{Name: "frustum", Result: body, Doc: "a body with level ends and equal sides", Params: []Parameter{
 		may("sides", "4", "how many", count).labelled(),
@@ -196,9 +197,6 @@ var Functions = []Function{
 		Result: length, Doc: "least distance between two things"},
 	{Name: "count", Params: []Parameter{need("of", "a list, a family or a part", list(anything), part).families()}, Result: count, Doc: "how many there are"},
 }
-
-// edged is a shape whose edges have these names and no others.
-func edged(names ...string) Type { return Type{Kind: ShapeKind, Edges: names, EdgesKnown: true} }
 
 var functionIndex = indexFunctions()
 

@@ -194,7 +194,10 @@ func paramNamed(params []Parameter, name string) int {
 
 // result follows the function's rule.
 func (c *checker) result(f *Function, e *syntax.Call, got [][]given) Type {
-	if f.Rule == Fixed {
+	switch {
+	case f.Keeps:
+		return withEdges(got[0][0].t)
+	case f.Rule == Fixed:
 		return f.Result
 	}
 	t, ok := c.same(f, got)

@@ -51,12 +51,13 @@ const (
 	Face
 	Cut
 	Mark
+	Edge     // a named edge of an outline; of one that the language names, only Name is set
 	OwnStock // the name after `of` in a panel: the stock that its part is made of
 	Constant // built in: true, false, a material
 )
 
 var declKindNames = [...]string{"stock", "param", "let", "body", "part", "join", "panel", "size",
-	"parameter", "parameter", "index", "face", "cut", "mark", "stock", "built-in name"}
+	"parameter", "parameter", "index", "face", "cut", "mark", "edge", "stock", "built-in name"}
 
 func (k DeclKind) String() string { return declKindNames[k] }
 
@@ -68,6 +69,7 @@ type Decl struct {
 	Node   syntax.Stmt  // the statement that declares it, or that holds its declaration
 	Param  *syntax.Decl // of a Param, PanelParam or LetParam
 	Each   *syntax.Each // of an Index
+	Corner *syntax.Item // of an Edge: the corner it leaves
 	Module *Module      // where it is declared; nil for a Constant
 	Owner  *Decl        // the panel, face, part or function it stands in; nil at the top level
 	// Type is its type after Check. Of a part, face, cut or mark with an index it
@@ -90,9 +92,9 @@ type Decl struct {
 // Member finds what a panel or face declares under name, or nil.
 func (d *Decl) Member(name string) *Decl { return d.members[name] }
 
-// Edges are the names of a face's edges, as far as its outline tells before it
-// is drawn.
-func (d *Decl) Edges() []string { return d.edges.Edges }
+// Edges are the named edges of a face, as far as its outline tells before it is
+// drawn; a name may be there more than once.
+func (d *Decl) Edges() []*Decl { return d.edges.Edges }
 
 // Doc is the text a parameter or panel was documented with.
 func (d *Decl) Doc() string {
@@ -127,12 +129,14 @@ type Module struct {
 
 // Program is a checked design with everything it uses.
 type Program struct {
-	Root    *Module
-	Modules []*Module             // the design first, then in order of first use
-	types   map[syntax.Expr]int32 // index in kept: small values keep the map small
-	kept    []Type
-	refs    map[syntax.Node]*Decl
-	builtin Builtins
+	Root     *Module
+	Modules  []*Module             // the design first, then in order of first use
+	types    map[syntax.Expr]int32 // index in kept: small values keep the map small
+	kept     []Type
+	refs     map[syntax.Node]*Decl
+	stated   map[*syntax.Item]*Decl     // the edges that lists of points name
+	edgeUses map[*syntax.Member]edgeUse // where they are named, and where they may be
+	builtin  Builtins
 }
 
 // TypeOf is the type of an expression of the program; Invalid where a mistake was reported.

@@ -166,7 +166,7 @@ func (c *checker) pair(s *scope, e *syntax.Pair) Type {
 // list is the type of a list; its corner clauses want points.
 func (c *checker) list(s *scope, e *syntax.List) Type {
 	elem := anything
-	var edges []string
+	var edges []*Decl
 	at := map[string]diag.Span{}
 	wrong, cornered := false, false
 	for i := range e.Items {
@@ -184,7 +184,7 @@ func (c *checker) list(s *scope, e *syntax.List) Type {
 				also(c.report("P2002", it.Edge.At, fmt.Sprintf("two edges are named %s", it.Edge.Name), "again here"), old, "first named here")
 			} else {
 				at[it.Edge.Name] = it.Edge.At
-				edges = append(edges, it.Edge.Name)
+				edges = append(edges, c.states(s, it))
 			}
 		}
 		if i == 0 {

@@ -10,6 +10,7 @@ import (
 func (c *checker) member(s *scope, e *syntax.Member, x Type, call *syntax.Call) Type {
 	switch x.Kind {
 	case Invalid, Any:
+		c.mayMean(e, nil, true)
 		if call != nil {
 			c.readArgs(s, call)
 		}
@@ -23,12 +24,12 @@ func (c *checker) member(s *scope, e *syntax.Member, x Type, call *syntax.Call) 
 	case ListKind:
 		if assignable(point, *x.Elem) {
 			if m := builtinMember(ShapeKind, e.Name.Name); m != nil {
-				return c.builtinUse(s, e, m, call)
+				return c.shapeUse(s, e, m, x, call)
 			}
 		}
 	}
 	if m := builtinMember(x.Kind, e.Name.Name); m != nil {
-		return c.builtinUse(s, e, m, call)
+		return c.shapeUse(s, e, m, x, call)
 	}
 	return c.noMember(s, e, x, memberNames(x.Kind), call)
 }
@@ -47,6 +48,15 @@ func (c *checker) builtinUse(s *scope, e *syntax.Member, m *MemberOf, call *synt
 		c.readArgs(s, call)
 	}
 	return m.Result
+}
+
+// shapeUse is builtinUse of a member of x: a shape made of another keeps its edges' names.
+func (c *checker) shapeUse(s *scope, e *syntax.Member, m *MemberOf, x Type, call *syntax.Call) Type {
+	t := c.builtinUse(s, e, m, call)
+	if m.Of == ShapeKind && t.Kind == ShapeKind {
+		return withEdges(x)
+	}
+	return t
 }
 
 // partMember reads what a part's panel declares.
@@ -90,6 +100,7 @@ func (c *checker) faceMember(s *scope, e *syntax.Member, x Type, call *syntax.Ca
 		return t
 	}
 	if x.Decl == nil {
+		c.mayMean(e, nil, true)
 		if call != nil {
 			c.readArgs(s, call)
 		}
@@ -100,39 +111,14 @@ func (c *checker) faceMember(s *scope, e *syntax.Member, x Type, call *syntax.Ca
 		return c.declaredMember(s, e, d, call)
 	}
 	edges := c.faceEdges(x.Decl)
-	if contains(edges.Edges, name) {
-		return c.edgeUse(s, e, call)
-	}
-	if d != nil {
+	switch {
+	case len(edges.named(name)) > 0, d == nil && !edges.EdgesKnown:
+		return c.edgeUse(s, e, edges, call)
+	case d != nil:
 		return c.declaredMember(s, e, d, call)
 	}
-	if !edges.EdgesKnown {
-		return c.edgeUse(s, e, call)
-	}
-	known := append(append(declNames(x.Decl), edges.Edges...), memberNames(FaceKind)...)
+	known := append(append(declNames(x.Decl), edges.edgeNames()...), memberNames(FaceKind)...)
 	return c.noMember(s, e, x, known, call)
-}
-
-// edgeUse is the type of an edge by its name. What a face's outline can't tell
-// before it is drawn is taken for an edge.
-func (c *checker) edgeUse(s *scope, e *syntax.Member, call *syntax.Call) Type {
-	if call != nil {
-		c.readArgs(s, call)
-		c.report("P2028", e.Name.At, fmt.Sprintf("%s is an edge, read without brackets", e.Name.Name), "takes no arguments")
-	}
-	return edge
-}
-
-// faceEdges reads a face's outline, once, for the names of its edges.
-func (c *checker) faceEdges(f *Decl) Type {
-	if f.outline == fresh {
-		f.outline = busy
-		outer := c.enter(f)
-		f.edges = c.readOutline(f)
-		c.leave(outer)
-		f.outline = done
-	}
-	return f.edges
 }
 
 func (c *checker) noMember(s *scope, e *syntax.Member, x Type, known []string, call *syntax.Call) Type {

@@ -60,7 +60,7 @@ var Members = []MemberOf{
 
 	property(FaceKind, "over", plane, "for metal laid on its drawn side"),
 	property(FaceKind, "under", plane, "for metal laid behind it"),
-	property(FaceKind, "outline", shape, "as drawn"),
+	property(FaceKind, "outline", edged(), "as drawn"),
 	property(FaceKind, "edges", list(edge), "of its outline, in order"),
 
 	property(EdgeKind, "face", face, "whose edge it is"),

@@ -172,8 +172,10 @@ func (c *checker) power(e *syntax.Binary, x, y Type) Type {
 // combine is the type of + - & of shapes.
 func (c *checker) combine(e *syntax.Binary, x, y Type) Type {
 	if assignable(shape, x) && assignable(shape, y) {
-		t := shape
-		t.Edges, t.EdgesKnown = joinEdges(x, y)
+		t := withEdges(x)
+		if e.Op != syntax.OpSub { // what is taken away leaves no names
+			t.Edges, t.EdgesKnown = joinEdges(x, y)
+		}
 		return t
 	}
 	return c.unlike(e, x, y)
@@ -190,7 +192,7 @@ func (c *checker) placed(e *syntax.Binary, x, y Type) Type {
 	case x.Kind == MarkKind || x.Kind == Any:
 		return x
 	}
-	return shape
+	return withEdges(x)
 }
 
 // compare checks that two sides can be compared.

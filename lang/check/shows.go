@@ -74,7 +74,7 @@ func (v *view) typ(t Type) {
 		v.b.WriteString(" known")
 	}
 	for _, e := range t.Edges {
-		v.b.WriteString(" edge " + e)
+		v.b.WriteString(" edge " + e.Name)
 	}
 	v.b.WriteByte(')')
 }

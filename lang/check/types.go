@@ -47,8 +47,8 @@ type Type struct {
 	Elem  *Type
 	Index []Type
 	Decl  *Decl
-	// Edges are the names of a shape's edges; they are all there are when EdgesKnown.
-	Edges      []string
+	// Edges are the edges of a shape that may have names; no others do when EdgesKnown.
+	Edges      []*Decl
 	EdgesKnown bool
 }
 
@@ -78,7 +78,7 @@ var (
 	corner   = Type{Kind: CornerKind}
 	face     = Type{Kind: FaceKind}
 	edge     = Type{Kind: EdgeKind}
-	cut      = Type{Kind: CutKind}
+	cut      = Type{Kind: CutKind, EdgesKnown: true} // as a shape, it has none with a name
 	mark     = Type{Kind: MarkKind}
 	part     = Type{Kind: PartKind}
 	fastener = Type{Kind: FastenerKind}
@@ -268,17 +268,6 @@ func unify(a, b Type) (t Type, ok bool) {
 	}
 	t.Edges, t.EdgesKnown = joinEdges(a, b)
 	return t, true
-}
-
-// joinEdges is the edge names that a shape made of both may have.
-func joinEdges(a, b Type) ([]string, bool) {
-	names := append([]string{}, a.Edges...)
-	for _, n := range b.Edges {
-		if !contains(names, n) {
-			names = append(names, n)
-		}
-	}
-	return names, a.EdgesKnown && b.EdgesKnown
 }
 
 func contains(list []string, s string) bool {

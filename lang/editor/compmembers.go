@@ -34,8 +34,12 @@ func membersOf(x check.Type) []protocol.CompletionItem {
 				out = append(out, declItem(d.Name, d))
 			}
 		}
+		had := map[string]bool{}
 		for _, e := range x.Decl.Edges() {
-			out = append(out, protocol.CompletionItem{Label: e, Kind: protocol.CompletionItemKindField, Detail: protocol.NewOptional("edge")})
+			if !had[e.Name] {
+				had[e.Name] = true
+				out = append(out, protocol.CompletionItem{Label: e.Name, Kind: protocol.CompletionItemKindField, Detail: protocol.NewOptional("edge")})
+			}
 		}
 	}
 	kind := x.Kind

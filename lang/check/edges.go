@@ -1,0 +1,123 @@
+package check
+
+import (
+	"slices"
+
+	"perch/lang/syntax"
+)
+
+// edgeUse is what a member may mean where it means an edge.
+type edgeUse struct {
+	edges []*Decl
+	open  bool
+}
+
+// EdgeOf is the edge that a corner of a list of points names; nil where it names
+// none, or one that the list names already.
+func (p *Program) EdgeOf(it *syntax.Item) *Decl { return p.stated[it] }
+
+// EdgesOf are the edges that a member may mean: more than one where its face's
+// outline is made of several shapes that each name an edge so. Edges that the
+// language names, as those of a rect, stand nowhere. It is open where it may mean
+// another edge, or something else, that is known only when the face is drawn.
+func (p *Program) EdgesOf(m *syntax.Member) (edges []*Decl, open bool) {
+	u := p.edgeUses[m]
+	return u.edges, u.open
+}
+
+// edged is a shape whose edges the language gives these names, and no others.
+func edged(names ...string) Type {
+	t := Type{Kind: ShapeKind, EdgesKnown: true}
+	for _, n := range names {
+		t.Edges = append(t.Edges, &Decl{Name: n, Kind: Edge, Type: edge, state: done})
+	}
+	return t
+}
+
+// withEdges is a shape with the edges of another, from which it is made.
+func withEdges(of Type) Type {
+	t := shape
+	t.Edges, t.EdgesKnown = of.Edges, of.EdgesKnown
+	return t
+}
+
+// joinEdges is the edges that a shape made of both may have.
+func joinEdges(a, b Type) ([]*Decl, bool) {
+	edges := slices.Clone(a.Edges)
+	for _, e := range b.Edges {
+		if !slices.Contains(edges, e) {
+			edges = append(edges, e)
+		}
+	}
+	return edges, a.EdgesKnown && b.EdgesKnown
+}
+
+// edgeNames lists the names of a type's edges, each once.
+func (t Type) edgeNames() []string {
+	var names []string
+	for _, e := range t.Edges {
+		if !slices.Contains(names, e.Name) {
+			names = append(names, e.Name)
+		}
+	}
+	return names
+}
+
+// named are the edges of a type that have a name.
+func (t Type) named(name string) []*Decl {
+	var out []*Decl
+	for _, e := range t.Edges {
+		if e.Name == name {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// states declares the edge that a corner of a list of points names, once however
+// often the list is read.
+func (c *checker) states(s *scope, it *syntax.Item) *Decl {
+	if d := c.prog.stated[it]; d != nil {
+		return d
+	}
+	d := &Decl{Name: it.Edge.Name, Kind: Edge, At: it.Edge.At, Corner: it, Module: s.module, Owner: s.face, Type: edge, state: done, unit: c.unit}
+	if d.Owner == nil {
+		d.Owner = s.panel
+	}
+	if c.prog.stated == nil {
+		c.prog.stated = map[*syntax.Item]*Decl{}
+	}
+	c.prog.stated[it] = d
+	return d
+}
+
+// mayMean notes which edges a member may mean.
+func (c *checker) mayMean(e *syntax.Member, edges []*Decl, open bool) {
+	if c.prog.edgeUses == nil {
+		c.prog.edgeUses = map[*syntax.Member]edgeUse{}
+	}
+	c.prog.edgeUses[e] = edgeUse{edges, open}
+}
+
+// edgeUse is the type of an edge by its name. What a face's outline can't tell
+// before it is drawn is taken for an edge.
+func (c *checker) edgeUse(s *scope, e *syntax.Member, outline Type, call *syntax.Call) Type {
+	c.mayMean(e, outline.named(e.Name.Name), !outline.EdgesKnown)
+	if call != nil {
+		c.readArgs(s, call)
+		c.report("P2028", e.Name.At, e.Name.Name+" is an edge, read without brackets", "takes no arguments")
+	}
+	return edge
+}
+
+// faceEdges reads a face's outline, once, for the names of its edges.
+func (c *checker) faceEdges(f *Decl) Type {
+	if f.outline == fresh {
+		f.outline = busy
+		outer := c.enter(f)
+		f.edges = c.readOutline(f)
+		c.leave(outer)
+		f.outline = done
+	}
+	return f.edges
+}
