@@ -3,6 +3,7 @@ package syntax
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -67,6 +68,7 @@ type scanner struct {
 	newLine  bool // a line ended since the token before
 	comments []Comment
 	diags    []diag.Diagnostic
+	broken   []diag.Span // from the start of a line to its end, where a quote is left open
 }
 
 func newScanner(src *diag.Source) *scanner {
@@ -103,6 +105,19 @@ func (s *scanner) report(code string, start, end int, summary, label string) *di
 	}
 	s.diags = append(s.diags, diag.Diagnostic{Code: code, Span: s.span(start, end), Summary: summary, Label: label})
 	return &s.diags[len(s.diags)-1]
+}
+
+// mistakes are those found, without what else is odd on a line with a quote left
+// open: it may be the text.
+func (s *scanner) mistakes() []diag.Diagnostic {
+	if len(s.broken) == 0 {
+		return s.diags
+	}
+	return slices.DeleteFunc(s.diags, func(d diag.Diagnostic) bool {
+		return d.Code != "P1005" && slices.ContainsFunc(s.broken, func(l diag.Span) bool {
+			return d.Span.Start >= l.Start && d.Span.Start < l.End
+		})
+	})
 }
 
 func replaceFix(sp diag.Span, text, message string) *diag.Fix {

@@ -7,6 +7,8 @@ import (
 	"unicode/utf8"
 
 	"github.com/alecthomas/participle/v2/lexer"
+
+	"perch/lang/diag"
 )
 
 // quoted takes a text in quotes, which ends on its own line.
@@ -14,14 +16,12 @@ func (s *scanner) quoted() lexer.Token {
 	start := s.i
 	for s.i++; ; s.i++ {
 		if s.i >= len(s.text) || s.text[s.i] == '\n' {
-			for s.i > start+1 && (s.text[s.i-1] == '\r' || s.text[s.i-1] == ' ') {
-				s.i--
-			}
-			s.report("P1005", start, s.i, "a quoted text is not closed", "close it with `\"` on the same line")
+			s.unquoted(start)
 			break
 		}
 		if s.text[s.i] == '"' {
 			s.i++
+			s.checkText(start, s.i)
 			break
 		}
 		if s.text[s.i] == '\\' && s.i+1 < len(s.text) && s.text[s.i+1] != '\n' {
@@ -29,13 +29,59 @@ func (s *scanner) quoted() lexer.Token {
 		}
 	}
 	raw := s.text[start:s.i]
-	s.checkText(start, s.i)
 	if strings.IndexByte(raw, '\\') >= 0 {
 		unquote(raw, func(at, n int, why string) {
 			s.report("P1006", start+at, start+at+n, why, `known are \" \\ \n \t and \u{e9}`)
 		})
 	}
 	return s.token(tText, start, raw)
+}
+
+// unquoted reports the text that starts at start and has no end on its line,
+// where s.i is. Where it was broken over lines it is taken whole.
+func (s *scanner) unquoted(start int) {
+	line := s.span(strings.LastIndexByte(s.text[:start], '\n')+1, s.i)
+	end := s.i
+	for end > start+1 && (s.text[end-1] == '\r' || s.text[end-1] == ' ') {
+		end--
+	}
+	d := s.report("P1005", start, end, "a quoted text is not closed", "close it with `\"` on the same line")
+	s.checkText(start, end)
+	if over := s.brokenText(); over > 0 {
+		d.Related = []diag.Related{{Span: s.span(over-1, over), Message: "it seems to end here"}}
+		d.Notes = []string{"a text stands on one line; a new line in it is written \\n"}
+		s.i = over
+		return
+	}
+	s.i = end
+	s.broken = append(s.broken, line)
+}
+
+// brokenText is where a text that goes on over the end of the line at s.i seems to
+// end: behind the first quote on a line that has one too many. 0 where it seems that
+// its quote was forgotten.
+func (s *scanner) brokenText() int {
+	const lines = 20 // that are looked at
+	rest := s.text[s.i:]
+	for range lines {
+		_, next, ok := strings.Cut(rest, "\n")
+		if !ok {
+			return 0
+		}
+		rest = next
+		line, _, _ := strings.Cut(rest, "\n")
+		words := strings.TrimLeft(line, " \t")
+		if word := words[:endOfWord(words, 0)]; wordType(word) == tStart || strings.TrimSpace(line) == "" || words[0] == '}' {
+			return 0
+		}
+		switch n := strings.Count(line, `"`); {
+		case n%2 == 1:
+			return len(s.text) - len(rest) + strings.IndexByte(line, '"') + 1
+		case n > 0:
+			return 0
+		}
+	}
+	return 0
 }
 
 // unquote takes the quotes and escapes off a text token. bad, if given, is told

@@ -2,6 +2,7 @@ package syntax
 
 import (
 	"fmt"
+	"slices"
 
 	"perch/lang/diag"
 )
@@ -73,6 +74,7 @@ func (p *parser) list(f listForm, item func() bool) bool {
 		}
 		return true
 	}
+	told := len(p.diags)
 	for {
 		if !item() && (p.stuck || !p.resync(f.close)) {
 			return false
@@ -97,15 +99,21 @@ func (p *parser) list(f listForm, item func() bool) bool {
 				Label: "a comma is missing", Fix: replaceFix(at, ",", "put a comma here"),
 			})
 		default:
-			p.unclosedBracket(f.close, opened)
+			p.unclosedBracket(f.close, opened, told)
 			return false
 		}
 	}
 }
 
-// unclosedBracket fails for a bracket opened at opened whose end is not here.
-func (p *parser) unclosedBracket(close string, opened diag.Span) {
+// unclosedBracket fails for a bracket opened at opened whose end is not here. Of what
+// was found since, told mistakes ago, it may be the reason.
+func (p *parser) unclosedBracket(close string, opened diag.Span, told int) {
 	p.stuck = true
+	if p.failed {
+		return // or that of this
+	}
+	p.diags = append(p.diags[:told], slices.DeleteFunc(slices.Clone(p.diags[told:]), func(d diag.Diagnostic) bool { return d.Code != "P1009" })...)
+	p.mark = -1
 	t := p.l.Peek()
 	sp := p.spot(t)
 	d := diag.Diagnostic{

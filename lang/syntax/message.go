@@ -31,9 +31,12 @@ func normal(name string) string {
 	return name
 }
 
-// clip shortens text from the file for a message.
+// clip shortens text from the file for a message, to one line.
 func clip(s string) string {
 	const most = 32
+	if i := strings.IndexAny(s, "\r\n"); i >= 0 {
+		s = s[:i] + "…"
+	}
 	if len(s) <= most {
 		return s
 	}

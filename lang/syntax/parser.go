@@ -40,12 +40,12 @@ func Parse(src *diag.Source) (*File, []diag.Diagnostic) {
 		return file, []diag.Diagnostic{{Code: "P1001", Span: diag.Span{Source: src}, Summary: err.Error()}}
 	}
 	e := engines.Get().(*engine)
-	p := &parser{src: src, eng: e, lex: lex, l: lex, file: file}
+	p := &parser{src: src, eng: e, lex: lex, l: lex, file: file, broken: scan.broken, mark: -1}
 	e.p = p
 	defer func() { e.p = nil; engines.Put(e) }()
 	p.run()
 	file.Comments = scan.comments
-	return file, limit(diag.Sorted(append(scan.diags, p.diags...)))
+	return file, limit(diag.Sorted(append(scan.mistakes(), p.diags...)))
 }
 
 // limit keeps the first maxMistakes and says that there were more.
@@ -68,11 +68,17 @@ type parser struct {
 	diags []diag.Diagnostic
 	open  []block
 
-	failed bool     // a mistake was reported in this statement, which is lost
+	failed bool     // a mistake was found in this statement, which is lost
 	stuck  bool     // and nothing behind it can be trusted to fit
 	depth  int      // of brackets
 	any    bool     // a statement was seen
 	last   *starter // of the statement just read, until its block opens or closes
+	first  int32    // where that starts
+	mark   int      // tokens that were read when a mistake was found in it; -1: none
+
+	broken []diag.Span // lines on which a quote is left open
+	closed *closed     // the block that ended last, until the next statement of the top
+	lost   bool        // the statement before stood where it can't, and was left out
 
 	stop    int  // where to stop before a statement, with no block open; 0: nowhere
 	stopped bool // and whether that came to pass
@@ -88,6 +94,13 @@ type block struct {
 	head  diag.Span // of the statement up to there
 	panel *Panel
 	face  *Face
+	doubt bool // a brace inside was reported: where the block ends is a guess
+}
+
+// closed is a block and the brace that ended it.
+type closed struct {
+	block
+	by diag.Span
 }
 
 func (p *parser) span(t *token) diag.Span {
@@ -107,7 +120,12 @@ func (p *parser) prev() diag.Span {
 // since is the span from start to the token just taken.
 func (p *parser) since(start diag.Span) diag.Span { return diag.Cover(start, p.prev()) }
 
-func (p *parser) report(d diag.Diagnostic) { p.diags = append(p.diags, d) }
+// report notes a mistake, unless it follows from one before.
+func (p *parser) report(d diag.Diagnostic) {
+	if !p.near() && !p.follows(d.Span) {
+		p.diags = append(p.diags, d)
+	}
+}
 
 // run parses statement by statement to the end of the file, or until there are
 // stopAfter mistakes.
@@ -121,6 +139,7 @@ func (p *parser) run() {
 		}
 		switch {
 		case t.EOF():
+			p.mark = -1
 			for len(p.open) > 0 && len(p.diags) < stopAfter {
 				p.unclosed(p.prev().After(), "the end of the file")
 			}
@@ -128,17 +147,29 @@ func (p *parser) run() {
 		case t.Type == tStart:
 			p.statement(*t)
 		case t.Value == "}" && t.Type == tPunct:
-			p.l.Next()
 			p.last = nil
-			if len(p.open) == 0 {
-				sp := p.span(t)
-				p.report(diag.Diagnostic{Code: "P1106", Span: sp, Summary: "this `}` closes nothing", Label: "no `{` is open here", Fix: replaceFix(sp, "", "delete it")})
-				continue
-			}
-			p.close(p.prev())
+			p.closer(t)
 		default:
 			p.garbage()
 		}
+	}
+}
+
+// closer takes a closing brace, which ends the innermost block.
+func (p *parser) closer(t *token) {
+	sp := p.span(t)
+	d := diag.Diagnostic{Code: "P1106", Span: sp, Summary: "this `}` closes nothing", Label: "no `{` is open here", Fix: replaceFix(sp, "", "delete it")}
+	stray := p.strayCloser()
+	p.l.Next()
+	switch {
+	case stray:
+		d.Label = "it stands amid a statement"
+		p.report(d)
+		p.recover(nil)
+	case len(p.open) == 0:
+		p.report(d)
+	default:
+		p.close(sp)
 	}
 }
 
@@ -160,44 +191,51 @@ func (p *parser) close(end diag.Span) {
 	if b.face != nil {
 		b.face.At = diag.Cover(b.head, end)
 	}
+	p.closed = &closed{b, end}
+	if n := len(p.open); n > 0 && (b.doubt || b.word == "") {
+		p.open[n-1].doubt = true
+	}
 }
 
 // unclosed reports the innermost block as missing its brace at sp, before what,
 // and closes it.
 func (p *parser) unclosed(sp diag.Span, before string) {
-	b := p.open[len(p.open)-1]
-	what := "this block"
-	if b.word != "" {
-		what = fmt.Sprintf("the %s `%s`", b.word, clip(b.name))
+	if b := p.open[len(p.open)-1]; b.word != "" && !b.doubt { // else it is reported already
+		p.report(diag.Diagnostic{
+			Code: "P1105", Span: sp,
+			Summary: fmt.Sprintf("a `}` is missing: the %s `%s` is not closed before %s", b.word, clip(b.name), before),
+			Label:   "expected `}` before here",
+			Related: []diag.Related{{Span: b.at, Message: "opened here"}},
+			Fix:     replaceFix(p.prev().After(), "\n}", "close it with `}`"),
+		})
 	}
-	p.report(diag.Diagnostic{
-		Code: "P1105", Span: sp,
-		Summary: fmt.Sprintf("a `}` is missing: %s is not closed before %s", what, before),
-		Label:   "expected `}` before here",
-		Related: []diag.Related{{Span: b.at, Message: "opened here"}},
-		Fix:     replaceFix(p.prev().After(), "\n}", "close it with `}`"),
-	})
 	p.close(p.prev())
 }
 
 // statement parses the statement that t starts and hangs it where it belongs.
 func (p *parser) statement(t token) {
 	st := starterFor(t.Value)
+	p.mark = -1
 	kept := p.shut(st, t)
+	p.first = int32(t.Pos.Offset)
 	if !kept {
-		p.misplaced(st, &t)
+		kept = p.misplaced(st, &t)
+	}
+	p.lost = !kept
+	if st.places == atTop {
+		p.closed = nil
 	}
 	if t.Value == "design" && (p.any || p.file.Design != nil) && kept {
 		p.secondDesign(&t)
 		kept = false
 	}
-	p.any, p.last = true, st
+	p.any, p.last, p.mark = true, st, -1
 	p.failed, p.stuck, p.depth = false, false, 0
-	first := p.span(&t)
+	head := p.span(&t)
 	s, opens := p.parseOne(&t)
 	p.l = p.lex
 	if p.failed {
-		opens = p.recover(t.Value, opens)
+		opens = opens || p.recover(st)
 		if _, isPanel := s.(*Panel); !isPanel {
 			kept = false
 		}
@@ -206,78 +244,8 @@ func (p *parser) statement(t token) {
 		p.add(s)
 	}
 	if opens {
-		p.enter(st, s, first, kept)
+		p.enter(st, s, head, kept)
 	}
-}
-
-// shut ends the blocks that t can't stand in, where a brace of theirs is missing
-// or was one too many. It is false where t is misplaced.
-func (p *parser) shut(st *starter, t token) bool {
-	for len(p.open) > 0 {
-		last := &p.open[len(p.open)-1]
-		switch {
-		case last.holds == anywhere && st.places == atTop && p.closersAhead() < len(p.open):
-			p.close(p.prev()) // what opened it is reported already
-		case st.places&last.holds != 0:
-			return true
-		case st.places&p.outer() != 0 && p.closersAhead() < len(p.open):
-			p.unclosed(p.span(&t), fmt.Sprintf("`%s`", t.Value))
-		default:
-			return false
-		}
-	}
-	return st.places&atTop != 0
-}
-
-// outer is all that the blocks around the innermost may hold.
-func (p *parser) outer() place {
-	all := atTop
-	for _, b := range p.open[:len(p.open)-1] {
-		all |= b.holds
-	}
-	return all
-}
-
-// closersAhead counts the closing braces, less the opening ones, from the
-// statement at hand to the next that stands at the top: where they suffice for
-// the open blocks, the statement at hand is misplaced rather than a brace lost.
-func (p *parser) closersAhead() int {
-	const far = 1024 // tokens
-	cp := p.l.MakeCheckpoint()
-	defer p.l.LoadCheckpoint(cp)
-	p.l.Next()
-	n := 0
-	for range far {
-		t := p.l.Next()
-		switch {
-		case t.EOF():
-			return n
-		case t.Type == tStart && starterFor(t.Value).places == atTop:
-			return n
-		case t.Value == "}":
-			n++
-		case t.Value == "{":
-			n--
-		}
-	}
-	return n
-}
-
-var placeNames = map[place]string{
-	atTop: "at the top of a file", inPanel: "in a panel", inFace: "in a face",
-	atTop | inPanel: "at the top of a file or in a panel",
-}
-
-func (p *parser) misplaced(st *starter, t *token) {
-	where := "at the top of a file"
-	if n := len(p.open); n > 0 {
-		where = fmt.Sprintf("in the %s `%s`", p.open[n-1].word, clip(p.open[n-1].name))
-	}
-	p.report(diag.Diagnostic{
-		Code: "P1104", Span: p.span(t),
-		Summary: fmt.Sprintf("`%s` can't stand %s", st.word, where),
-		Label:   fmt.Sprintf("it belongs %s", placeNames[st.places]),
-	})
 }
 
 func (p *parser) secondDesign(t *token) {
@@ -324,52 +292,6 @@ func (p *parser) enter(st *starter, s Stmt, first diag.Span, kept bool) {
 		}
 	}
 	p.open, p.last = append(p.open, b), nil
-}
-
-// recover skips from a mistake to the next statement. It reports whether a
-// block was entered on the way: opens, if the statement opened it already.
-func (p *parser) recover(word string, opens bool) bool {
-	if opens {
-		return true
-	}
-	for {
-		t := p.l.Peek()
-		switch {
-		case t.EOF() || t.Type == tStart:
-			return false
-		case t.Type == tPunct && t.Value == "}":
-			return false
-		case t.Type == tPunct && t.Value == "{":
-			p.l.Next()
-			return true
-		}
-		p.l.Next()
-	}
-}
-
-// garbage reports text that starts no statement, once up to the next one.
-func (p *parser) garbage() {
-	t := *p.l.Peek()
-	sp := p.span(&t)
-	d := diag.Diagnostic{Code: "P1101", Span: sp, Summary: "expected a statement, found " + describe(&t)}
-	if near, ok := nearestStarter(t.Value); ok && t.Type == tWord {
-		d.Label = fmt.Sprintf("did you mean `%s`?", near)
-		d.Fix = replaceFix(sp, near, "write `"+near+"`")
-	} else if p.last != nil {
-		d.Label = fmt.Sprintf("the `%s` statement ends before this", p.last.word)
-		d.Notes = []string{"it reads: " + p.last.form}
-		if before := p.l.Range(p.l.RawCursor()-1, p.l.RawCursor())[0]; endsValue(&before) && p.startsExpr() {
-			d.Notes = append(d.Notes, "between two values stands an operator; a product is written with `*`")
-		}
-	} else {
-		d.Label = "a statement starts with a reserved word"
-		d.Notes = []string{"here: " + p.startersHere()}
-	}
-	p.last = nil
-	p.report(d)
-	if p.recover("", false) {
-		p.open = append(p.open, block{holds: anywhere, at: p.prev(), head: sp})
-	}
 }
 
 // endsValue reports whether a value can end with t.

@@ -178,6 +178,7 @@ func (p *parser) number(t *token) Expr {
 // paren parses `(e)` or the point `(x, y)`.
 func (p *parser) paren() (Expr, bool) {
 	start := p.span(p.l.Peek())
+	told := len(p.diags)
 	var xs []Expr
 	if !p.list(listForm{"(", ")", false, false, "a value, or a point (x, y)", p.startsExpr}, func() bool {
 		x, ok := p.expr()
@@ -192,6 +193,8 @@ func (p *parser) paren() (Expr, bool) {
 		return &Paren{At: at, X: xs[0]}, true
 	case len(xs) == 2 && xs[0] != nil && xs[1] != nil:
 		return &Pair{At: at, X: xs[0], Y: xs[1]}, true
+	case len(p.diags) > told:
+		p.failed = true
 	case len(xs) > 2:
 		p.fail(diag.Diagnostic{
 			Code: "P1207", Span: at, Summary: fmt.Sprintf("a point has two coordinates; these brackets hold %d values", len(xs)),

@@ -18,9 +18,9 @@ type Change struct{ Start, End, Fresh int }
 // to where they stand now. old and its mistakes are left as they were. Where the
 // change may reach further than that, the whole text is parsed.
 //
-// Between two statements that only the top of a file may hold, with no block
-// open and no mistake that touches the second's word, the parser remembers
-// nothing of what was before: what lies behind is parsed as it was.
+// Between two statements that only the top of a file may hold, the second first on
+// its line, with no block open and no mistake that touches the second's word, the
+// parser remembers nothing of what was before: what lies behind is parsed as it was.
 func Reparse(old *File, mistakes []diag.Diagnostic, src *diag.Source, ch Change) (*File, []diag.Diagnostic) {
 	r := reparser{old: old, mistakes: mistakes, src: src, ch: ch, by: ch.Fresh - (ch.End - ch.Start)}
 	if len(old.Source.Text)+r.by == len(src.Text) && len(src.Text) <= MaxFileSize && len(mistakes) < maxMistakes {
@@ -78,10 +78,16 @@ func (r *reparser) seams() {
 			continue
 		}
 		at := int(s.Span().Start)
-		if end := at + len(word); !r.mistaken(at, end) {
+		if end := at + len(word); r.firstOnLine(at) && !r.mistaken(at, end) {
 			r.at = append(r.at, seam{i, at, end})
 		}
 	}
+}
+
+// firstOnLine says that nothing but blanks stands before at on its line.
+func (r *reparser) firstOnLine(at int) bool {
+	before := strings.TrimRight(r.old.Source.Text[:at], " \t")
+	return before == "" || before[len(before)-1] == '\n'
 }
 
 // mistaken says that a mistake touches the bytes from..to.
@@ -119,11 +125,11 @@ func (r *reparser) window(from, to int) (f *File, ds []diag.Diagnostic, ok bool)
 	}
 	e := engines.Get().(*engine)
 	f = &File{Source: r.src}
-	p := &parser{src: r.src, eng: e, lex: lex, l: lex, file: f, any: true, stop: stop}
+	p := &parser{src: r.src, eng: e, lex: lex, l: lex, file: f, any: true, stop: stop, broken: scan.broken, mark: -1}
 	e.p = p
 	defer func() { e.p = nil; engines.Put(e) }()
 	p.run()
-	fresh := append(inside(scan.diags, start, stop), p.diags...)
+	fresh := append(inside(scan.mistakes(), start, stop), p.diags...)
 	if !p.stopped || f.Design != nil || len(fresh)+len(r.mistakes) >= maxMistakes {
 		return nil, nil, false
 	}

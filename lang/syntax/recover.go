@@ -1,0 +1,235 @@
+package syntax
+
+import (
+	"fmt"
+	"strings"
+
+	"perch/lang/diag"
+)
+
+// What the parser does behind a mistake: where it reads on, and which braces it
+// believes, so that one mistake is one report.
+
+// settled is how many tokens behind a mistake must make sense before another in the
+// same statement counts as one of its own.
+const settled = 3
+
+// near reports whether a mistake was found only just before in the statement.
+func (p *parser) near() bool {
+	last := p.mark
+	p.mark = int(p.l.Cursor())
+	return last >= 0 && p.mark-last < settled
+}
+
+// follows reports whether a mistake at sp comes of a quote left open: one that
+// stands on the same line, or before it in the same statement.
+func (p *parser) follows(sp diag.Span) bool {
+	for _, line := range p.broken {
+		if sp.Start >= line.Start && (sp.Start <= line.End || line.End >= p.first) {
+			return true
+		}
+	}
+	return false
+}
+
+// shut ends the blocks that t can't stand in, where a brace of theirs is missing
+// or was one too many. It is false where t is misplaced.
+func (p *parser) shut(st *starter, t token) bool {
+	for len(p.open) > 0 {
+		last := &p.open[len(p.open)-1]
+		switch {
+		case last.holds == anywhere && st.places == atTop && p.closersAhead() < len(p.open):
+			p.close(p.prev()) // what opened it is reported already
+		case st.places&last.holds != 0:
+			return true
+		case st.places&p.outer() != 0 && p.closersAhead() < len(p.open):
+			p.unclosed(p.span(&t), fmt.Sprintf("`%s`", t.Value))
+		default:
+			return false
+		}
+	}
+	return st.places&atTop != 0
+}
+
+// outer is all that the blocks around the innermost may hold.
+func (p *parser) outer() place {
+	all := atTop
+	for _, b := range p.open[:len(p.open)-1] {
+		all |= b.holds
+	}
+	return all
+}
+
+// closersAhead counts the closing braces, less the opening ones, from the
+// statement or brace at hand to the next statement that stands at the top: where
+// they suffice for the open blocks, a statement is misplaced rather than a brace lost.
+func (p *parser) closersAhead() int {
+	const far = 1024 // tokens
+	cp := p.l.MakeCheckpoint()
+	defer p.l.LoadCheckpoint(cp)
+	n := 0
+	for i := range far {
+		t := p.l.Next()
+		switch {
+		case t.EOF():
+			return n
+		case t.Type == tStart && starterFor(t.Value).places == atTop && i > 0:
+			return n
+		case t.Value == "}":
+			n++
+		case t.Value == "{":
+			n--
+		}
+	}
+	return n
+}
+
+var placeNames = map[place]string{
+	atTop: "at the top of a file", inPanel: "in a panel", inFace: "in a face",
+	atTop | inPanel: "at the top of a file or in a panel",
+}
+
+// misplaced reports that t can't stand here. True: the block that ended last did
+// so too early, and goes on.
+func (p *parser) misplaced(st *starter, t *token) bool {
+	where := "at the top of a file"
+	if n := len(p.open); n > 0 {
+		where = fmt.Sprintf("in the %s `%s`", p.open[n-1].word, clip(p.open[n-1].name))
+	}
+	d := diag.Diagnostic{
+		Code: "P1104", Span: p.span(t),
+		Summary: fmt.Sprintf("`%s` can't stand %s", st.word, where),
+		Label:   fmt.Sprintf("it belongs %s", placeNames[st.places]),
+	}
+	c := p.closed
+	again := c != nil && st.places&c.holds != 0 && p.closersAhead() > len(p.open)
+	if again && c.word != "" {
+		d.Related = []diag.Related{{Span: c.by, Message: fmt.Sprintf("the %s `%s` ends here", c.word, clip(c.name))}}
+	}
+	if !p.lost { // else this one stands with those before
+		p.report(d)
+	}
+	if again {
+		p.open, p.closed = append(p.open, c.block), nil
+	}
+	return again
+}
+
+// recover skips from a mistake in the statement that st starts, nil for none, to
+// where a statement or a block may begin or end. It reports whether a block is
+// entered, by its brace or where that was lost.
+func (p *parser) recover(st *starter) bool {
+	opens := func() bool {
+		return st != nil && (st.word == "panel" || st.word == "face") && p.closersAhead() > len(p.open)
+	}
+	groups := 0
+	for {
+		t := p.l.Peek()
+		switch {
+		case t.EOF():
+			return false
+		case t.Type == tStart && p.begins(t):
+			return opens()
+		case t.Type == tPunct && t.Value == "}":
+			if groups > 0 {
+				groups--
+			} else if !p.strayCloser() {
+				return opens()
+			}
+		case t.Type == tPunct && t.Value == "{":
+			p.l.Next()
+			if next := p.l.Peek(); next.Type == tStart || next.Value == "}" || next.EOF() {
+				return true
+			}
+			if p.group() {
+				groups++
+			}
+			continue
+		}
+		p.l.Next()
+	}
+}
+
+// begins reports whether a reserved word starts a statement even behind a mistake:
+// it comes first on its line, or behind a brace.
+func (p *parser) begins(t *token) bool {
+	prev := p.prev()
+	if s := prev.Text(); s == "{" || s == "}" {
+		return true
+	}
+	return p.apart(prev, t)
+}
+
+// apart reports whether t stands on a later line than what was before it.
+func (p *parser) apart(prev diag.Span, t *token) bool {
+	return strings.Contains(p.src.Text[prev.End:max(t.Pos.Offset, int(prev.End))], "\n")
+}
+
+// strayCloser reports whether the statement goes on behind the closing brace at
+// hand, and the open blocks can do without that.
+func (p *parser) strayCloser() bool {
+	if p.closersAhead() <= len(p.open) {
+		return false
+	}
+	cp := p.l.MakeCheckpoint()
+	defer p.l.LoadCheckpoint(cp)
+	p.l.Next()
+	next := p.l.Peek()
+	return next.Type != tStart && next.Value != "}" && !next.EOF() && !p.apart(p.prev(), next)
+}
+
+// group reports whether the brace just taken belongs to one that ends in the
+// same statement, as of a choice in another language's way. The open blocks
+// must not lack that.
+func (p *parser) group() bool {
+	cp := p.l.MakeCheckpoint()
+	defer p.l.LoadCheckpoint(cp)
+	for depth := 0; ; {
+		t := p.l.Next()
+		if t.EOF() || t.Type == tStart {
+			return false
+		}
+		if t.Type != tPunct {
+			continue
+		}
+		switch t.Value {
+		case "(", "[":
+			depth++
+		case ")", "]":
+			if depth--; depth < 0 {
+				return false
+			}
+		case "{":
+			return false
+		case "}":
+			return p.closersAhead() >= len(p.open)
+		}
+	}
+}
+
+// garbage reports text that starts no statement, once up to the next one.
+func (p *parser) garbage() {
+	t := *p.l.Peek()
+	sp := p.span(&t)
+	d := diag.Diagnostic{Code: "P1101", Span: sp, Summary: "expected a statement, found " + describe(&t)}
+	if near, ok := nearestStarter(t.Value); ok && t.Type == tWord {
+		d.Label = fmt.Sprintf("did you mean `%s`?", near)
+		d.Fix = replaceFix(sp, near, "write `"+near+"`")
+	} else if p.last != nil {
+		d.Label = fmt.Sprintf("the `%s` statement ends before this", p.last.word)
+		d.Notes = []string{"it reads: " + p.last.form}
+		if before := p.l.Range(p.l.RawCursor()-1, p.l.RawCursor())[0]; endsValue(&before) && p.startsExpr() {
+			d.Notes = append(d.Notes, "between two values stands an operator; a product is written with `*`")
+		}
+	} else {
+		d.Label = "a statement starts with a reserved word"
+		d.Notes = []string{"here: " + p.startersHere()}
+	}
+	p.last = nil
+	if c := p.closed; c == nil || c.word != "" || p.prev() != c.by { // else it goes on with what was wrong
+		p.report(d)
+	}
+	if p.recover(nil) {
+		p.open = append(p.open, block{holds: anywhere, at: p.prev(), head: sp})
+	}
+}
