@@ -170,3 +170,20 @@ func TestForeignBraces(t *testing.T) {
 		}
 	}
 }
+
+// TestBrokenTextMended applies the fix of a text that was broken over lines.
+func TestBrokenTextMended(t *testing.T) {
+	src := diag.NewSource("x", "param a: length = 3mm \"ab \r\n  cd\n\tef\"\nparam b: length = 1mm\n")
+	_, got := Parse(src)
+	if len(got) != 1 || got[0].Fix == nil {
+		t.Fatal(got)
+	}
+	mended := src.Text
+	for _, e := range slices.Backward(got[0].Fix.Edits) {
+		mended = mended[:e.Span.Start] + e.Text + mended[e.Span.End:]
+	}
+	f, got := Parse(diag.NewSource("x", mended))
+	if len(got) > 0 || f.Stmts[0].(*Param).Doc.Value != "ab cd ef" {
+		t.Errorf("mended to %q: %s", mended, got)
+	}
+}

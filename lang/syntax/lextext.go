@@ -50,11 +50,28 @@ func (s *scanner) unquoted(start int) {
 	if over := s.brokenText(); over > 0 {
 		d.Related = []diag.Related{{Span: s.span(over-1, over), Message: "it seems to end here"}}
 		d.Notes = []string{"a text stands on one line; a new line in it is written \\n"}
+		d.Fix = s.oneLine(start, over)
 		s.i = over
 		return
 	}
 	s.i = end
 	s.broken = append(s.broken, line)
+}
+
+// oneLine is the fix that puts a space for every line break in start..end, with the
+// blanks around it.
+func (s *scanner) oneLine(start, end int) *diag.Fix {
+	fix := &diag.Fix{Message: "put it on one line"}
+	for i := start; i < end; i++ {
+		if s.text[i] != '\n' {
+			continue
+		}
+		from := start + len(strings.TrimRight(s.text[start:i], " \t\r"))
+		to := skipBlanks(s.text, i)
+		fix.Edits = append(fix.Edits, diag.Edit{Span: s.span(from, to), Text: " "})
+		i = to
+	}
+	return fix
 }
 
 // brokenText is where a text that goes on over the end of the line at s.i seems to
