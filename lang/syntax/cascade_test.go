@@ -183,7 +183,7 @@ func TestBrokenTextMended(t *testing.T) {
 		mended = mended[:e.Span.Start] + e.Text + mended[e.Span.End:]
 	}
 	f, got := Parse(diag.NewSource("x", mended))
-	if len(got) > 0 || f.Stmts[0].(*Param).Doc.Value != "ab cd ef" {
+	if len(got) > 0 || f.Stmts[0].(*Param).Decl.Doc.Value != "ab cd ef" {
 		t.Errorf("mended to %q: %s", mended, got)
 	}
 }
