@@ -78,6 +78,7 @@ type parser struct {
 
 	broken []diag.Span // lines on which a quote is left open
 	closed *closed     // the block that ended last, until the next statement of the top
+	looks  int         // how often braces ahead were counted
 	lost   bool        // the statement before stood where it can't, and was left out
 
 	stop    int  // where to stop before a statement, with no block open; 0: nowhere

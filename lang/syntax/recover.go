@@ -64,7 +64,13 @@ func (p *parser) outer() place {
 // statement or brace at hand to the next statement that stands at the top: where
 // they suffice for the open blocks, a statement is misplaced rather than a brace lost.
 func (p *parser) closersAhead() int {
-	const far = 1024 // tokens
+	const (
+		far      = 1024   // tokens
+		maxLooks = 10_000 // at one file, past which braces are taken as they come
+	)
+	if p.looks++; p.looks > maxLooks {
+		return 0
+	}
 	cp := p.l.MakeCheckpoint()
 	defer p.l.LoadCheckpoint(cp)
 	n := 0
@@ -168,14 +174,12 @@ func (p *parser) apart(prev diag.Span, t *token) bool {
 // strayCloser reports whether the statement goes on behind the closing brace at
 // hand, and the open blocks can do without that.
 func (p *parser) strayCloser() bool {
-	if p.closersAhead() <= len(p.open) {
-		return false
-	}
 	cp := p.l.MakeCheckpoint()
-	defer p.l.LoadCheckpoint(cp)
 	p.l.Next()
 	next := p.l.Peek()
-	return next.Type != tStart && next.Value != "}" && !next.EOF() && !p.apart(p.prev(), next)
+	on := next.Type != tStart && next.Value != "}" && !next.EOF() && !p.apart(p.prev(), next)
+	p.l.LoadCheckpoint(cp)
+	return on && p.closersAhead() > len(p.open)
 }
 
 // group reports whether the brace just taken belongs to one that ends in the
