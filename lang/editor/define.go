@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"sort"
 	"strings"
 
@@ -29,10 +30,16 @@ func (s *server) Definition(ctx context.Context, p *protocol.DefinitionParams) (
 	if m == nil || m.decl == nil {
 		return protocol.LocationSlice{}, nil
 	}
-	if at, ok := snap.location(m.decl.At); ok {
-		return &at, nil
+	places := protocol.LocationSlice{}
+	for _, d := range m.decls() {
+		if at, ok := snap.location(d.At); ok {
+			places = append(places, at)
+		}
 	}
-	return protocol.LocationSlice{}, nil
+	if len(places) == 1 {
+		return &places[0], nil
+	}
+	return places, nil
 }
 
 // TypeDefinition finds the panel or face that the value at the cursor is of.
@@ -95,9 +102,10 @@ func same(a, b *check.Decl) bool {
 		a.At.Source.Name == b.At.Source.Name && a.At.Start == b.At.Start && a.Name == b.Name
 }
 
-// usesOf finds every place where d is named: in its own text, in the texts of the
-// program it was found in, in the open texts and the files of the workspace.
-func (s *server) usesOf(ctx context.Context, snap *snapshot, d *check.Decl) []use {
+// usesOf finds every place where one of ds, which share a name, is named: in its own
+// text, in the texts of the program it was found in, in the open texts and the files
+// of the workspace.
+func (s *server) usesOf(ctx context.Context, snap *snapshot, ds []*check.Decl) []use {
 	var out []use
 	seen := map[protocol.Location]bool{}
 	look := func(in *snapshot, m *check.Module) {
@@ -108,7 +116,7 @@ func (s *server) usesOf(ctx context.Context, snap *snapshot, d *check.Decl) []us
 			marks = marksOf(in.program(), m)
 		}
 		for _, k := range marks {
-			if k.decl == nil || !same(k.decl, d) {
+			if !k.means(ds) {
 				continue
 			}
 			if at, ok := in.location(k.at); ok && !seen[at] {
@@ -118,12 +126,16 @@ func (s *server) usesOf(ctx context.Context, snap *snapshot, d *check.Decl) []us
 		}
 	}
 	all := []*snapshot{snap}
-	if d.Kind != check.Constant {
-		all = append(all, s.users(ctx, snap, d)...)
+	if ds[0].Kind != check.Constant {
+		for _, o := range s.users(ctx, snap) {
+			if strings.Contains(o.src.Text, ds[0].Name) {
+				all = append(all, o)
+			}
+		}
 	}
 	for _, in := range all {
 		for _, m := range in.program().Modules {
-			if m == in.program().Root || m.Source == d.At.Source || in == snap {
+			if m == in.program().Root || in == snap || declaredIn(ds, m.Source) {
 				look(in, m)
 			}
 		}
@@ -142,9 +154,14 @@ func before(a, b protocol.Position) bool {
 	return a.Line < b.Line || a.Line == b.Line && a.Character < b.Character
 }
 
-// users are the other texts that may name d: those open, and files of the
-// workspace in which the module's name and d's are written.
-func (s *server) users(ctx context.Context, snap *snapshot, d *check.Decl) []*snapshot {
+// declaredIn says that one of ds stands in a text.
+func declaredIn(ds []*check.Decl, src *diag.Source) bool {
+	return slices.ContainsFunc(ds, func(d *check.Decl) bool { return d.At.Source == src })
+}
+
+// users are the other texts that may name what snap does: those open, and the files
+// of the workspace.
+func (s *server) users(ctx context.Context, snap *snapshot) []*snapshot {
 	var out []*snapshot
 	open := map[uri.URI]bool{snap.uri: true}
 	for _, o := range s.asking(ctx).world.list() {
@@ -158,7 +175,7 @@ func (s *server) users(ctx context.Context, snap *snapshot, d *check.Decl) []*sn
 		if open[u] || ctx.Err() != nil {
 			continue
 		}
-		if o := s.closed(ctx, u, path); o != nil && strings.Contains(o.src.Text, d.Name) {
+		if o := s.closed(ctx, u, path); o != nil {
 			out = append(out, o)
 		}
 	}
@@ -220,7 +237,7 @@ func (s *server) References(ctx context.Context, p *protocol.ReferenceParams) ([
 	if m == nil || m.decl == nil {
 		return out, nil
 	}
-	for _, u := range s.usesOf(ctx, snap, m.decl) {
+	for _, u := range s.usesOf(ctx, snap, m.decls()) {
 		if u.mark.role != declares || p.Context.IncludeDeclaration {
 			out = append(out, u.loc)
 		}
@@ -240,7 +257,7 @@ func (s *server) DocumentHighlight(ctx context.Context, p *protocol.DocumentHigh
 		return out, nil
 	}
 	for _, k := range snap.marks() {
-		if k.decl == m.decl {
+		if k.means(m.decls()) {
 			kind := protocol.DocumentHighlightKindRead
 			if k.role == declares || k.role == states {
 				kind = protocol.DocumentHighlightKindWrite

@@ -38,6 +38,8 @@ func (snap *snapshot) hover(offset int) (string, diag.Span) {
 		return snap.hoverToken(offset)
 	}
 	switch {
+	case len(m.edges) > 0:
+		return snap.describeEdges(m.edges), m.at
 	case m.decl != nil:
 		return snap.describe(m.decl), m.at
 	case m.of != nil:
@@ -50,8 +52,8 @@ func (snap *snapshot) hover(offset int) (string, diag.Span) {
 				return code(w.Word) + "\n" + w.Doc, m.at
 			}
 		}
-	case m.typ.Kind == check.EdgeKind, m.role == edges:
-		return code(m.at.Text()+": edge") + "\nan edge of the face's outline", m.at
+	case m.typ.Kind == check.EdgeKind:
+		return code(m.at.Text()+": edge") + "\nan edge of the face's outline, known when that is drawn", m.at
 	case m.role == word:
 		return code(m.at.Text()) + "\na word that this argument takes", m.at
 	}

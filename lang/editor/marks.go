@@ -10,12 +10,14 @@ import (
 
 // mark is a name where it stands in a text, and what it means.
 type mark struct {
-	at   diag.Span
-	decl *check.Decl     // what it names, or nil
-	of   *check.MemberOf // a member of the language's own
-	fun  string          // a function of the language
-	typ  check.Type      // of the expression it is, where it is one
-	role role
+	at    diag.Span
+	decl  *check.Decl     // what it names, or nil; of edges the first that is stated
+	edges []*check.Decl   // the edges that it may mean
+	open  bool            // it may mean an edge, or more, that is known only when a face is drawn
+	of    *check.MemberOf // a member of the language's own
+	fun   string          // a function of the language
+	typ   check.Type      // of the expression it is, where it is one
+	role  role
 }
 
 type role uint8
@@ -27,7 +29,6 @@ const (
 	types                // a type in a declaration
 	imports              // a name in a use statement
 	states               // a param in a size row, or the size it is like
-	edges                // an edge's name in a list of points
 	word                 // a word that an argument takes
 )
 
@@ -116,8 +117,8 @@ func (c *collector) visit(n syntax.Node) bool {
 		c.labels(x)
 	case *syntax.List:
 		for i := range x.Items {
-			if e := x.Items[i].Edge; e != nil {
-				c.add(mark{at: e.At, role: edges})
+			if it := &x.Items[i]; it.Edge != nil {
+				c.edge(it)
 			}
 		}
 	}
@@ -138,8 +139,19 @@ func (c *collector) name(x *syntax.Name) {
 
 func (c *collector) member(x *syntax.Member) {
 	m := mark{at: x.Name.At, decl: c.prog.DeclOf(x), typ: c.prog.TypeOf(x)}
-	if m.decl == nil {
+	if m.edges, m.open = c.prog.EdgesOf(x); len(m.edges) > 0 {
+		m.decl = stated(m.edges)
+	} else if m.decl == nil && !m.open {
 		m.of = builtinMember(c.prog.TypeOf(x.X), x.Name.Name)
+	}
+	c.add(m)
+}
+
+// edge marks the name that a corner gives an edge.
+func (c *collector) edge(it *syntax.Item) {
+	m := mark{at: it.Edge.At, role: declares}
+	if m.decl = c.prog.EdgeOf(it); m.decl != nil {
+		m.edges, m.typ = []*check.Decl{m.decl}, m.decl.Type
 	}
 	c.add(m)
 }

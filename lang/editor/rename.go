@@ -2,6 +2,7 @@ package editor
 
 import (
 	"context"
+	"slices"
 	"sort"
 	"strings"
 
@@ -40,8 +41,11 @@ func (snap *snapshot) renamed(offset int) (*mark, error) {
 	switch {
 	case m == nil:
 		return nil, refused("there is no name here")
-	case m.decl == nil && (m.role == edges || m.typ.Kind == check.EdgeKind && m.of == nil && m.fun == ""):
-		return nil, refused("%s names an edge: edges are not renamed for you; change it in the outline and where it is used", m.at.Text())
+	case m.edge():
+		if err := snap.renamedEdge(m); err != nil {
+			return nil, err
+		}
+		return m, nil
 	case m.decl == nil || m.decl.Kind == check.Constant:
 		return nil, refused("%s is a name of the language", m.at.Text())
 	case snap.isLibrary(m.decl.At.Source) && m.at.Text() == m.decl.Name:
@@ -67,18 +71,15 @@ func (s *server) Rename(ctx context.Context, p *protocol.RenameParams) (*protoco
 	if err != nil {
 		return nil, err
 	}
-	if err := aName(p.NewName); err != nil {
+	if err := aName(p.NewName, m.edge()); err != nil {
 		return nil, err
 	}
 	old := m.at.Text()
-	alias := old != m.decl.Name // the name that one text gave it
-	var uses []use
-	for _, u := range s.usesOf(ctx, snap, m.decl) {
-		if u.text == old && (!alias || u.loc.URI == snap.uri) {
-			uses = append(uses, u)
-		}
+	uses, err := s.renames(ctx, snap, m, p.NewName)
+	if err == nil {
+		err = ctx.Err()
 	}
-	if err := ctx.Err(); err != nil {
+	if err != nil {
 		return nil, err
 	}
 	if p.NewName != old {
@@ -93,15 +94,38 @@ func (s *server) Rename(ctx context.Context, p *protocol.RenameParams) (*protoco
 	return edit, nil
 }
 
-// aName refuses what can't be a name.
-func aName(name string) error {
+// renames finds the places to change for what m names to have another name.
+func (s *server) renames(ctx context.Context, snap *snapshot, m *mark, name string) ([]use, error) {
+	if m.edge() {
+		return s.edgeUses(ctx, snap, m, name)
+	}
+	if d := m.decl; d.Kind == check.Cut || d.Kind == check.Mark {
+		for _, e := range d.Owner.Edges() {
+			if e.Name == name {
+				return nil, refused("%s is an edge of the face %s already", name, d.Owner.Name)
+			}
+		}
+	}
+	alias := m.at.Text() != m.decl.Name // the name that one text gave it
+	var uses []use
+	for _, u := range s.usesOf(ctx, snap, m.decls()) {
+		if u.text == m.at.Text() && (!alias || u.loc.URI == snap.uri) {
+			uses = append(uses, u)
+		}
+	}
+	return uses, nil
+}
+
+// aName refuses what can't be a name. An edge is named behind a point only, where
+// no function is meant.
+func aName(name string, edge bool) error {
 	ts := tokensOf(name)
 	switch {
 	case syntax.IsReserved(name):
 		return refused("%s is a reserved word", name)
 	case len(ts) != 1 || ts[0].kind != tokenWord || ts[0].text != name:
 		return refused("%q can't be a name: a name is letters, digits and _, and starts with no digit", name)
-	case check.IsFunction(name):
+	case check.IsFunction(name) && !edge:
 		return refused("%s is a function of the language", name)
 	}
 	return nil
@@ -144,6 +168,7 @@ func (s *server) clash(ctx context.Context, uses []use, old, name string) error 
 		c.file, c.syntax = syntax.Parse(c.src)
 		fresh[u], changed[u] = c.text, c
 	}
+	var now []*check.Decl // what the changed places name
 	for _, u := range sortedKeys(was) {
 		c := changed[u]
 		c.check(nil)
@@ -155,19 +180,26 @@ func (s *server) clash(ctx context.Context, uses []use, old, name string) error 
 			if m == nil || m.decl == nil || int(m.at.Start) != at {
 				return refused("%s would no longer be known at place %d of %s", name, i+1, u)
 			}
+			for _, d := range m.decls() {
+				if !slices.ContainsFunc(now, func(o *check.Decl) bool { return same(o, d) }) {
+					now = append(now, d)
+				}
+			}
 		}
-		if n := countNamed(c, name, c.markAt(starts[u][0]).decl); n != len(starts[u]) {
+	}
+	for _, u := range sortedKeys(was) {
+		if n := countNamed(changed[u], name, now); n != len(starts[u]) {
 			return refused("%s names something else in %s already", name, u)
 		}
 	}
 	return nil
 }
 
-// countNamed counts the places where c names d by that name.
-func countNamed(c *snapshot, name string, d *check.Decl) int {
+// countNamed counts the places where c names one of ds by that name.
+func countNamed(c *snapshot, name string, ds []*check.Decl) int {
 	n := 0
 	for _, m := range c.marks() {
-		if m.decl == d && m.at.Text() == name {
+		if m.means(ds) && m.at.Text() == name {
 			n++
 		}
 	}

@@ -183,10 +183,10 @@ func (m *mark) hue() (hue, how int) {
 		return hueProperty, isDefaultLibrary | isReadonly
 	case m.role == word:
 		return hueEnumMember, 0
-	case m.role == edges:
-		return hueLabel, isDeclaration
 	case m.decl == nil && m.role == types:
 		return hueType, isDefaultLibrary
+	case m.decl == nil && len(m.edges) > 0:
+		return hueProperty, isDefaultLibrary | isReadonly
 	case m.decl == nil:
 		return hueProperty, how
 	}
@@ -202,7 +202,7 @@ func (m *mark) hue() (hue, how int) {
 		return hueVariable, how | isReadonly
 	case check.Constant:
 		return hueEnumMember, isDefaultLibrary
-	case check.Face, check.Cut, check.Mark, check.Join:
+	case check.Face, check.Cut, check.Mark, check.Edge, check.Join:
 		return hueProperty, how
 	case check.Size:
 		return hueLabel, how
