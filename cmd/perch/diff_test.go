@@ -143,12 +143,16 @@ func TestDiffWritesItsForms(t *testing.T) {
 // two plates of 120 × 80 mm.
 func TestDiffSheets(t *testing.T) {
 	t.Chdir(t.TempDir())
+	sized := ""
 	plates := func(n int, wide string) string {
-		return fmt.Sprintf("design \"Plates\"\nstock s = sheet(mild_steel, 2mm)\npanel plate(i: count) {\n  face f on level(10mm * i) { outline rect(%s, 80mm) }\n}\npart p[i in 1..%d] of s = plate(i)\n", wide, n)
+		return fmt.Sprintf("design \"Plates\"\nstock s = sheet(mild_steel, 2mm"+sized+")\npanel plate(i: count) {\n  face f on level(10mm * i) { outline rect(%s, 80mm) }\n}\npart p[i in 1..%d] of s = plate(i)\n", wide, n)
 	}
 	save(t, "four.perch", plates(4, "120mm"))
 	save(t, "five.perch", plates(5, "120mm"))
 	save(t, "long.perch", plates(4, "320mm"))
+	sized = ", size: (300mm, 200mm)"
+	save(t, "sized4.perch", plates(4, "120mm"))
+	save(t, "sized5.perch", plates(5, "120mm"))
 	save(t, "free.toml", "[[sheet]]\nmaterial = \"mild_steel\"\nthickness = 2\nwidth = 200\nlength = 300\n")
 	save(t, "shop.toml", "currency = \"EUR\"\n[[sheet]]\nmaterial = \"mild_steel\"\nthickness = 2\nwidth = 200\nlength = 300\nprice = 10\n")
 	for _, c := range []struct{ args, says, not string }{
@@ -157,6 +161,8 @@ func TestDiffSheets(t *testing.T) {
 		{"--shop free.toml --sheets four.perch five.perch", "sheets of mild_steel 2mm 1 → 2", "cost"},
 		{"--shop shop.toml --sheets four.perch long.perch", "sheets of mild_steel 2mm 1 → ? (a blank is larger than every sheet)", "by area"},
 		{"--sheets four.perch five.perch", "sheets of mild_steel 2mm 1 as before", "cost"},
+		{"--sheets sized4.perch sized5.perch", "sheets of mild_steel 2mm, 300 × 200 mm, 1 → 2", "cost"},
+		{"--shop shop.toml --sheets sized4.perch sized5.perch", "mm, 1 → 2, their cost 10.00 → 20.00 EUR", "by area"},
 		{"--shop shop.toml --sheets --json four.perch five.perch", `"sheets": 2,`, ""},
 		{"--shop shop.toml --sheets four.perch four.perch", "no difference", "sheets"},
 	} {

@@ -319,7 +319,7 @@ func (ev *evaluator) stock(s *syntax.Stock, e *env) value {
 		if v, ok := v.(stock); ok {
 			named := *v.Stock
 			named.Name = s.Name.Name
-			return stock{&named, v.size}
+			return stock{&named}
 		}
 		ev.wrong(s.Value, v, "stock")
 	}
@@ -364,15 +364,14 @@ func (ev *evaluator) sheet(x *syntax.Call, e *env) stock {
 	if a.has("method") {
 		st.Method = string(a.wordOr("method", "", methodWords()...))
 	}
-	out := stock{Stock: st}
 	if a.has("size") {
 		p := ev.point(a.value("size"), a.need("size"))
 		if !(p.X > 0 && p.Y > 0 && p.X < 1e5 && p.Y < 1e5) {
 			ev.fail("P4003", a.need("size").Span(), "a sheet's size is two lengths, more than nothing and under 100 m")
 		}
-		out.size = &p
+		st.SheetWidth, st.SheetLength = min(p.X, p.Y), max(p.X, p.Y)
 	}
-	return out
+	return stock{st}
 }
 
 // methodWords are the bend methods that a stock may name.

@@ -8,6 +8,7 @@ import (
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/syntax"
+	"perch/parts/bend"
 	"perch/parts/drawing/layout"
 	"perch/parts/nest"
 	"perch/parts/panel"
@@ -44,7 +45,7 @@ func (ev *evaluator) nest(st stock, at diag.Span) int {
 	if len(j.Blanks) == 0 {
 		return 0
 	}
-	r, err := layOut(j)
+	r, err := LayOut(context.Background(), j)
 	var large *nest.TooLargeError
 	if errors.As(err, &large) {
 		ev.fail("P8003", at, "a blank is larger than every sheet", err.Error())
@@ -56,17 +57,38 @@ func (ev *evaluator) nest(st stock, at diag.Span) int {
 	return len(r.Sheets)
 }
 
-// layOut nests a job. The search ends with its first layout: what it would better
-// from there is what is left over, never the number of sheets.
-func layOut(j nest.Job) (*nest.Result, error) {
-	ctx, found := context.WithCancel(context.Background())
+// LayOut nests a job, as sheets() and what compares designs count sheets. The
+// search ends with its first layout: what it would better from there is what is
+// left over, never the number of sheets. ctx ends it early; errors are of nest.Sheets.
+func LayOut(ctx context.Context, j nest.Job) (*nest.Result, error) {
+	search, found := context.WithCancel(ctx)
 	defer found()
-	return nest.Sheets(ctx, j, nest.Options{Effort: nestEffort, Progress: func(nest.Progress) { found() }})
+	return nest.Sheets(search, j, nest.Options{Effort: nestEffort, Progress: func(nest.Progress) { found() }})
+}
+
+// SheetJob is blanks of one stock, and the sheets that they can be cut from: of the
+// size that the stock states, else of the shop's, which have prices.
+func SheetJob(st *bend.Stock, blanks []*panel.Blank, shop *bend.Shop) nest.Job {
+	j := nest.Job{Margin: nestMargin, Spacing: nestSpacing, Kerf: min(shop.Cutter.Kerf, nestSpacing)}
+	for _, b := range blanks {
+		j.Blanks = append(j.Blanks, nest.Blank{
+			Name: b.Name, Count: b.Count, Material: st.Material, Thickness: st.Thickness,
+			Region: append(plane.Region{b.Flat.Outer}, layout.Openings(b.Flat)...),
+		})
+	}
+	if st.SheetWidth > 0 {
+		j.Sheets = []nest.Sheet{{Name: st.Name, Material: st.Material, Thickness: st.Thickness, Width: st.SheetWidth, Length: st.SheetLength}}
+		return j
+	}
+	for _, s := range shop.SheetsOf(st.Material, st.Thickness) {
+		j.Sheets = append(j.Sheets, nest.Sheet{Name: s.Material, Material: st.Material, Thickness: st.Thickness,
+			Width: min(s.Width, s.Length), Length: max(s.Width, s.Length), Price: s.Price})
+	}
+	return j
 }
 
 // job is what of the design is cut from a stock.
 func (ev *evaluator) job(st stock, at diag.Span) nest.Job {
-	j := nest.Job{Margin: nestMargin, Spacing: nestSpacing, Kerf: min(ev.shop.Cutter.Kerf, nestSpacing)}
 	var parts []panel.Part
 	for _, d := range ev.prog.Root.Order {
 		if d.Kind != check.Part {
@@ -79,22 +101,7 @@ func (ev *evaluator) job(st stock, at diag.Span) nest.Job {
 		})
 	}
 	blanks, _ := panel.Group(parts)
-	for _, b := range blanks {
-		j.Blanks = append(j.Blanks, nest.Blank{
-			Name: b.Name, Count: b.Count, Material: st.Material, Thickness: st.Thickness,
-			Region: append(plane.Region{b.Flat.Outer}, layout.Openings(b.Flat)...),
-		})
-	}
-	if st.size != nil {
-		j.Sheets = []nest.Sheet{{Name: st.Name, Material: st.Material, Thickness: st.Thickness,
-			Width: min(st.size.X, st.size.Y), Length: max(st.size.X, st.size.Y)}}
-		return j
-	}
-	for _, s := range ev.shop.SheetsOf(st.Material, st.Thickness) {
-		j.Sheets = append(j.Sheets, nest.Sheet{Name: s.Material, Material: st.Material, Thickness: st.Thickness,
-			Width: math.Min(s.Width, s.Length), Length: math.Max(s.Width, s.Length), Price: s.Price})
-	}
-	return j
+	return SheetJob(st.Stock, blanks, ev.shop)
 }
 
 // tried tells whether a condition holds, in a trial: there, blanks that do not go
@@ -148,7 +155,7 @@ func (ev *evaluator) fits(x, y syntax.Expr, fewer bool, e *env) (ok, known bool)
 		return float64(min(len(j.Blanks), 1)) <= most, len(j.Blanks) == 0 || most < 1
 	}
 	j.Sheets[0].Count = int(most)
-	r, err := layOut(j)
+	r, err := LayOut(context.Background(), j)
 	var full *nest.NoRoomError
 	if errors.As(err, &full) {
 		return false, true

@@ -8,7 +8,6 @@ import (
 	"perch/lang/quantity"
 	"perch/lang/syntax"
 	"perch/parts/bend"
-	"perch/parts/plane"
 	"perch/parts/solid"
 )
 
@@ -34,10 +33,7 @@ type (
 	// on itself.
 	placed struct{ frame solid.Frame }
 	// stock is a sheet metal of the design.
-	stock struct {
-		*bend.Stock
-		size *plane.Point // of the sheet it is bought in; nil: the shop's
-	}
+	stock struct{ *bend.Stock }
 	// list is a list as written; its items keep their corner clauses so that it can
 	// be drawn as a polygon.
 	list struct {

@@ -6,20 +6,20 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+	"slices"
 	"strings"
 	"sync"
 
+	"perch/lang/build"
 	"perch/parts/bend"
-	"perch/parts/drawing/layout"
 	"perch/parts/nest"
 	"perch/parts/panel"
-	"perch/parts/plane"
 )
 
 // Metal is what a size takes of one metal, before and after: Old or New is nil
 // where it takes none of it.
 type Metal struct {
-	Stock string `json:"stock"` // material and thickness
+	Stock string `json:"stock"` // material and thickness, and the sheet that it is bought in where that is stated
 	Old   *Need  `json:"old,omitempty"`
 	New   *Need  `json:"new,omitempty"`
 }
@@ -35,18 +35,9 @@ type Need struct {
 	Trouble string  `json:"trouble,omitempty"`
 }
 
-// How blanks are nested to count sheets: as on the cutting table unless told
-// otherwise (common practice, no source), and with little search, which counts its
-// work: the same blanks take the same sheets everywhere.
-const (
-	nestSpacing = 6.0 // mm between blanks
-	nestMargin  = 8.0 // mm along a sheet's edge
-	nestEffort  = 0.01
-)
-
 // Charge adds, for each size at which a part changed, what the two sides take of
-// each metal that changed. Where nested, the blanks are nested on the shop's
-// sheets; ctx ends that early, with an error.
+// each metal that changed. Where nested, the blanks are nested on sheets as
+// sheets() does; ctx ends that early, with an error.
 func (d *Difference) Charge(ctx context.Context, old, new Side, shop *bend.Shop, nested bool) error {
 	d.currency = shop.Currency
 	var work sync.WaitGroup
@@ -97,7 +88,7 @@ func metals(old, new *panel.Assembly) []Metal {
 	at := map[string]int{}
 	for side, a := range []*panel.Assembly{new, old} {
 		for _, b := range a.Blanks {
-			stock := stockOf(b)
+			stock := metalOf(b)
 			i, seen := at[stock]
 			if !seen {
 				i = len(out)
@@ -131,15 +122,9 @@ func changedMetals(all []Metal) []Metal {
 // charge works out sheets and cost of the blanks of a metal.
 func (n *Need) charge(ctx context.Context, a *panel.Assembly, metal string, shop *bend.Shop, nested bool) {
 	n.Area = told(n.Area)
-	j := job(a, metal, shop)
+	j, least := job(a, metal, shop)
 	if len(j.Sheets) == 0 {
 		return
-	}
-	least := math.Inf(1) // price by area
-	for _, s := range j.Sheets {
-		if s.Price > 0 {
-			least = min(least, s.Price/float64(s.Width*s.Length))
-		}
 	}
 	if !math.IsInf(least, 1) {
 		n.Cost = told(float64(n.Area * least))
@@ -147,7 +132,7 @@ func (n *Need) charge(ctx context.Context, a *panel.Assembly, metal string, shop
 	if !nested {
 		return
 	}
-	r, err := nest.Sheets(ctx, j, nest.Options{Effort: nestEffort})
+	r, err := build.LayOut(ctx, j)
 	var large *nest.TooLargeError
 	switch {
 	case errors.As(err, &large):
@@ -163,26 +148,34 @@ func (n *Need) charge(ctx context.Context, a *panel.Assembly, metal string, shop
 	}
 }
 
-// job is the blanks of a metal, to be cut from the shop's sheets of it.
-func job(a *panel.Assembly, metal string, shop *bend.Shop) nest.Job {
-	j := nest.Job{Margin: nestMargin, Spacing: nestSpacing, Kerf: min(shop.Cutter.Kerf, nestSpacing)}
-	for _, b := range a.Blanks {
-		if stockOf(b) != metal {
-			continue
+// job is the blanks of a metal with the sheets they are cut from. A sheet that the
+// shop tells no price of costs the least that it takes for as much of the metal.
+func job(a *panel.Assembly, metal string, shop *bend.Shop) (j nest.Job, least float64) {
+	blanks := slices.DeleteFunc(slices.Clone(a.Blanks), func(b *panel.Blank) bool { return metalOf(b) != metal })
+	st := blanks[0].Flat.Panel.Stock
+	least = math.Inf(1)
+	for _, s := range shop.SheetsOf(st.Material, st.Thickness) {
+		if s.Price > 0 {
+			least = min(least, s.Price/float64(s.Width*s.Length))
 		}
-		st := b.Flat.Panel.Stock
-		if len(j.Blanks) == 0 {
-			for _, s := range shop.SheetsOf(st.Material, st.Thickness) {
-				j.Sheets = append(j.Sheets, nest.Sheet{Name: s.Material, Material: st.Material, Thickness: st.Thickness,
-					Width: min(s.Width, s.Length), Length: max(s.Width, s.Length), Price: s.Price})
-			}
-		}
-		j.Blanks = append(j.Blanks, nest.Blank{
-			Name: b.Name, Count: b.Count, Material: st.Material, Thickness: st.Thickness,
-			Region: append(plane.Region{b.Flat.Outer}, layout.Openings(b.Flat)...),
-		})
 	}
-	return j
+	j = build.SheetJob(&st, blanks, shop)
+	for i := range j.Sheets {
+		if s := &j.Sheets[i]; s.Price == 0 && !math.IsInf(least, 1) {
+			s.Price = float64(float64(s.Width*s.Length) * least)
+		}
+	}
+	return j, least
+}
+
+// metalOf names the metal of a blank, and the sheet that it is bought in where its
+// stock states that.
+func metalOf(b *panel.Blank) string {
+	s := b.Flat.Panel.Stock
+	if s.SheetWidth == 0 {
+		return stockOf(b)
+	}
+	return fmt.Sprintf("%s, %.4g × %.4g mm,", stockOf(b), s.SheetLength, s.SheetWidth)
 }
 
 // metalFacts tells sheets and cost: where the blanks were nested all of it, else

@@ -39,6 +39,9 @@ type Stock struct {
 	K         float64 // stated neutral-axis factor; 0 when the shop's method decides
 	Method    string  // name of the bend method; "" for the shop's
 	Gauge     string  // as written, "" when not by gauge
+	// SheetWidth ≤ SheetLength is the size of the sheet it is bought in, mm; 0 when
+	// the shop's sheets decide.
+	SheetWidth, SheetLength float64
 }
 
 // Bend is one bend with all its numbers.
