@@ -17,7 +17,7 @@ func (c *checker) call(s *scope, e *syntax.Call) Type {
 		c.prog.keep(f, t)
 		return t
 	case *syntax.Name:
-		d, ok := c.resolve(s, f, true)
+		d, ok := c.resolve(s, f, e)
 		if !ok {
 			c.readArgs(s, e)
 			return invalid

@@ -27,6 +27,13 @@ type Parser interface {
 	Parse(src *diag.Source) (*syntax.File, []diag.Diagnostic)
 }
 
+// Lister is a Loader that can tell which library modules there are, by their dotted
+// names, for one that is misspelt.
+type Lister interface {
+	Loader
+	Modules() []string
+}
+
 // Builtins are the words that the shop, not the language, knows.
 type Builtins struct {
 	Materials []string // names of type material, such as mild_steel
@@ -185,9 +192,9 @@ type checker struct {
 	node      *Decl // whose expression is being read; what it names are its deps
 	nodes     []*Decl
 	depth     int
-	reported  int // in what is being read, names that it made be read left out
-	searches  int // for near names
-	making    *syntax.Call
+	reported  int         // in what is being read, names that it made be read left out
+	searches  int         // for near names
+	making    syntax.Expr // what a part statement makes its part by
 	deep      bool
 
 	unit  *unit   // the statement of the design that is being read, where that is remembered

@@ -72,9 +72,9 @@ func literal(l quantity.Literal) Type {
 	return Type{Kind: Quantity, Dim: l.Dim}
 }
 
-// resolve finds what a bare name refers to and notes that it is used. A nil
-// without report means a function of the language.
-func (c *checker) resolve(s *scope, e *syntax.Name, calling bool) (d *Decl, ok bool) {
+// resolve finds what a bare name, which call calls where that is not nil, refers to
+// and notes that it is used. A nil without report means a function of the language.
+func (c *checker) resolve(s *scope, e *syntax.Name, call *syntax.Call) (d *Decl, ok bool) {
 	if e.Name == "" {
 		return nil, false
 	}
@@ -94,7 +94,11 @@ func (c *checker) resolve(s *scope, e *syntax.Name, calling bool) (d *Decl, ok b
 		return nil, false
 	}
 	r := c.report("P2001", e.At, fmt.Sprintf("nothing here is named %s", e.Name), "not known")
-	c.suggest(r, e.At, e.Name, c.visible(s, calling))
+	if meant := c.suggest(r, e.At, e.Name, c.fitting(s, e, call)); meant != "" {
+		for _, im := range s.module.imports { // it is used, if misspelt
+			im.used = im.used || im.name.Name == meant
+		}
+	}
 	return nil, false
 }
 
@@ -131,7 +135,7 @@ func (c *checker) needs(d *Decl) {
 
 // name is the type of a name that is read, not called.
 func (c *checker) name(s *scope, e *syntax.Name) Type {
-	d, ok := c.resolve(s, e, false)
+	d, ok := c.resolve(s, e, nil)
 	if !ok {
 		return invalid
 	}

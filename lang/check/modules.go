@@ -14,7 +14,7 @@ type importing struct {
 	at   int // index in use.Names
 	name syntax.Ident
 	decl *Decl
-	used bool // or had from no module, which is mistake enough
+	used bool // or not to be had, which is mistake enough
 }
 
 // isLibrary says whether a text without a design line is a module: it holds
@@ -95,8 +95,9 @@ func (c *checker) use(m *Module, u *syntax.Use) {
 			as = *im.As
 		}
 		d := &Decl{Name: as.Name, Kind: Let, At: as.At, Node: u, Module: m, Type: invalid, state: done}
+		var found *Decl
 		if from != nil {
-			if found := c.exported(from, im.Name); found != nil {
+			if found = c.exported(from, im.Name); found != nil {
 				d = found
 			}
 		}
@@ -104,7 +105,7 @@ func (c *checker) use(m *Module, u *syntax.Use) {
 			continue
 		}
 		m.Names[as.Name] = d
-		m.imports = append(m.imports, &importing{use: u, at: i, name: as, decl: d, used: from == nil})
+		m.imports = append(m.imports, &importing{use: u, at: i, name: as, decl: d, used: found == nil})
 	}
 }
 
@@ -155,6 +156,9 @@ func (c *checker) module(m *Module, u *syntax.Use) *Module {
 		d := c.report("P2006", at, fmt.Sprintf("the module %s can't be had", name), "")
 		if err != nil {
 			note(d, err.Error())
+		}
+		if l, ok := c.loader.(Lister); ok && u.Module != "" {
+			c.suggest(d, at, u.Module, l.Modules())
 		}
 		return nil
 	}

@@ -45,8 +45,8 @@ func (c *checker) constant(s *scope, name string) *Decl {
 	return c.constants[name]
 }
 
-// visible lists every name a reader may write in s, for suggestions.
-func (c *checker) visible(s *scope, functions bool) []string {
+// visible lists every declared name that a reader may write in s, sorted.
+func (c *checker) visible(s *scope) []string {
 	if c.searches >= maxSearches {
 		return nil
 	}
@@ -56,15 +56,45 @@ func (c *checker) visible(s *scope, functions bool) []string {
 			names = append(names, n)
 		}
 	}
-	for n := range c.constants {
-		names = append(names, n)
+	sort.Strings(names)
+	return names
+}
+
+// fitting lists the names that could stand in the place of one that nothing has: a
+// panel where a part is made, a function where one is called, a value elsewhere.
+func (c *checker) fitting(s *scope, e *syntax.Name, call *syntax.Call) []string {
+	var names []string
+	if c.searches >= maxSearches {
+		return nil
 	}
-	if functions {
+	part := c.making != nil && (c.making == syntax.Expr(e) || call != nil && c.making == syntax.Expr(call))
+	for t := s; t != nil; t = t.parent {
+		for n, d := range t.names {
+			fits := false
+			switch {
+			case part:
+				fits = d.Kind == Panel
+			case call != nil:
+				fits = d.IsFunc()
+			default:
+				fits = d.Kind != Panel && d.Kind != Size && d.Kind != Join && !d.IsFunc()
+			}
+			if fits {
+				names = append(names, n)
+			}
+		}
+	}
+	switch {
+	case part:
+	case call != nil:
 		for n := range functionIndex {
 			names = append(names, n)
 		}
+	default:
+		for n := range c.constants {
+			names = append(names, n)
+		}
 	}
-	sort.Strings(names)
 	return names
 }
 

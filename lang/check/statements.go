@@ -71,10 +71,8 @@ func (c *checker) checkMaking(d *Decl, s *syntax.Part) {
 	if s.Value == nil {
 		return
 	}
-	call, ok := strip(s.Value).(*syntax.Call)
-	if ok {
-		c.making = call
-	}
+	c.making = strip(s.Value)
+	call, ok := c.making.(*syntax.Call)
 	before := len(c.diags)
 	t := c.expr(d.scope, s.Value)
 	c.making = nil
@@ -103,7 +101,7 @@ func (c *checker) checkMaking(d *Decl, s *syntax.Part) {
 
 func (c *checker) notePanels(r *diag.Diagnostic, s *scope) {
 	var names []string
-	for _, n := range c.visible(s, false) {
+	for _, n := range c.visible(s) {
 		if d := c.find(s, n); d != nil && d.Kind == Panel {
 			names = append(names, n)
 		}

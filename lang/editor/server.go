@@ -127,14 +127,20 @@ func (s *server) Initialize(_ context.Context, p *protocol.InitializeParams) (*p
 	for _, f := range folders {
 		s.addFolder(f.URI)
 	}
-	if len(s.folders) == 0 && p.RootURI != nil {
-		s.addFolder(*p.RootURI)
+	if root := rootOf(p); len(s.folders) == 0 && root != nil {
+		s.addFolder(*root)
 	}
 	res := &protocol.InitializeResult{Capabilities: capabilities(), ServerInfo: protocol.ServerInfo{Name: "perch"}}
 	if s.opts.Version != "" {
 		res.ServerInfo.Version = protocol.NewOptional(s.opts.Version)
 	}
 	return res, nil
+}
+
+// rootOf is the one folder that a client from before workspace folders names, or nil.
+func rootOf(p *protocol.InitializeParams) *uri.URI {
+	//lint:ignore SA1019 such clients name it so and no other way
+	return p.RootURI
 }
 
 func (s *server) addFolder(u uri.URI) {

@@ -157,9 +157,15 @@ type loader struct {
 	folder string // "" where the design is not a file
 }
 
-var _ check.Parser = loader{}
+var (
+	_ check.Parser = loader{}
+	_ check.Lister = loader{}
+)
 
 func (l loader) Module(dotted string) (*diag.Source, error) { return l.store.module(dotted) }
+
+// Modules are those of the library.
+func (l loader) Modules() []string { return stdlib.Modules() }
 
 func (l loader) File(_ *diag.Source, p string) (*diag.Source, error) {
 	if l.folder == "" {

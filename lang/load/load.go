@@ -78,6 +78,9 @@ func (m modules) Module(dotted string) (*diag.Source, error) {
 	return diag.NewSource(name, text), nil
 }
 
+// Modules lists the library's modules, for one that is misspelt.
+func (m modules) Modules() []string { return stdlib.Modules() }
+
 // File finds a module by the path that a text uses, below the design's folder.
 func (m modules) File(from *diag.Source, p string) (*diag.Source, error) {
 	if m.root == nil {
