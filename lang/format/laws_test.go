@@ -160,12 +160,20 @@ func TestLaws(t *testing.T) {
 // gaps are put between tokens.
 var gaps = []string{" ", "", "", "  ", "\t", "\n", "\n", "\n\n", "\n\n\n\n", "\r\n", " // remark\n", "\n// own line\n", "\n\n  // apart \n\n", "//\n", " // one\n// two\n", ",\n", ", // comma\n", "// before a comma\n,"}
 
-// mutate puts other gaps between some tokens of text, and sometimes takes out,
-// doubles or swaps tokens: what comes out may or may not parse.
+// remarks are gaps with a comment in each.
+var remarks = []string{" // remark\n", "\n// own line\n", "\n\n  // apart \n\n", "//\n", " // one\n// two\n", " // last\r\n\n"}
+
+// mutate puts other gaps between some tokens of text, in every fourth a comment into
+// every gap, and sometimes takes out, doubles or swaps tokens: what comes out may or
+// may not parse.
 func mutate(r *rand.Rand, text string) string {
 	ts := tokensOf(text)
 	rate := []float64{0.02, 0.1, 0.5, 1}[r.IntN(4)]
 	structure := r.IntN(3) == 0
+	gaps := gaps
+	if r.IntN(4) == 0 {
+		gaps, rate = remarks, 1
+	}
 	var b strings.Builder
 	end := int32(0)
 	for i := 0; i < len(ts); i++ {
@@ -193,6 +201,7 @@ func mutate(r *rand.Rand, text string) string {
 			b.WriteString("\n")
 		}
 	}
+	b.WriteString(gaps[r.IntN(len(gaps))])
 	return b.String()
 }
 
