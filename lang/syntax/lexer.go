@@ -107,14 +107,14 @@ func (s *scanner) report(code string, start, end int, summary, label string) *di
 	return &s.diags[len(s.diags)-1]
 }
 
-// mistakes are those found, without what else is odd on a line with a quote left
-// open: it may be the text.
+// mistakes are those found, without what is out of place on a line with a quote left
+// open: it may be the text. What can't be read is wrong there too.
 func (s *scanner) mistakes() []diag.Diagnostic {
 	if len(s.broken) == 0 {
 		return s.diags
 	}
 	return slices.DeleteFunc(s.diags, func(d diag.Diagnostic) bool {
-		return d.Code != "P1005" && slices.ContainsFunc(s.broken, func(l diag.Span) bool {
+		return d.Code > "P1003" && d.Code != "P1005" && slices.ContainsFunc(s.broken, func(l diag.Span) bool {
 			return d.Span.Start >= l.Start && d.Span.Start < l.End
 		})
 	})
