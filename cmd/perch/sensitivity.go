@@ -14,7 +14,7 @@ import (
 
 // sensitivity shows how everything moves with every stated value, size by size.
 func (c *showCmd) sensitivity(s *session, job make.Job, diags []diag.Diagnostic) error {
-	sizes, _, err := sizesOf(job.Program, c.Size)
+	sizes, err := sizesOf(job.Program, c.Size)
 	if err != nil {
 		return err
 	}

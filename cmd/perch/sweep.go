@@ -33,7 +33,7 @@ func (c *sweepCmd) Run(s *session) error {
 	if diag.HasErrors(diags) {
 		return s.tell(diags, c.JSON)
 	}
-	sizes, _, err := sizesOf(job.Program, c.Size)
+	sizes, err := sizesOf(job.Program, c.Size)
 	if err != nil {
 		return err
 	}

@@ -33,7 +33,7 @@ func (c *whyCmd) Run(s *session) error {
 		}
 		return fmt.Errorf("the design has no param or let %s that is a number; %s", c.Name, hint)
 	}
-	sizes, diags, err := sizesOf(job.Program, c.Size)
+	sizes, err := sizesOf(job.Program, c.Size)
 	if err != nil {
 		return err
 	}
@@ -86,19 +86,23 @@ type whySize struct {
 }
 
 // sizesOf are the sizes asked for, all where none is.
-func sizesOf(p *check.Program, asked []string) ([]string, []diag.Diagnostic, error) {
+func sizesOf(p *check.Program, asked []string) ([]string, error) {
 	all := build.Sizes(p)
 	if len(asked) == 0 {
-		return all, nil, nil
+		return all, nil
 	}
+	var sizes []string // each once
 	for _, a := range asked {
+		if !slices.Contains(sizes, a) {
+			sizes = append(sizes, a)
+		}
 		if !slices.Contains(all, a) {
 			hint := "it has " + strings.Join(all, ", ")
 			if best := check.Nearest(a, all); best != "" {
 				hint = "did you mean " + best + "?"
 			}
-			return nil, nil, fmt.Errorf("the design has no size %s; %s", a, hint)
+			return nil, fmt.Errorf("the design has no size %s; %s", a, hint)
 		}
 	}
-	return asked, nil, nil
+	return sizes, nil
 }
