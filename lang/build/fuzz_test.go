@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -20,9 +21,21 @@ import (
 	"perch/parts/shopcheck"
 )
 
-// slowest is the time that a text of a few kilobytes may take to be built or
-// refused, even on a busy machine.
-const slowest = 20 * time.Second
+// slowest is how many times as long as the stool in the same run a text of a few
+// kilobytes may take to be built or refused.
+const slowest = 400
+
+// yardstick is the time that one size of the stool takes.
+var yardstick = sync.OnceValue(func() time.Duration {
+	start := time.Now()
+	shop := bend.Default()
+	prog, _, err := load.Design("../../examples/stool/stool.perch", shop)
+	if err != nil {
+		panic(err)
+	}
+	build.Size(prog, build.Sizes(prog)[0], shop, nil)
+	return time.Since(start)
+})
 
 // wholeBuild takes a text the whole way, all but the output folder, and holds
 // what comes out to the laws of a build: errors have codes and places, and what
@@ -53,8 +66,8 @@ func wholeBuild(t testing.TB, text string) {
 			t.Errorf("%s %s has no place", d.Code, d.Summary)
 		}
 	}
-	if took := time.Since(start); took > slowest {
-		t.Errorf("it took %v", took)
+	if took := time.Since(start); took > slowest*yardstick() {
+		t.Errorf("it took %v, the stool %v", took, yardstick())
 	}
 }
 

@@ -6,7 +6,6 @@ import (
 	"math"
 	"strings"
 	"testing"
-	"time"
 
 	"perch/parts/plane"
 )
@@ -140,14 +139,8 @@ func TestLargestRemnant(t *testing.T) {
 	}
 	one.WriteString(`V100H0Z"/>`)
 	for _, s := range []string{many.String(), one.String()} {
-		began := time.Now()
 		if _, err := ReadRemnantSVG("large", picture(s)); err != nil {
 			t.Error(err)
-		}
-		if took := time.Since(began); took > 20*time.Second {
-			t.Errorf("took %v", took)
-		} else {
-			t.Log(took)
 		}
 	}
 }
