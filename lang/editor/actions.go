@@ -226,6 +226,9 @@ func (s *server) make(ctx context.Context, snap *snapshot, sizes []string, open 
 	return jsontext.Value(b), err
 }
 
+// unstated are the origins of values that no text gives.
+var unstated = map[string]bool{"rule": true, "choice": true, "largest": true, "smallest": true, "free": true}
+
 // InlayHint shows, behind each param that nothing states, what it came to in the
 // size that is shown.
 func (s *server) InlayHint(ctx context.Context, p *protocol.InlayHintParams) ([]protocol.InlayHint, error) {
@@ -247,7 +250,7 @@ func (s *server) InlayHint(ctx context.Context, p *protocol.InlayHintParams) ([]
 			continue
 		}
 		v, ok := values[x.Decl.Name.Name]
-		if !ok || v.From != "rule" && v.From != "choice" {
+		if !ok || !unstated[v.From] {
 			continue
 		}
 		at := int(x.Decl.Type.At.End)

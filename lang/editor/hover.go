@@ -93,6 +93,8 @@ func (snap *snapshot) values(d *check.Decl) []string {
 		case ok:
 			where := origins[v.From]
 			rows = append(rows, fmt.Sprintf("| %s | %s | %s |", size, shown(v), where))
+		case n.waits[i] && n.by[i] == nil:
+			rows = append(rows, fmt.Sprintf("| %s | – | known when the parts are built |", size))
 		case n.by[i] == nil:
 			rows = append(rows, fmt.Sprintf("| %s | – | not solved |", size))
 		}

@@ -27,6 +27,8 @@ type server struct {
 	started  atomic.Bool
 	shutDown atomic.Bool
 
+	refreshes atomic.Bool // the client asks for hints again when told to
+
 	running    running
 	background sync.WaitGroup
 	building   sync.Mutex // one build at a time
@@ -129,6 +131,9 @@ func (s *server) Initialize(_ context.Context, p *protocol.InitializeParams) (*p
 	}
 	if root := rootOf(p); len(s.folders) == 0 && root != nil {
 		s.addFolder(*root)
+	}
+	if w := p.Capabilities.Workspace; w != nil && w.InlayHint != nil {
+		s.refreshes.Store(w.InlayHint.RefreshSupport != nil && *w.InlayHint.RefreshSupport)
 	}
 	res := &protocol.InitializeResult{Capabilities: capabilities(), ServerInfo: protocol.ServerInfo{Name: "perch"}}
 	if s.opts.Version != "" {

@@ -43,7 +43,9 @@ type snapshot struct {
 	marksMade []mark
 	numsOnce  sync.Once
 	nums      *numbers
-	geometry  atomic.Pointer[[]diag.Diagnostic] // of the sizes, once they are built
+	fullOnce  sync.Once
+	full      *numbers
+	built     atomic.Pointer[built] // the sizes, once that is done
 }
 
 // sourceName is what a text is called in diagnostics: a file's path, another
@@ -132,8 +134,8 @@ func (snap *snapshot) uses(name string) bool {
 
 // all are the diagnostics of the text, with the geometry's where it is built.
 func (snap *snapshot) all() []diag.Diagnostic {
-	if g := snap.geometry.Load(); g != nil {
-		return append(append([]diag.Diagnostic{}, snap.diags...), *g...)
+	if b := snap.built.Load(); b != nil {
+		return append(append([]diag.Diagnostic{}, snap.diags...), b.diags...)
 	}
 	return snap.diags
 }

@@ -10,6 +10,7 @@ import (
 
 	"perch/lang/diag"
 	"perch/lang/make"
+	"perch/parts/panel"
 )
 
 // maxText is the length in bytes past which a text is not taken in.
@@ -132,10 +133,32 @@ func (s *server) build(snap *snapshot) {
 	if !s.current(snap) || s.shutDown.Load() || !snap.isDesign() || diag.HasErrors(snap.diags) {
 		return
 	}
-	found := make.Job{Program: snap.program(), Shop: s.opts.Shop}.Check()
-	snap.geometry.Store(&found)
+	results, found := make.Job{Program: snap.program(), Shop: s.opts.Shop}.Results()
+	b := &built{diags: found}
+	for _, r := range results {
+		var vs []panel.Value
+		if r != nil {
+			vs = r.Values
+		}
+		b.values = append(b.values, vs)
+	}
+	snap.built.Store(b)
 	s.publish(snap)
+	if s.refreshes.Load() && snap.numbers().waiting() {
+		ctx, done := context.WithTimeout(s.ctx, patience)
+		defer done()
+		s.client.InlayHintRefresh(ctx)
+	}
 }
+
+// built is what building the sizes of a text came to.
+type built struct {
+	diags  []diag.Diagnostic
+	values [][]panel.Value // of the params, by size; nil where the size has none
+}
+
+// patience is how long the client may take to say that it heard.
+const patience = 2 * time.Second
 
 // isDesign says that the text is one that can be built, not a module.
 func (snap *snapshot) isDesign() bool { return snap.file.Design != nil }

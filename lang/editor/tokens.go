@@ -120,7 +120,8 @@ func (snap *snapshot) hues(from, to int) []uint32 {
 		if t.kind != tokenComment {
 			prev = t.text
 		}
-		if hue < 0 || t.end <= from || t.start >= to || strings.ContainsAny(t.text, "\r\n") {
+		text := strings.TrimRight(t.text, "\r\n") // a comment takes the carriage return before its line's end
+		if hue < 0 || t.end <= from || t.start >= to || strings.ContainsAny(text, "\r\n") {
 			continue
 		}
 		at := snap.idx.position(t.start)
@@ -128,7 +129,7 @@ func (snap *snapshot) hues(from, to int) []uint32 {
 		if at.Line == last.Line {
 			column -= last.Character
 		}
-		data = append(data, at.Line-last.Line, column, uint32(units(t.text)), uint32(hue), uint32(how))
+		data = append(data, at.Line-last.Line, column, uint32(units(text)), uint32(hue), uint32(how))
 		last = at
 	}
 	return data
