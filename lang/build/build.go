@@ -130,6 +130,9 @@ func (r *Result) make() (*Result, []diag.Diagnostic) {
 		}
 	}
 	for _, rule := range r.sys.later {
+		if ev.uncount && r.sys.counts(rule.Cond) {
+			continue
+		}
 		ev.try(func() { ev.holds(rule, e, "") })
 	}
 	if ev.broken {
@@ -146,6 +149,13 @@ func (r *Result) make() (*Result, []diag.Diagnostic) {
 	return r, ev.diags
 }
 
+// check looks at a rule of a size that was made, and returns all that was found of it.
+func (r *Result) check(rule *syntax.Rule) []diag.Diagnostic {
+	ev := r.sys.ev
+	ev.try(func() { ev.holds(rule, ev.module(r.program.Root), "") })
+	return ev.diags
+}
+
 // evaluator works one size out.
 type evaluator struct {
 	prog     *check.Program
@@ -159,6 +169,8 @@ type evaluator struct {
 	broken   bool           // something was reported
 	nested   map[string]int // sheets that were counted already, by stock
 	trial    bool           // whether all holds is asked, not by how much it does not
+	uncount  bool           // rules on how many sheets it takes are not looked at
+	lacks    []lack         // what joins found too little room for
 	early    bool           // every param has its value only later: nothing can be measured
 	measured int            // calls of functions that measure
 	steps    int

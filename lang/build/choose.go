@@ -81,10 +81,10 @@ type search struct {
 	free     []solver.ID // abouts that gave way before anything was chosen; the others hold
 	settings []Setting
 	builds   int
-	most     int    // of builds
-	terms    []term // what is checked on what is made
-	kept     []pin  // with which all of it was last seen to hold
-	nearest  *spot  // the place nearest to that
+	most     int      // of builds
+	terms    []term   // what is checked on what is made
+	kept     *outcome // where all of it was last seen to hold
+	nearest  *spot    // the place nearest to that
 }
 
 // found is an extreme by the rules alone, with the counts it was found at.
@@ -244,6 +244,11 @@ func (q *search) extreme(pins []pin) (found, bool) {
 // holds.
 func (q *search) at(f found, v float64, trial bool) (*Result, []diag.Diagnostic) {
 	q.builds++
+	return size(q.s.ev.prog, q.name(), q.s.ev.shop, q.pinned(f, v), trial)
+}
+
+// pinned are the settings that state all values of a place.
+func (q *search) pinned(f found, v float64) []Setting {
 	settings := slices.Clone(q.settings)
 	for _, p := range f.pins {
 		settings = append(settings, q.s.setting(p, q.w.at))
@@ -252,8 +257,7 @@ func (q *search) at(f found, v float64, trial bool) (*Result, []diag.Diagnostic)
 	if f.fixed && v == f.v {
 		state.State.How, state.State.Value = syntax.StateFree, nil
 	}
-	settings = append(settings, state)
-	return size(q.s.ev.prog, q.name(), q.s.ev.shop, settings, trial)
+	return append(settings, state)
 }
 
 func (q *search) name() string {
@@ -273,8 +277,9 @@ func (s *system) setting(p pin, at diag.Span) Setting {
 // outcome is a build in the course of a search.
 type outcome struct {
 	found
-	r     *Result
-	diags []diag.Diagnostic
+	r       *Result
+	diags   []diag.Diagnostic
+	climbed bool // found among values of the open names too; stops are what holds it there
 }
 
 func (o *outcome) good() bool {
@@ -288,6 +293,20 @@ func (q *search) build(all []found) (*Result, []diag.Diagnostic) {
 	for _, f := range all {
 		if best.good() && !q.better(f.v, best.v) {
 			break
+		}
+		if q.climbs(f) {
+			q.most = maxJoint
+			o := q.ascend(f)
+			if first == nil {
+				first = o
+			}
+			if o.good() && (best == nil || q.better(o.v, best.v)) {
+				best, beyond = o, nil
+			}
+			if unmeasurable(o.diags) {
+				break
+			}
+			continue
 		}
 		o := q.outcome(f, f.v)
 		if first == nil {
@@ -317,6 +336,11 @@ func (q *search) build(all []found) (*Result, []diag.Diagnostic) {
 			Notes:   []string{"narrow the ranges of the names, or state one of them"}})
 	}
 	return best.r, best.diags
+}
+
+// climbs tells whether the wished name is looked for together with the open ones.
+func (q *search) climbs(f found) bool {
+	return len(f.open) > 0 && len(q.terms) > 0 && !f.fixed && !q.s.limits[q.x].whole
 }
 
 // none reports that no value was found, with the mistakes of the first that was tried
@@ -357,17 +381,23 @@ func (q *search) outcome(f found, v float64) *outcome {
 		return q.plain(f, v)
 	}
 	q.most = maxJoint
-	tail := len(f.pins) - len(f.open)
-	same := func(a, b pin) bool { return a.param == b.param }
-	if n := len(q.kept); n >= len(f.open) && slices.EqualFunc(q.kept[n-len(f.open):], f.pins[tail:], same) {
-		f.pins = append(slices.Clone(f.pins[:tail]), q.kept[n-len(f.open):]...)
+	if q.kept != nil { // the values of then, as far as they were open too
+		tail := len(f.pins) - len(f.open)
+		f.pins = slices.Clone(f.pins)
+		for _, p := range q.kept.pins {
+			for n := tail; n < len(f.pins); n++ {
+				if f.pins[n].param == p.param {
+					f.pins[n].v = p.v
+				}
+			}
+		}
 	}
 	o := q.joint(f, v)
 	if o == nil {
 		return q.plain(f, v)
 	}
 	if o.good() {
-		q.kept = o.pins
+		q.kept = o
 	}
 	return o
 }
@@ -393,7 +423,9 @@ func (q *search) tell(o, beyond *outcome) {
 	if len(o.open) > 0 && len(q.terms) > 0 {
 		o.r.Status = statusWords[solver.Unproved]
 	}
-	if beyond != nil {
+	if o.climbed {
+		c.Tried, c.Cut, c.Stops = q.builds, q.spent(), o.stops
+	} else if beyond != nil {
 		c.Tried, c.Cut = q.builds, q.spent()
 		c.Proved = o.proved && q.s.limits[q.x].whole && len(o.open) == 0
 		for _, b := range beyond.diags {

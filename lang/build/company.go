@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"perch/lang/diag"
-	"perch/lang/syntax"
+	"perch/solver"
 )
 
 // Bounds of the search for values of the names that are open beside the one that
@@ -15,211 +15,94 @@ import (
 const (
 	maxJoint   = 1500 // sizes built in all
 	fewStarts  = 8    // places spread over the ranges, beside where rules were last seen to hold
-	manyStarts = 24   // as many before they were seen to
-	wideStarts = 64   // as many where the wished name is looked for too
-	manyClimbs = 3    // of the starts, the best, from which steps are taken
-	fewClimbs  = 2    // with few starts
-	climbSteps = 8    // towards where the rules hold
-	maxPattern = 3    // rounds of the last, plain search
+	manyStarts = 20   // as many before they were seen to
+	wideStarts = 64   // as many where nothing can be made at those
+	maxClimbs  = 3    // of the starts, the best, from which steps are taken
+	fewClimbs  = 2    // as many where rules were seen to hold
+	maxSettle  = 6    // steps back to where the rules among names hold; they cost no build
 	// A limit is aimed at from inside by this part of its own size, more than numbers
 	// may differ by and be equal.
 	inside = 1e-8
 )
 
-// term is a condition on measured results, as one number that says by how much
-// it does not hold.
-type term struct {
-	rule *syntax.Rule
-	cond syntax.Expr
-	size float64 // of its sides where it was first seen; 0 before
-}
-
-// company are the names that are open beside the wished one, while values for
-// them are looked for with which all rules hold.
+// company are names for which values are looked for with which all rules hold:
+// those that are open beside the wished one, and that one itself where it is to go
+// as far as it can. A place is told in parts of the names' ranges; the wished name
+// is the first and grows from its worse end to its better one.
 type company struct {
 	q      *search
 	f      found
-	params []int // with the values that are looked for
-	lo, hi []float64
-	v      float64 // of the wished name; among params it is NaN
-	stop   bool    // a place was found, or the search has come to its bound
-	best   *spot   // the nearest so far
+	params []int
+	lo, hi []float64 // what 0 and 1 stand for
+	from   []float64 // the ends of their own ranges, in those parts
+	to     []float64
+	climbs bool // the wished name is one of them
+	v      float64
+	stop   bool // all that is to be built was
+	bounds []bound
+	gauged bool // their sizes are known
+	walls  []*wall
+	bends  []*spot // places that lie beyond a bend of a term, in this climb
+	fits   float64 // the most metal for which sheets were seen to suffice, NaN before
+	full   float64 // and the least for which not
+	most   float64 // of metal seen
+	best   *spot   // where all holds, the farthest
+	close  *spot   // the nearest to that
+	peak   *spot   // the farthest from which no step leads on
 }
 
-// spot is a place in parts of the ranges and how far the terms are from holding
-// there. Equalities miss to either side, limits only above zero.
+// spot is a size that was built.
 type spot struct {
-	at    []float64
-	miss  []float64 // by term, in its size; NaN where nothing can be measured
-	worst float64   // the largest miss, +Inf where the piece can't be made
-	o     *outcome
+	at     []float64
+	bounds []float64
+	terms  []float64
+	lacks  []lack
+	metal  float64
+	void   bool // it can't be made, and by how much is not known
+	good   bool
+	worst  float64     // by how much the worst of all does not hold
+	slopes [][]float64 // of bounds, then terms, by name; nil until they are needed
+	o      *outcome
+	// the place is one from which no step leads on, by the slopes; what holds it
+	// there weighs so much: by row, then by each name's lower and upper end
+	still  bool
+	holds  []hold
+	weight []float64
 }
 
-// terms are the conditions that are checked on what is made, each rule cut at its
-// ands.
-func (s *system) terms() []term {
-	var out []term
-	var add func(r *syntax.Rule, x syntax.Expr)
-	add = func(r *syntax.Rule, x syntax.Expr) {
-		switch x := x.(type) {
-		case *syntax.Paren:
-			add(r, x.X)
-			return
-		case *syntax.Binary:
-			if x.Op == syntax.OpAnd {
-				add(r, x.X)
-				add(r, x.Y)
-				return
-			}
-		}
-		out = append(out, term{rule: r, cond: x})
+// enter makes the names ready: false where the rules do not hold at all. A name
+// without an end stays where it is.
+func (q *search) enter(f found, v float64) (*company, bool) {
+	c := &company{q: q, f: f, v: v, fits: math.NaN(), full: math.NaN(), climbs: math.IsNaN(v)}
+	c.f.pins = slices.Clone(f.pins)
+	pins := slices.Clone(f.pins[:len(f.pins)-len(f.open)])
+	params := f.open
+	if c.climbs {
+		params = append([]int{q.w.param}, f.open...)
+	} else if !f.fixed {
+		pins = append(pins, pin{q.w.param, v})
 	}
-	for _, r := range s.later {
-		add(r, r.Cond)
-	}
-	return out
-}
-
-// equal tells whether the term can miss to either side.
-func (t *term) equal() bool {
-	b, is := t.cond.(*syntax.Binary)
-	return is && b.Op == syntax.OpEq
-}
-
-// missing is by how much the term does not hold in a size that was built, in its
-// own size: the difference of its sides, zero where they count as equal. Where
-// sheets are counted it is the metal, as less of it needs fewer.
-func (t *term) missing(s *system, o *outcome) float64 {
-	if s.counts(t.cond) {
-		broken := slices.ContainsFunc(o.diags, func(d diag.Diagnostic) bool { return d.Code == "P3006" && d.Span == t.rule.At })
-		if !broken {
-			return 0
-		}
-		sum := 0.0
-		for _, f := range o.r.Flats {
-			sum += math.Abs(f.Outer.Area())
-		}
-		return t.scaled(sum, sum, 0)
-	}
-	value := func(x syntax.Expr) float64 {
-		q, _ := o.r.Eval(x)
-		return q.Value
-	}
-	switch x := t.cond.(type) {
-	case *syntax.Binary:
-		if _, is := relations[x.Op]; !is || x.Op == syntax.OpNe {
-			break
-		}
-		a, b := value(x.X), value(x.Y)
-		if x.Op == syntax.OpGe || x.Op == syntax.OpGt {
-			a, b = b, a
-		}
-		return t.scaled(a-b, a, b)
-	case *syntax.In:
-		if x.Domain.Hi != nil {
-			a, lo, hi := value(x.X), value(x.Domain.Lo), value(x.Domain.Hi)
-			return t.scaled(max(lo-a, a-hi), lo, hi)
-		}
-	}
-	return math.NaN()
-}
-
-// scaled is a difference of a and b in the term's size.
-func (t *term) scaled(by, a, b float64) float64 {
-	if math.Abs(by) <= equalWithin*max(1, math.Abs(a), math.Abs(b)) {
-		by = 0
-	}
-	if t.size == 0 && !math.IsNaN(by) {
-		if t.size = max(math.Abs(a), math.Abs(b)); t.size == 0 {
-			t.size = 1
-		}
-	}
-	return by / t.size
-}
-
-// joint looks for values of the open names with which the size holds while the
-// wished name is v; where there are none it returns the nearest.
-func (q *search) joint(f found, v float64) *outcome {
-	c := &company{q: q, f: f, v: v, params: f.open}
-	return c.look()
-}
-
-// anywhere looks for values of the wished name too.
-func (q *search) anywhere(f found) *outcome {
-	c := &company{q: q, f: f, v: math.NaN(), params: append([]int{q.w.param}, f.open...)}
-	o := c.look()
-	if o.good() {
-		q.kept = o.pins
-	}
-	return o
-}
-
-func (c *company) look() *outcome {
-	q := c.q
-	if !c.ranges() {
-		return nil
-	}
-	first := c.spot(c.parts())
-	if !c.stop && unmeasurable(first.o.diags) {
-		return first.o
-	}
-	seen := []*spot{first}
-	n, climbs := fewStarts, fewClimbs
-	switch {
-	case math.IsNaN(c.v):
-		n, climbs = wideStarts, manyClimbs
-	case q.kept == nil:
-		n, climbs = manyStarts, manyClimbs
-	}
-	for k := 1; k <= n && !c.stop; k++ {
-		seen = append(seen, c.spot(spread(k, len(c.params))))
-	}
-	slices.SortStableFunc(seen, func(a, b *spot) int {
-		switch {
-		case a.worst < b.worst:
-			return -1
-		case a.worst > b.worst:
-			return 1
-		}
-		return 0
-	})
-	for _, s := range seen[:min(len(seen), climbs)] {
-		if !c.stop {
-			c.near(s)
-		}
-	}
-	if !c.stop && c.best != nil {
-		c.around(*c.best)
-	}
-	if c.best == nil {
-		return first.o
-	}
-	if q.nearest == nil || c.best.worst < q.nearest.worst {
-		q.nearest = c.best
-	}
-	return c.best.o
-}
-
-// ranges finds how far each name may go by the rules alone. False where they
-// do not hold at all; a name without an end stays where it is.
-func (c *company) ranges() bool {
-	q := c.q
-	pins := slices.Clone(c.f.pins[:len(c.f.pins)-len(c.f.open)])
-	if !math.IsNaN(c.v) {
-		pins = append(pins, pin{q.w.param, c.v})
-	}
-	for _, i := range c.params {
+	for _, i := range params {
 		lo, hi, ok := q.reach(i, pins)
 		if !ok {
-			return false
+			return nil, false
 		}
-		if math.IsInf(lo, 0) || math.IsInf(hi, 0) {
-			lo = c.valueOf(i)
-			hi = lo
+		if !(lo < hi) || math.IsInf(lo, 0) || math.IsInf(hi, 0) {
+			if i == q.w.param {
+				return nil, false
+			}
+			continue
 		}
-		c.lo, c.hi = append(c.lo, lo), append(c.hi, hi)
+		if i == q.w.param && !q.w.large {
+			lo, hi = hi, lo
+		}
+		c.params, c.lo, c.hi = append(c.params, i), append(c.lo, lo), append(c.hi, hi)
+		own := q.s.limits[q.s.vars[i]]
+		from, to := (own.lo-lo)/(hi-lo), (own.hi-lo)/(hi-lo)
+		c.from, c.to = append(c.from, min(from, to)), append(c.to, max(from, to))
 	}
-	return true
+	c.follow()
+	return c, true
 }
 
 // reach is how far a param may go by the rules alone.
@@ -228,27 +111,195 @@ func (q *search) reach(param int, pins []pin) (lo, hi float64, ok bool) {
 	return q.s.ends(sys, param)
 }
 
-func (c *company) valueOf(param int) float64 {
-	if param == c.q.w.param {
-		return c.f.v
-	}
-	for _, p := range c.f.pins {
-		if p.param == param {
-			return p.v
+// value is what a part of the k-th name's range stands for.
+func (c *company) value(k int, part float64) float64 {
+	switch part {
+	case 0:
+		return c.lo[k]
+	case 1:
+		return c.hi[k]
+	case c.from[k], c.to[k]:
+		own := c.q.s.limits[c.q.s.vars[c.params[k]]]
+		if (part == c.from[k]) == (c.lo[k] < c.hi[k]) {
+			return own.lo
 		}
+		return own.hi
 	}
-	return math.NaN()
+	return c.lo[k] + float64(part*(c.hi[k]-c.lo[k]))
 }
 
-// parts are the values the names have now, in parts of their ranges.
-func (c *company) parts() []float64 {
-	out := make([]float64, len(c.params))
-	for k, i := range c.params {
-		if wide := c.hi[k] - c.lo[k]; wide > 0 {
-			out[k] = max(0, min(1, (c.valueOf(i)-c.lo[k])/wide))
+// part is the contrary of value.
+func (c *company) part(k int, value float64) float64 {
+	return c.within(k, (value-c.lo[k])/(c.hi[k]-c.lo[k]))
+}
+
+// within keeps to the name's own range, and takes its end for what is all but there.
+func (c *company) within(k int, part float64) float64 {
+	const near = 1e-10
+	for _, end := range []float64{0, 1, c.from[k], c.to[k]} {
+		if math.Abs(part-end) <= near {
+			part = end
 		}
 	}
+	return max(c.from[k], min(c.to[k], part))
+}
+
+// pins are the values of a place, and the wished name's.
+func (c *company) pins(at []float64) (found, float64) {
+	f, v := c.f, c.v
+	f.pins = slices.Clone(f.pins)
+	for k, i := range c.params {
+		x := c.value(k, at[k])
+		if i == c.q.w.param {
+			v = x
+		}
+		for n := range f.pins {
+			if f.pins[n].param == i {
+				f.pins[n].v = x
+			}
+		}
+	}
+	return f, v
+}
+
+// start are the values that the names have in f.
+func (c *company) start(pins []pin, v float64) []float64 {
+	out := make([]float64, len(c.params))
+	for k, i := range c.params {
+		x := v
+		for _, p := range pins {
+			if p.param == i {
+				x = p.v
+			}
+		}
+		out[k] = c.part(k, x)
+	}
 	return out
+}
+
+// build builds the size at a place whose rules were solved. Where only slopes are
+// wanted, sheets are not counted; nor are they where something else does not hold.
+func (c *company) build(at []float64, res solver.Result, bounds []float64, slope bool) *spot {
+	f, v := c.pins(at)
+	o := &outcome{found: f}
+	o.v = v
+	o.r, o.diags = c.q.loose(f, v, res)
+	s := &spot{at: at, bounds: bounds, lacks: o.r.sys.ev.lacks, metal: math.NaN(), o: o}
+	if o.r.Flats != nil {
+		s.metal = metal(o.r)
+		c.most = max(c.most, s.metal)
+	}
+	s.terms = make([]float64, len(c.q.terms))
+	s.good = o.r.Flats != nil
+	for k := range c.q.terms {
+		if t := &c.q.terms[k]; !t.counts {
+			s.terms[k] = t.missing(c.q.s, o.r)
+			s.void = s.void || math.IsNaN(s.terms[k])
+			s.good = s.good && s.terms[k] <= 0 && (s.terms[k] == 0 || !t.equal())
+		}
+	}
+	for _, d := range o.diags {
+		s.void = s.void || d.Severity == diag.Error && d.Code != "P3006" && !(d.Code == "P5002" && len(s.lacks) > 0)
+	}
+	s.good = s.good && !s.void && !diag.HasErrors(o.diags) && !slices.ContainsFunc(bounds, func(b float64) bool { return b > 0 })
+	if s.good && !slope {
+		c.count(s)
+	}
+	if !s.good {
+		o.r.Assembly, o.r.Flats = nil, nil
+	}
+	return s
+}
+
+// count looks at the rules on how many sheets a size takes, in which all else holds.
+// Each takes a nesting, so that what takes far more metal than was seen to be too much
+// is taken not to fit.
+func (c *company) count(s *spot) {
+	for k := range c.q.terms {
+		t := &c.q.terms[k]
+		if !t.counts || s.terms[k] > 0 {
+			continue
+		}
+		fails := s.metal > float64(1.05*c.full)
+		if !fails {
+			s.o.diags = s.o.r.check(t.rule)
+			if fails = broken(s.o.diags, t.rule); fails {
+				c.full = fmin(c.full, s.metal)
+			} else {
+				c.fits = fmax(c.fits, s.metal)
+			}
+		}
+		if fails {
+			s.terms[k], s.good = 1, false
+			return
+		}
+	}
+}
+
+func fmin(a, b float64) float64 {
+	if math.IsNaN(a) || b < a {
+		return b
+	}
+	return a
+}
+
+func fmax(a, b float64) float64 {
+	if math.IsNaN(a) || b > a {
+		return b
+	}
+	return a
+}
+
+// spot builds the size at a place, once the rules among names hold there, or nearby:
+// it is settled with the wished name where it is, if that is to be kept. nil where they don't.
+func (c *company) spot(at []float64, keep bool) *spot {
+	at, res, bounds, ok := c.settle(at, keep)
+	if !ok {
+		return nil
+	}
+	s := c.build(at, res, bounds, false)
+	s.worst = math.Inf(1)
+	if !s.void {
+		s.worst = c.missed(s, 0)
+	}
+	if c.close == nil || s.worst < c.close.worst {
+		c.close = s
+	}
+	if s.good && (c.best == nil || c.climbs && s.at[0] > c.best.at[0]) {
+		c.best = s
+	}
+	c.stop = c.stop || s.good && (!c.climbs || s.at[0] == 1) || c.q.spent()
+	return s
+}
+
+// aside is a place h beside one along a name, to the other side where its range ends.
+func (c *company) aside(at []float64, k int, h float64) []float64 {
+	to := slices.Clone(at)
+	if to[k]+h > c.to[k] || to[k]+h < c.from[k] {
+		h = -h
+	}
+	to[k] += h
+	return to
+}
+
+// loose builds the size with the values that the rules were solved for, without a look
+// at the ranges and inequalities among them, nor at rules on how many sheets it takes.
+func (q *search) loose(f found, v float64, res solver.Result) (*Result, []diag.Diagnostic) {
+	q.builds++
+	ev := newEvaluator(q.s.ev.prog, q.s.ev.shop)
+	ev.size, ev.trial, ev.uncount = findSize(ev.prog, q.name()), true, true
+	r := &Result{Size: q.name(), program: ev.prog, sys: &system{ev: ev}}
+	if !ev.try(func() { r.sys = ev.prepare(ev.size, q.pinned(f, v)) }) {
+		return r, ev.diags
+	}
+	n := len(q.s.of)
+	r.solved = solver.Result{Values: res.Values[:n], Origins: make([]solver.Origin, n)}
+	for i := range r.solved.Origins {
+		r.solved.Origins[i].By = -1
+	}
+	r.Values = r.sys.take(r.solved)
+	r.stands = true
+	return r.make()
 }
 
 // spread is the k-th of evenly spread places of a box with n sides: multiples of
@@ -271,206 +322,6 @@ func spread(k, n int) []float64 {
 		out[i] = x - math.Floor(x)
 	}
 	return out
-}
-
-// spot builds the size at a place.
-func (c *company) spot(at []float64) *spot {
-	q := c.q
-	f, v := c.f, c.v
-	f.pins = slices.Clone(f.pins)
-	for k, i := range c.params {
-		x := c.lo[k] + float64(at[k]*(c.hi[k]-c.lo[k]))
-		if at[k] == 1 {
-			x = c.hi[k]
-		}
-		if i == q.w.param {
-			v = x
-		}
-		for n := range f.pins {
-			if f.pins[n].param == i {
-				f.pins[n].v = x
-			}
-		}
-	}
-	s := &spot{at: at, worst: math.Inf(1), o: q.plain(f, v)}
-	s.miss = make([]float64, len(q.terms))
-	worst := 0.0
-	for k := range q.terms {
-		t := &q.terms[k]
-		m := math.NaN()
-		if s.o.r.stands {
-			m = t.missing(q.s, s.o)
-		}
-		s.miss[k] = m
-		if t.equal() {
-			m = math.Abs(m)
-		}
-		worst = max(worst, m)
-	}
-	good := s.o.good()
-	if !math.IsNaN(worst) && (good || worst > 0) {
-		s.worst = worst
-	}
-	if good {
-		s.worst = 0
-	}
-	if c.best == nil || s.worst < c.best.worst {
-		c.best = s
-	}
-	if !good {
-		s.o.r.Assembly, s.o.r.Flats = nil, nil
-	}
-	c.stop = c.stop || good || q.spent()
-	return s
-}
-
-// near takes steps from a place towards where all terms hold, each the shortest
-// that would do if the terms were straight.
-func (c *company) near(s *spot) {
-	for range climbSteps {
-		d := c.step(s)
-		if c.stop || d == nil {
-			return
-		}
-		next := s
-		for part := 1.0; part > 0.05 && !(next.worst < s.worst) && !c.stop; part /= 4 {
-			at := make([]float64, len(d))
-			for k := range at {
-				at[k] = max(0, min(1, s.at[k]+float64(part*d[k])))
-			}
-			if !slices.Equal(at, s.at) {
-				next = c.spot(at)
-			}
-		}
-		if !(next.worst < s.worst) {
-			return
-		}
-		s = next
-	}
-}
-
-// step is the shortest step that would bring the terms that do not hold, and all
-// equalities, to where they hold; nil where there is no way.
-func (c *company) step(s *spot) []float64 {
-	var rows []int
-	for k := range c.q.terms {
-		if m := s.miss[k]; m > 0 || c.q.terms[k].equal() && !math.IsNaN(m) {
-			rows = append(rows, k)
-		}
-	}
-	if len(rows) == 0 || math.IsInf(s.worst, 1) {
-		return nil
-	}
-	slopes := make([][]float64, len(rows)) // by row, then name
-	for r := range rows {
-		slopes[r] = make([]float64, len(c.params))
-	}
-	for k := range c.params {
-		if c.hi[k] <= c.lo[k] {
-			continue
-		}
-		at := slices.Clone(s.at)
-		h := slopeStep
-		if at[k]+h > 1 {
-			h = -h
-		}
-		at[k] += h
-		n := c.spot(at)
-		if c.stop {
-			return nil
-		}
-		for r, t := range rows {
-			if to := n.miss[t]; !math.IsNaN(to) {
-				slopes[r][k] = (to - s.miss[t]) / (at[k] - s.at[k])
-			}
-		}
-	}
-	held := make([]bool, len(c.params)) // at an end of their range, and pushed beyond
-	for {
-		d := c.shortest(s, rows, slopes, held)
-		again := false
-		for k := range d {
-			if !held[k] && (s.at[k] <= 0 && d[k] < 0 || s.at[k] >= 1 && d[k] > 0) {
-				held[k], again = true, true
-			}
-		}
-		if !again {
-			return d
-		}
-	}
-}
-
-// shortest solves slopes · d = −miss for the d of least length, or, where not all
-// can be met, of least squares, over the names that are not held.
-func (c *company) shortest(s *spot, rows []int, slopes [][]float64, held []bool) []float64 {
-	n := len(rows)
-	a := make([][]float64, n)
-	trace := 0.0
-	for i := range a {
-		a[i] = make([]float64, n+1)
-		for j := range n {
-			for k := range held {
-				if !held[k] {
-					a[i][j] += float64(slopes[i][k] * slopes[j][k])
-				}
-			}
-		}
-		trace += a[i][i]
-		t := &c.q.terms[rows[i]]
-		if a[i][n] = -s.miss[rows[i]]; !t.equal() {
-			a[i][n] -= inside
-		}
-	}
-	if !(trace > 0) || math.IsInf(trace, 0) {
-		return nil
-	}
-	for i := range a {
-		for j := range a[i] {
-			a[i][j] /= trace
-		}
-		a[i][i] += 1e-10
-	}
-	y := eliminate(a)
-	if y == nil {
-		return nil
-	}
-	d := make([]float64, len(held))
-	for k := range d {
-		if !held[k] {
-			for i := range rows {
-				d[k] += float64(slopes[i][k] * y[i])
-			}
-		}
-	}
-	return d
-}
-
-// around looks along each name for a nearer place, with ever shorter steps: it
-// needs no slopes.
-func (c *company) around(s spot) {
-	h := 0.25
-	for range maxPattern {
-		moved := false
-		for k := range s.at {
-			for _, by := range []float64{-h, h} {
-				at := slices.Clone(s.at)
-				at[k] = max(0, min(1, at[k]+by))
-				if at[k] == s.at[k] || c.hi[k] <= c.lo[k] {
-					continue
-				}
-				n := c.spot(at)
-				if c.stop {
-					return
-				}
-				if n.worst < s.worst {
-					s, moved = *n, true
-				}
-			}
-		}
-		if !moved {
-			h /= 2
-		}
-	}
 }
 
 // describe gives the values of a place, the wished name first.

@@ -251,6 +251,10 @@ func (ev *evaluator) fasten(s *syntax.Join, p join.Patch, f join.Fastener, own [
 		for _, m := range p.Members {
 			names = append(names, fmt.Sprintf("%s.%s", m.Flat.Panel.Name, m.Flat.Faces[m.Face].Name))
 		}
+		var short *join.PatternError
+		if errors.As(err, &short) && short.Need > short.Got {
+			ev.lacks = append(ev.lacks, lack{s, *short})
+		}
 		d := diagnostic("P5002", s.At, err.Error(), fmt.Sprintf("where %s meets %s", names[0], names[len(names)-1]))
 		panic(reported{d})
 	}

@@ -36,14 +36,6 @@ func (q *search) narrow(f found, bad, floor *outcome) (in, out *outcome) {
 		return nil, bad
 	}
 	f.proved = false
-	var lowest *outcome
-	if len(f.open) > 0 && len(q.terms) > 0 {
-		// where rules hold nowhere, this is told at the cost of one search, not of each sample
-		if lowest = q.anywhere(f); !lowest.good() || floor.good() && !q.better(lowest.v, floor.v) {
-			return nil, bad
-		}
-		last = lowest.v
-	}
 	for k := 1; k <= samples && in == nil && !q.spent(); k++ {
 		v := f.v + (last-f.v)*float64(k)/samples
 		if k == samples {
@@ -54,9 +46,6 @@ func (q *search) narrow(f found, bad, floor *outcome) (in, out *outcome) {
 		} else {
 			bad = o
 		}
-	}
-	if in == nil {
-		in = lowest
 	}
 	if in == nil {
 		return nil, bad
