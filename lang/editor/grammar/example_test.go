@@ -16,6 +16,8 @@ func ExampleFiles() {
 	// vim/ftdetect/perch.vim
 	// vim/ftplugin/perch.vim
 	// vim/syntax/perch.vim
+	// vscode/.gitignore
+	// vscode/extension.js
 	// vscode/language-configuration.json
 	// vscode/package.json
 	// vscode/syntaxes/perch.tmLanguage.json

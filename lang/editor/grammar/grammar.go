@@ -21,6 +21,8 @@ func Files() map[string]string {
 	return map[string]string{
 		"vscode/package.json":                   manifest,
 		"vscode/language-configuration.json":    configuration,
+		"vscode/extension.js":                   extension,
+		"vscode/.gitignore":                     ignored,
 		"vscode/syntaxes/perch.tmLanguage.json": l.textMate(),
 		"vim/syntax/perch.vim":                  l.vim(),
 		"vim/ftdetect/perch.vim":                vimDetect,

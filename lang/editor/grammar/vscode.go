@@ -1,16 +1,26 @@
 package grammar
 
-// manifest of the extension folder: copy or link it into the editor's folder of
-// extensions. It colours, and starts no program.
+import _ "embed"
+
+// manifest of the extension folder: once npm has brought the client of the
+// language server protocol into it, link it into the editor's folder of
+// extensions. The service's own commands are not named here: the client
+// registers what the service says it can do. The path of the program is the
+// user's to set and not an opened folder's, which could name any program.
 const manifest = `{
   "name": "perch",
   "displayName": "perch",
-  "description": "Colours and brackets for .perch designs",
-  "version": "0.1.0",
+  "description": "Colours, brackets and the editor service for .perch designs",
+  "version": "0.2.0",
   "publisher": "perch",
   "license": "MIT",
-  "engines": { "vscode": "^1.60.0" },
+  "private": true,
+  "engines": { "vscode": "^1.91.0" },
   "categories": ["Programming Languages"],
+  "main": "./extension.js",
+  "activationEvents": ["onLanguage:perch"],
+  "capabilities": { "untrustedWorkspaces": { "supported": true } },
+  "dependencies": { "vscode-languageclient": "11.0.0" },
   "contributes": {
     "languages": [
       {
@@ -27,6 +37,17 @@ const manifest = `{
         "path": "./syntaxes/perch.tmLanguage.json"
       }
     ],
+    "configuration": {
+      "title": "perch",
+      "properties": {
+        "perch.path": {
+          "type": "string",
+          "default": "perch",
+          "scope": "machine",
+          "description": "The program perch: its name, where it is in the PATH, or its whole path."
+        }
+      }
+    },
     "configurationDefaults": {
       "[perch]": { "editor.tabSize": 2, "editor.insertSpaces": true }
     }
@@ -34,6 +55,8 @@ const manifest = `{
 }
 `
 
+// configuration is how the editor handles the text itself. A word pattern
+// without the flag u would know no letters but those of \p{L}'s own spelling.
 const configuration = `{
   "comments": { "lineComment": "//" },
   "brackets": [["(", ")"], ["[", "]"], ["{", "}"]],
@@ -48,6 +71,14 @@ const configuration = `{
     "increaseIndentPattern": "[\\(\\[\\{]\\s*(//.*)?$",
     "decreaseIndentPattern": "^\\s*[\\)\\]\\}]"
   },
-  "wordPattern": "[\\p{L}_][\\p{L}\\p{N}_]*"
+  "wordPattern": { "pattern": "[\\p{L}_][\\p{L}\\p{N}_]*", "flags": "u" }
 }
 `
+
+// extension starts the service.
+//
+//go:embed vscode/extension.js
+var extension string
+
+// ignored is what npm brings or makes, and what git leaves out.
+const ignored = "node_modules/\npackage-lock.json\n"
