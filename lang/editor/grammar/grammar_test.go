@@ -236,7 +236,7 @@ func pieces(text string) []piece {
 		case t.Type == symbols["Word"] && prev == ".":
 			p.want, p.vim = "variable.other.member|entity.name.function.member", "Member"
 		case t.Type == symbols["Word"] && strings.HasPrefix(behind, ":"):
-			p.want, p.vim = "variable.parameter|entity.name.perch", "Label|Declared"
+			p.want, p.vim = "variable.parameter|variable.other.declaration", "Label|Declared"
 		case t.Type == symbols["Word"] && check.IsFunction(t.Value) && strings.HasPrefix(behind, "("):
 			p.want, p.vim = "support.function", "Function"
 		case prev == "use" || t.Type == symbols["Punct"]:

@@ -60,7 +60,7 @@ func (l lists) rules() []rule {
 		number    = "constant.numeric.perch"
 		unit      = "keyword.other.unit.perch"
 		typeName  = "support.type.perch"
-		declared  = "entity.name.perch"
+		declared  = "variable.other.declaration.perch"
 		statement = "storage.type.perch"
 	)
 	units := `(` + oneOf(l.units) + `\b|%|")`
@@ -91,7 +91,7 @@ func (l lists) rules() []rule {
 		matches(statement, `\b`+oneOf(l.naming)+`\b`),
 		matches("keyword.other.statement.perch", `\b`+oneOf(l.stating)+`\b`),
 		matches("keyword.control.conditional.perch", `\b`+oneOf(l.choosing)+`\b`),
-		matches("keyword.operator.word.perch", `\b`+oneOf(l.logical)+`\b`),
+		matches("keyword.operator.expression.perch", `\b`+oneOf(l.logical)+`\b`),
 		matches("", `\b(`+oneOf(l.functions)+`)\s*(\()`, "support.function.perch", "punctuation.section.parens.begin.perch"),
 		matches("keyword.other.clause.perch", `\b`+oneOf(l.clauses)+`\b`),
 		matches("constant.language.perch", `\b`+oneOf(l.constants)+`\b`),

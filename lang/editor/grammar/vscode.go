@@ -6,7 +6,9 @@ import _ "embed"
 // language server protocol into it, link it into the editor's folder of
 // extensions. The service's own commands are not named here: the client
 // registers what the service says it can do. The path of the program is the
-// user's to set and not an opened folder's, which could name any program.
+// user's to set and not an opened folder's, which could name any program. The
+// scope of the service's keywords is that of most here: the editor's own choice
+// is one for the flow of control, and would colour a design anew.
 const manifest = `{
   "name": "perch",
   "displayName": "perch",
@@ -36,6 +38,9 @@ const manifest = `{
         "scopeName": "source.perch",
         "path": "./syntaxes/perch.tmLanguage.json"
       }
+    ],
+    "semanticTokenScopes": [
+      { "language": "perch", "scopes": { "keyword": ["keyword.other.perch"] } }
     ],
     "configuration": {
       "title": "perch",

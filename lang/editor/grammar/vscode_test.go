@@ -72,6 +72,10 @@ func TestManifest(t *testing.T) {
 				Configuration       string
 			}
 			Grammars      []struct{ Language, ScopeName, Path string }
+			SemanticTokenScopes []struct {
+				Language string
+				Scopes   map[string][]string
+			}
 			Configuration struct {
 				Title      string
 				Properties map[string]struct{ Type, Default, Scope, Description string }
