@@ -71,7 +71,7 @@ func TestManifest(t *testing.T) {
 				Aliases, Extensions []string
 				Configuration       string
 			}
-			Grammars      []struct{ Language, ScopeName, Path string }
+			Grammars            []struct{ Language, ScopeName, Path string }
 			SemanticTokenScopes []struct {
 				Language string
 				Scopes   map[string][]string
