@@ -54,7 +54,7 @@ func (p *parser) decl() (d Decl, ok bool) {
 		return d, false
 	}
 	if !p.is(":") {
-		p.want("`:` and the type", "a declaration reads: NAME: TYPE in LOW..HIGH = VALUE \"doc\"")
+		p.wantWith("`:` and the type", "a declaration reads: NAME: TYPE in LOW..HIGH = VALUE \"doc\"", p.stateType())
 		return d, false
 	}
 	p.l.Next()

@@ -73,3 +73,42 @@ func TestStrayBrace(t *testing.T) {
 		t.Errorf("%d statements are kept, want 4", len(f.Stmts))
 	}
 }
+
+// TestAdvice applies the fix of what other languages, or a slip, make of a
+// statement; what is mended reads without a mistake.
+func TestAdvice(t *testing.T) {
+	for wrong, right := range map[string]string{
+		"param a = 300mm":                          "param a: length = 300mm",
+		"param a = 3":                              "param a: count = 3",
+		"param a = 3.5":                            "param a: number = 3.5",
+		"param a = 18ga":                           "param a: gauge = 18ga",
+		"param a = true":                           "param a: flag = true",
+		"param a = 6deg":                           "param a: angle = 6deg",
+		"param a = \"x\"":                          "param a: text = \"x\"",
+		"let a: length = 3mm":                      "let a = 3mm",
+		"let a: [side] = b":                        "let a = b",
+		"a: length = 3mm":                          "param a: length = 3mm",
+		"a = 3mm":                                  "let a = 3mm",
+		"rule a > 2mm, \"why\"":                    "rule a > 2mm \"why\"",
+		"size tall: a = 3mm b = 4mm":               "size tall: a = 3mm, b = 4mm",
+		"size tall: a = 3mm b about 4mm":           "size tall: a = 3mm, b about 4mm",
+		"join j = p.f to q.g rivet(4mm)":           "join j = p.f to q.g by rivet(4mm)",
+		"param a: length = 1 1/2in":                "param a: length = 1-1/2in",
+		"import seat_cap from std.stool":           "use seat_cap from std.stool",
+		"pannel p() { face f on s { } }":           "panel p() { face f on s { } }",
+		"let a = if b 3mm else 4mm":                "let a = if b then 3mm else 4mm",
+		"let a = 3mm\nlet b = if a > 2mm 1 else 2": "let a = 3mm\nlet b = if a > 2mm then 1 else 2",
+	} {
+		src := diag.NewSource("x", wrong)
+		_, got := Parse(src)
+		if len(got) != 1 || got[0].Fix == nil {
+			t.Errorf("%s: %s", wrong, got)
+			continue
+		}
+		e := got[0].Fix.Edits[0]
+		mended := wrong[:e.Span.Start] + e.Text + wrong[e.Span.End:]
+		if _, more := Parse(diag.NewSource("x", mended)); mended != right || len(more) > 0 {
+			t.Errorf("%s: mended to %s, want %s %s", wrong, mended, right, more)
+		}
+	}
+}

@@ -58,7 +58,11 @@ func (p *parser) choice() (Expr, bool) {
 
 func (p *parser) branch(word string) (Expr, bool) {
 	if !p.word(word) {
-		p.want("`"+word+"`", "a choice has both branches: if CONDITION then VALUE else VALUE")
+		note := "a choice has both branches: if CONDITION then VALUE else VALUE"
+		if st := p.current(); word == "else" && st != nil && st.word == "rule" {
+			note = "a rule that holds only at times reads: rule not CONDITION or RULE"
+		}
+		p.wantWith("`"+word+"`", note, p.insertWord(word))
 		return nil, false
 	}
 	p.l.Next()

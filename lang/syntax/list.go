@@ -20,11 +20,15 @@ func (p *parser) word(w string) bool {
 }
 
 // want fails with "expected what, found …".
-func (p *parser) want(what, note string) {
+func (p *parser) want(what, note string) { p.wantWith(what, note, nil) }
+
+// wantWith does so with a fix, nil for none.
+func (p *parser) wantWith(what, note string, fix *diag.Fix) {
 	t := p.l.Peek()
 	d := diag.Diagnostic{
 		Code: "P1102", Span: p.spot(t), Label: "expected " + what,
 		Summary: fmt.Sprintf("expected %s after `%s`, found %s", what, clip(p.prev().Text()), describe(t)),
+		Fix:     fix,
 	}
 	if note != "" {
 		d.Notes = []string{note}

@@ -3,6 +3,7 @@ package syntax
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -85,6 +86,10 @@ func (p *parser) expected(err error) {
 		p.reserved(t)
 		return
 	}
+	if st := p.current(); len(want) == 1 && want[0] == `"="` && t.Value == ":" && st != nil && st.word == "let" {
+		p.letType(t)
+		return
+	}
 	d := diag.Diagnostic{Code: "P1102", Span: p.spot(t)}
 	words := make([]string, len(want))
 	for i, w := range want {
@@ -105,6 +110,9 @@ func (p *parser) expected(err error) {
 		if t.Value == ":" {
 			d.Fix = replaceFix(p.span(t), " =", "write `=`")
 		}
+	}
+	if word := strings.Trim(goal, "`"); len(want) == 1 && slices.Contains(clauseWords, word) {
+		d.Fix = p.insertWord(word)
 	}
 	p.report(d)
 }

@@ -73,6 +73,7 @@ type parser struct {
 	depth  int      // of brackets
 	any    bool     // a statement was seen
 	last   *starter // of the statement just read, until its block opens or closes
+	added  *[]Stmt  // where it was kept; nil where it was not
 	first  int32    // where that starts
 	mark   int      // tokens that were read when a mistake was found in it; -1: none
 
@@ -216,7 +217,7 @@ func (p *parser) unclosed(sp diag.Span, before string) {
 // statement parses the statement that t starts and hangs it where it belongs.
 func (p *parser) statement(t token) {
 	st := starterFor(t.Value)
-	p.mark = -1
+	p.mark, p.added = -1, nil
 	kept := p.shut(st, t)
 	p.first = int32(t.Pos.Offset)
 	if !kept {
@@ -265,15 +266,15 @@ func (p *parser) add(s Stmt) {
 		return
 	}
 	if len(p.open) == 0 {
-		p.file.Stmts = append(p.file.Stmts, s)
+		p.added = &p.file.Stmts
+	} else if b := p.open[len(p.open)-1]; b.face != nil {
+		p.added = &b.face.Body
+	} else if b.panel != nil {
+		p.added = &b.panel.Body
+	} else {
 		return
 	}
-	switch b := p.open[len(p.open)-1]; {
-	case b.face != nil:
-		b.face.Body = append(b.face.Body, s)
-	case b.panel != nil:
-		b.panel.Body = append(b.panel.Body, s)
-	}
+	*p.added = append(*p.added, s)
 }
 
 // enter opens the block whose brace was just taken. What can't be kept may

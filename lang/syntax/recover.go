@@ -216,20 +216,11 @@ func (p *parser) garbage() {
 	t := *p.l.Peek()
 	sp := p.span(&t)
 	d := diag.Diagnostic{Code: "P1101", Span: sp, Summary: "expected a statement, found " + describe(&t)}
-	if near, ok := nearestStarter(t.Value); ok && t.Type == tWord {
-		d.Label = fmt.Sprintf("did you mean `%s`?", near)
-		d.Fix = replaceFix(sp, near, "write `"+near+"`")
-	} else if p.last != nil {
-		d.Label = fmt.Sprintf("the `%s` statement ends before this", p.last.word)
-		d.Notes = []string{"it reads: " + p.last.form}
-		if before := p.l.Range(p.l.RawCursor()-1, p.l.RawCursor())[0]; endsValue(&before) && p.startsExpr() {
-			d.Notes = append(d.Notes, "between two values stands an operator; a product is written with `*`")
-		}
-	} else {
-		d.Label = "a statement starts with a reserved word"
-		d.Notes = []string{"here: " + p.startersHere()}
+	p.advise(&d, &t)
+	if p.last != nil && p.added != nil && !p.apart(p.prev(), &t) && t.Type != tWord && t.Value != "{" {
+		*p.added = (*p.added)[:len(*p.added)-1] // its value was to be another
 	}
-	p.last = nil
+	p.last, p.added = nil, nil
 	if c := p.closed; c == nil || c.word != "" || p.prev() != c.by { // else it goes on with what was wrong
 		p.report(d)
 	}

@@ -1,0 +1,162 @@
+package syntax
+
+import (
+	"fmt"
+
+	"perch/lang/diag"
+	"perch/lang/quantity"
+)
+
+// What may have been meant by text that can't be read: a word left out, or the
+// way another language has.
+
+// foreign are the words by which other languages, or the trade, start what
+// perch has another word for.
+var foreign = map[string]string{
+	"import": "use", "include": "use", "parameter": "param", "const": "let", "var": "let", "def": "let", "function": "let",
+	"assert": "rule", "hole": "cut", "slot": "cut", "bend": "fold", "weld": "join", "rivet": "join", "variant": "size",
+}
+
+// advise adds to a mistake at t, which starts no statement, what to write instead.
+func (p *parser) advise(d *diag.Diagnostic, t *token) {
+	before := p.prev()
+	goesOn := p.last != nil && !p.apart(before, t)
+	near, isNear := nearestStarter(t.Value)
+	if !isNear && !goesOn {
+		near, isNear = foreign[t.Value], foreign[t.Value] != ""
+	}
+	switch {
+	case isNear && t.Type == tWord:
+		d.Label = fmt.Sprintf("did you mean `%s`?", near)
+		d.Fix = replaceFix(d.Span, near, "write `"+near+"`")
+	case !goesOn && t.Type == tWord && p.after(":") && p.here()&atTop != 0:
+		d.Label = "a param starts with its word"
+		d.Fix = replaceFix(d.Span, "param "+t.Value, "write `param "+clip(t.Value)+"`")
+	case !goesOn && t.Type == tWord && p.after("="):
+		d.Label = "a statement starts with a reserved word"
+		d.Notes = []string{"a value is named with `let`; a size states its values behind its `:`, with commas between"}
+		d.Fix = replaceFix(d.Span, "let "+t.Value, "write `let "+clip(t.Value)+"`")
+	case !goesOn:
+		d.Label = "a statement starts with a reserved word"
+		d.Notes = []string{"here: " + p.startersHere()}
+	default:
+		d.Label = fmt.Sprintf("the `%s` statement ends before this", p.last.word)
+		d.Notes = []string{"it reads: " + p.last.form}
+		p.adviseGoingOn(d, t, before)
+	}
+}
+
+// adviseGoingOn does so where the statement before seems to go on with t.
+func (p *parser) adviseGoingOn(d *diag.Diagnostic, t *token, before diag.Span) {
+	ends := p.l.Range(p.l.RawCursor()-1, p.l.RawCursor())[0]
+	mixed := before.Text() + "-" + t.Value
+	switch {
+	case t.Value == "," && p.afterType(tText):
+		d.Fix = replaceFix(d.Span, "", "leave the comma out")
+	case t.Value == ",":
+		d.Notes = append(d.Notes, "a point is written (U, V), a list [A, B]")
+	case p.last.word == "size" && t.Type == tWord && (p.after("=") || p.after("about")):
+		d.Label = "a comma is missing"
+		d.Fix = replaceFix(before.After(), ",", "put a comma here")
+	case ends.Type == tNumber && t.Type == tNumber && isLiteral(mixed):
+		d.Label = "a mixed number is glued"
+		d.Fix = replaceFix(diag.Cover(before, d.Span), mixed, "write `"+mixed+"`")
+	case endsValue(&ends) && p.startsExpr():
+		d.Notes = append(d.Notes, "between two values stands an operator; a product is written with `*`")
+	}
+}
+
+func isLiteral(s string) bool {
+	_, err := quantity.ParseLiteral(s)
+	return err == nil
+}
+
+// after reports whether the token behind the next is this sign or clause word.
+func (p *parser) after(sign string) bool {
+	cp := p.l.MakeCheckpoint()
+	defer p.l.LoadCheckpoint(cp)
+	p.l.Next()
+	t := p.l.Peek()
+	return (t.Type == tPunct || t.Type == tWord) && t.Value == sign
+}
+
+func (p *parser) afterType(typ tokenType) bool {
+	cp := p.l.MakeCheckpoint()
+	defer p.l.LoadCheckpoint(cp)
+	p.l.Next()
+	return p.l.Peek().Type == typ
+}
+
+// stateType is the fix that states the type of the declaration whose name was just
+// taken by the value behind the `=` at hand; nil where that does not show it.
+func (p *parser) stateType() *diag.Fix {
+	if !p.is("=") {
+		return nil
+	}
+	cp := p.l.MakeCheckpoint()
+	defer p.l.LoadCheckpoint(cp)
+	at := p.prev().After()
+	p.l.Next()
+	typ := typeOf(p.l.Peek())
+	if typ == "" {
+		return nil
+	}
+	return replaceFix(at, ": "+typ, "write `: "+typ+"`")
+}
+
+// typeOf is the type of the value that t is, "" where t alone is none.
+func typeOf(t *token) string {
+	switch {
+	case t.Type == tText:
+		return quantity.TextType.String()
+	case t.Type == tWord && (t.Value == "true" || t.Value == "false"):
+		return quantity.FlagType.String()
+	case t.Type != tNumber:
+		return ""
+	}
+	v, err := quantity.ParseLiteral(t.Value)
+	switch {
+	case err != nil:
+		return ""
+	case v.Kind == quantity.Gauge:
+		return quantity.GaugeType.String()
+	case v.Kind == quantity.Plain && v.Whole:
+		return quantity.CountType.String()
+	}
+	for _, name := range quantity.TypeNames() {
+		if typ, _ := quantity.TypeByName(name); typ.Numeric() && typ != quantity.CountType && typ.Dim() == v.Dim {
+			return name
+		}
+	}
+	return ""
+}
+
+// insertWord is the fix that puts a clause word before the value at hand; nil where
+// none stands there on the same line.
+func (p *parser) insertWord(word string) *diag.Fix {
+	before := p.prev()
+	if !p.startsExpr() || p.apart(before, p.l.Peek()) {
+		return nil
+	}
+	return replaceFix(before.After(), " "+word, "put `"+word+"` here")
+}
+
+// letType reports the type that a `let` may not state, found at t instead of its
+// `=`.
+func (p *parser) letType(t *token) {
+	d := diag.Diagnostic{
+		Code: "P1102", Span: p.span(t), Label: "expected `=`",
+		Summary: "a `let` states no type: it has that of its value",
+		Notes:   []string{"it reads: " + starterFor("let").form},
+	}
+	at := p.prev().After()
+	cp := p.l.MakeCheckpoint()
+	defer p.l.LoadCheckpoint(cp)
+	for range 4 { // `: [type]`
+		if p.l.Next(); p.is("=") {
+			d.Fix = replaceFix(diag.Cover(at, p.prev()), "", "leave the type out")
+			break
+		}
+	}
+	p.report(d)
+}
