@@ -234,7 +234,7 @@ func TestLost(t *testing.T) {
 			}
 		}
 	}
-	_, diags := Check(must(t, "design \"d\"\n// let seat = 2mm\nlet a = seat \"\"\n"), lib, shop)
+	_, diags := Check(must(t, "design \"d\"\n// let seat = 2mm\nlet a = seat\nlet 3\n"), lib, shop)
 	if len(diags) != 1 || diags[0].Code != "P2001" {
 		t.Errorf("a name in a comment is taken for a lost one: %v", diags)
 	}
