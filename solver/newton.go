@@ -16,9 +16,11 @@ type newton struct {
 	vars       []int32   // by slope: its variable
 	mid        []float64 // of the slopes
 	rad        []float64
-	inv        []float64 // approximate inverse of mid
-	band       *band     // or its factors; nil of a small block, or one that is too large
-	mmid       []float64 // a row of inv·slopes
+	inv        []float64   // approximate inverse of mid
+	shape      *pattern    // of a large block, unless it is too full
+	band       *band       // or its factors, in that shape
+	compare    *comparison // beside band
+	mmid       []float64   // a row of inv·slopes
 	mrad       []float64
 	cols       []int32  // the variables for which that may be other than 0
 	taken      []bool   // by variable: is in cols
@@ -66,7 +68,7 @@ func makeNewton(rows []row, n int, scale []float64) newton {
 		}
 	default:
 		if p := w.pattern(); p != nil {
-			w.band = newBand(p)
+			w.shape, w.band, w.compare = p, newBand(p), newComparison(n)
 			w.invertCost = n * p.kl * p.width() // its rows are counted as they are made
 		}
 	}
@@ -99,7 +101,19 @@ func (w *newton) step(box []interval) stepState {
 		}
 		w.center[k] = point(c)
 	}
-	if !w.linearize(box, w.center) || w.n > alwaysStep && w.bend(box) > mostBend || !w.invert() {
+	if !w.linearize(box, w.center) || w.n > alwaysStep && w.bend(box) > mostBend {
+		return stepUnknown
+	}
+	if w.band != nil && w.m == w.n {
+		if st, ok := w.stepCompared(box); ok {
+			return st
+		}
+		for k, b := range box {
+			w.center[k] = point(b.lo + float64(0.5*(b.hi-b.lo)))
+		}
+		w.linearize(box, w.center)
+	}
+	if !w.invert() {
 		return stepUnknown
 	}
 	w.spent += w.invertCost
@@ -275,100 +289,6 @@ func (w *newton) take(v int32) {
 		w.taken[v] = true
 		w.cols = append(w.cols, v)
 	}
-}
-
-// verify proves that exactly one solution lies in or right beside a narrow box,
-// and returns a tight enclosure of it and a wider one in which it is alone:
-// Krawczyk's operator with derivatives maps the latter into its inside (R.
-// Krawczyk, Computing 4, 1969; Moore, Kearfott, Cloud, theorem 8.2).
-func (w *newton) verify(box []interval) (tight, unique []interval, ok bool) {
-	n := w.n
-	c := make([]interval, n)
-	for k, b := range box {
-		m := b.lo + float64(0.5*(b.hi-b.lo))
-		if !finite(m) {
-			return nil, nil, false
-		}
-		c[k] = point(m)
-	}
-	w.spent += 2 * w.invertCost
-	if !w.linearize(c, c) || !w.invert() {
-		return nil, nil, false
-	}
-	for _, grow := range [3]float64{1e-6, 1e-9, 1e-12} {
-		u := make([]interval, n)
-		for k, b := range box {
-			g := float64(0.1*b.width()) + float64(grow*math.Max(math.Abs(c[k].lo), 1e-3*math.Min(1, w.scale[k])))
-			u[k] = interval{lo: b.lo - g, hi: b.hi + g}
-		}
-		if t, ok := w.krawczyk(u, c); ok {
-			for range tighter(n) {
-				for k := range c {
-					c[k] = point(t[k].lo + float64(0.5*(t[k].hi-t[k].lo)))
-				}
-				if t2, ok := w.krawczyk(t, c); ok {
-					t = t2
-				}
-			}
-			return t, u, true
-		}
-	}
-	return nil, nil, false
-}
-
-// tighter is how often an enclosure is mapped once more: for large blocks, of which
-// each takes long, not at all.
-func tighter(n int) int {
-	if n > 400 {
-		return 0
-	}
-	return 2
-}
-
-// krawczyk maps u by Krawczyk's operator about c, which lies in u, with the
-// inverse at hand; ok where the image lies inside u.
-func (w *newton) krawczyk(u, c []interval) (k []interval, ok bool) {
-	for i := range w.n {
-		r := &w.rows[i]
-		f := r.evaluate(c, r.at)
-		y := r.evaluate(u, r.val)
-		if f.isEmpty() || !finite(f.lo) || !finite(f.hi) || y.isEmpty() || y.partial {
-			return nil, false
-		}
-		w.fmid[i], w.frad[i] = middleRadius(f)
-		adj := r.slopes(r.val, r.val)
-		for at, s := range r.vars {
-			at += w.start[i]
-			w.mid[at], w.rad[at] = middleRadius(adj[s])
-			if !finite(w.mid[at]) || !finite(w.rad[at]) {
-				return nil, false
-			}
-		}
-	}
-	w.beta = 0
-	k = make([]interval, w.n)
-	for i := range w.n {
-		w.precondition(i)
-		y := sub(c[i], w.res)
-		for _, j := range w.cols {
-			m, r := w.mmid[j], w.mrad[j]
-			if i == int(j) {
-				m = 1 - m
-			} else {
-				m = -m
-			}
-			if m == 0 && r == 0 {
-				continue
-			}
-			r = above(above(r + float64(math.Abs(m)*0x1p-52)))
-			y = add(y, mul(interval{lo: below(m - r), hi: above(m + r)}, sub(u[j], c[j])))
-		}
-		k[i] = y
-		if !(y.lo > u[i].lo && y.hi < u[i].hi) {
-			return nil, false
-		}
-	}
-	return k, true
 }
 
 // smear is by how much each variable moves the rows over the box, each row's

@@ -87,7 +87,7 @@ func newScratch(p *program) *scratch {
 	return &scratch{
 		p: p, buf: make([]float64, p.longest), adj: make([]float64, p.longest),
 		grad: make([]float64, n), x: make([]float64, n), dual: make([]dual, p.longest), seen: make([]int, n),
-		work: maxSearches * p.budget(), proof: proofSteps,
+		work: maxSearches * p.budget(), proof: proofSteps + proofStepsEach*p.size,
 	}
 }
 

@@ -10,6 +10,8 @@ const (
 	// steps of rows and products of matrices; one block's proof may take half
 	// of what is left, so that a conflict's many searches end.
 	proofSteps = 300_000_000
+	// proofStepsEach are allowed more for each step of the system's rules.
+	proofStepsEach = 20_000
 	// wideEnough is the part of a side that a contraction must cut off to be
 	// worth repeating.
 	wideEnough = 0.1
@@ -56,35 +58,104 @@ func newProver(rows []row, n int, scale []float64, steps int) *prover {
 	return p
 }
 
-// run decides a box and all of its parts.
+// way is a search that can be left and taken up again.
+type way interface {
+	// run goes on while there are steps; ended where it has nothing left to do.
+	run() (ended bool)
+	// onCourse tells whether another turn like the last is well spent.
+	onCourse(turn int) bool
+	// open lists boxes given up; done where there are none, and all were looked at.
+	open() (left [][]interval, done bool)
+}
+
+const (
+	// firstTurn is how many evaluations of all rows a way may take at first, and
+	// longerTurn by how much more at each turn.
+	firstTurn  = 100
+	longerTurn = 1.5
+)
+
+// run decides a box and all of its parts. Where the block is long and narrow it is
+// also swept from both ends, the ways taking turns: which is best differs by far more
+// than their number.
 func (p *prover) run(first []interval) {
-	p.done = true
-	todo := [][]interval{slices.Clone(first)}
-	for len(todo) > 0 {
-		p.steps, p.spent = p.steps-p.spent, 0
-		if p.steps <= 0 || len(p.left) >= maxLeft || len(p.found) > maxRoots {
-			p.done = false
-			for k := len(todo) - 1; k >= 0 && len(p.left) < maxStartBoxes; k-- {
-				p.left = append(p.left, todo[k]) // to start from
+	h := &halving{prover: p, todo: [][]interval{slices.Clone(first)}, done: true}
+	ways := []way{h}
+	turn := p.steps
+	if order := p.along(); order != nil {
+		ways = append(ways, newSweep(p, first, order))
+		order = slices.Clone(order)
+		slices.Reverse(order)
+		ways = append(ways, newSweep(p, first, order))
+		turn = firstTurn * p.cost
+	}
+	for p.steps > 0 && len(p.found) <= maxRoots {
+		for k := 0; k < len(ways) && p.steps > 0; k++ {
+			rest := p.steps - min(turn, p.steps)
+			p.steps -= rest
+			ended := ways[k].run()
+			p.steps += rest
+			if ended {
+				p.left, p.done = ways[k].open()
+				return
 			}
-			return
+			if ways[k].onCourse(turn) {
+				k--
+			}
 		}
-		box := todo[len(todo)-1]
-		todo = todo[:len(todo)-1]
-		if p.covered(box) || !p.prune(box) {
-			p.spare = append(p.spare, box)
+		turn = int(float64(turn) * longerTurn)
+	}
+	h.giveUp()
+	p.left, p.done = h.left, false
+}
+
+// halving splits where a box moves most.
+type halving struct {
+	*prover
+	todo [][]interval
+	left [][]interval // given up
+	done bool         // none was given up
+}
+
+func (h *halving) open() ([][]interval, bool) { return h.left, h.done }
+
+func (h *halving) onCourse(int) bool { return false }
+
+func (h *halving) run() bool {
+	for len(h.todo) > 0 {
+		h.steps, h.spent = h.steps-h.spent, 0
+		if len(h.left) >= maxLeft || len(h.found) > maxRoots {
+			h.giveUp()
+			return true
+		}
+		if h.steps <= 0 {
+			return false
+		}
+		box := h.todo[len(h.todo)-1]
+		h.todo = h.todo[:len(h.todo)-1]
+		if h.covered(box) || !h.prune(box) {
+			h.spare = append(h.spare, box)
 			continue
 		}
-		k := p.choose(box)
+		k := h.choose(box)
 		if k < 0 {
-			p.left = append(p.left, box)
-			p.done = false
+			h.left = append(h.left, box)
+			h.done = false
 			continue
 		}
-		half := p.copyOf(box)
+		half := h.copyOf(box)
 		m := splitAt(box[k])
 		box[k].hi, half[k].lo = m, m
-		todo = append(todo, half, box)
+		h.todo = append(h.todo, half, box)
+	}
+	return true
+}
+
+// giveUp leaves some of the boxes not looked at to start from.
+func (h *halving) giveUp() {
+	h.done = false
+	for k := len(h.todo) - 1; k >= 0 && len(h.left) < maxStartBoxes; k-- {
+		h.left = append(h.left, h.todo[k])
 	}
 }
 
@@ -230,8 +301,14 @@ func (p *prover) contract(box []interval) bool {
 	for i := range p.rows {
 		p.push(int32(i))
 	}
+	return p.propagate(box, wideEnough, 40*len(p.rows), nil)
+}
+
+// propagate revises the rows in the queue and then those that hold a side of which
+// part was cut off, up to a limit, noting in trail what sides were; false where nothing
+// is left.
+func (p *prover) propagate(box []interval, part float64, limit int, trail *[]moved) bool {
 	ok := true
-	limit := 40 * len(p.rows)
 	for at := 0; at < len(p.queue); at++ {
 		r := &p.rows[p.queue[at]]
 		r.dirt = false
@@ -246,14 +323,21 @@ func (p *prover) contract(box []interval) bool {
 			v := r.code[s].v
 			p.before[v] = box[v]
 		}
-		if !r.revise(box) || r.bent && !r.center(box, p.newton.center) {
-			ok = false
+		ok = r.revise(box) && (!r.bent || r.center(box, p.newton.center))
+		if trail != nil {
+			for _, s := range r.vars {
+				if v := r.code[s].v; box[v] != p.before[v] {
+					*trail = append(*trail, moved{v, p.before[v]})
+				}
+			}
+		}
+		if !ok {
 			continue
 		}
 		for _, s := range r.vars {
 			v := r.code[s].v
 			o, b := p.before[v].width(), box[v].width()
-			if b <= (1-wideEnough)*o && !(math.IsInf(o, 1) && math.IsInf(b, 1)) && o > 0 || math.IsInf(b, 1) && b != o {
+			if b <= (1-part)*o && !(math.IsInf(o, 1) && math.IsInf(b, 1)) && o > 0 || math.IsInf(b, 1) && b != o {
 				for _, i := range p.uses[v] {
 					if &p.rows[i] != r {
 						p.push(i)
@@ -262,6 +346,7 @@ func (p *prover) contract(box []interval) bool {
 			}
 		}
 	}
+	p.queue = p.queue[:0]
 	return ok
 }
 

@@ -231,17 +231,19 @@ func referee(t *testing.T, s *System, x []float64, radius float64) bool {
 	}
 	jac := make([][]float64, n)
 	fc, jb := make([]ball, n), make([][]ball, n)
-	mc, mb := map[*node]*refDual{}, map[*node]*refDual{}
+	vars := make([][]Var, n) // by equation; all other derivatives are 0
 	for i := range f {
-		a, ok1 := evaluate(f[i], center, mc)
-		b, ok2 := evaluate(f[i], box, mb)
+		g, at := alone(f[i])
+		vars[i] = at
+		a, ok1 := evaluate(g, pick(center, at), map[*node]*refDual{})
+		b, ok2 := evaluate(g, pick(box, at), map[*node]*refDual{})
 		if !ok1 || !ok2 {
 			return false
 		}
 		fc[i], jb[i] = a.v, b.d
 		jac[i] = make([]float64, n)
-		for k := range n {
-			jac[i][k], _ = a.d[k].lo.Float64()
+		for k, v := range at {
+			jac[i][v], _ = a.d[k].lo.Float64()
 		}
 	}
 	inv := invertPlain(jac)
@@ -253,21 +255,58 @@ func referee(t *testing.T, s *System, x []float64, radius float64) bool {
 		for k := range n {
 			y = y.minus(exactly(inv[i][k]).times(fc[k]))
 		}
+		m := make([]ball, n)
+		for j := range m {
+			m[j] = exactly(0)
+		}
+		m[i] = exactly(1)
+		for k := range n {
+			for at, j := range vars[k] {
+				m[j] = m[j].minus(exactly(inv[i][k]).times(jb[k][at]))
+			}
+		}
 		for j := range n {
-			m := exactly(0)
-			if i == j {
-				m = exactly(1)
-			}
-			for k := range n {
-				m = m.minus(exactly(inv[i][k]).times(jb[k][j]))
-			}
-			y = y.plus(m.times(box[j].minus(center[j])))
+			y = y.plus(m[j].times(box[j].minus(center[j])))
 		}
 		if y.lo.Cmp(box[i].lo) <= 0 || y.hi.Cmp(box[i].hi) >= 0 {
 			return false
 		}
 	}
 	return true
+}
+
+// alone is a copy of a node with its variables numbered from 0, and what they were.
+func alone(n *node) (*node, []Var) {
+	var vars []Var
+	number := map[Var]Var{}
+	memo := map[*node]*node{}
+	var walk func(n *node) *node
+	walk = func(n *node) *node {
+		if n == nil || memo[n] != nil {
+			return memo[n]
+		}
+		c := *n
+		c.a, c.b = walk(n.a), walk(n.b)
+		if n.op == opVar {
+			k, ok := number[n.v]
+			if !ok {
+				k = Var(len(vars))
+				number[n.v], vars = k, append(vars, n.v)
+			}
+			c.v = k
+		}
+		memo[n] = &c
+		return &c
+	}
+	return walk(n), vars
+}
+
+func pick(xs []ball, at []Var) []ball {
+	out := make([]ball, len(at))
+	for k, v := range at {
+		out[k] = xs[v]
+	}
+	return out
 }
 
 // invertPlain inverts by Gauss–Jordan elimination.

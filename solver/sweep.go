@@ -1,0 +1,248 @@
+package solver
+
+import "slices"
+
+// sweep searches a long block depth first from one end to the other: what is not
+// straight yet is split next to what was split before, so that a wrong turn is noticed
+// from near by, and only what a split moves is looked at again. Of a chain the work
+// then grows with its length. Where all rows are about straight Newton's steps decide
+// over the whole box.
+type sweep struct {
+	*prover
+	order []int32    // rows as they are looked at
+	box   []interval // the part that is looked at
+	size  []float64  // by variable: its width at first
+	trail []moved
+	forks []fork
+	at    int     // rows of order before it are straight
+	most  float64 // bend of a straight row
+	ok    bool    // the box may hold solutions
+	begun bool
+	deep  int     // most that at was
+	high  int     // forks when it came to its end
+	low   int     // least forks since
+	rose  float64 // of part, in the last turn
+	leaf  []interval
+	left  [][]interval // given up
+}
+
+// moved is a side of the box as it was.
+type moved struct {
+	v   int32
+	old interval
+}
+
+// fork is a box of which one half is looked at.
+type fork struct {
+	mark  int // of the trail
+	v     int32
+	other interval // the other half
+	at    int
+	most  float64
+}
+
+const (
+	// straight is the bend of a row below which it is not split, at first.
+	straight = 0.25
+	// straighter is by how much less bend is allowed where Newton's steps did not
+	// decide.
+	straighter = 0.25
+	// slender is the part of its length up to which a block's band pays.
+	slender = 0.25
+	// worthwhile is the part of a side that has to be cut off for its other rows to be
+	// looked at, and nearby how often a row of a split's is at most, with those around.
+	worthwhile = 0.25
+	nearby     = 8
+)
+
+// along is an order of rows in which those that share variables are near each other,
+// where that pays, else nil.
+func (p *prover) along() []int32 {
+	if p.n <= alwaysStep || p.m > p.n {
+		return nil
+	}
+	at := p.shape
+	if at == nil {
+		at = p.pattern()
+	}
+	if at == nil || float64(at.kl+at.ku) > slender*float64(p.n) {
+		return nil
+	}
+	return at.rowOf
+}
+
+func newSweep(p *prover, first []interval, order []int32) *sweep {
+	return &sweep{prover: p, box: slices.Clone(first), leaf: slices.Clone(first), order: order, most: straight}
+}
+
+func (s *sweep) open() ([][]interval, bool) { return s.left, len(s.left) == 0 }
+
+func (s *sweep) run() bool {
+	if !s.begun {
+		s.begin()
+	}
+	before := s.part()
+	defer func() { s.rose = s.part() - before }()
+	for {
+		s.steps, s.spent = s.steps-s.spent, 0
+		if len(s.left) >= maxLeft || len(s.found) > maxRoots {
+			return true
+		}
+		if s.steps <= 0 {
+			return false
+		}
+		v := int32(-1)
+		if s.ok {
+			v = s.bent()
+			s.deep = max(s.deep, s.at)
+			if v < 0 {
+				if s.high == 0 {
+					s.high, s.low = len(s.forks), len(s.forks)
+				}
+				s.decide()
+				continue
+			}
+			s.split(v)
+		} else if v = s.back(); v < 0 {
+			return true
+		}
+		for _, i := range s.uses[v] {
+			s.push(i)
+		}
+		s.ok = s.propagate(s.box, worthwhile, nearby*len(s.queue), &s.trail)
+	}
+}
+
+// part is about how much of the sweep is behind it, of 2: the way to the other end and
+// that back over the forks.
+func (s *sweep) part() float64 {
+	if s.high == 0 {
+		return float64(s.deep) / float64(len(s.order))
+	}
+	return 2 - float64(s.low)/float64(s.high)
+}
+
+// onCourse tells whether at the rate of its last turn the sweep ends well within the
+// steps left.
+func (s *sweep) onCourse(turn int) bool {
+	return (2-s.part())*float64(turn) < float64(s.rose*float64(s.steps/8))
+}
+
+// begin contracts the whole box.
+func (s *sweep) begin() {
+	for i := range s.rows {
+		s.push(int32(i))
+	}
+	s.begun, s.ok = true, s.propagate(s.box, worthwhile, 40*len(s.rows), &s.trail)
+	s.size = make([]float64, len(s.box))
+	for k, b := range s.box {
+		s.size[k] = 1
+		if w := b.width(); finite(w) {
+			s.size[k] = w
+		}
+	}
+}
+
+// set changes a side of the box.
+func (s *sweep) set(v int32, to interval) {
+	s.trail = append(s.trail, moved{v, s.box[v]})
+	s.box[v] = to
+}
+
+// split goes on with one half of a variable's side.
+func (s *sweep) split(v int32) {
+	m := splitAt(s.box[v])
+	half, other := s.box[v], s.box[v]
+	half.hi, other.lo = m, m
+	s.forks = append(s.forks, fork{len(s.trail), v, other, s.at, s.most})
+	s.set(v, half)
+}
+
+// back goes on with the other half of the last split, and returns its variable; -1
+// where there is none.
+func (s *sweep) back() int32 {
+	n := len(s.forks) - 1
+	if n < 0 {
+		return -1
+	}
+	f := s.forks[n]
+	s.forks = s.forks[:n]
+	s.low = min(s.low, n)
+	for k := len(s.trail) - 1; k >= f.mark; k-- {
+		s.box[s.trail[k].v] = s.trail[k].old
+	}
+	s.trail = s.trail[:f.mark]
+	s.at, s.most = f.at, f.most
+	s.set(f.v, f.other)
+	return f.v
+}
+
+// bent moves to the next row that is not straight and returns its variable to split;
+// -1 where all are.
+func (s *sweep) bent() int32 {
+	for ; s.at < len(s.order); s.at++ {
+		r := &s.rows[s.order[s.at]]
+		s.steps -= 4 * len(r.code)
+		if v := r.bends(s.box, s.center, s.size, s.most); v >= 0 {
+			return v
+		}
+	}
+	return -1
+}
+
+// bends is the variable that adds most to how the row's slopes differ in the box, where
+// that is more than a part of the slopes; else -1. A variable counts by its size,
+// which stays, so that a part of a straight box is about straight.
+func (r *row) bends(box, mid []interval, size []float64, most float64) int32 {
+	for _, s := range r.vars {
+		v := r.code[s].v
+		mid[v] = point(middle(box[v]))
+	}
+	r.evaluate(mid, r.at)
+	r.evaluate(box, r.val)
+	adj := r.slopes(r.val, r.at)
+	line, off, worst := 0.0, 0.0, 0.0
+	best := int32(-1)
+	for _, s := range r.vars {
+		v := r.code[s].v
+		m, d := middleRadius(adj[s])
+		line += float64(max(m, -m) * size[v])
+		if d = float64(d * size[v]); !(d <= 1e200) {
+			d = 1e200
+		}
+		off += d
+		if d > worst && divisible(box[v], size[v]) {
+			best, worst = v, d
+		}
+	}
+	if off <= float64(most*line) {
+		return -1
+	}
+	return best
+}
+
+// divisible tells whether a side of a box is worth splitting.
+func divisible(b interval, scale float64) bool {
+	m := splitAt(b)
+	return b.width() > smallSide*max(b.magnitude(), 1e-6*min(1, scale)) && m > b.lo && m < b.hi
+}
+
+// decide puts the whole box to Newton's steps. Where they do not settle it, it is
+// looked at again as they left it, with less bend allowed.
+func (s *sweep) decide() {
+	copy(s.leaf, s.box)
+	s.ok = !s.covered(s.leaf) && s.prune(s.leaf)
+	if !s.ok {
+		return
+	}
+	for k, b := range s.leaf {
+		if b != s.box[k] {
+			s.set(int32(k), b)
+		}
+	}
+	s.at, s.most = 0, float64(s.most*straighter)
+	if s.choose(s.box) < 0 {
+		s.left = append(s.left, slices.Clone(s.box))
+		s.ok = false
+	}
+}
