@@ -373,8 +373,27 @@ func (c *checker) positional(callee string, params []Parameter, a *syntax.Arg, i
 		return -1
 	}
 	if params[i].Labelled {
+		i = needed(params, i)
+	}
+	if params[i].Labelled {
 		d := c.report("P2022", a.Value.Span(), fmt.Sprintf("%s takes %s by its label", callee, params[i].Name), "give the label")
 		fix(d, fmt.Sprintf("write %s: …", params[i].Name), diag.Edit{Span: a.Value.Span().Before(), Text: params[i].Name + ": "})
+	}
+	return i
+}
+
+// needed is the i-th parameter that can't be left out, which is meant when labels are
+// forgotten; i where there is none.
+func needed(params []Parameter, i int) int {
+	n := 0
+	for k, p := range params {
+		if p.Optional {
+			continue
+		}
+		if n == i {
+			return k
+		}
+		n++
 	}
 	return i
 }

@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 
+	"perch/lang/diag"
 	"perch/lang/syntax"
 )
 
@@ -160,8 +161,23 @@ func (c *checker) wordType(m *Module, word syntax.Ident) Type {
 		}
 	}
 	r := c.report("P2018", word.At, fmt.Sprintf("there is no type %s", word.Name), "unknown type")
-	c.suggest(r, word.At, word.Name, known)
+	if meant := elsewhere[word.Name]; meant != "" {
+		note(r, "it is called "+meant+" here")
+		fix(r, "write "+meant, diag.Edit{Span: word.At, Text: meant})
+	} else if c.suggest(r, word.At, word.Name, known) == "" {
+		var words []string
+		for _, w := range TypeWords {
+			words = append(words, w.Word)
+		}
+		note(r, "a type is one of "+joined(words)+", or a panel")
+	}
 	return invalid
+}
+
+// elsewhere are words that other languages have for types, with what is meant.
+var elsewhere = map[string]string{
+	"int": "count", "integer": "count", "float": "number", "double": "number", "real": "number",
+	"bool": "flag", "boolean": "flag", "string": "text", "str": "text", "distance": "length", "weight": "mass",
 }
 
 // checkDecl checks a declaration's range and default against its type.

@@ -94,12 +94,27 @@ func (c *checker) resolve(s *scope, e *syntax.Name, call *syntax.Call) (d *Decl,
 		return nil, false
 	}
 	r := c.report("P2001", e.At, fmt.Sprintf("nothing here is named %s", e.Name), "not known")
-	if meant := c.suggest(r, e.At, e.Name, c.fitting(s, e, call)); meant != "" {
-		for _, im := range s.module.imports { // it is used, if misspelt
-			im.used = im.used || im.name.Name == meant
-		}
-	}
+	c.offer(r, s, e, c.placeFor(e, call))
 	return nil, false
+}
+
+// offer tells what a name that nothing has may have meant.
+func (c *checker) offer(r *diag.Diagnostic, s *scope, e *syntax.Name, p place) {
+	if c.offerLibrary(r, s.module, e.Name, p) {
+		return
+	}
+	meant := c.suggest(r, e.At, e.Name, c.fitting(s, p))
+	for _, im := range s.module.imports { // it is used, if misspelt
+		im.used = im.used || meant != "" && im.name.Name == meant
+	}
+	_, unit := quantity.LookupUnit(e.Name)
+	switch {
+	case meant != "":
+	case p == asPanel:
+		c.notePanels(r, s)
+	case unit:
+		note(r, "a unit is glued to its number: 3"+e.Name)
+	}
 }
 
 // refer records that node refers to d, and that what is being read needs d.

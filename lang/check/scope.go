@@ -60,37 +60,26 @@ func (c *checker) visible(s *scope) []string {
 	return names
 }
 
-// fitting lists the names that could stand in the place of one that nothing has: a
-// panel where a part is made, a function where one is called, a value elsewhere.
-func (c *checker) fitting(s *scope, e *syntax.Name, call *syntax.Call) []string {
-	var names []string
+// fitting lists the names that could stand in a place: a panel where a part is made,
+// a function where one is called, a value elsewhere.
+func (c *checker) fitting(s *scope, p place) []string {
 	if c.searches >= maxSearches {
 		return nil
 	}
-	part := c.making != nil && (c.making == syntax.Expr(e) || call != nil && c.making == syntax.Expr(call))
+	var names []string
 	for t := s; t != nil; t = t.parent {
 		for n, d := range t.names {
-			fits := false
-			switch {
-			case part:
-				fits = d.Kind == Panel
-			case call != nil:
-				fits = d.IsFunc()
-			default:
-				fits = d.Kind != Panel && d.Kind != Size && d.Kind != Join && !d.IsFunc()
-			}
-			if fits {
+			if p.takes(d) {
 				names = append(names, n)
 			}
 		}
 	}
-	switch {
-	case part:
-	case call != nil:
+	switch p {
+	case asFunction:
 		for n := range functionIndex {
 			names = append(names, n)
 		}
-	default:
+	case asValue:
 		for n := range c.constants {
 			names = append(names, n)
 		}

@@ -192,7 +192,7 @@ func (c *checker) checkLike(d *Decl, s *syntax.Size) {
 		r := c.report("P2032", s.Like.At, fmt.Sprintf("there is no size %s", s.Like.Name), "unknown size")
 		var known []string
 		for _, o := range d.Module.Order {
-			if o.Kind == Size {
+			if o.Kind == Size && o != d {
 				known = append(known, o.Name)
 			}
 		}
@@ -225,6 +225,21 @@ func (c *checker) checkState(d *Decl, st *syntax.State) {
 	}
 }
 
+// wishedWith reports a word such as largest where it stands behind a sign.
+func (c *checker) wishedWith(d *Decl, st *syntax.State) bool {
+	n, ok := strip(st.Value).(*syntax.Name)
+	if !ok || !contains(wishes, n.Name) || c.find(d.scope, n.Name) != nil || c.lost(d.Module, n.Name) {
+		return false
+	}
+	r := c.report("P2001", n.At, fmt.Sprintf("nothing here is named %s", n.Name), "a word, not a value")
+	note(r, fmt.Sprintf("it is written %s %s", st.Name.Name, n.Name))
+	fix(r, fmt.Sprintf("write %s %s", st.Name.Name, n.Name), diag.Edit{Span: diag.Span{Source: st.At.Source, Start: st.Name.At.End, End: st.Value.Span().End}, Text: " " + n.Name})
+	return true
+}
+
+// wishes are the words that state a param without a value.
+var wishes = []string{"largest", "smallest", "free"}
+
 func (c *checker) stateValue(d *Decl, st *syntax.State, p *Decl) {
 	switch st.How {
 	case syntax.StateLargest, syntax.StateSmallest:
@@ -236,6 +251,9 @@ func (c *checker) stateValue(d *Decl, st *syntax.State, p *Decl) {
 			c.report("P3007", st.At, fmt.Sprintf("%s is a %s, which has no %s", p.Name, p.Param.Type.Name, word), "")
 		}
 	case syntax.StateEq, syntax.StateAbout:
+		if c.wishedWith(d, st) {
+			return
+		}
 		t := c.typeOf(p)
 		if c.want(d.scope, st.Value, p.Name, t).Kind != Invalid {
 			c.inRange(p, st.Value)

@@ -8,7 +8,6 @@ import (
 	"go.lsp.dev/protocol"
 
 	"perch/lang/check"
-	"perch/lang/syntax"
 	"perch/stdlib"
 )
 
@@ -112,30 +111,8 @@ func panelItem(name string, d *check.Decl) protocol.CompletionItem {
 
 // importing is the edit that takes one more name from a module.
 func (snap *snapshot) importing(dotted, name string) protocol.TextEdit {
-	at := 0
-	if d := snap.file.Design; d != nil {
-		at = int(d.At.End)
-	}
-	for _, st := range snap.file.Stmts {
-		u, ok := st.(*syntax.Use)
-		if !ok {
-			continue
-		}
-		if u.Module == dotted && len(u.Names) > 0 {
-			last := u.Names[len(u.Names)-1]
-			end := int(last.Name.At.End)
-			if last.As != nil {
-				end = int(last.As.At.End)
-			}
-			return protocol.TextEdit{Range: snap.idx.rangeOf(end, end), NewText: ", " + name}
-		}
-		at = int(u.At.End)
-	}
-	text := fmt.Sprintf("\nuse %s from %s", name, dotted)
-	if at == 0 {
-		text = strings.TrimPrefix(text, "\n") + "\n"
-	}
-	return protocol.TextEdit{Range: snap.idx.rangeOf(at, at), NewText: text}
+	e := check.Importing(snap.file, dotted, name)
+	return protocol.TextEdit{Range: snap.rangeOf(e.Span), NewText: e.Text}
 }
 
 // library is a checked module of the library.

@@ -139,6 +139,7 @@ func TestEveryAnswerIsFresh(t *testing.T) {
 			if answered == 0 {
 				t.Error("nothing was answered")
 			}
+			c.wait(u, edits+1)
 			c.finish()
 		})
 	}

@@ -1,0 +1,85 @@
+package check
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"perch/lang/diag"
+	"perch/lang/syntax"
+)
+
+// TestOffers makes mistakes that people make, and wants one diagnostic of each whose
+// fix, applied, leaves none.
+func TestOffers(t *testing.T) {
+	const head = "design \"d\"\n"
+	const rest = "stock shell = sheet(mild_steel, 2mm)\nbody frame = box(1m, 1m, 1m)\nparam wide: length in 1mm..90mm = 30mm\nparam n: count = 2\n"
+	for _, c := range []struct{ text, want string }{
+		{"size a: wide = largest", "size a: wide largest"},
+		{"size a: n = 3, wide = smallest", "size a: n = 3, wide smallest"},
+		{"size a: wide = free", "size a: wide free"},
+		{"param x: int = 3", "param x: count = 3"},
+		{"let f(x: float) = x * 2", "let f(x: number) = x * 2"},
+		{"body f = frustum(1m, bottom: 2m, height: 3m)", "body f = frustum(top: 1m, bottom: 2m, height: 3m)"},
+		{"body f = frustum(1m, 2m, 3m)", "body f = frustum(top: 1m, bottom: 2m, height: 3m)"},
+	} {
+		root, mistakes := syntax.Parse(diag.NewSource("design.perch", head+rest+c.text+"\n"))
+		_, diags := Check(root, nil, shop)
+		if len(mistakes) > 0 || len(diags) == 0 {
+			t.Fatal(c.text, mistakes, diags)
+		}
+		if got, want := mended(t, root.Source.Text, diags), head+rest+c.want+"\n"; got != want {
+			t.Errorf("%s: mended to\n%s\n%v", c.text, got, diags)
+		}
+	}
+	// a panel of the library that is not imported, in texts with and without imports
+	for _, c := range []struct{ text, want string }{
+		{head + "\n" + rest + "part p of shell = bracket()\n", head + "\nuse bracket from std.plain\n" + "\n" + rest + "part p of shell = bracket()\n"},
+		{head + "\nuse tray from std.plain\n\n" + rest + "part p of shell = bracket()\npart t of shell = tray()\n",
+			head + "\nuse tray, bracket from std.plain\n\n" + rest + "part p of shell = bracket()\npart t of shell = tray()\n"},
+		{head + "\nuse seat_cap from std.stool // it is\n\n" + rest + "part p of shell = bracket()\npart t of shell = seat_cap(frame)\n",
+			head + "\nuse seat_cap from std.stool\nuse bracket from std.plain // it is\n\n" + rest + "part p of shell = bracket()\npart t of shell = seat_cap(frame)\n"},
+	} {
+		root, _ := syntax.Parse(diag.NewSource("design.perch", c.text))
+		_, diags := Check(root, lister{newDesk(t)}, shop)
+		if len(diags) != 1 || !slices.Contains(diags[0].Notes, "std.plain has a bracket") {
+			t.Fatal(c.text, diags)
+		}
+		if got := mended(t, c.text, diags); got != c.want {
+			t.Errorf("mended to\n%s", got)
+		}
+		root, _ = syntax.Parse(diag.NewSource("design.perch", c.want))
+		if _, diags := Check(root, lister{newDesk(t)}, shop); len(diags) > 0 {
+			t.Errorf("mended, there is still %v", diags)
+		}
+	}
+	// what is said where nothing can be offered
+	for _, c := range []struct{ text, note string }{
+		{"let t = 3 * mm", "a unit is glued to its number: 3mm"},
+		{"param x: colour = 3", "a type is one of length, angle"},
+		{"panel one() { face f on level(0mm) { outline rect(1mm, 1mm) } }\npart p of shell = widget()", "the panels known here are one"},
+	} {
+		_, diags := checkText(head+rest+c.text+"\n", nil)
+		if len(diags) != 1 || !slices.ContainsFunc(diags[0].Notes, func(n string) bool { return strings.Contains(n, c.note) }) || diags[0].Fix != nil {
+			t.Errorf("%s: %v, want a note %q", c.text, diags, c.note)
+		}
+	}
+	_, diags := checkText(head+rest+"size b like c: wide = 3mm\n", nil)
+	if len(diags) != 1 || diags[0].Fix != nil {
+		t.Errorf("a size that is like none: %v", diags)
+	}
+}
+
+// mended is a text with every fix applied.
+func mended(t *testing.T, text string, diags []diag.Diagnostic) string {
+	t.Helper()
+	for i := len(diags) - 1; i >= 0; i-- { // they come in order of place
+		if diags[i].Fix == nil {
+			t.Fatalf("no fix for %v", diags[i])
+		}
+		for _, e := range diags[i].Fix.Edits {
+			text = text[:e.Span.Start] + e.Text + text[e.Span.End:]
+		}
+	}
+	return text
+}
