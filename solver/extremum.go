@@ -53,6 +53,11 @@ func (s *System) Extremum(target Expr, sense Sense) Optimum {
 	for _, x := range slices.Clone(o.solutions) {
 		c := newClimb(s, q, o, x, target, sense)
 		c.run()
+		if o.complete && !c.certain() {
+			if n := c.lone(); n != nil && n.certain() {
+				c = n
+			}
+		}
 		best = c.merge(best)
 	}
 	best.Certain = o.complete && math.Abs(best.Bound-best.Value) <= certainBest*math.Max(1, math.Abs(best.Value))
@@ -97,8 +102,16 @@ type climb struct {
 	tape   tape  // of the target
 	best   float64
 	result *outcome
-	bound  float64 // of boxes given up
+	bound  float64    // of boxes given up
+	rest   []interval // the box given up with the highest target
 	tried  int
+
+	prog      *program
+	x         []float64 // what is fixed; NaN for what is open
+	local     []int32   // by Var: its index in open
+	cons      []int     // constraints that are rows
+	rows      []row     // the target's first
+	equations int       // so many of them
 }
 
 // newClimb prepares a search: what x has is fixed, the rest open. The picked
@@ -124,11 +137,16 @@ func newClimb(s *System, q *query, o *outcome, x []float64, target Expr, sense S
 	top := compile(signed, Var(n).Expr(), n+1)
 	equations, others := []row{newRow(&top, 0, local, x)}, []row(nil)
 	for i := range p.cons {
-		if r, ok := c.rowOf(p, q, o, i, local, x); ok && p.cons[i].Rel == EQ {
+		r, ok := c.rowOf(p, q, o, i, local, x)
+		switch {
+		case !ok:
+			continue
+		case p.cons[i].Rel == EQ:
 			equations = append(equations, r)
-		} else if ok {
+		default:
 			others = append(others, r)
 		}
+		c.cons = append(c.cons, i)
 	}
 	scale := make([]float64, len(c.first))
 	for k := range scale {
@@ -137,7 +155,9 @@ func newClimb(s *System, q *query, o *outcome, x []float64, target Expr, sense S
 			scale[k] = d
 		}
 	}
-	c.p = newProver(append(equations, others...), len(equations), scale, maxBestWork)
+	c.prog, c.x, c.local = p, x, local
+	c.rows, c.equations = append(equations, others...), len(equations)
+	c.p = newProver(c.rows, c.equations, scale, maxBestWork)
 	c.square = len(equations)+len(c.pick) == len(c.open)
 	c.prepareTrial(s, q)
 	return c
@@ -269,11 +289,11 @@ func (c *climb) run() {
 		todo[at] = todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
 		if box[last].hi <= c.enough() {
-			c.bound = max(c.bound, box[last].hi)
+			c.giveUp(box)
 			continue
 		}
 		if c.p.steps <= 0 || c.tried >= maxTrials {
-			c.bound = max(c.bound, box[last].hi)
+			c.giveUp(box)
 			continue
 		}
 		if !c.shrink(box) {
@@ -281,12 +301,12 @@ func (c *climb) run() {
 		}
 		c.sample(box)
 		if box[last].hi <= c.enough() {
-			c.bound = max(c.bound, box[last].hi)
+			c.giveUp(box)
 			continue
 		}
 		k := c.widest(box)
 		if k < 0 {
-			c.bound = max(c.bound, box[last].hi)
+			c.giveUp(box)
 			continue
 		}
 		half := slices.Clone(box)
@@ -300,6 +320,22 @@ func (c *climb) run() {
 		todo = append(todo, box, half)
 	}
 	c.bound = max(c.bound, c.best)
+}
+
+// giveUp leaves a box without a look at its parts.
+func (c *climb) giveUp(box []interval) {
+	if c.rest == nil || box[c.target].hi > c.bound {
+		c.rest = box
+	}
+	c.bound = max(c.bound, box[c.target].hi)
+}
+
+// certain tells whether the best value is all that can be had.
+func (c *climb) certain() bool {
+	if c.result == nil {
+		return math.IsInf(c.bound, -1)
+	}
+	return c.bound-c.best <= float64(certainBest*math.Max(1, math.Abs(c.best)))
 }
 
 // enough is the target's value below which a box is not worth a look.
