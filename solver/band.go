@@ -143,8 +143,10 @@ func newBand(p *pattern) *band {
 	return &band{pattern: p, a: make([]float64, p.n*p.width()), pivot: make([]int32, p.n), lower: make([]float64, p.n*max(p.kl, 1)), y: make([]float64, p.n)}
 }
 
-// factor factors the matrix with the given entries, by row as in the pattern. It
-// returns false where a pivot is at most least, for rows scaled to 1.
+func (b *band) rowAtPlace(p int) int32 { return b.rowOf[p] }
+
+func (b *band) cost() int { return b.n + b.n*b.kl*b.width()/4 }
+
 func (b *band) factor(entry func(row, at int) float64, least float64) bool {
 	w := b.width()
 	clear(b.a)
@@ -190,7 +192,6 @@ func (b *band) factor(entry func(row, at int) float64, least float64) bool {
 	return true
 }
 
-// solve solves A·x = r; both by row and column. false where something overflows.
 func (b *band) solve(r, x []float64) bool {
 	y, w := b.y, b.width()
 	for at, i := range b.rowOf {
@@ -223,8 +224,6 @@ func (b *band) solve(r, x []float64) bool {
 	return true
 }
 
-// inverseRow is row i of the inverse, by place of A's rows, from place lo to place
-// hi; the rest is left out as too small to matter.
 func (b *band) inverseRow(i int) (y []float64, lo, hi int) {
 	y = b.y
 	clear(y)

@@ -47,7 +47,7 @@ func (w *newton) timesCompared(i int, x []float64) float64 {
 }
 
 // dominant tells whether the comparison matrix proves the slopes regular; then its
-// factors are in the band. Rows are compared by the variable of their own number,
+// factors are at hand. Rows are compared by the variable of their own number,
 // which structure matched them with.
 func (w *newton) dominant() bool {
 	c := w.compare
@@ -62,8 +62,8 @@ func (w *newton) dominant() bool {
 			return false
 		}
 	}
-	w.spent += w.invertCost
-	if !w.band.factor(w.compared, 0) || !w.band.solve(c.size, c.v) {
+	w.spent += w.sparse.cost()
+	if !w.sparse.factor(w.compared, 0) || !w.sparse.solve(c.size, c.v) {
 		return false
 	}
 	for _, v := range c.v {
@@ -88,7 +88,7 @@ func (w *newton) reach() bool {
 	for i := range w.n {
 		c.size[i] = above(math.Abs(w.fmid[i]) + w.frad[i])
 	}
-	if !w.band.solve(c.size, c.near) {
+	if !w.sparse.solve(c.size, c.near) {
 		return false
 	}
 	t := 0.0
@@ -110,8 +110,8 @@ func (w *newton) reach() bool {
 // at hand. That may be a little outside the box, as a solution may be: seen from there
 // the box is empty.
 func (w *newton) descend(box []interval) bool {
-	w.spent += w.invertCost
-	if !w.band.factor(w.entry, 0) || !w.band.solve(w.fmid, w.compare.near) {
+	w.spent += w.sparse.cost()
+	if !w.sparse.factor(w.entry, 0) || !w.sparse.solve(w.fmid, w.compare.near) {
 		return false
 	}
 	for k, d := range w.compare.near {

@@ -120,8 +120,8 @@ func TestComparisonDoubts(t *testing.T) {
 		{"singular", ring.System, make([]float64, n), 1e-9, 1e-9, false},
 	} {
 		w, box := operator(c.s)
-		if w.band == nil {
-			t.Fatal("no band")
+		if w.sparse == nil {
+			t.Fatal("not sparse")
 		}
 		mid := make([]interval, n)
 		for k, x := range c.at {

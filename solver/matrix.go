@@ -69,7 +69,7 @@ func (b *block) solveLinear() (row int, ok bool) {
 
 // sparse is the Jacobian of a large block by its entries alone.
 type sparse struct {
-	*band
+	factors
 	cols  [][]int32   // by equation: places of its variables in the block, ascending
 	entry [][]float64 // beside them
 	size  []float64   // by equation: its largest entry
@@ -89,11 +89,9 @@ func newSparse(w *scratch, cons []int) *sparse {
 		slices.Sort(s.cols[i])
 		s.entry[i] = make([]float64, len(s.cols[i]))
 	}
-	p := newPattern(len(cons), s.cols)
-	if p == nil {
+	if s.factors, _ = newFactors(len(cons), s.cols); s.factors == nil {
 		return nil
 	}
-	s.band = newBand(p)
 	return s
 }
 
@@ -116,6 +114,7 @@ func (b *block) solveSparse() (row int, ok bool) {
 		}
 		s.r[i] = b.r[i] / s.size[i]
 	}
+	*b.budget -= s.cost() / 100 // in steps of tapes, about
 	if s.factor(func(row, at int) float64 { return s.entry[row][at] / s.size[row] }, surePivot) && s.solve(s.r, b.step) {
 		return -1, true
 	}

@@ -17,9 +17,9 @@ type newton struct {
 	mid        []float64 // of the slopes
 	rad        []float64
 	inv        []float64   // approximate inverse of mid
-	shape      *pattern    // of a large block, unless it is too full
-	band       *band       // or its factors, in that shape
-	compare    *comparison // beside band
+	sparse     factors     // or its factors, of a large block that is sparse
+	shape      *pattern    // of sparse, where it has a band
+	compare    *comparison // beside sparse
 	mmid       []float64   // a row of inv·slopes
 	mrad       []float64
 	cols       []int32  // the variables for which that may be other than 0
@@ -67,16 +67,16 @@ func makeNewton(rows []row, n int, scale []float64) newton {
 			w.cols = append(w.cols, v)
 		}
 	default:
-		if p := w.pattern(); p != nil {
-			w.shape, w.band, w.compare = p, newBand(p), newComparison(n)
-			w.invertCost = n * p.kl * p.width() // its rows are counted as they are made
+		if w.sparse, w.shape = newFactors(n, w.columns()); w.sparse != nil {
+			w.compare = newComparison(n)
+			w.invertCost = w.sparse.cost() // its rows are counted as they are made
 		}
 	}
 	return w
 }
 
-// pattern is that of the slopes by the first n variables.
-func (w *newton) pattern() *pattern {
+// columns lists the first n variables by row.
+func (w *newton) columns() [][]int32 {
 	cols := make([][]int32, w.n)
 	for i := range cols {
 		r := &w.rows[i]
@@ -86,7 +86,7 @@ func (w *newton) pattern() *pattern {
 			}
 		}
 	}
-	return newPattern(w.n, cols)
+	return cols
 }
 
 // step contracts the box by the Hansen–Sengupta operator: Gauss–Seidel steps on
@@ -104,7 +104,7 @@ func (w *newton) step(box []interval) stepState {
 	if !w.linearize(box, w.center) || w.n > alwaysStep && w.bend(box) > mostBend {
 		return stepUnknown
 	}
-	if w.band != nil && w.m == w.n {
+	if w.sparse != nil && w.m == w.n {
 		if st, ok := w.stepCompared(box); ok {
 			return st
 		}
@@ -203,7 +203,7 @@ func middleRadius(x interval) (m, r float64) {
 func (w *newton) precondition(i int) {
 	gamma := float64(w.n+4) * 0x1p-52
 	var rm, rr float64
-	if w.band == nil {
+	if w.sparse == nil {
 		rm, rr = w.wholeRow(w.inv[i*w.n:i*w.n+w.n], gamma)
 	} else {
 		rm, rr = w.sparseRow(i, gamma)
@@ -259,13 +259,13 @@ func (w *newton) sparseRow(i int, gamma float64) (rm, rr float64) {
 	}
 	w.cols = w.cols[:0]
 	w.take(int32(i))
-	inv, lo, hi := w.band.inverseRow(i)
+	inv, lo, hi := w.sparse.inverseRow(i)
 	for p := lo; p <= hi; p++ {
 		y := inv[p]
 		if y == 0 {
 			continue
 		}
-		k := w.band.rowOf[p]
+		k := w.sparse.rowAtPlace(p)
 		ya := math.Abs(y)
 		rm += float64(y * w.fmid[k])
 		rr += float64(ya * (w.frad[k] + float64(gamma*math.Abs(w.fmid[k])) + tiny))
@@ -334,7 +334,11 @@ func (w *newton) smear(box []interval) []float64 {
 func (w *newton) invert() bool {
 	n := w.n
 	if n > denseUpTo {
-		return w.band != nil && w.band.factor(w.entry, 0)
+		if w.sparse == nil || !w.sparse.factor(w.entry, 0) {
+			return false
+		}
+		w.invertCost = w.sparse.cost()
+		return true
 	}
 	a, y := w.work, w.inv
 	clear(a)

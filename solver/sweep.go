@@ -62,8 +62,8 @@ func (p *prover) along() []int32 {
 		return nil
 	}
 	at := p.shape
-	if at == nil {
-		at = p.pattern()
+	if at == nil && p.sparse == nil {
+		at = newPattern(p.n, p.columns())
 	}
 	if at == nil || float64(at.kl+at.ku) > slender*float64(p.n) {
 		return nil

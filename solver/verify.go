@@ -16,7 +16,7 @@ func (w *newton) verify(box []interval) (tight, unique []interval, ok bool) {
 		}
 		c[k] = point(m)
 	}
-	if w.band != nil {
+	if w.sparse != nil {
 		if tight, unique, ok = w.verifyCompared(box, c); ok {
 			return tight, unique, true
 		}
