@@ -169,10 +169,32 @@ func leastStep(rows [][]float64, miss []float64) []float64 {
 	if !finite(trace) || !(trace > 0) {
 		return nil
 	}
-	for i := range a {
-		a[i][i] += float64(steadied * trace)
+	y := positive(a, float64(steadied*trace))
+	if y == nil {
+		return nil
 	}
-	for p := range n { // positive, so that it needs no pivots
+	d := make([]float64, len(rows[0]))
+	for i := range rows {
+		for k := range d {
+			d[k] += float64(rows[i][k] * y[i])
+		}
+	}
+	for _, v := range d {
+		if !finite(v) {
+			return nil
+		}
+	}
+	return d
+}
+
+// positive solves a linear system whose matrix has no negative direction, rows of
+// coefficients and right side; add is added to its diagonal. nil where that is not enough.
+func positive(a [][]float64, add float64) []float64 {
+	n := len(a)
+	for i := range a {
+		a[i][i] += add
+	}
+	for p := range n { // so that it needs no pivots
 		if !(a[p][p] > 0) {
 			return nil
 		}
@@ -191,110 +213,127 @@ func leastStep(rows [][]float64, miss []float64) []float64 {
 		}
 		y[i] /= a[i][i]
 	}
-	d := make([]float64, len(rows[0]))
-	for i := range rows {
-		for k := range d {
-			d[k] += float64(rows[i][k] * y[i])
-		}
-	}
-	for _, v := range d {
-		if !finite(v) {
-			return nil
-		}
-	}
-	return d
+	return y
 }
 
-// limit says left <= right; slopes are those of its residual.
+// limit says left <= right, or left = right; slopes are those of its residual, long is
+// the longest of them.
 type limit struct {
-	of          int // the constraint that says so
 	left, right Expr
 	slopes      []float64
+	long        float64
 }
 
-// opposed are sums of limits that bind at x, weighted so that their slopes cancel there:
-// what satisfies all satisfies the sum. An equation stands for two limits.
+// opposed are sums of limits that bind at x, weighted so that their slopes cancel there,
+// with what of each equation it takes: what satisfies all satisfies the sum.
 func (c *climb) opposed(x []float64) []row {
-	var all []limit
+	var equal, most []limit
 	for _, i := range c.cons {
 		con := c.prog.cons[i]
 		r, size := c.residual(i, x)
-		if !(math.Abs(r) <= float64(loneActive*size)) || con.Strength >= About || len(all) >= maxOpposed {
+		if !(math.Abs(r) <= float64(loneActive*size)) || con.Strength >= About {
 			continue
 		}
-		s := c.slopes(i, x, 1)
-		minus := make([]float64, len(s))
-		for k := range s {
-			minus[k] = -s[k]
+		l := limit{left: con.Left, right: con.Right, slopes: c.slopes(i, x, 1)}
+		for _, s := range l.slopes {
+			l.long = math.Max(l.long, math.Abs(s))
 		}
-		switch con.Rel {
-		case GE, GT:
-			all = append(all, limit{i, con.Right, con.Left, s})
-		case EQ:
-			all = append(all, limit{i, con.Left, con.Right, s}, limit{i, con.Right, con.Left, minus})
-		default:
-			all = append(all, limit{i, con.Left, con.Right, s})
+		switch {
+		case !(l.long > 0) || !finite(l.long):
+			continue
+		case con.Rel == EQ:
+			equal = append(equal, l)
+			continue
+		case con.Rel == GE || con.Rel == GT:
+			l.left, l.right = l.right, l.left
+		}
+		if len(most) < maxOpposed {
+			most = append(most, l)
 		}
 	}
 	var out []row
-	add := func(set []limit) {
-		weight, left := balance(set)
-		if !(left <= loneOppose) {
-			return
-		}
-		var low, high Expr
-		first, several := -1, false // an equation against itself says nothing
-		for k, w := range weight {
-			if w == 0 {
-				continue
-			}
-			if first < 0 {
-				first = set[k].of
-			}
-			several = several || set[k].of != first
-			low, high = Sum(low, Product(Const(w), set[k].left)), Sum(high, Product(Const(w), set[k].right))
-		}
-		if !several {
-			return
-		}
-		t := compile(low, high, len(c.prog.vars))
-		r := newRow(&t, 0, c.local, c.x)
-		r.want.lo = math.Inf(-1)
-		out = append(out, r)
-	}
-	for i, a := range all {
-		for _, b := range all[i+1:] {
-			if a.of != b.of {
-				add([]limit{a, b})
-			}
+	add := func(set ...limit) {
+		if r, ok := c.sum(equal, set); ok {
+			out = append(out, r)
 		}
 	}
-	if len(all) > 2 {
-		add(all)
+	for i, a := range most {
+		if len(equal) > 0 {
+			add(a)
+		}
+		for _, b := range most[i+1:] {
+			add(a, b)
+		}
+	}
+	if len(most) > 2 {
+		add(most...)
 	}
 	return out
 }
 
-// balance finds weights, none below zero, with which slopes cancel as far as they can:
-// the nearest point to zero of what they span, found by moving weight between two of
-// them at a time. left is its distance in parts of the longest.
+// sum is the row of a weighted sum of limits and equations whose slopes cancel; ok is
+// false where they don't.
+func (c *climb) sum(equal, set []limit) (r row, ok bool) {
+	side := slices.Clone(set) // with the slopes that no equation takes up
+	takes := make([][]float64, len(set))
+	for i := range side {
+		own := side[i].slopes
+		m := make([][]float64, len(equal)) // of the products of their slopes, and with own
+		for j, e := range equal {
+			m[j] = make([]float64, len(equal)+1)
+			for k := range own {
+				m[j][len(equal)] -= float64(e.slopes[k] / e.long * (own[k] / side[i].long))
+				for h, f := range equal {
+					m[j][h] += float64(e.slopes[k] / e.long * (f.slopes[k] / f.long))
+				}
+			}
+		}
+		if takes[i] = positive(m, steadied); takes[i] == nil {
+			return r, false
+		}
+		side[i].slopes = make([]float64, len(own))
+		for k := range own {
+			rest := own[k] / side[i].long
+			for j, e := range equal {
+				rest += float64(takes[i][j] * (e.slopes[k] / e.long))
+			}
+			side[i].slopes[k] = float64(rest * side[i].long)
+		}
+	}
+	weight, left := balance(side)
+	if !(left <= loneOppose) {
+		return r, false
+	}
+	var low, high Expr
+	for i, w := range weight {
+		by := Const(w / set[i].long)
+		low, high = Sum(low, Product(by, set[i].left)), Sum(high, Product(by, set[i].right))
+	}
+	for j, e := range equal {
+		by := 0.0
+		for i, w := range weight {
+			by += float64(w * takes[i][j])
+		}
+		low, high = Sum(low, Product(Const(by/e.long), e.left)), Sum(high, Product(Const(by/e.long), e.right))
+	}
+	t := compile(low, high, len(c.prog.vars))
+	r = newRow(&t, 0, c.local, c.x)
+	r.want.lo = math.Inf(-1)
+	return r, true
+}
+
+// balance finds weights, none below zero and one in all, with which slopes, each by the
+// longest of its limit, cancel as far as they can: the nearest point to zero of what
+// they span, found by moving weight between two of them at a time. left is how far from
+// zero it is.
 func balance(set []limit) (weight []float64, left float64) {
 	n := len(set)
 	dot := make([][]float64, n)
-	long := make([]float64, n)
-	for i := range set {
-		for _, s := range set[i].slopes {
-			long[i] = math.Max(long[i], math.Abs(s))
-		}
-		if long[i] == 0 {
-			return nil, math.Inf(1)
-		}
-	}
 	for i := range set {
 		dot[i] = make([]float64, n)
 		for j := range set {
 			for k := range set[i].slopes {
-				dot[i][j] += float64(set[i].slopes[k] / long[i] * (set[j].slopes[k] / long[j]))
+				dot[i][j] += float64(set[i].slopes[k] / set[i].long * (set[j].slopes[k] / set[j].long))
 			}
 		}
 	}
@@ -323,12 +362,9 @@ func balance(set []limit) (weight []float64, left float64) {
 	for k := range set[0].slopes {
 		sum := 0.0
 		for i, w := range weight {
-			sum += float64(w * (set[i].slopes[k] / long[i]))
+			sum += float64(w * (set[i].slopes[k] / set[i].long))
 		}
 		left = math.Max(left, math.Abs(sum))
-	}
-	for i := range weight {
-		weight[i] /= long[i]
 	}
 	return weight, left
 }
