@@ -235,6 +235,23 @@ func assignable(to, from Type) bool {
 	return to.Kind == from.Kind
 }
 
+// Fits says whether something of the type is known to be one of the types wanted, or a
+// family of it.
+func (t Type) Fits(wanted ...Type) bool {
+	if t.Kind == FamilyKind {
+		t = *t.Elem
+	}
+	if t.silent() {
+		return false
+	}
+	for _, w := range wanted {
+		if !w.silent() && assignable(w, t) {
+			return true
+		}
+	}
+	return false
+}
+
 // unify is the narrowest type that holds values of both; ok is false where there is none.
 func unify(a, b Type) (t Type, ok bool) {
 	switch {

@@ -110,13 +110,11 @@ func (t *typing) propose() []protocol.CompletionItem {
 	case n == 0 || word == "":
 		return t.starts()
 	case t.fresh(n):
-		var out []protocol.CompletionItem
-		for _, w := range wordsAfter(word, before) {
-			out = append(out, protocol.CompletionItem{Label: w, Kind: protocol.CompletionItemKindKeyword})
-		}
-		return append(t.starts(), out...)
+		return append(t.starts(), keywords(t.wordsAfter(word))...)
 	case n == 1 && (word == "param" || word == "let" || word == "size" || word == "body" || word == "part" || word == "join" || word == "panel" || word == "face" || word == "cut" || word == "mark" || word == "stock"):
 		return nil // a new name
+	case before.text == "edge" && t.back(2).kind != tokenPunct || before.text == "edge" && t.back(2).text == ")":
+		return nil // and an edge's
 	case before.text == ":" && t.declares(word):
 		return t.types()
 	case word == "size":
@@ -147,8 +145,12 @@ func (t *typing) fresh(n int) bool {
 		}
 	}
 	k := t.back(1)
-	ends := k.kind == tokenWord && !clauseWords[k.text] || k.kind == tokenNumber || k.kind == tokenText || k.text == ")" || k.text == "]"
-	return depth == 0 && ends
+	return depth == 0 && k.ends()
+}
+
+// ends says that a value may end in a token.
+func (t token) ends() bool {
+	return t.kind == tokenWord && !clauseWords[t.text] || t.kind == tokenNumber || t.kind == tokenText || t.text == ")" || t.text == "]"
 }
 
 // declares says whether a colon here stands before a type, not after a label.
@@ -229,26 +231,71 @@ func (t *typing) states(before token) []protocol.CompletionItem {
 	case "=", "about":
 		return t.values("size")
 	}
-	var out []protocol.CompletionItem
-	for _, w := range []string{"like", "about", "free", "largest", "smallest"} {
-		out = append(out, protocol.CompletionItem{Label: w, Kind: protocol.CompletionItemKindKeyword})
+	words := []string{"about", "free", "largest", "smallest"}
+	if !t.since("size", ":") {
+		words = []string{"like"}
 	}
-	return out
+	return keywords(words)
+}
+
+// since says whether a token stands between the cursor and the start of its statement.
+func (t *typing) since(start, text string) bool {
+	for n := 1; n <= len(t.tokens) && t.back(n).text != start; n++ {
+		if t.back(n).text == text {
+			return true
+		}
+	}
+	return false
+}
+
+// inList says that the cursor is in a list of the statement that word starts.
+func (t *typing) inList(word string) bool {
+	depth := 0
+	for n := 1; n <= len(t.tokens) && t.back(n).text != word; n++ {
+		switch t.back(n).text {
+		case "]", ")":
+			depth++
+		case "[", "(":
+			if depth--; depth < 0 {
+				return t.back(n).text == "["
+			}
+		}
+	}
+	return false
 }
 
 // values proposes what a value can be made of: in a call the labels of its
-// arguments first, then the names in scope and the functions of the language.
+// arguments first, then the names in scope and the functions of the language, those
+// that are of a type that the place takes before others.
 func (t *typing) values(word string) []protocol.CompletionItem {
 	var out []protocol.CompletionItem
+	if t.back(1).ends() {
+		return keywords(t.wordsAfter(word))
+	}
 	if c := callAt(t.all, t.offset); c != nil {
 		var only bool
 		if out, only = t.arguments(c); only {
 			return out
 		}
 	}
-	out = append(out, t.names(func(d *check.Decl) bool {
+	wants := t.wants(word)
+	var rest []protocol.CompletionItem
+	add := func(it protocol.CompletionItem, of check.Type) {
+		if len(wants) > 0 && of.Fits(wants...) {
+			out = append(out, it)
+		} else {
+			rest = append(rest, it)
+		}
+	}
+	t.each(func(d *check.Decl) bool {
 		return d.Kind != check.Panel && d.Kind != check.Size && d.Kind != check.Join
-	}, true)...)
+	}, true, func(name string, d *check.Decl) {
+		of := d.Type
+		if d.IsFunc() {
+			of = d.Result
+		}
+		add(declItem(name, d), of)
+	})
 	seen := map[string]bool{}
 	for i := range check.Functions {
 		f := &check.Functions[i]
@@ -257,20 +304,25 @@ func (t *typing) values(word string) []protocol.CompletionItem {
 		}
 		seen[f.Name] = true
 		label, _ := signature(f.Name, f.Params)
-		out = append(out, protocol.CompletionItem{
+		add(protocol.CompletionItem{
 			Label: f.Name, Kind: protocol.CompletionItemKindFunction, Detail: protocol.NewOptional(label), Documentation: protocol.String(f.Doc),
-			InsertText: protocol.NewOptional(f.Name + "($1)"), InsertTextFormat: protocol.InsertTextFormatSnippet})
+			InsertText: protocol.NewOptional(f.Name + "($1)"), InsertTextFormat: protocol.InsertTextFormatSnippet}, f.Result)
 	}
-	for _, w := range wordsAfter(word, t.back(1)) {
+	return append(append(out, rest...), keywords([]string{"if", "not"})...)
+}
+
+func keywords(words []string) []protocol.CompletionItem {
+	var out []protocol.CompletionItem
+	for _, w := range words {
 		out = append(out, protocol.CompletionItem{Label: w, Kind: protocol.CompletionItemKindKeyword})
 	}
 	return out
 }
 
 // wordsAfter are the clause words that go on a statement after a value.
-func wordsAfter(word string, before token) []string {
-	if before.kind != tokenWord && before.kind != tokenNumber && before.text != ")" && before.text != "]" {
-		return []string{"if", "not"}
+func (t *typing) wordsAfter(word string) []string {
+	if t.back(1).text == ")" && t.inList(word) {
+		return []string{"round", "chamfer", "arc", "edge", "at"}
 	}
 	switch word {
 	case "part":
@@ -284,7 +336,7 @@ func wordsAfter(word string, before token) []string {
 	case "param", "panel":
 		return []string{"in", "about"}
 	case "outline":
-		return []string{"round", "chamfer", "arc", "edge"}
+		return []string{"at", "then", "else"}
 	case "cut", "mark":
 		return []string{"at", "if"}
 	}
@@ -320,13 +372,19 @@ func (t *typing) arguments(c *call) (out []protocol.CompletionItem, only bool) {
 // names proposes the names in scope that fit. Where the statement at the cursor
 // is broken, a probe finds the scope.
 func (t *typing) names(fits func(*check.Decl) bool, local bool) []protocol.CompletionItem {
+	var out []protocol.CompletionItem
+	t.each(fits, local, func(name string, d *check.Decl) { out = append(out, declItem(name, d)) })
+	return out
+}
+
+// each goes through the names in scope that fit, and what they stand for.
+func (t *typing) each(fits func(*check.Decl) bool, local bool, do func(name string, d *check.Decl)) {
 	m, at := t.snap.program().Root, t.snap.enclosing(t.offset)
 	if local {
 		if p := t.snap.probe(t.offset); p != nil && p.decl != nil {
 			m, at = p.prog.Root, p.decl
 		}
 	}
-	var out []protocol.CompletionItem
 	seen := map[string]bool{probeName: true}
 	for _, d := range scope(m, at) {
 		name := d.Name
@@ -337,9 +395,8 @@ func (t *typing) names(fits func(*check.Decl) bool, local bool) []protocol.Compl
 			continue
 		}
 		seen[name] = true
-		out = append(out, declItem(name, d))
+		do(name, d)
 	}
-	return out
 }
 
 // nameIn is the name under which a module knows d.

@@ -59,6 +59,9 @@ func callAt(tokens []token, offset int) *call {
 			}
 		case "(":
 			if depth--; depth < 0 {
+				if i > 1 && before[i-2].kind == tokenStart && (before[i-2].text == "panel" || before[i-2].text == "let") {
+					return nil // a declaration's parameters
+				}
 				if i > 0 && before[i-1].kind == tokenWord && before[i-1].end == t.start {
 					return newCall(before, i, offset)
 				}

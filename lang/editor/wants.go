@@ -1,0 +1,44 @@
+package editor
+
+import "perch/lang/check"
+
+// typed is the type that a declaration has by a word of the language.
+func typed(words ...string) []check.Type {
+	var out []check.Type
+	for _, w := range words {
+		for _, t := range check.TypeWords {
+			if t.Word == w {
+				out = append(out, t.Type)
+			}
+		}
+	}
+	return out
+}
+
+// clauseWants is what follows a word of a statement, by the two.
+var clauseWants = map[[2]string][]check.Type{
+	{"face", "on"}: typed("plane"), {"face", "from"}: typed("corner"), {"face", "off"}: typed("edge", "face"),
+	{"face", "up"}: typed("angle"), {"face", "down"}: typed("angle"),
+	{"fold", "fold"}: typed("face"), {"fold", "to"}: typed("face"), {"seam", "seam"}: typed("face"), {"seam", "to"}: typed("face"),
+	{"fold", "by"}: {{Kind: check.BendKind}}, {"seam", "by"}: {{Kind: check.SeamKind}}, {"join", "by"}: {{Kind: check.FastenerKind}},
+	{"outline", "outline"}: typed("shape"), {"cut", "="}: typed("shape"), {"mark", "="}: {{Kind: check.MarkKind}},
+	{"stock", "="}: typed("stock"), {"body", "="}: typed("body"),
+}
+
+// wants are the types that the value begun at the cursor may have, as far as the
+// words before it tell; none where anything may stand.
+func (t *typing) wants(word string) []check.Type {
+	if c := callAt(t.all, t.offset); c != nil {
+		begun := c.first || c.label != "" && t.back(1).text == ":"
+		for _, one := range t.snap.callables(c) {
+			if n := c.active(one.params); begun && n < len(one.params) {
+				return one.params[n].Types
+			}
+		}
+		return nil
+	}
+	if p := t.snap.program().Root.Names[t.back(2).text]; word == "size" && t.back(1).text == "=" && p != nil {
+		return []check.Type{p.Type}
+	}
+	return clauseWants[[2]string{word, t.back(1).text}]
+}

@@ -1,0 +1,84 @@
+package editor_test
+
+import (
+	"encoding/json"
+	"slices"
+	"strings"
+	"testing"
+
+	"go.lsp.dev/uri"
+
+	"perch/lang/editor"
+)
+
+// TestProposalsFit types the beginnings of statements and wants what fits there first,
+// and nothing that cannot stand there.
+func TestProposalsFit(t *testing.T) {
+	const head = "design \"d\"\n\nuse corner_leg from std.stool\n\nstock shell = sheet(mild_steel, 1.5mm)\nparam wide: length = 300mm\nparam n: count = 2\n" +
+		"param lean: angle = 5deg\nbody frame = box(300mm, 300mm, 400mm)\npart leg[c in frame.corners] of shell = corner_leg(c)\nsize one: wide = 3mm\n"
+	c := start(t, editor.Options{Pause: 1 << 40})
+	c.initialize("")
+	u := uri.URI("untitled:d")
+	c.open(u, head)
+	version := 1
+	for _, x := range []struct {
+		typed string
+		first string // the proposals begin with these
+		never string // and hold none of these
+	}{
+		{"join j = leg.cheek to leg.cheek by |", "rivet bolt plug tack", "to by"},
+		{"join j = leg.cheek |", "to at by if", "shell rivet"},
+		{"join j = leg.cheek to |", "", "to by"},
+		{"panel q(s: side) { face f |", "on off from up down if", "s sin"},
+		{"panel q(s: side) { face f on |", "s level upright", ""},
+		{"panel q(s: side) { face f on s { outline |", "rect circle slot", ""},
+		{"panel q(s: side) { face f on s { outline [(0mm, 0mm) |", "round chamfer arc edge", "s frame"},
+		{"panel q(s: side) { face f on s { outline [(0mm, 0mm) edge |", "", "s frame round"},
+		{"panel q(s: side) { face f on s { outline rect(1mm, 1mm) } fold f by |", "bend", ""},
+		{"panel q(s: side) { face f on s { outline rect(1mm, 1mm) } seam f by |", "open closed lapped", ""},
+		{"body b = |", "frame frustum box", ""},
+		{"stock b = |", "shell sheet", ""},
+		{"size two: wide |", "about free largest smallest", "like wide"},
+		{"size two |", "like", "about"},
+		{"size two like |", "one", "two wide"},
+		{"size two: wide = |", "wide", ""},
+		{"size two: lean = |", "lean asin acos atan", ""},
+		{"let a = sin(|", "x: lean asin acos atan", ""},
+		{"let a = frustum(sides: |", "n", ""},
+		{"let a = wide |", "then else and or in", "wide sin"},
+		{"let a = if n > 1 |", "then else and or in", "wide sin"},
+		{"let |", "", "wide sin let"},
+	} {
+		version++
+		text := head + strings.Replace(x.typed, "|", "", 1) + "\n"
+		c.change(u, version, text)
+		var got struct {
+			Items []struct{ Label, SortText string }
+		}
+		if err := json.Unmarshal(c.call("textDocument/completion", at(u, lines(text).at(len(text)-1))), &got); err != nil {
+			t.Fatal(err)
+		}
+		var labels []string
+		for i, it := range got.Items {
+			if i > 0 && it.SortText <= got.Items[i-1].SortText {
+				t.Errorf("%s: %v is not in order", x.typed, it)
+			}
+			labels = append(labels, it.Label)
+		}
+		if want := strings.Fields(x.first); len(labels) < len(want) || !slices.Equal(labels[:len(want)], want) {
+			t.Errorf("%s: proposed are %v, want first %v", x.typed, labels, want)
+		}
+		for _, w := range strings.Fields(x.never) {
+			if slices.Contains(labels, w) {
+				t.Errorf("%s: %s is proposed", x.typed, w)
+			}
+		}
+	}
+	// the parameters of a declaration are no call
+	text := head + "panel more(\n"
+	c.change(u, version+1, text)
+	if got := string(c.call("textDocument/signatureHelp", at(u, lines(text).at(len(text)-1)))); got != "null" {
+		t.Errorf("in a declaration: %s", got)
+	}
+	c.finish()
+}
