@@ -231,8 +231,7 @@ func divisible(b interval, scale float64) bool {
 // looked at again as they left it, with less bend allowed.
 func (s *sweep) decide() {
 	copy(s.leaf, s.box)
-	s.ok = !s.covered(s.leaf) && s.prune(s.leaf)
-	if !s.ok {
+	if s.ok = !s.settles(s.leaf); !s.ok {
 		return
 	}
 	for k, b := range s.leaf {
@@ -245,4 +244,16 @@ func (s *sweep) decide() {
 		s.left = append(s.left, slices.Clone(s.box))
 		s.ok = false
 	}
+}
+
+// settles tells whether a box is done with, trying Newton's steps before the rows,
+// which come to its end a little at a time.
+func (s *sweep) settles(box []interval) bool {
+	if s.covered(box) {
+		return true
+	}
+	copy(s.old, box)
+	st := s.step(box)
+	s.steps -= s.cost
+	return st == stepEmpty || st == stepDone && s.beta < 0.5 && s.tighten(box) || !s.prune(box)
 }
