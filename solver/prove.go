@@ -63,7 +63,7 @@ type way interface {
 	// run goes on while there are steps; ended where it has nothing left to do.
 	run() (ended bool)
 	// onCourse tells whether another turn like the last is well spent.
-	onCourse(turn int) bool
+	onCourse() bool
 	// open lists boxes given up; done where there are none, and all were looked at.
 	open() (left [][]interval, done bool)
 }
@@ -99,7 +99,7 @@ func (p *prover) run(first []interval) {
 				p.left, p.done = ways[k].open()
 				return
 			}
-			if ways[k].onCourse(turn) {
+			if ways[k].onCourse() {
 				k--
 			}
 		}
@@ -119,7 +119,7 @@ type halving struct {
 
 func (h *halving) open() ([][]interval, bool) { return h.left, h.done }
 
-func (h *halving) onCourse(int) bool { return false }
+func (h *halving) onCourse() bool { return false }
 
 func (h *halving) run() bool {
 	for len(h.todo) > 0 {

@@ -18,10 +18,10 @@ type sweep struct {
 	most  float64 // bend of a straight row
 	ok    bool    // the box may hold solutions
 	begun bool
-	deep  int     // most that at was
-	high  int     // forks when it came to its end
-	low   int     // least forks since
-	rose  float64 // of part, in the last turn
+	deep  int // most that at was
+	high  int // forks when it came to its end
+	low   int // least forks since
+	used  int // steps
 	leaf  []interval
 	left  [][]interval // given up
 }
@@ -81,8 +81,8 @@ func (s *sweep) run() bool {
 	if !s.begun {
 		s.begin()
 	}
-	before := s.part()
-	defer func() { s.rose = s.part() - before }()
+	before := s.steps
+	defer func() { s.used += before - s.steps }()
 	for {
 		s.steps, s.spent = s.steps-s.spent, 0
 		if len(s.left) >= maxLeft || len(s.found) > maxRoots {
@@ -122,10 +122,9 @@ func (s *sweep) part() float64 {
 	return 2 - float64(s.low)/float64(s.high)
 }
 
-// onCourse tells whether at the rate of its last turn the sweep ends well within the
-// steps left.
-func (s *sweep) onCourse(turn int) bool {
-	return (2-s.part())*float64(turn) < float64(s.rose*float64(s.steps/8))
+// onCourse tells whether at its rate so far the sweep ends well within the steps left.
+func (s *sweep) onCourse() bool {
+	return (2-s.part())*float64(s.used) < float64(s.part()*float64(s.steps/8))
 }
 
 // begin contracts the whole box.
