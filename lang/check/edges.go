@@ -80,7 +80,7 @@ func (c *checker) states(s *scope, it *syntax.Item) *Decl {
 	if d := c.prog.stated[it]; d != nil {
 		return d
 	}
-	d := &Decl{Name: it.Edge.Name, Kind: Edge, At: it.Edge.At, Corner: it, Module: s.module, Owner: s.face, Type: edge, state: done, unit: c.unit}
+	d := &Decl{Name: it.Edge.Name, Kind: Edge, At: it.Edge.At, Corner: it, Module: s.module, Owner: s.face, Type: edge, state: done}
 	if d.Owner == nil {
 		d.Owner = s.panel
 	}

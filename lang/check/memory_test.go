@@ -85,6 +85,22 @@ join j = one.web to two.web by rivet(4mm, count: 2)
 size low: w = 3mm
 size high like low: v = largest
 `
+	texts["edges"] = `design "d"
+use bracket from std.plain
+stock s = sheet(mild_steel, 2mm)
+let low = [(0mm, 0mm), (9mm, 0mm) edge rim, (9mm, 9mm) edge side]
+let high = [(0mm, 0mm), (8mm, 0mm) edge rim, (9mm, 9mm)]
+let both = low + high.rounded(1mm) - rect(1mm, 1mm)
+let put(w: length) = [(0mm, 0mm), (w, 0mm) edge far, (w, w)] at (w, w)
+panel one(tall: flag = false) { face web on level(0mm) { outline if tall then high else low } face lip off web.rim up 90deg { outline strip(9mm) } }
+panel two(a: one) { face web on a.web.over { outline both } face lip off web.side up 90deg { outline put(9mm) } let l = lip.far.length + a.web.rim.length }
+panel three(a: two) { face web on level(0mm) { outline symmetric(low) } let l = web.rim.length + a.lip.far.length }
+part p of s = one()
+part q of s = two(p)
+part r of s = three(q)
+part b of s = bracket()
+let far = q.lip.far.length + b.base.bend_line.length + p.web.rim.length
+`
 	return texts
 }
 

@@ -230,6 +230,13 @@ func TestRenameEdgeRefused(t *testing.T) {
 	if got := places(t, c.call("textDocument/definition", at(lib, place(t, text, "bend_l|ine")))); len(got) != 1 || !strings.HasPrefix(got[0], "plain.perch:") {
 		t.Errorf("an edge of the library is defined at %q", got)
 	}
+	// behind a mistake
+	wrong := uri.URI("untitled:wrong")
+	const bad = "design \"w\"\nlet a = nothing.rim\n"
+	c.open(wrong, bad)
+	if got := string(c.call("textDocument/rename", with(at(wrong, place(t, bad, "nothing.r|im")), "newName", "far"))); !strings.Contains(got, "what stands before it has a mistake") {
+		t.Errorf("behind a mistake: %s", got)
+	}
 	// named twice
 	twice := uri.URI("untitled:twice")
 	const two = "design \"t\"\nlet a = [(0mm, 0mm) edge rim, (9mm, 0mm) edge rim, (9mm, 9mm)]\n"

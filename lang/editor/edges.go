@@ -105,6 +105,8 @@ func hasEdge(f *check.Decl, edges []*check.Decl) bool {
 func (snap *snapshot) renamedEdge(m *mark) error {
 	name := m.at.Text()
 	switch {
+	case m.open && m.decl == nil && m.typ.Kind == check.Invalid:
+		return refused("what %s names can't be told: what stands before it has a mistake", name)
 	case m.open && m.decl == nil:
 		return refused("which edge %s is can't be told before the face is drawn: rename it where its outline names it", name)
 	case m.decl == nil && len(m.edges) == 0:
