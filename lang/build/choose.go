@@ -20,6 +20,7 @@ type Choice struct {
 	Proved bool
 	Tried  int         // sizes built in search of it, 0 where the rules alone decide
 	Cut    bool        // the search came to its bound of sizes
+	Fixed  bool        // the rules alone fix it: there was nothing to choose
 	Beside []string    // names that were open too, for which values were chosen with it
 	Stops  []Statement // what stops it going further
 }
@@ -91,7 +92,7 @@ type search struct {
 type found struct {
 	v      float64
 	proved bool
-	fixed  bool // by the rules: there is nothing to choose
+	fixed  bool // by the rules: there is nothing to choose, but for the open ones
 	pins   []pin
 	open   []int // params of the last pins: nothing fixes them, they may be given other values
 	stops  []Statement
@@ -226,11 +227,10 @@ func (q *search) extreme(pins []pin) (found, bool) {
 	for _, v := range o.Ends {
 		f.stops = append(f.stops, q.s.rangeOf(v))
 	}
-	open, _ := q.trial(pins, nil)
-	if f.fixed = !math.IsNaN(open.Values[q.x]); f.fixed {
-		return f, true
+	left, _ := q.trial(pins, nil)
+	if f.fixed = !math.IsNaN(left.Values[q.x]); !f.fixed {
+		left, _ = q.trial(append(slices.Clone(pins), pin{q.w.param, f.v}), nil)
 	}
-	left, _ := q.trial(append(slices.Clone(pins), pin{q.w.param, f.v}), nil)
 	if len(left.FreeSets) > 0 {
 		for _, v := range left.FreeSets[0] {
 			f.pins = append(slices.Clone(f.pins), pin{q.s.of[v], o.Values[v]})
@@ -321,6 +321,9 @@ func (q *search) build(all []found) (*Result, []diag.Diagnostic) {
 		if unmeasurable(o.diags) {
 			break
 		}
+		if f.fixed {
+			continue
+		}
 		in, out := q.narrow(f, o, best)
 		if in.good() && (best == nil || q.better(in.v, best.v)) {
 			best, beyond = in, out
@@ -330,6 +333,9 @@ func (q *search) build(all []found) (*Result, []diag.Diagnostic) {
 		return q.none(first)
 	}
 	q.tell(best, beyond)
+	if best.fixed && len(best.open) > 0 {
+		best.diags = append(best.diags, q.idle(best))
+	}
 	if best.r.Choice.Cut {
 		best.diags = append(best.diags, diag.Diagnostic{Code: "P3013", Severity: diag.Note, Span: q.w.at,
 			Summary: fmt.Sprintf("the search was given up after %d sizes were built: %s may go further", q.builds, q.s.params[q.w.param].Name),
@@ -410,82 +416,4 @@ func (q *search) plain(f found, v float64) *outcome {
 	o.v = v
 	o.r, o.diags = q.at(f, v, true)
 	return o
-}
-
-// tell writes the choice into the result.
-func (q *search) tell(o, beyond *outcome) {
-	d := q.s.params[q.w.param]
-	c := &Choice{Name: d.Name, Quantity: q.s.quantityOf(q.w.param, o.v), Proved: o.proved && beyond == nil}
-	c.By = Statement{Kind: q.w.word(), Name: d.Name, Size: q.w.size, At: q.w.at, Text: oneLine(q.w.at.Text()), Names: []string{d.Name}}
-	for _, i := range o.open {
-		c.Beside = append(c.Beside, q.s.params[i].Name)
-	}
-	if len(o.open) > 0 && len(q.terms) > 0 {
-		o.r.Status = statusWords[solver.Unproved]
-	}
-	if o.climbed {
-		c.Tried, c.Cut, c.Stops = q.builds, q.spent(), o.stops
-	} else if beyond != nil {
-		c.Tried, c.Cut = q.builds, q.spent()
-		c.Proved = o.proved && q.s.limits[q.x].whole && len(o.open) == 0
-		for _, b := range beyond.diags {
-			if b.Severity == diag.Error {
-				c.Stops = append(c.Stops, q.broken(b))
-			}
-		}
-	} else if c.Stops = o.stops; len(c.Stops) == 0 {
-		c.Stops = q.stops(o.found)
-	}
-	o.r.Choice = c
-	for i := range o.r.Values {
-		v := &o.r.Values[i]
-		for _, p := range append(slices.Clone(o.pins), pin{q.w.param, o.v}) {
-			if v.Name == q.s.params[p.param].Name && !(o.fixed && p.param == q.w.param) {
-				v.From, v.Where = "choice", place(q.w.at)
-			}
-		}
-	}
-	if o.r.Assembly != nil {
-		o.r.Assembly.Values = o.r.Values
-	}
-}
-
-// broken is what a build just beyond the choice breaks.
-func (q *search) broken(d diag.Diagnostic) Statement {
-	st := Statement{Kind: "rule", At: d.Span, Text: d.Summary, Label: d.Label}
-	if d.Code == "P3006" {
-		st.Text = oneLine(d.Span.Text())
-	}
-	return st
-}
-
-// stops are the statements that can't all hold with the wished name beyond v.
-func (q *search) stops(f found) []Statement {
-	s := q.s
-	lim := s.limits[q.x]
-	gap := 1e-6 * max(1, math.Abs(f.v))
-	if lim.whole {
-		gap = 1
-	}
-	beyond := limits{lo: f.v + gap, hi: math.Inf(1), whole: lim.whole}
-	if !q.w.large {
-		beyond = limits{lo: math.Inf(-1), hi: f.v - gap, whole: lim.whole}
-	}
-	if lim.hi < beyond.lo || lim.lo > beyond.hi {
-		return []Statement{s.rangeOf(q.x)}
-	}
-	beyond.lo, beyond.hi = max(beyond.lo, lim.lo), min(beyond.hi, lim.hi)
-	res, ids := q.trial(f.pins, &beyond)
-	var out []Statement
-	for _, id := range res.Conflict {
-		if ids[id] >= 0 {
-			out = append(out, s.statement(ids[id]))
-		}
-	}
-	for _, v := range res.Range {
-		if v != q.x {
-			out = append(out, s.rangeOf(v))
-		}
-	}
-	return out
 }

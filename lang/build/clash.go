@@ -14,6 +14,7 @@ import (
 const (
 	maxNearest = 8 // statements for which the nearest value that works is sought
 	maxListed  = 8 // solutions, or sets of names, that a report lists
+	maxClashes = 3 // conflicts, none of which shares a statement with another
 )
 
 // judge reports what the solver could not do and tells whether there are values.
@@ -21,7 +22,7 @@ func (s *system) judge(res solver.Result) bool {
 	at := s.ev.sizeAt()
 	switch {
 	case res.Status == solver.None:
-		s.conflict(res)
+		s.conflicts(res)
 	case res.Status == solver.Undetermined:
 		s.undetermined(res, at)
 	case len(res.Competing) > 0:
@@ -95,7 +96,49 @@ func (s *system) read(i int, v float64) string {
 	return s.quantityOf(i, v).Text(Units(s.ev.prog))
 }
 
-func (s *system) conflict(res solver.Result) {
+// beside is what is left of the rules once other conflicts are taken out of them.
+type beside struct {
+	lims []limits // nil for all as they are
+	less []solver.ID
+}
+
+// besides takes the statements and ranges of conflicts out, but for that of one.
+func (s *system) besides(all []solver.Result, but int) beside {
+	b := beside{lims: slices.Clone(s.limits)}
+	for k, res := range all {
+		if k == but {
+			continue
+		}
+		b.less = append(b.less, res.Conflict...)
+		for _, v := range res.Range {
+			b.lims[v] = limits{lo: math.Inf(-1), hi: math.Inf(1)}
+		}
+	}
+	return b
+}
+
+// conflicts reports a conflict, and others that have nothing in common with it.
+func (s *system) conflicts(first solver.Result) {
+	all := []solver.Result{first}
+	for len(all) < maxClashes && len(first.Conflict) > 0 {
+		b := s.besides(all, -1)
+		sys, ids := s.variant(b.lims, func(id solver.ID, _ *solver.Constraint) bool { return !slices.Contains(b.less, id) })
+		res := sys.Solve()
+		if res.Status != solver.None || len(res.Conflict) == 0 {
+			break
+		}
+		for k, id := range res.Conflict {
+			res.Conflict[k] = ids[id]
+		}
+		all = append(all, res)
+	}
+	for k, res := range all {
+		s.conflict(res, s.besides(all, k))
+	}
+}
+
+// conflict reports one, with what would mend it were there no other.
+func (s *system) conflict(res solver.Result, rest beside) {
 	if len(res.Conflict) == 1 && len(res.Range) == 1 && s.notes[res.Conflict[0]].decl != nil && s.notes[res.Conflict[0]].kind != "range" {
 		s.ev.report(s.outside(s.notes[res.Conflict[0]]))
 		return
@@ -113,8 +156,11 @@ func (s *system) conflict(res solver.Result) {
 		st := s.rangeOf(v)
 		d.Related = append(d.Related, diag.Related{Span: st.At, Message: st.Name + " stays within this range"})
 	}
-	s.advise(&d, res)
-	if n := s.letGo(res.Conflict); n != "" {
+	s.advise(&d, res, rest)
+	if far := s.farthest(res); far != "" {
+		d.Summary = far + " while " + s.within(res)
+	}
+	if n := s.letGo(res.Conflict, rest); n != "" {
 		d.Notes = append(d.Notes, n)
 	}
 	if left, right, ok := s.sides(res.Conflict); ok {
@@ -123,9 +169,46 @@ func (s *system) conflict(res solver.Result) {
 	s.ev.report(d)
 }
 
+// farthest tells how far one side of a rule goes that stands against ranges alone, its
+// other side being a constant; "" where that is not so.
+func (s *system) farthest(res solver.Result) string {
+	if len(res.Conflict) != 1 || len(res.Range) == 0 {
+		return ""
+	}
+	id := res.Conflict[0]
+	n, con := s.notes[id], s.cons[id]
+	if n.kind != "rule" || len(n.exprs) != 2 {
+		return ""
+	}
+	side, x := 0, con.Left
+	if len(s.mentions(n.exprs[:1])) == 0 {
+		side, x = 1, con.Right
+	}
+	if len(s.mentions(n.exprs[1-side:2-side])) > 0 {
+		return ""
+	}
+	wanted, ok := s.worth(n.exprs[1-side], make([]float64, len(s.of)))
+	y, known := s.sym.of(n.exprs[side], s.ev.module(s.ev.prog.Root))
+	if !ok || !known {
+		return ""
+	}
+	sys, _ := s.variant(nil, func(solver.ID, *solver.Constraint) bool { return false })
+	for _, end := range []struct {
+		sense solver.Sense
+		word  string
+	}{{solver.Largest, "at most"}, {solver.Smallest, "at least"}} {
+		o := sys.Extremum(x, end.sense)
+		if o.Certain && float64(end.sense)*(wanted-o.Value) >= 0 {
+			text := Quantity{o.Value, y.dim, false}.Text(Units(s.ev.prog))
+			return fmt.Sprintf("%s is %s %s", oneLine(n.exprs[side].Span().Text()), end.word, text)
+		}
+	}
+	return ""
+}
+
 // letGo tells how to drop the defaults of a conflict that stand against what is
 // stated: those that the rules give a value without.
-func (s *system) letGo(conflict []solver.ID) string {
+func (s *system) letGo(conflict []solver.ID, rest beside) string {
 	stated, set := false, false
 	var names []string
 	for _, id := range s.blameFirst(conflict) {
@@ -135,7 +218,7 @@ func (s *system) letGo(conflict []solver.ID) string {
 		case n.kind == "size":
 			stated = true
 		case n.kind == "default" && !n.about && stated && len(names) < maxNearest:
-			sys, _ := s.variant(nil, func(k solver.ID, _ *solver.Constraint) bool { return k != id })
+			sys, _ := s.variant(rest.lims, func(k solver.ID, _ *solver.Constraint) bool { return k != id && !slices.Contains(rest.less, k) })
 			if r := sys.Solve(); r.Status == solver.Unique {
 				names = append(names, n.decl.Name+" free")
 			}
@@ -159,10 +242,10 @@ func (s *system) letGo(conflict []solver.ID) string {
 
 // advise says what the statements of a conflict could say instead: a limit in the
 // summary, the others as notes.
-func (s *system) advise(d *diag.Diagnostic, res solver.Result) {
+func (s *system) advise(d *diag.Diagnostic, res solver.Result, rest beside) {
 	var exact []string
 	told := false
-	for _, b := range s.nearest(res) {
+	for _, b := range s.nearest(res, rest) {
 		switch {
 		case !b.bound:
 			exact = append(exact, b.text)
@@ -212,7 +295,7 @@ type nearby struct {
 
 // nearest finds, for the statements about params in a conflict, the value
 // nearest to the stated one with which the rest can hold.
-func (s *system) nearest(res solver.Result) []nearby {
+func (s *system) nearest(res solver.Result, rest beside) []nearby {
 	limit := len(res.Range) > 0
 	for _, id := range res.Conflict {
 		limit = limit || s.cons[id].Rel != solver.EQ
@@ -227,13 +310,13 @@ func (s *system) nearest(res solver.Result) []nearby {
 		if tried++; tried > maxNearest {
 			break
 		}
-		v, wanted, ok := s.instead(id, nil)
+		v, wanted, ok := s.instead(id, nil, rest)
 		if !ok {
 			continue
 		}
 		i := s.at[n.decl]
 		// a limit is one by the conflict alone; else what stands outside it fixes v
-		own, _, ok := s.instead(id, res.Conflict)
+		own, _, ok := s.instead(id, res.Conflict, rest)
 		if !limit || !ok || math.Abs(own-v) > 1e-6*max(1, math.Abs(v)) {
 			out = append(out, nearby{text: fmt.Sprintf("%s = %s", n.decl.Name, show(number{v: v, dim: paramDim(n.decl)}))})
 			continue
@@ -253,13 +336,13 @@ func (s *system) nearest(res solver.Result) []nearby {
 // instead is the value nearest to what statement id wants with which all else
 // but the abouts can hold, and what it wants; among, where it is set, is what has
 // to hold.
-func (s *system) instead(id solver.ID, among []solver.ID) (v, wanted float64, ok bool) {
-	sys, _ := s.variant(nil, func(k solver.ID, c *solver.Constraint) bool {
+func (s *system) instead(id solver.ID, among []solver.ID, rest beside) (v, wanted float64, ok bool) {
+	sys, _ := s.variant(rest.lims, func(k solver.ID, c *solver.Constraint) bool {
 		if k == id {
 			c.Strength = solver.About
 			return true
 		}
-		return c.Strength != solver.About && (among == nil || slices.Contains(among, k))
+		return c.Strength != solver.About && !slices.Contains(rest.less, k) && (among == nil || slices.Contains(among, k))
 	})
 	res := sys.Solve()
 	x := s.vars[s.at[s.notes[id].decl]]

@@ -331,3 +331,38 @@ func TestLargestAgainstAGrid(t *testing.T) {
 		t.Errorf("%d fall short of the grid", missed)
 	}
 }
+
+// TestNothingToChoose has the wished name fixed by the rules, and another free: it is
+// chosen so that rules on what is made hold, and that it is not the only one is told.
+func TestNothingToChoose(t *testing.T) {
+	for _, c := range []struct {
+		rules    []string
+		lo, hi   float64 // of high, by hand, in mm
+		mistaken string
+	}{
+		{[]string{"wide = 200mm"}, 50, 500, ""},
+		// 7850 kg/m³: 0.471 kg are 60 000 mm² of 1 mm
+		{[]string{"wide = 200mm", "mass() >= 0.471kg", "mass() <= 0.4867kg"}, 300, 310, ""},
+		{[]string{"wide = 200mm", "mass() >= 0.9kg"}, 0, 0, "P3006"},
+	} {
+		r, diags := sized(t, plateOf("wide largest, high free", c.rules...))
+		if c.mistaken != "" {
+			if len(diags) == 0 || diags[0].Code != c.mistaken {
+				t.Errorf("%s: %v", c.rules, diags)
+			}
+			continue
+		}
+		if len(diags) != 1 || diags[0].Code != "P3013" || diags[0].Severity != diag.Note || !strings.HasPrefix(diags[0].Summary, "wide is 200mm whatever high is") {
+			t.Errorf("%s: %+v", c.rules, diags)
+			continue
+		}
+		if ch := r.Choice; ch.Value != 200 || !ch.Fixed || strings.Join(ch.Beside, " ") != "high" {
+			t.Errorf("%s: %+v", c.rules, ch)
+		}
+		for _, v := range r.Values {
+			if v.Name == "high" && !(v.Value >= c.lo-1e-6 && v.Value <= c.hi+1e-6 && v.From == "choice") {
+				t.Errorf("%s: high is %+v, by hand %v to %v", c.rules, v, c.lo, c.hi)
+			}
+		}
+	}
+}

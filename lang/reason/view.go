@@ -42,6 +42,7 @@ type ChoiceView struct {
 	Certainty string `json:"certainty"`
 	Proved    bool   `json:"proved"`
 	Tried     int    `json:"tried"`
+	Fixed     bool   `json:"fixed,omitempty"` // by the rules: there was nothing to choose
 	// Beside are names that were open too, with values chosen so that the rules hold.
 	Beside []string `json:"beside,omitempty"`
 	Stops  []Said   `json:"stopped_by"`
@@ -103,7 +104,7 @@ func ViewYield(y build.Yield) YieldView {
 
 // ViewChoice is a choice for JSON.
 func ViewChoice(c *build.Choice) ChoiceView {
-	return ChoiceView{Certainty: c.Certainty(), Proved: c.Proved, Tried: c.Tried, Beside: c.Beside, Stops: allSaid(c.Stops)}
+	return ChoiceView{Certainty: c.Certainty(), Proved: c.Proved, Tried: c.Tried, Fixed: c.Fixed, Beside: c.Beside, Stops: allSaid(c.Stops)}
 }
 
 // ViewFit is a fit for JSON.
@@ -124,7 +125,11 @@ func DescribeYield(y build.Yield, sys quantity.System) string {
 // DescribeChoice says in a line how sure a choice is and what stops it.
 func DescribeChoice(c *build.Choice, sys quantity.System) string {
 	beside := ""
-	if len(c.Beside) > 0 {
+	switch {
+	case len(c.Beside) > 0 && c.Fixed:
+		return c.By.Text + " is " + c.Text(sys) + because(" by ", c.Stops) + ", which leave nothing to choose; values of " +
+			strings.Join(c.Beside, " and ") + " were taken with which the rules hold, not the only ones"
+	case len(c.Beside) > 0:
 		beside = ", with values of " + strings.Join(c.Beside, " and ") + " chosen for it"
 	}
 	return c.By.Text + " is " + c.Text(sys) + ", " + c.Certainty() + beside + because("; stopped by ", c.Stops)
