@@ -4,6 +4,7 @@ import (
 	"context"
 	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
 	"slices"
 	"sort"
@@ -127,11 +128,7 @@ func (s *server) usesOf(ctx context.Context, snap *snapshot, ds []*check.Decl) [
 	}
 	all := []*snapshot{snap}
 	if ds[0].Kind != check.Constant {
-		for _, o := range s.users(ctx, snap) {
-			if strings.Contains(o.src.Text, ds[0].Name) {
-				all = append(all, o)
-			}
-		}
+		all = append(all, s.users(ctx, snap, ds, func(text string) bool { return strings.Contains(text, ds[0].Name) })...)
 	}
 	for _, in := range all {
 		for _, m := range in.program().Modules {
@@ -159,36 +156,66 @@ func declaredIn(ds []*check.Decl, src *diag.Source) bool {
 	return slices.ContainsFunc(ds, func(d *check.Decl) bool { return d.At.Source == src })
 }
 
-// users are the other texts that may name what snap does: those open, and the files
-// of the workspace.
-func (s *server) users(ctx context.Context, snap *snapshot) []*snapshot {
+// users are the other texts that may use the ones that ds stand in, of those that are
+// worth a look: the open ones, and the files of the workspace. A design is used by none,
+// unless wrongly.
+func (s *server) users(ctx context.Context, snap *snapshot, ds []*check.Decl, worth func(text string) bool) []*snapshot {
+	looks := func(text string) bool {
+		return worth(text) && slices.ContainsFunc(ds, func(d *check.Decl) bool {
+			return d.Module == nil || d.Module.File.Design == nil || strings.Contains(text, path.Base(d.At.Source.Name))
+		})
+	}
 	var out []*snapshot
 	open := map[uri.URI]bool{snap.uri: true}
 	for _, o := range s.asking(ctx).world.list() {
 		if !open[o.uri] {
 			open[o.uri] = true
-			out = append(out, o)
+			if looks(o.src.Text) {
+				out = append(out, o)
+			}
 		}
 	}
-	for _, path := range s.workspaceFiles(ctx) {
-		u := uri.File(path)
+	for _, name := range s.workspaceFiles(ctx) {
+		u := uri.File(name)
 		if open[u] || ctx.Err() != nil {
 			continue
 		}
-		if o := s.closed(ctx, u, path); o != nil {
+		src, err := s.store.file(filepath.Dir(name), filepath.Base(name))
+		if err != nil || !looks(src.Text) {
+			continue
+		}
+		if o := s.closed(ctx, u, name); o != nil {
 			out = append(out, o)
 		}
 	}
 	return out
 }
 
-// closed analyses a file that is not open.
+// closed analyses a file that is not open, once for each request.
 func (s *server) closed(ctx context.Context, u uri.URI, path string) *snapshot {
+	a := s.asking(ctx)
+	a.mu.Lock()
+	o, done := a.closed[u]
+	a.mu.Unlock()
+	if !done {
+		o = s.read(a.world, u, path)
+		a.mu.Lock()
+		defer a.mu.Unlock()
+		if a.closed == nil {
+			a.closed = map[uri.URI]*snapshot{}
+		}
+		a.closed[u] = o
+	}
+	return o
+}
+
+// read analyses a file among open texts; nil where it can't be had.
+func (s *server) read(w *world, u uri.URI, path string) *snapshot {
 	src, err := s.store.file(filepath.Dir(path), filepath.Base(path))
 	if err != nil {
 		return nil
 	}
-	o := &snapshot{text: &text{uri: u, idx: newLineIndex(src.Text), src: src}, texts: s.asking(ctx).world.texts(), server: s}
+	o := &snapshot{text: &text{uri: u, idx: newLineIndex(src.Text), src: src}, texts: w.texts(), server: s}
 	o.file, o.syntax = s.store.parse(src)
 	o.check(nil)
 	return o

@@ -154,10 +154,8 @@ func (s *server) edgeClash(ctx context.Context, snap *snapshot, group []*check.D
 			return refused("%s is a member of every face: an edge of that name could not be read", name)
 		}
 	}
-	for _, in := range append([]*snapshot{snap}, s.users(ctx, snap)...) {
-		if !slices.ContainsFunc(in.program().Modules, func(m *check.Module) bool {
-			return slices.ContainsFunc(group, func(d *check.Decl) bool { return d.At.Source.Name == m.Source.Name })
-		}) {
+	for _, in := range append([]*snapshot{snap}, s.users(ctx, snap, group, func(string) bool { return true })...) {
+		if !slices.ContainsFunc(group, func(d *check.Decl) bool { name := d.At.Source.Name; return in.src.Name == name || in.uses(name) }) {
 			continue
 		}
 		for _, f := range facesOf(in.program()) {

@@ -151,9 +151,10 @@ func (r *running) stop(params []byte) {
 
 // asked is what one request was answered from.
 type asked struct {
-	world *world
-	mu    sync.Mutex
-	used  []*snapshot
+	world  *world
+	mu     sync.Mutex
+	used   []*snapshot
+	closed map[uri.URI]*snapshot // files that were read for it; nil where one can't be had
 }
 
 type askedKey struct{}
