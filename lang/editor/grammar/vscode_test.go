@@ -209,6 +209,9 @@ type said struct {
 	}
 	Commands []string
 	Status   *int
+
+	EditorCommand string
+	EditorArgs    []any
 }
 
 // activate runs the extension with the user's settings of the program's path,
@@ -234,10 +237,10 @@ func activate(t *testing.T, paths ...string) []said {
 // started holds the last of what was said to an orderly run of the service.
 func started(t *testing.T, all []said, program string) {
 	t.Helper()
-	if len(all) < 3 {
+	if len(all) < 4 {
 		t.Fatalf("it said %+v", all)
 	}
-	all = all[len(all)-3:]
+	all = all[len(all)-4:]
 	if c := all[0]; c.Client != "perch" || c.Command != program || !slices.Equal(c.Args, []string{"lsp"}) || filepath.Base(c.Cwd) != "vscode" {
 		t.Errorf("it starts %+v", c)
 	}
@@ -258,14 +261,17 @@ func started(t *testing.T, all []said, program string) {
 			t.Errorf("the extension names the service's own command %s", command)
 		}
 	}
-	if all[2].Status == nil || *all[2].Status != 0 {
-		t.Errorf("the service ended with %+v", all[2])
+	if got := fmt.Sprint(all[2].EditorCommand, all[2].EditorArgs); got != "vscode.openWith[map[parsed:file:///out/picture.svg] imagePreview.previewEditor -2]" {
+		t.Errorf("it shows a picture by %s", got)
+	}
+	if all[3].Status == nil || *all[3].Status != 0 {
+		t.Errorf("the service ended with %+v", all[3])
 	}
 }
 
 func TestExtensionStartsTheService(t *testing.T) {
 	all := activate(t, os.Args[0])
-	if len(all) != 3 {
+	if len(all) != 4 {
 		t.Errorf("it said %+v", all)
 	}
 	started(t, all, os.Args[0])
@@ -275,7 +281,7 @@ func TestExtensionStartsTheService(t *testing.T) {
 // which keeps a later one from working.
 func TestExtensionTellsTheMend(t *testing.T) {
 	all := activate(t, "no client", "no/such/program", "node", os.Args[0])
-	if len(all) != 6 {
+	if len(all) != 7 {
 		t.Fatalf("it said %+v", all)
 	}
 	for i, words := range [][]string{

@@ -11,6 +11,9 @@ const [folder, ...paths] = process.argv.slice(2);
 const tell = (what) => console.log(JSON.stringify(what));
 
 const editor = {
+  Uri: { parse: (text) => ({ parsed: text }) },
+  ViewColumn: { Beside: -2 },
+  commands: { executeCommand: async (command, ...args) => tell({ editorCommand: command, editorArgs: args }) },
   workspace: {
     getConfiguration: (section) => ({ get: (key) => (section + "." + key === "perch.path" ? paths[0] : undefined) }),
     createFileSystemWatcher: (glob) => ({ glob }),
@@ -28,6 +31,7 @@ const editor = {
 class LanguageClient {
   constructor(name, server, options) {
     this.server = server;
+    this.options = options;
     tell({ client: name, command: server.command, args: server.args, cwd: server.options.cwd, options });
   }
   start() {
@@ -46,7 +50,10 @@ class LanguageClient {
         tell({ commands: answer.result.capabilities.executeCommandProvider.commands });
         this.send({ method: "initialized", params: {} });
         resolve();
-        setTimeout(() => extension.deactivate());
+        const picture = { uri: "file:///out/picture.svg", external: true };
+        this.options.middleware.window.showDocument(picture, {}, () => tell({ message: "it asks the system" })).then(({ success }) => {
+          if (success) extension.deactivate();
+        });
       });
       this.send({ id: 1, method: "initialize", params: { processId: null, rootUri: null, capabilities: {} } });
     });

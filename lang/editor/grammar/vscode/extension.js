@@ -20,12 +20,19 @@ async function start(folder) {
     client = new LanguageClient("perch", { command, args: ["lsp"], options }, {
       documentSelector: schemes.map((scheme) => ({ scheme, language: "perch" })),
       synchronize: { fileEvents: vscode.workspace.createFileSystemWatcher("**/*.perch") },
+      middleware: { window: { showDocument: show } },
     });
   } catch (error) {
     const why = `perch colours designs but can't do more: ${error.message.split("\n")[0]}. ${mend}`;
     return await vscode.window.showErrorMessage(why, "Try again") && start(folder);
   }
   return client.start(); // which tells itself what goes wrong from here on
+}
+
+// show shows a picture beside the design: the program may run on a machine without a screen.
+async function show({ uri }) {
+  await vscode.commands.executeCommand("vscode.openWith", vscode.Uri.parse(uri), "imagePreview.previewEditor", vscode.ViewColumn.Beside);
+  return { success: true };
 }
 
 exports.activate = (context) => void start(context.extensionPath);
