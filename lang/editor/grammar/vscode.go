@@ -2,9 +2,10 @@ package grammar
 
 import _ "embed"
 
-// manifest of the extension folder: once npm has brought the client of the
-// language server protocol into it, link it into the editor's folder of
-// extensions. The service's own commands are not named here: the client
+// manifest of the extension folder. npm brings the client of the language
+// server protocol into it, and its script makes of both the file that the editor
+// installs: a folder that is merely linked among the extensions is passed over
+// where the editor was not running meanwhile. The service's own commands are not named here: the client
 // registers what the service says it can do. The path of the program is the
 // user's to set and not an opened folder's, which could name any program. The
 // scope of the service's keywords is that of most here: the editor's own choice
@@ -22,6 +23,7 @@ const manifest = `{
   "main": "./extension.js",
   "activationEvents": ["onLanguage:perch"],
   "capabilities": { "untrustedWorkspaces": { "supported": true } },
+  "scripts": { "vsix": "npx --yes @vscode/vsce@4.1.0 package --skip-license --allow-missing-repository --out perch.vsix" },
   "dependencies": { "vscode-languageclient": "11.0.0" },
   "contributes": {
     "languages": [
@@ -86,4 +88,4 @@ const configuration = `{
 var extension string
 
 // ignored is what npm brings or makes, and what git leaves out.
-const ignored = "node_modules/\npackage-lock.json\n"
+const ignored = "node_modules/\npackage-lock.json\nperch.vsix\n"

@@ -61,7 +61,7 @@ func TestManifest(t *testing.T) {
 		Private                                                           bool
 		Engines                                                           map[string]string
 		Categories, ActivationEvents                                      []string
-		Dependencies                                                      map[string]string
+		Dependencies, Scripts                                             map[string]string
 		Capabilities                                                      struct {
 			UntrustedWorkspaces struct{ Supported bool }
 		}
