@@ -15,6 +15,7 @@ func ExampleFiles() {
 	// Output:
 	// vim/ftdetect/perch.vim
 	// vim/ftplugin/perch.vim
+	// vim/indent/perch.vim
 	// vim/syntax/perch.vim
 	// vscode/.gitignore
 	// vscode/extension.js

@@ -26,6 +26,7 @@ func Files() map[string]string {
 		"vscode/syntaxes/perch.tmLanguage.json": l.textMate(),
 		"vim/syntax/perch.vim":                  l.vim(),
 		"vim/ftdetect/perch.vim":                vimDetect,
+		"vim/indent/perch.vim":                  vimIndent,
 		"vim/ftplugin/perch.vim":                vimPlugin,
 	}
 }

@@ -11,7 +11,8 @@ import (
 )
 
 // TestVimOnExamples lets the editor itself colour the examples, and asks it for
-// the group of every token's first and last byte.
+// the group of every token's first and last byte. Then it has the editor indent
+// their lines, all of which were put to the margin.
 func TestVimOnExamples(t *testing.T) {
 	for _, editor := range []string{"nvim", "vim"} {
 		t.Run(editor, func(t *testing.T) { vimOnExamples(t, editor) })
@@ -33,11 +34,12 @@ func vimOnExamples(t *testing.T, editor string) {
 	type ask struct {
 		name string
 		piece
-		last bool
+		last  bool // of the piece's bytes
+		lines bool // those that are indented otherwise
 	}
 	var asks []ask
 	var script strings.Builder
-	script.WriteString("filetype plugin on\nsyntax on\nlet out = []\n")
+	script.WriteString("filetype plugin indent on\nsyntax on\nlet out = []\n")
 	i := 0
 	for name, text := range examples(t) {
 		file := filepath.Join(dir, fmt.Sprintf("e%d.perch", i))
@@ -45,12 +47,16 @@ func vimOnExamples(t *testing.T, editor string) {
 		if err := os.WriteFile(file, []byte(text), 0o644); err != nil {
 			t.Fatal(err)
 		}
-		fmt.Fprintf(&script, "edit %s\ncall add(out, &filetype . ' ' . &shiftwidth)\n", file)
+		fmt.Fprintf(&script, "edit! %s\ncall add(out, &filetype . ' ' . &shiftwidth)\n", file)
 		asks = append(asks, ask{name: name})
+		script.WriteString("let was = getline(1, '$')\nsilent! %s/^ *//\nsilent normal! gg=G\n")
+		script.WriteString("call add(out, join(filter(range(1, line('$')), 'getline(v:val) !=# was[v:val - 1]')))\n")
+		asks = append(asks, ask{name: name, lines: true})
+		script.WriteString("call setline(1, was)\n")
 		for _, p := range pieces(text) {
 			for _, at := range []int{p.column + 1, p.column + len(p.text)} {
 				fmt.Fprintf(&script, "call add(out, synIDattr(synID(%d, %d, 1), 'name'))\n", p.line+1, at)
-				asks = append(asks, ask{name, p, at > p.column+1})
+				asks = append(asks, ask{name: name, piece: p, last: at > p.column+1})
 			}
 		}
 	}
@@ -79,6 +85,12 @@ func vimOnExamples(t *testing.T, editor string) {
 	}
 	for i, a := range asks {
 		got := strings.TrimPrefix(groups[i], "perch")
+		if a.lines {
+			if groups[i] != "" {
+				t.Errorf("%s: the lines %s are indented otherwise", a.name, groups[i])
+			}
+			continue
+		}
 		if a.text == "" {
 			if groups[i] != "perch 2" {
 				t.Errorf("%s: file type and shift are %q", a.name, groups[i])
