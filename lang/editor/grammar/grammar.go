@@ -1,8 +1,8 @@
 // Package grammar makes the files by which editors colour .perch text without
-// the language server: a TextMate grammar in a small extension folder, and a
-// Vim filetype. It takes every word from the language's own lists, so that a
-// word can't be missed; it knows nothing of meaning, which the language server's
-// semantic tokens add.
+// the language server: a TextMate grammar in the folder of a small extension,
+// which also starts that server, and a Vim filetype. It takes every word from the
+// language's own lists, so that a word can't be missed; it knows nothing of
+// meaning, which the language server's semantic tokens add.
 package grammar
 
 import (
