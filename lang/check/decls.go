@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"perch/lang/diag"
+	"perch/lang/quantity"
 	"perch/lang/syntax"
 )
 
@@ -68,6 +69,20 @@ func (c *checker) familyOf(d *Decl, t Type) Type {
 		index = append(index, c.typeOf(i))
 	}
 	return family(index, t)
+}
+
+// measures is the type of what a unit measures, "" for a word that is none.
+func measures(unit string) string {
+	v, err := quantity.ParseLiteral("1" + unit)
+	if err != nil || v.Kind != quantity.Unit {
+		return ""
+	}
+	for _, name := range quantity.TypeNames() {
+		if t, _ := quantity.TypeByName(name); t.Dim() == v.Dim {
+			return name
+		}
+	}
+	return ""
 }
 
 // indexType is what an index name stands for: a member of its list, or a count of its range.
@@ -163,6 +178,9 @@ func (c *checker) wordType(m *Module, word syntax.Ident) Type {
 	r := c.report("P2018", word.At, fmt.Sprintf("there is no type %s", word.Name), "unknown type")
 	if meant := elsewhere[word.Name]; meant != "" {
 		note(r, "it is called "+meant+" here")
+		fix(r, "write "+meant, diag.Edit{Span: word.At, Text: meant})
+	} else if meant := measures(word.Name); meant != "" {
+		note(r, fmt.Sprintf("%s is a unit; the type that it measures is %s", word.Name, meant))
 		fix(r, "write "+meant, diag.Edit{Span: word.At, Text: meant})
 	} else if c.suggest(r, word.At, word.Name, known) == "" {
 		var words []string

@@ -277,7 +277,13 @@ func (c *checker) familyIndex(e *syntax.IndexExpr, x Type, at []Type) Type {
 	}
 	good := true
 	for i := range at {
-		good = c.fits(e.Index[i], at[i], "this index", x.Index[i]) && good
+		if c.fits(e.Index[i], at[i], "this index", x.Index[i]) {
+			continue
+		}
+		good = false
+		if w := x.Index[i].Kind; at[i].Kind == CountKind && (w == SideKind || w == CornerKind) {
+			note(c.diags[len(c.diags)-1], fmt.Sprintf("%s is picked by its number from its body's list, as in BODY.%ss[1]", x.Index[i].phrase(), x.Index[i]))
+		}
 	}
 	switch {
 	case !good:
@@ -337,7 +343,11 @@ func (c *checker) domain(s *scope, d *syntax.Domain) Type {
 		case lo.Kind == ListKind || lo.Kind == FamilyKind:
 			return *lo.Elem
 		}
-		c.report("P2016", d.At, fmt.Sprintf("a range, a list or a family is wanted, this is %s", lo.phrase()), lo.String())
+		r := c.report("P2016", d.At, fmt.Sprintf("a range, a list or a family is wanted, this is %s", lo.phrase()), lo.String())
+		if b, ok := strip(d.Lo).(*syntax.Binary); ok && b.Op == syntax.OpSub && lo.quantity() {
+			note(r, "a range is written LOW..HIGH")
+			fix(r, "write `..`", diag.Edit{Span: diag.Span{Source: d.At.Source, Start: b.X.Span().End, End: b.Y.Span().Start}, Text: ".."})
+		}
 		return invalid
 	}
 	hi := c.expr(s, d.Hi)

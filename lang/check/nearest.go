@@ -10,8 +10,9 @@ const maxName = 40
 
 // Nearest is the known name with the fewest edits from wrong, at most a third of its
 // length. Where one of two is short for the other, as sin is for sine, it counts as
-// no farther than that. Of names equally near, one with the same first letter comes
-// before others: that is seldom mistyped; then the first in the alphabet.
+// no farther than that. The first letter is seldom mistyped: a name with another is
+// taken for one edit only, and after those as near with the same; then the first in
+// the alphabet is.
 func Nearest(wrong string, known []string) string {
 	if wrong == "" || len(wrong) > maxName {
 		return ""
@@ -31,8 +32,10 @@ func Nearest(wrong string, known []string) string {
 		if n > farthest {
 			continue
 		}
-		n *= 2
-		if k[0] != wrong[0] {
+		if n *= 2; k[0] != wrong[0] {
+			if n > 2 && !short(wrong, k) {
+				continue
+			}
 			n++
 		}
 		if n < least {

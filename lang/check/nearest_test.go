@@ -29,6 +29,7 @@ func TestNearest(t *testing.T) {
 		{"a", "b c", "b"},
 		{"ab", "abacus", ""}, // two letters stand for anything
 		{"width", "depth", ""},
+		{"height", "right", ""}, // another first letter, and two edits
 		{"width", "width", ""},
 		{"", "a", ""},
 		{strings.Repeat("x", maxName+1), strings.Repeat("x", maxName), ""},

@@ -19,6 +19,9 @@ func TestOffers(t *testing.T) {
 		{"size a: n = 3, wide = smallest", "size a: n = 3, wide smallest"},
 		{"size a: wide = free", "size a: wide free"},
 		{"param x: int = 3", "param x: count = 3"},
+		{"param x: mm = 3mm", "param x: length = 3mm"},
+		{"param x: deg in 1deg..5deg = 3deg", "param x: angle in 1deg..5deg = 3deg"},
+		{"param x: length in 1mm - 5mm = 3mm", "param x: length in 1mm..5mm = 3mm"},
 		{"let f(x: float) = x * 2", "let f(x: number) = x * 2"},
 		{"body f = frustum(1m, bottom: 2m, height: 3m)", "body f = frustum(top: 1m, bottom: 2m, height: 3m)"},
 		{"body f = frustum(1m, 2m, 3m)", "body f = frustum(top: 1m, bottom: 2m, height: 3m)"},
@@ -56,6 +59,7 @@ func TestOffers(t *testing.T) {
 	// what is said where nothing can be offered
 	for _, c := range []struct{ text, note string }{
 		{"let t = 3 * mm", "a unit is glued to its number: 3mm"},
+		{"panel q(s: side) { face f on s { outline rect(1mm, 1mm) } }\npart p[s in frame.sides] of shell = q(s)\nlet m = mass(p[1])", "as in BODY.sides[1]"},
 		{"param x: colour = 3", "a type is one of length, angle"},
 		{"panel one() { face f on level(0mm) { outline rect(1mm, 1mm) } }\npart p of shell = widget()", "the panels known here are one"},
 	} {
