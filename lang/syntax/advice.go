@@ -17,6 +17,17 @@ var foreign = map[string]string{
 	"assert": "rule", "hole": "cut", "slot": "cut", "bend": "fold", "weld": "join", "rivet": "join", "variant": "size",
 }
 
+// ways say how perch does what other languages have statements for.
+var ways = map[string]string{
+	"if":      "what is there only at times says so at its end: part NAME of STOCK = PANEL(…) if CONDITION",
+	"for":     family,
+	"foreach": family,
+	"repeat":  family,
+	"while":   family,
+}
+
+const family = "copies are a family: part NAME[i in 1..3] of STOCK = PANEL(…)"
+
 // advise adds to a mistake at t, which starts no statement, what to write instead.
 func (p *parser) advise(d *diag.Diagnostic, t *token) {
 	before := p.prev()
@@ -39,6 +50,9 @@ func (p *parser) advise(d *diag.Diagnostic, t *token) {
 	case !goesOn:
 		d.Label = "a statement starts with a reserved word"
 		d.Notes = []string{"here: " + p.startersHere()}
+		if way := ways[t.Value]; way != "" {
+			d.Notes = []string{way}
+		}
 	default:
 		d.Label = fmt.Sprintf("the `%s` statement ends before this", p.last.word)
 		d.Notes = []string{"it reads: " + p.last.form}
