@@ -32,9 +32,9 @@ func scattered(n, near int, rnd *rand.Rand) (cols [][]int32, dense []float64) {
 	return cols, dense
 }
 
-// TestBandSolves holds the factors of sparse matrices to products: A·x = r, and rows
+// TestFactorsSolve holds the factors of sparse matrices to products: A·x = r, and rows
 // of the inverse times A.
-func TestBandSolves(t *testing.T) {
+func TestFactorsSolve(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(1, 2))
 	for _, c := range [][2]int{{1, 0}, {2, 1}, {65, 1}, {80, 3}, {130, 0}, {200, 2}, {90, 40}} {
 		n := c[0]
@@ -43,55 +43,75 @@ func TestBandSolves(t *testing.T) {
 		if p == nil {
 			t.Fatalf("%d: no pattern", n)
 		}
-		b := newBand(p)
 		if c[1] > 0 && c[1] < 4 && p.width() > 16*c[1]+2 {
 			t.Errorf("%d: %d beside the diagonal became a band of %d", n, c[1], p.width())
 		}
-		if !b.factor(func(row, at int) float64 { return a[row*n+int(cols[row][at])] }, 0) {
-			t.Fatalf("%d: singular", n)
+		holdFactors(t, newBand(p), cols, a, rnd)
+		if l := newLoose(n, cols); l != nil {
+			holdFactors(t, l, cols, a, rnd)
+			holdFactors(t, l, cols, a, rnd) // again in the same room
+		} else if c[1] < 4 {
+			t.Errorf("%d: too many entries", n)
 		}
-		r, x := make([]float64, n), make([]float64, n)
-		for i := range r {
-			r[i] = rnd.NormFloat64()
+	}
+}
+
+func holdFactors(t *testing.T, b factors, cols [][]int32, a []float64, rnd *rand.Rand) {
+	t.Helper()
+	n := len(cols)
+	if !b.factor(func(row, at int) float64 { return a[row*n+int(cols[row][at])] }, 0) {
+		t.Fatalf("%d: singular", n)
+	}
+	r, x := make([]float64, n), make([]float64, n)
+	for i := range r {
+		r[i] = rnd.NormFloat64()
+	}
+	if !b.solve(r, x) {
+		t.Fatalf("%d: no solution", n)
+	}
+	for i := range n {
+		s := 0.0
+		for k := range n {
+			s += float64(a[i*n+k] * x[k])
 		}
-		if !b.solve(r, x) {
-			t.Fatalf("%d: no solution", n)
+		if math.Abs(s-r[i]) > 1e-8 {
+			t.Errorf("%d: row %d is off by %g", n, i, s-r[i])
+			break
 		}
-		for i := range n {
+	}
+	for _, i := range []int{0, n / 2, n - 1} {
+		y, lo, hi := b.inverseRow(i)
+		for k := range n {
 			s := 0.0
-			for k := range n {
-				s += float64(a[i*n+k] * x[k])
+			for at := lo; at <= hi; at++ {
+				s += float64(y[at] * a[int(b.rowAtPlace(at))*n+k])
 			}
-			if math.Abs(s-r[i]) > 1e-8 {
-				t.Errorf("%d: row %d is off by %g", n, i, s-r[i])
+			want := 0.0
+			if k == i {
+				want = 1
+			}
+			if math.Abs(s-want) > 1e-8 {
+				t.Errorf("%d: row %d of the inverse times column %d is %g", n, i, k, s)
 				break
-			}
-		}
-		for _, i := range []int{0, n / 2, n - 1} {
-			y, lo, hi := b.inverseRow(i)
-			for k := range n {
-				s := 0.0
-				for at := lo; at <= hi; at++ {
-					s += float64(y[at] * a[int(b.rowOf[at])*n+k])
-				}
-				want := 0.0
-				if k == i {
-					want = 1
-				}
-				if math.Abs(s-want) > 1e-8 {
-					t.Errorf("%d: row %d of the inverse times column %d is %g", n, i, k, s)
-					break
-				}
 			}
 		}
 	}
 }
 
-func TestBandDoubts(t *testing.T) {
+func TestFactorsDoubt(t *testing.T) {
 	cols := [][]int32{{0, 1}, {0, 1}, {2}}
 	b := newBand(newPattern(3, cols))
 	if b.factor(func(row, at int) float64 { return [][]float64{{1, 2}, {2, 4}, {1}}[row][at] }, 0) {
 		t.Error("a singular matrix was factored")
+	}
+	l := newLoose(3, cols)
+	if l.factor(func(row, at int) float64 { return [][]float64{{1, 2}, {2, 4}, {1}}[row][at] }, 0) {
+		t.Error("a singular matrix was factored entry by entry")
+	}
+	for _, bad := range []float64{0, math.NaN(), math.Inf(1)} {
+		if l.factor(func(row, at int) float64 { return [][]float64{{bad, 2}, {2, 4}, {bad}}[row][at] }, 0) {
+			t.Errorf("a matrix with %v was factored", bad)
+		}
 	}
 	full := make([][]int32, 700)
 	for i := range full {
