@@ -9,12 +9,13 @@ import (
 
 // leaps are how far beyond the best place others are looked for, in parts of the way
 // to the wished name's end: what is measured may jump, and hold again further on.
-var leaps = []float64{0.5, 0.125, 1e-2, 1e-3, 1e-4, 1e-5}
+var leaps = []float64{0.5, 0.2, 0.08, 0.03, 0.01, 5e-3, 2e-3, 5e-4, 1e-4, 1e-5}
 
 const (
-	maxLeaps = 4    // from which climbs are taken
-	samePeak = 1e-6 // of the wished name's range, by which the best place may differ from one told by weights
-	bearing  = 1e-4 // of the heaviest weight: what holds a place bears at least that
+	maxLeaps  = 4    // from which climbs are taken
+	wellApart = 0.2  // of the ranges, between places that are climbed from
+	samePeak  = 1e-6 // of the wished name's range, by which the best place may differ from one told by weights
+	bearing   = 1e-4 // of the heaviest weight: what holds a place bears at least that
 )
 
 // joint looks for values of the open names with which the size holds while the
@@ -64,20 +65,21 @@ func (c *company) sides(start []float64) {
 	})
 }
 
-// roam climbs from the best of many places.
+// roam climbs from the best of the places given, which may do, and then from the best of
+// many.
 func (c *company) roam(starts ...[]float64) {
-	n, few, climbs := len(c.params), c.q.kept != nil || c.best != nil, maxClimbs
-	if few {
-		climbs = fewClimbs
-	}
-	var spreads [][]float64
-	for k := range fewStarts {
-		spreads = append(spreads, spread(k+1, n))
+	n, places, climbs := len(c.params), manyStarts, maxClimbs
+	if c.q.kept != nil || c.best != nil {
+		places, climbs = fewStarts, fewClimbs
 	}
 	if !c.gauged {
-		c.gauge(append(spreads, starts...))
+		all := slices.Clone(starts)
+		for k := range fewStarts {
+			all = append(all, spread(k+1, n))
+		}
+		c.gauge(all)
 	}
-	var seen []*spot
+	var seen, from []*spot
 	add := func(at []float64) {
 		if s := c.spot(at, false); s != nil && !s.void && !c.stop {
 			seen = append(seen, s)
@@ -88,12 +90,16 @@ func (c *company) roam(starts ...[]float64) {
 			add(at)
 		}
 	}
-	for k := 1; k <= wideStarts && !c.stop; k++ {
-		if few && k > fewStarts && len(seen) > 0 || k > manyStarts && len(seen) > 0 {
-			break
-		}
+	from = c.rise(seen, from, 1)
+	for k := 1; k <= wideStarts && !c.stop && (k <= places || len(seen) == 0); k++ {
 		add(spread(k, n))
 	}
+	c.rise(seen, from, climbs)
+}
+
+// rise climbs from the best places, each well apart from those that were climbed from,
+// until there are so many of these.
+func (c *company) rise(seen, from []*spot, climbs int) []*spot {
 	worth := func(s *spot) float64 {
 		v := float64(firstCost * s.worst)
 		if c.climbs {
@@ -110,18 +116,16 @@ func (c *company) roam(starts ...[]float64) {
 		}
 		return 0
 	})
-	var from []*spot
 	for _, s := range seen {
-		if c.stop || len(from) == climbs {
-			return
+		if c.stop || len(from) >= climbs {
+			break
 		}
-		if slices.ContainsFunc(from, func(o *spot) bool { return distance(o.at, s.at) < 0.2 }) {
-			continue
+		if !slices.ContainsFunc(from, func(o *spot) bool { return distance(o.at, s.at) < wellApart }) {
+			from = append(from, s)
+			c.top(c.climb(s))
 		}
-		from = append(from, s)
-		e := c.climb(s)
-		c.top(e)
 	}
+	return from
 }
 
 // top keeps the end of a climb.

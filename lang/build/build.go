@@ -124,6 +124,7 @@ func (r *Result) make() (*Result, []diag.Diagnostic) {
 		ev.forget()
 		if !ev.broken {
 			r.Assembly = ev.assemble(parts, joins)
+			clear(ev.gaps)
 			for _, p := range parts {
 				r.Flats = append(r.Flats, p.flat)
 			}
@@ -166,19 +167,20 @@ type evaluator struct {
 	unfolded map[*syntax.Panel][]*panel.Flat // shapes that were unfolded already
 	patterns []pattern                       // places that were worked out already
 	diags    []diag.Diagnostic
-	broken   bool           // something was reported
-	nested   map[string]int // sheets that were counted already, by stock
-	trial    bool           // whether all holds is asked, not by how much it does not
-	uncount  bool           // rules on how many sheets it takes are not looked at
-	lacks    []lack         // what joins found too little room for
-	early    bool           // every param has its value only later: nothing can be measured
-	measured int            // calls of functions that measure
+	broken   bool            // something was reported
+	nested   map[string]int  // sheets that were counted already, by stock
+	trial    bool            // whether all holds is asked, not by how much it does not
+	uncount  bool            // rules on how many sheets it takes are not looked at
+	gaps     map[gap]float64 // clearances that were worked out already
+	lacks    []lack          // what joins found too little room for
+	early    bool            // every param has its value only later: nothing can be measured
+	measured int             // calls of functions that measure
 	steps    int
 	depth    int
 }
 
 func newEvaluator(p *check.Program, shop *bend.Shop) *evaluator {
-	return &evaluator{prog: p, shop: shop, top: map[*check.Decl]*binding{}, modules: map[*check.Module]*env{}, unfolded: map[*syntax.Panel][]*panel.Flat{}, nested: map[string]int{}}
+	return &evaluator{prog: p, shop: shop, top: map[*check.Decl]*binding{}, modules: map[*check.Module]*env{}, unfolded: map[*syntax.Panel][]*panel.Flat{}, nested: map[string]int{}, gaps: map[gap]float64{}}
 }
 
 // constants is an evaluator that knows no parameter and measures nothing.
@@ -224,6 +226,7 @@ func (ev *evaluator) everything() []*part {
 // forget drops what was measured of parts before these had the holes of their joins.
 func (ev *evaluator) forget() {
 	clear(ev.nested)
+	clear(ev.gaps)
 	for _, d := range ev.prog.Root.Order {
 		if b := ev.top[d]; b != nil && b.measured && d.Kind == check.Let {
 			delete(ev.top, d)

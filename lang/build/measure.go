@@ -88,7 +88,7 @@ func (ev *evaluator) clearance(x *syntax.Call, e *env) value {
 			g, gok := w.(*face)
 			switch {
 			case fok && gok:
-				best = min(best, panel.FaceClearance(f.part.flat, f.index, g.part.flat, g.index))
+				best = min(best, ev.gap(gap{f.part.flat, g.part.flat, f.index, g.index}))
 			case fok || gok:
 				ev.fail("P2010", x.At, "clearance is between two parts or between two faces, not one of each")
 			default:
@@ -100,7 +100,7 @@ func (ev *evaluator) clearance(x *syntax.Call, e *env) value {
 				if !ok {
 					ev.wrong(a.need("b"), w, "part")
 				}
-				best = min(best, panel.Clearance(p.flat, q.flat))
+				best = min(best, ev.gap(gap{p.flat, q.flat, -1, -1}))
 			}
 		})
 	})
@@ -108,6 +108,26 @@ func (ev *evaluator) clearance(x *syntax.Call, e *env) value {
 		ev.fail("P2064", x.At, "there are no two things to keep a distance", "a family is empty at this size, or both are one part")
 	}
 	return lengthValue(best)
+}
+
+// gap is two flats, or faces of them, whose clearance is asked for; −1 for the whole flat.
+type gap struct {
+	a, b         *panel.Flat
+	aFace, bFace int
+}
+
+// gap works a clearance out once.
+func (ev *evaluator) gap(g gap) float64 {
+	d, known := ev.gaps[g]
+	switch {
+	case known:
+	case g.aFace < 0:
+		d = panel.Clearance(g.a, g.b)
+	default:
+		d = panel.FaceClearance(g.a, g.aFace, g.b, g.bFace)
+	}
+	ev.gaps[g] = d
+	return d
 }
 
 // shapeArea is the area of a shape.
