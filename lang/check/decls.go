@@ -176,7 +176,7 @@ func (c *checker) wordType(m *Module, word syntax.Ident) Type {
 		}
 	}
 	r := c.report("P2018", word.At, fmt.Sprintf("there is no type %s", word.Name), "unknown type")
-	if meant := elsewhere[word.Name]; meant != "" {
+	if meant := otherWords[word.Name]; meant != "" {
 		note(r, "it is called "+meant+" here")
 		fix(r, "write "+meant, diag.Edit{Span: word.At, Text: meant})
 	} else if meant := measures(word.Name); meant != "" {
@@ -192,8 +192,8 @@ func (c *checker) wordType(m *Module, word syntax.Ident) Type {
 	return invalid
 }
 
-// elsewhere are words that other languages have for types, with what is meant.
-var elsewhere = map[string]string{
+// otherWords are words that other languages have for types, with what is meant.
+var otherWords = map[string]string{
 	"int": "count", "integer": "count", "float": "number", "double": "number", "real": "number",
 	"bool": "flag", "boolean": "flag", "string": "text", "str": "text", "distance": "length", "weight": "mass",
 }

@@ -3,6 +3,7 @@ package check
 import (
 	"slices"
 
+	"perch/lang/diag"
 	"perch/lang/syntax"
 )
 
@@ -72,6 +73,34 @@ func (t Type) named(name string) []*Decl {
 		}
 	}
 	return out
+}
+
+// offerMember offers the face before a name that only one face of the panel has, as
+// an edge, a cut or a mark.
+func (c *checker) offerMember(r *diag.Diagnostic, s *scope, e *syntax.Name) bool {
+	if s.panel == nil {
+		return false
+	}
+	var of *Decl
+	for _, f := range s.panel.Members {
+		if f.Kind != Face || !single(f) {
+			continue
+		}
+		d := f.Member(e.Name)
+		if d != nil && d.Kind != Let || len(c.faceEdges(f).named(e.Name)) > 0 {
+			if of != nil {
+				return false
+			}
+			of = f
+		}
+	}
+	if of == nil {
+		return false
+	}
+	full := of.Name + "." + e.Name
+	note(r, "did you mean "+full+"?")
+	fix(r, "write "+full, diag.Edit{Span: e.At.Before(), Text: of.Name + "."})
+	return true
 }
 
 // states declares the edge that a corner of a list of points names, once however

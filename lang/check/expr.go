@@ -100,7 +100,7 @@ func (c *checker) resolve(s *scope, e *syntax.Name, call *syntax.Call) (d *Decl,
 
 // offer tells what a name that nothing has may have meant.
 func (c *checker) offer(r *diag.Diagnostic, s *scope, e *syntax.Name, p place) {
-	if c.offerLibrary(r, s.module, e.Name, p) {
+	if c.offerLibrary(r, s.module, e.Name, p) || c.offerMember(r, s, e) {
 		return
 	}
 	meant := c.suggest(r, e.At, e.Name, c.fitting(s, p))
@@ -193,6 +193,10 @@ func (c *checker) list(s *scope, e *syntax.List) Type {
 		t := c.expr(s, it.Value)
 		clause := it.Round != nil || it.Chamfer != nil || it.Arc != nil || it.Edge != nil
 		cornered = cornered || clause
+		if p, ok := strip(it.Value).(*syntax.Pair); ok && clause && t.Kind == PairKind {
+			c.pairFits(p, t, "")
+			t = invalid
+		}
 		if clause && !assignable(point, t) {
 			c.report("P2031", it.At, fmt.Sprintf("a corner clause stands after a point, this is %s", t.phrase()), "not a point")
 			t = invalid

@@ -121,6 +121,17 @@ func (c *checker) faceMember(s *scope, e *syntax.Member, x Type, call *syntax.Ca
 	return c.noMember(s, e, x, known, call)
 }
 
+// once lists names in their order, each once.
+func once(names []string) []string {
+	var out []string
+	for _, n := range names {
+		if !contains(out, n) {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
 func (c *checker) noMember(s *scope, e *syntax.Member, x Type, known []string, call *syntax.Call) Type {
 	if call != nil {
 		c.readArgs(s, call)
@@ -138,7 +149,7 @@ func (c *checker) noMember(s *scope, e *syntax.Member, x Type, known []string, c
 	case x.Kind == ListKind && builtinMember(x.Elem.Kind, e.Name.Name) != nil:
 		note(d, fmt.Sprintf("%s of them has: take one with [n]", x.Elem.phrase()))
 	case len(known) > 0 && len(known) <= 16 && d.Fix == nil:
-		note(d, "it has "+joined(known))
+		note(d, "it has "+joined(once(known)))
 	}
 	return invalid
 }

@@ -24,6 +24,12 @@ func TestOffers(t *testing.T) {
 		{"param x: length in 1mm - 5mm = 3mm", "param x: length in 1mm..5mm = 3mm"},
 		{"let f(x: float) = x * 2", "let f(x: number) = x * 2"},
 		{"body f = frustum(1m, bottom: 2m, height: 3m)", "body f = frustum(top: 1m, bottom: 2m, height: 3m)"},
+		{"panel q(w: length = 5mm, s: side) { face f on s { outline rect(w, w) } }\npart p of shell = q(frame.front)", "panel q(w: length = 5mm, s: side) { face f on s { outline rect(w, w) } }\npart p of shell = q(s: frame.front)"},
+		{"panel q(w: length = 5mm, s: side) { face f on s { outline rect(w, w) } }\npart p of shell = q(w = 3mm, s = frame.front)", "panel q(w: length = 5mm, s: side) { face f on s { outline rect(w, w) } }\npart p of shell = q(w: 3mm, s: frame.front)"},
+		{"let r = rivet(4mm, count = 2)", "let r = rivet(4mm, count: 2)"},
+		{"let l = [(0mm, 0mm), (9mm, 0) edge rim, (0, 9mm) round 1mm]", "let l = [(0mm, 0mm), (9mm, 0mm) edge rim, (0mm, 9mm) round 1mm]"},
+		{"panel q() { face f on level(0mm) { outline [(0mm, 0mm), (9mm, 0mm) edge rim, (9mm, 9mm)] } face g off rim up 90deg { outline strip(9mm) } face h off g.left up 90deg { outline strip(9mm) } }",
+			"panel q() { face f on level(0mm) { outline [(0mm, 0mm), (9mm, 0mm) edge rim, (9mm, 9mm)] } face g off f.rim up 90deg { outline strip(9mm) } face h off g.left up 90deg { outline strip(9mm) } }"},
 		{"body f = frustum(1m, 2m, 3m)", "body f = frustum(top: 1m, bottom: 2m, height: 3m)"},
 	} {
 		root, mistakes := syntax.Parse(diag.NewSource("design.perch", head+rest+c.text+"\n"))

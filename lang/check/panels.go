@@ -93,7 +93,16 @@ func (c *checker) checkWhere(f *Decl, s *syntax.Face, in *scope) {
 	}
 	if t.Kind == FaceKind {
 		d := c.report("P2029", s.Off.Span(), "with an angle, a face is hung off an edge", "a face")
-		note(d, "name an edge of it, such as "+s.Off.Span().Text()+".top, or give the plane with on")
+		such := "top"
+		if t.Decl != nil {
+			if names := c.faceEdges(t.Decl).edgeNames(); len(names) > 0 {
+				such = names[len(names)-1]
+				if contains(names, "top") {
+					such = "top"
+				}
+			}
+		}
+		note(d, "name an edge of it, such as "+s.Off.Span().Text()+"."+such+", or give the plane with on")
 	}
 	c.want(in, s.Angle, "the angle of the fold", angle)
 	if v, ok := constant(s.Angle); ok && v.Dim == angle.Dim && (v.Value <= 0 || v.Value > straight) {

@@ -1,0 +1,234 @@
+package check
+
+import (
+	"fmt"
+	"strings"
+
+	"perch/lang/diag"
+	"perch/lang/syntax"
+)
+
+// given is an argument as it was given.
+type given struct {
+	at syntax.Expr
+	t  Type
+}
+
+// args matches a call's arguments with parameters, reads and checks them. It
+// returns those of each parameter; good is false where any was reported.
+func (c *checker) args(s *scope, callee string, params []Parameter, e *syntax.Call) (got [][]given, good bool) {
+	got = make([][]given, len(params))
+	before := c.reported
+	hadLabel, surplus := false, false
+	first := map[int]diag.Span{}
+	for i := range e.Args {
+		a := &e.Args[i]
+		if b := equalled(params, a, i); b != nil {
+			a = c.labelFor(b)
+		}
+		p := i
+		switch {
+		case a.Label != nil:
+			hadLabel = true
+			if p = paramNamed(params, a.Label.Name); p < 0 {
+				c.unknownLabel(callee, params, a.Label)
+			}
+		case hadLabel:
+			c.report("P2022", a.Value.Span(), "what follows a labelled argument has a label too", "give its label")
+			p = -1
+		default:
+			p = c.positional(callee, params, a, i, &surplus)
+		}
+		if p < 0 {
+			c.expr(s, a.Value)
+			continue
+		}
+		if at, twice := first[p]; twice && !params[p].Many {
+			also(c.report("P2025", a.Value.Span(), fmt.Sprintf("%s is given twice", params[p].Name), "again here"), at, "first given here")
+			c.expr(s, a.Value)
+			continue
+		}
+		if a.Value == nil {
+			first[p] = e.At
+			continue
+		}
+		first[p] = a.Value.Span()
+		if t, ok := c.argument(s, callee, &params[p], a.Value); ok {
+			got[p] = append(got[p], given{a.Value, t})
+			if params[p].decl != nil {
+				c.inRange(params[p].decl, a.Value)
+			}
+		} else if a.Label == nil {
+			c.elsewhere(params, first, p, a.Value)
+		}
+	}
+	c.missing(callee, params, first, e)
+	return got, c.reported == before
+}
+
+// equalled is an argument without label that says `name = value` where name is a
+// parameter and no flag is wanted: a label is meant.
+func equalled(params []Parameter, a *syntax.Arg, i int) *syntax.Binary {
+	b, ok := a.Value.(*syntax.Binary)
+	if !ok || a.Label != nil || b.Op != syntax.OpEq || b.X == nil || b.Y == nil {
+		return nil
+	}
+	n, ok := b.X.(*syntax.Name)
+	if !ok || paramNamed(params, n.Name) < 0 {
+		return nil
+	}
+	if i < len(params) {
+		for _, t := range params[i].Types {
+			if assignable(flag, t) {
+				return nil
+			}
+		}
+	}
+	return b
+}
+
+// labelFor reports an equality that stands for a labelled argument, which it returns.
+func (c *checker) labelFor(b *syntax.Binary) *syntax.Arg {
+	n := b.X.(*syntax.Name)
+	d := c.report("P2022", opPlace(b), fmt.Sprintf("a label is followed by a colon: %s: …", n.Name), "no equality here")
+	fix(d, fmt.Sprintf("write %s: …", n.Name), diag.Edit{Span: diag.Span{Source: n.At.Source, Start: n.At.End, End: b.Y.Span().Start}, Text: ": "})
+	return &syntax.Arg{Label: &syntax.Ident{Name: n.Name, At: n.At}, Value: b.Y}
+}
+
+// elsewhere offers the label of the one parameter that is needed, not given, and takes
+// the argument e, which its own parameter, the p-th, was just reported not to.
+func (c *checker) elsewhere(params []Parameter, first map[int]diag.Span, p int, e syntax.Expr) {
+	t := c.prog.TypeOf(e)
+	if t.silent() || params[p].Words != nil {
+		return
+	}
+	meant := -1
+	for k := range params {
+		if _, given := first[k]; given || params[k].Optional || !t.Fits(params[k].Types...) {
+			continue
+		}
+		if meant >= 0 {
+			return
+		}
+		meant = k
+	}
+	if d := c.diags[len(c.diags)-1]; meant >= 0 && d.Span == e.Span() && d.Fix == nil {
+		fix(d, fmt.Sprintf("write %s: …", params[meant].Name), diag.Edit{Span: e.Span().Before(), Text: params[meant].Name + ": "})
+		first[meant] = e.Span()
+		delete(first, p)
+		if !params[p].Optional {
+			first[p] = e.Span()
+		}
+	}
+}
+
+// positional finds the parameter of the i-th argument without label.
+func (c *checker) positional(callee string, params []Parameter, a *syntax.Arg, i int, surplus *bool) int {
+	if n := len(params); i >= n && n > 0 && params[n-1].Many {
+		return n - 1
+	}
+	if i >= len(params) {
+		if !*surplus {
+			d := c.report("P2022", a.Value.Span(), fmt.Sprintf("%s takes %s", callee, counted(len(params), "argument")), "one too many")
+			note(d, "it is written "+signatureOf(callee, params))
+		}
+		*surplus = true
+		return -1
+	}
+	if params[i].Labelled {
+		i = needed(params, i)
+	}
+	if params[i].Labelled {
+		d := c.report("P2022", a.Value.Span(), fmt.Sprintf("%s takes %s by its label", callee, params[i].Name), "give the label")
+		fix(d, fmt.Sprintf("write %s: …", params[i].Name), diag.Edit{Span: a.Value.Span().Before(), Text: params[i].Name + ": "})
+	}
+	return i
+}
+
+// needed is the i-th parameter that can't be left out, which is meant when labels are
+// forgotten; i where there is none.
+func needed(params []Parameter, i int) int {
+	n := 0
+	for k, p := range params {
+		if p.Optional {
+			continue
+		}
+		if n == i {
+			return k
+		}
+		n++
+	}
+	return i
+}
+
+func (c *checker) unknownLabel(callee string, params []Parameter, l *syntax.Ident) {
+	var known []string
+	for _, p := range params {
+		known = append(known, p.Name)
+	}
+	if len(params) > 0 && params[0].decl != nil && c.lost(params[0].decl.Module, l.Name) {
+		return
+	}
+	d := c.report("P2021", l.At, fmt.Sprintf("%s takes no %s", callee, l.Name), "unknown label")
+	c.suggest(d, l.At, l.Name, known)
+	note(d, "it is written "+signatureOf(callee, params))
+}
+
+func (c *checker) missing(callee string, params []Parameter, first map[int]diag.Span, e *syntax.Call) {
+	var names []string
+	var d *diag.Diagnostic
+	for i, p := range params {
+		if _, ok := first[i]; ok || p.Optional {
+			continue
+		}
+		if d == nil {
+			d = c.report("P2023", e.At, "", "not all it needs")
+			if e.Fun != nil {
+				d.Span = e.Fun.Span()
+			}
+		}
+		names = append(names, p.Name)
+		line := p.Name
+		line += ": " + p.Wants()
+		if p.Doc != "" {
+			line += ", " + p.Doc
+		}
+		note(d, line)
+	}
+	if d != nil {
+		d.Summary = fmt.Sprintf("%s needs %s", callee, strings.Join(names, ", "))
+	}
+}
+
+// argument reads one argument as its parameter wants it.
+func (c *checker) argument(s *scope, callee string, p *Parameter, e syntax.Expr) (Type, bool) {
+	if p.Words != nil {
+		return invalid, c.word(s, callee, p, e)
+	}
+	t := c.expr(s, e)
+	switch {
+	case p.Same:
+		return t, true
+	case p.Families && t.Kind == FamilyKind:
+		return t, c.fits(e, *t.Elem, p.of(callee), p.Types...)
+	}
+	return t, c.fits(e, t, p.of(callee), p.Types...)
+}
+
+func (p *Parameter) of(callee string) string { return fmt.Sprintf("%s of %s", p.Name, callee) }
+
+// word wants one of a parameter's words, written as a bare name.
+func (c *checker) word(s *scope, callee string, p *Parameter, e syntax.Expr) bool {
+	n, ok := strip(e).(*syntax.Name)
+	if ok && (len(p.Words) == 0 || contains(p.Words, n.Name)) {
+		return true
+	}
+	d := c.report("P2026", e.Span(), fmt.Sprintf("%s is a word", p.of(callee)), "")
+	if len(p.Words) > 0 {
+		d.Summary = fmt.Sprintf("%s is one of %s", p.of(callee), strings.Join(p.Words, ", "))
+	}
+	if ok {
+		c.suggest(d, e.Span(), n.Name, p.Words)
+	}
+	return false
+}
