@@ -62,8 +62,8 @@ func newProver(rows []row, n int, scale []float64, steps int) *prover {
 type way interface {
 	// run goes on while there are steps; ended where it has nothing left to do.
 	run() (ended bool)
-	// onCourse tells whether another turn like the last is well spent.
-	onCourse() bool
+	// onCourse tells whether another turn of so many steps is well spent.
+	onCourse(turn int) bool
 	// open lists boxes given up; done where there are none, and all were looked at.
 	open() (left [][]interval, done bool)
 }
@@ -73,6 +73,8 @@ const (
 	// longerTurn by how much more at each turn.
 	firstTurn  = 100
 	longerTurn = 1.5
+	// sweepTurn makes the turns of sweeps shorter, as it soon shows where they lead.
+	sweepTurn = 3
 )
 
 // run decides a box and all of its parts. Where the block is long and narrow it is
@@ -91,7 +93,11 @@ func (p *prover) run(first []interval) {
 	}
 	for p.steps > 0 && len(p.found) <= maxRoots {
 		for k := 0; k < len(ways) && p.steps > 0; k++ {
-			rest := p.steps - min(turn, p.steps)
+			part := turn
+			if k > 0 {
+				part /= sweepTurn
+			}
+			rest := p.steps - min(part, p.steps)
 			p.steps -= rest
 			ended := ways[k].run()
 			p.steps += rest
@@ -99,7 +105,7 @@ func (p *prover) run(first []interval) {
 				p.left, p.done = ways[k].open()
 				return
 			}
-			if ways[k].onCourse() {
+			if ways[k].onCourse(part) {
 				k--
 			}
 		}
@@ -119,7 +125,7 @@ type halving struct {
 
 func (h *halving) open() ([][]interval, bool) { return h.left, h.done }
 
-func (h *halving) onCourse() bool { return false }
+func (h *halving) onCourse(int) bool { return false }
 
 func (h *halving) run() bool {
 	for len(h.todo) > 0 {

@@ -47,6 +47,8 @@ const (
 	// straighter is by how much less bend is allowed where Newton's steps did not
 	// decide.
 	straighter = 0.25
+	// mostTurns is how many turns a sweep may have at once.
+	mostTurns = 10
 	// slender is the part of its length up to which a block's band pays.
 	slender = 0.25
 	// worthwhile is the part of a side that has to be cut off for its other rows to be
@@ -122,9 +124,10 @@ func (s *sweep) part() float64 {
 	return 2 - float64(s.low)/float64(s.high)
 }
 
-// onCourse tells whether at its rate so far the sweep ends well within the steps left.
-func (s *sweep) onCourse() bool {
-	return (2-s.part())*float64(s.used) < float64(s.part()*float64(s.steps/8))
+// onCourse tells whether at its rate so far the sweep ends in some turns of so many
+// steps, and well within the steps left.
+func (s *sweep) onCourse(turn int) bool {
+	return (2-s.part())*float64(s.used) < float64(s.part()*float64(min(s.steps/8, turn*mostTurns)))
 }
 
 // begin contracts the whole box.
