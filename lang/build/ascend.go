@@ -12,10 +12,11 @@ import (
 var leaps = []float64{0.5, 0.2, 0.08, 0.03, 0.01, 5e-3, 2e-3, 5e-4, 1e-4, 1e-5}
 
 const (
-	maxLeaps  = 4    // from which climbs are taken
-	wellApart = 0.2  // of the ranges, between places that are climbed from
-	samePeak  = 1e-6 // of the wished name's range, by which the best place may differ from one told by weights
-	bearing   = 1e-4 // of the heaviest weight: what holds a place bears at least that
+	leastShort = 0.03 // the least leap where sheets are counted
+	maxLeaps   = 4    // from which climbs are taken
+	wellApart  = 0.2  // of the ranges, between places that are climbed from
+	samePeak   = 1e-6 // of the wished name's range, by which the best place may differ from one told by weights
+	bearing    = 1e-4 // of the heaviest weight: what holds a place bears at least that
 )
 
 // joint looks for values of the open names with which the size holds while the
@@ -95,6 +96,47 @@ func (c *company) roam(starts ...[]float64) {
 		add(spread(k, n))
 	}
 	c.rise(seen, from, climbs)
+	if c.best == nil && !c.stop && c.sheets() {
+		c.wander()
+	}
+}
+
+// wander looks for a place where sheets suffice, which hangs on more than the metal: at
+// many places, each brought to where all else holds.
+func (c *company) wander() {
+	for k := manyStarts + 1; k <= manyStarts+wideStarts && !c.stop && c.best == nil; k++ {
+		s := c.spot(spread(k, len(c.params)), false)
+		if s == nil || s.void || s.good || c.stop {
+			continue
+		}
+		c.measure(s)
+		c.mend(s)
+	}
+	if c.best != nil && !c.stop {
+		c.top(c.climb(c.best))
+	}
+}
+
+// sheets tells whether a rule counts them.
+func (c *company) sheets() bool {
+	return slices.ContainsFunc(c.q.terms, func(t term) bool { return t.counts })
+}
+
+// halve narrows how far the wished name goes where sheets are counted: nothing tells how
+// near they are to not sufficing.
+func (c *company) halve() {
+	b := c.best
+	if !c.sheets() || math.IsNaN(c.full) {
+		return
+	}
+	for lo, hi := b.at[0], 1.0; hi-lo > 1.0/nestSteps && !c.stop; {
+		m := lo + float64(0.5*(hi-lo))
+		if good, _ := c.push(b, m); good != nil {
+			lo = m
+		} else {
+			hi = m
+		}
+	}
 }
 
 // rise climbs from the best places, each well apart from those that were climbed from,
@@ -168,6 +210,7 @@ func (q *search) ascend(f found) *outcome {
 		return c.nearest(first)
 	}
 	c.leap()
+	c.halve()
 	o := c.read()
 	if o.good() {
 		q.kept = o
@@ -183,6 +226,9 @@ func (c *company) leap() {
 			c.measure(b)
 		}
 		for _, part := range leaps {
+			if part < leastShort && c.sheets() {
+				break // halving will tell, at less cost
+			}
 			if c.stop {
 				return
 			}

@@ -81,6 +81,7 @@ type search struct {
 	x        solver.Var
 	free     []solver.ID // abouts that gave way before anything was chosen; the others hold
 	settings []Setting
+	doubt    bool // extremes by the rules alone were not found, and may be there
 	builds   int
 	most     int      // of builds
 	terms    []term   // what is checked on what is made
@@ -118,12 +119,28 @@ func (s *system) choose(w *wish, res *Result, settings []Setting) (*Result, []di
 		return res, s.ev.diags
 	}
 	if len(all) == 0 {
-		d := diagnostic("P3001", w.at, fmt.Sprintf("no value of %s was found with which the rules hold", s.params[w.param].Name))
-		s.ev.report(d)
+		s.ev.report(q.barred())
 		res.Status = "none"
 		return res, s.ev.diags
 	}
 	return q.build(all)
+}
+
+// barred reports that inequalities leave the wished name no value.
+func (q *search) barred() diag.Diagnostic {
+	name := q.s.params[q.w.param].Name
+	d := diagnostic("P3001", q.w.at, fmt.Sprintf("no value of %s was found with which the rules hold", name))
+	if q.doubt {
+		d.Notes = append(d.Notes, "that there is none is not proved: narrow the ranges of the names, or state one of them")
+	} else {
+		d.Summary = fmt.Sprintf("with no value of %s can the rules hold", name)
+	}
+	for id, c := range q.s.cons {
+		if n := q.s.notes[id]; c.Rel != solver.EQ && n.kind == "rule" && len(d.Related) < maxListed {
+			d.Related = append(d.Related, diag.Related{Span: n.at, Message: "must hold"})
+		}
+	}
+	return d
 }
 
 // better tells whether a goes further than b in the wished direction.
@@ -216,6 +233,7 @@ func (q *search) extreme(pins []pin) (found, bool) {
 			fmt.Sprintf("give %s a range, or write a rule that holds it back", name))
 	}
 	if math.IsNaN(o.Value) {
+		q.doubt = q.doubt || o.Status != solver.None
 		return found{}, false
 	}
 	f := found{v: o.Value, proved: o.Certain, pins: pins}

@@ -7,6 +7,7 @@ import (
 
 const (
 	climbSteps = 30    // steps of one climb
+	maxShorts  = 3     // places where sheets do not suffice that end a climb
 	maxLearned = 12    // walls met in one climb, each met again counted
 	firstReach = 0.25  // of the ranges: how far slopes are trusted at first
 	leastReach = 1e-7  // and where a climb ends
@@ -33,7 +34,7 @@ func (c *company) climb(s *spot) *spot {
 		curve[k] = make([]float64, n)
 		curve[k][k] = flat
 	}
-	reach, cost, learned := firstReach, float64(firstCost), 0
+	reach, cost, learned, shorts := firstReach, float64(firstCost), 0, 0
 	worth := func(o *spot) float64 { // less is better
 		v := float64(cost * c.missed(o, inside))
 		if c.climbs {
@@ -65,7 +66,10 @@ func (c *company) climb(s *spot) *spot {
 			return s
 		}
 		o := c.spot(moved(s.at, d), false)
-		if c.stop {
+		if o != nil && c.short(o) {
+			shorts++
+		}
+		if c.stop || shorts > maxShorts {
 			return s
 		}
 		if o != nil && !o.void && !(worth(s)-worth(o) > float64(1e-4*gain)) {
@@ -116,6 +120,16 @@ func (c *company) climb(s *spot) *spot {
 		s = o
 	}
 	return s
+}
+
+// short tells whether sheets were counted at a place and did not suffice.
+func (c *company) short(s *spot) bool {
+	for k, t := range c.q.terms {
+		if t.counts && s.terms[k] > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 func moved(at, d []float64) []float64 {
@@ -171,17 +185,35 @@ func (c *company) bend(b [][]float64, from, to *spot, pull []float64) {
 // push brings the wished name to a value and the others, by the slopes at s, to where
 // all holds; nil where that does not come about in a few builds, with the last.
 func (c *company) push(s *spot, to float64) (good, last *spot) {
-	bounds, terms := slices.Clone(s.bounds), c.missing(s)
+	return c.chase(s, c.missing(s), true, to)
+}
+
+// mend brings a place, by its slopes, to where all holds but that sheets suffice.
+func (c *company) mend(s *spot) (good, last *spot) {
+	terms := c.missing(s)
+	for k := range terms {
+		if c.q.terms[k].counts {
+			terms[k] = math.NaN()
+		}
+	}
+	return c.chase(s, terms, false, 0)
+}
+
+// chase takes steps from s, each by the slopes there and what the last one missed.
+func (c *company) chase(s *spot, terms []float64, keep bool, to float64) (good, last *spot) {
+	bounds := slices.Clone(s.bounds)
 	for range pushes {
-		p := c.program(s.at, 1, true, to-s.at[0])
+		p := c.program(s.at, 1, keep, to-s.at[0])
 		c.plan(p, s, bounds, terms)
 		d, _, _ := p.solve(1e3)
 		if d == nil || c.stop {
 			return nil, last
 		}
 		at := moved(s.at, d)
-		at[0] = to
-		o := c.spot(at, true)
+		if keep {
+			at[0] = to
+		}
+		o := c.spot(at, keep)
 		if o == nil {
 			return nil, last
 		}
@@ -197,8 +229,17 @@ func (c *company) push(s *spot, to float64) (good, last *spot) {
 				w.at, w.past = o.at, past
 			}
 		}
-		bounds, terms = slices.Clone(o.bounds), c.missing(o)
-		c.straighten(s, o, bounds, terms)
+		if c.short(o) {
+			return nil, last
+		}
+		left := c.missing(o)
+		bounds = slices.Clone(o.bounds)
+		c.straighten(s, o, bounds, left)
+		for k := range terms {
+			if !math.IsNaN(terms[k]) {
+				terms[k] = left[k]
+			}
+		}
 	}
 	return nil, last
 }

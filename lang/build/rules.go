@@ -380,11 +380,12 @@ func (ev *evaluator) holds(r *syntax.Rule, e *env, in string) {
 // sides tells the numbers of a condition that does not hold; of several that are
 // joined by and, those of the first that does not.
 func (ev *evaluator) sides(x syntax.Expr, e *env) string {
-	num := func(x syntax.Expr) (string, bool) {
+	num := func(x syntax.Expr) (number, bool) {
 		v, ok := ev.quietly(x, e)
 		n, is := v.(number)
-		return show(n), ok && is
+		return n, ok && is
 	}
+	read := func(n number) string { return Quantity{n.v, n.dim, n.whole}.Text(Units(ev.prog)) }
 	switch x := x.(type) {
 	case *syntax.Paren:
 		return ev.sides(x.X, e)
@@ -398,11 +399,14 @@ func (ev *evaluator) sides(x syntax.Expr, e *env) string {
 		l, okl := num(x.X)
 		r, okr := num(x.Y)
 		if _, is := relations[x.Op]; is && okl && okr {
-			return fmt.Sprintf("left is %s, right is %s", l, r)
+			if a, b := read(l), read(r); a != b {
+				return fmt.Sprintf("left is %s, right is %s", a, b)
+			}
+			return fmt.Sprintf("left is %s, right is %s", show(l), show(r)) // they differ in what is not read off
 		}
 	case *syntax.In:
 		if v, ok := num(x.X); ok {
-			return fmt.Sprintf("%s is %s", oneLine(x.X.Span().Text()), v)
+			return fmt.Sprintf("%s is %s", oneLine(x.X.Span().Text()), read(v))
 		}
 	}
 	return ""
