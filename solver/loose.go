@@ -146,7 +146,7 @@ func (s *loose) lay(get func(row, at int) float64) {
 // more than least.
 func (s *loose) pick(least float64) (row int32, place int) {
 	row = -1
-	best, tried := math.MaxInt, 0
+	best, large, tried := math.MaxInt, 0.0, 0
 	if len(s.next[0]) > 0 { // a row of nothing
 		return -1, 0
 	}
@@ -168,8 +168,9 @@ func (s *loose) pick(least float64) (row int32, place int) {
 				return -1, 0
 			}
 			for at, e := range s.rows[i] {
-				if cost := (size - 1) * int(s.held[e.col]-1); cost < best && math.Abs(e.v) >= float64(stable*most) {
-					best, row, place = cost, i, at
+				v := math.Abs(e.v) / most // of equals the largest keeps symmetry, and fill down
+				if cost := (size - 1) * int(s.held[e.col]-1); v >= stable && (cost < best || cost == best && v > large) {
+					best, large, row, place = cost, v, i, at
 				}
 			}
 		}
