@@ -129,13 +129,23 @@ func (c *company) halve() {
 	if !c.sheets() || math.IsNaN(c.full) {
 		return
 	}
-	for lo, hi := b.at[0], 1.0; hi-lo > 1.0/nestSteps && !c.stop; {
+	lo, hi := b.at[0], 1.0
+	for hi-lo > 1.0/nestSteps && !c.stop {
 		m := lo + float64(0.5*(hi-lo))
 		if good, _ := c.push(b, m); good != nil {
 			lo = m
 		} else {
 			hi = m
 		}
+	}
+	// the limit is likelier a round value than not
+	step := 1000 * readStep(paramDim(c.q.s.params[c.q.w.param]), Units(c.q.s.ev.prog))
+	v := c.value(0, lo) / step
+	if v = math.Ceil(v) * step; !c.q.w.large {
+		v = math.Floor(c.value(0, lo)/step) * step
+	}
+	if to := c.part(0, v); to > lo && to <= hi && !c.stop {
+		c.push(b, to)
 	}
 }
 

@@ -53,3 +53,29 @@ size it: wide largest, high free
 		t.Errorf("%+v", v)
 	}
 }
+
+// TestDescribeNothingToChoose says of a name that the rules fix, and of one that is free
+// beside it, what there was to choose.
+func TestDescribeNothingToChoose(t *testing.T) {
+	shop := bend.Default()
+	prog, diags, err := load.Source(diag.NewSource("plate.perch", `design "Plate"
+param wide: length in 50mm..500mm
+param high: length in 50mm..500mm
+rule 2 * wide = 400mm
+size it: wide largest, high free
+`), load.Library(), shop)
+	if err != nil || diag.HasErrors(diags) {
+		t.Fatal(err, diags)
+	}
+	r, diags := build.Solve(prog, "it", shop, nil)
+	if diag.HasErrors(diags) || r.Choice == nil {
+		t.Fatal(diags)
+	}
+	const want = "wide largest is 200mm by rule 2 * wide = 400mm, which leave nothing to choose; values of high were taken with which the rules hold, not the only ones"
+	if told := reason.DescribeChoice(r.Choice, build.Units(prog)); told != want {
+		t.Error(told)
+	}
+	if v := reason.ViewChoice(r.Choice); !v.Fixed || !v.Proved {
+		t.Errorf("%+v", v)
+	}
+}
