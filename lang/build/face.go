@@ -3,6 +3,7 @@ package build
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"perch/lang/diag"
 	"perch/lang/quantity"
@@ -306,7 +307,7 @@ func (ev *evaluator) memberOfFace(f *face, name string, x *syntax.Member) (value
 		return listOf(all...), true
 	}
 	for _, s := range f.edges {
-		if s.name == name {
+		if s.name == name && !f.cutNamed(name) {
 			return f.edge(s), true
 		}
 	}
@@ -323,6 +324,14 @@ func (ev *evaluator) memberOfFace(f *face, name string, x *syntax.Member) (value
 }
 
 func (f *face) edge(s segment) edge { return edge{f, s.name, f.frame.At(s.a), f.frame.At(s.b)} }
+
+// cutNamed tells whether the face states a cut of that name.
+func (f *face) cutNamed(name string) bool {
+	return slices.ContainsFunc(f.stmt.Body, func(s syntax.Stmt) bool {
+		c, ok := s.(*syntax.Cut)
+		return ok && c.Name.Name == name
+	})
+}
 
 // cutFace draws the face's cuts, once.
 func (ev *evaluator) cutFace(f *face) {

@@ -63,10 +63,14 @@ func (p *parser) advise(d *diag.Diagnostic, t *token) {
 // adviseGoingOn does so where the statement before seems to go on with t.
 func (p *parser) adviseGoingOn(d *diag.Diagnostic, t *token, before diag.Span) {
 	ends := p.l.Range(p.l.RawCursor()-1, p.l.RawCursor())[0]
+	whole, point := p.decimalComma(&ends, t)
 	mixed := before.Text() + "-" + t.Value
 	switch {
 	case t.Value == "," && p.afterType(tText):
 		d.Fix = replaceFix(d.Span, "", "leave the comma out")
+	case point != "":
+		d.Label = "a decimal point is written `.`"
+		d.Fix = replaceFix(whole, point, "write `"+point+"`")
 	case t.Value == ",":
 		d.Notes = append(d.Notes, "a point is written (U, V), a list [A, B]")
 	case p.last.word == "size" && t.Type == tWord && (p.after("=") || p.after("about")):
@@ -78,6 +82,21 @@ func (p *parser) adviseGoingOn(d *diag.Diagnostic, t *token, before diag.Span) {
 	case endsValue(&ends) && p.startsExpr():
 		d.Notes = append(d.Notes, "between two values stands an operator; a product is written with `*`")
 	}
+}
+
+// decimalComma is the number that two make with a comma glued between them, and its
+// place; "" where they do not.
+func (p *parser) decimalComma(ends, comma *token) (diag.Span, string) {
+	cp := p.l.MakeCheckpoint()
+	defer p.l.LoadCheckpoint(cp)
+	p.l.Next()
+	next := p.l.Peek()
+	whole := diag.Cover(p.span(ends), p.span(next))
+	point := ends.Value + "." + next.Value
+	if comma.Value != "," || ends.Type != tNumber || next.Type != tNumber || int(whole.End-whole.Start) != len(point) || !isLiteral(point) {
+		return whole, ""
+	}
+	return whole, point
 }
 
 func isLiteral(s string) bool {
@@ -173,4 +192,19 @@ func (p *parser) letType(t *token) {
 		}
 	}
 	p.report(d)
+}
+
+// forgotEdge reports a name that stands behind a point without `edge` before it.
+func (p *parser) forgotEdge(it Item) bool {
+	t := p.l.Peek()
+	if _, isPoint := it.Value.(*Pair); !isPoint || it.Edge != nil || t.Type != tWord || isClause(t.Value) || p.apart(p.prev(), t) || !p.after(",") && !p.after("]") {
+		return false
+	}
+	p.report(diag.Diagnostic{
+		Code: "P1102", Span: p.span(t), Label: "expected `edge`",
+		Summary: fmt.Sprintf("expected `,` or `]` after `%s`, found %s", clip(p.prev().Text()), describe(t)),
+		Notes:   []string{"a point reads: (u, v) round R or chamfer C, then arc R, then edge NAME"},
+		Fix:     p.insertWord("edge"),
+	})
+	return true
 }

@@ -94,6 +94,8 @@ func TestAdvice(t *testing.T) {
 		"size tall: a = 3mm b about 4mm":           "size tall: a = 3mm, b about 4mm",
 		"join j = p.f to q.g rivet(4mm)":           "join j = p.f to q.g by rivet(4mm)",
 		"param a: length = 1 1/2in":                "param a: length = 1-1/2in",
+		"param a: length = 3,5mm":                  "param a: length = 3.5mm",
+		"let a = [(1mm, 2mm) rim, b]":              "let a = [(1mm, 2mm) edge rim, b]",
 		"import seat_cap from std.stool":           "use seat_cap from std.stool",
 		"pannel p() { face f on s { } }":           "panel p() { face f on s { } }",
 		"let a = if b 3mm else 4mm":                "let a = if b then 3mm else 4mm",

@@ -157,6 +157,7 @@ func (p *parser) noValue(t *token) {
 func (p *parser) number(t *token) Expr {
 	v, err := quantity.ParseLiteral(t.Value)
 	lit := &Literal{At: p.span(t), Value: v}
+	p.failed = p.failed || err != nil
 	next := p.l.Peek()
 	if err != nil || v.Kind != quantity.Plain || next.Type != tWord {
 		return lit
@@ -247,6 +248,9 @@ func (p *parser) item() (it Item, ok bool) {
 		if !p.clause(&it, t.Value) {
 			return it, false
 		}
+	}
+	if p.forgotEdge(it) {
+		p.clause(&it, "edge")
 	}
 	it.At = p.since(it.Value.Span())
 	if rank > 0 && !mayBePoint(it.Value) {
