@@ -137,7 +137,7 @@ func (ev *evaluator) call(x *syntax.Call, e *env) value {
 	case panelRef:
 		ev.fail("P2024", x.At, fmt.Sprintf("%s is a panel: it is made by a part", f.def.Name.Name))
 	default:
-		ev.fail("P2010", x.Fun.Span(), fmt.Sprintf("a %s cannot be called", kind(f)))
+		ev.fail("P2010", x.Fun.Span(), one(kind(f))+" cannot be called")
 	}
 	return nil
 }

@@ -102,7 +102,7 @@ func (ev *evaluator) statement(d *check.Decl) value {
 		if b, ok := v.(*solid.Body); ok {
 			return b
 		}
-		ev.fail("P2010", s.Value.Span(), fmt.Sprintf("a body is wanted, this is a %s", kind(v)))
+		ev.fail("P2010", s.Value.Span(), "a body is wanted, this is "+one(kind(v)))
 	case *syntax.Panel:
 		return panelRef{s, e}
 	case *syntax.Part:
@@ -198,7 +198,7 @@ func (ev *evaluator) index(x *syntax.IndexExpr, e *env) value {
 		}
 		return v.items[i-1].v
 	}
-	ev.fail("P2010", x.X.Span(), fmt.Sprintf("a %s has no copies to index", kind(v)))
+	ev.fail("P2010", x.X.Span(), one(kind(v))+" has no copies to index")
 	return nil
 }
 
@@ -323,7 +323,7 @@ func (ev *evaluator) arithmetic(x *syntax.Binary, a, b number) value {
 func show(n number) string { return quantity.Format(n.v, n.dim, quantity.Millimetres) }
 
 func (ev *evaluator) wrong(x syntax.Node, v value, want string) {
-	ev.fail("P2010", x.Span(), fmt.Sprintf("a %s is wanted, this is a %s", want, kind(v)))
+	ev.fail("P2010", x.Span(), fmt.Sprintf("%s is wanted, this is %s", one(want), one(kind(v))))
 }
 
 func (ev *evaluator) number(x syntax.Expr, e *env) number {

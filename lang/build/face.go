@@ -325,6 +325,16 @@ func (ev *evaluator) memberOfFace(f *face, name string, x *syntax.Member) (value
 
 func (f *face) edge(s segment) edge { return edge{f, s.name, f.frame.At(s.a), f.frame.At(s.b)} }
 
+// metal is a face as it is drawn, less its cuts.
+func (ev *evaluator) metal(f *face) plane.Region {
+	ev.cutFace(f)
+	r := f.region
+	for _, c := range f.cuts {
+		r = plane.Subtract(r, c.region)
+	}
+	return r
+}
+
 // cutNamed tells whether the face states a cut of that name.
 func (f *face) cutNamed(name string) bool {
 	return slices.ContainsFunc(f.stmt.Body, func(s syntax.Stmt) bool {

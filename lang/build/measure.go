@@ -22,7 +22,7 @@ func (ev *evaluator) measure(name string, x *syntax.Call, e *env) (value, bool) 
 	if name == "area" {
 		a := ev.arguments(x, e, []string{"of"})
 		switch v := a.value("of").(type) {
-		case *shape, *list:
+		case *shape, *list, cutRef:
 			return ev.shapeArea(v, a.need("of")), true
 		}
 	}
@@ -38,6 +38,7 @@ func (ev *evaluator) measure(name string, x *syntax.Call, e *env) (value, bool) 
 	}
 	a := ev.arguments(x, e, []string{"of"})
 	var parts []*part
+	var sum, longest, widest float64
 	if name == "mass" && !a.has("of") {
 		for _, d := range ev.prog.Root.Order {
 			if d.Kind == check.Part {
@@ -46,14 +47,19 @@ func (ev *evaluator) measure(name string, x *syntax.Call, e *env) (value, bool) 
 		}
 	} else {
 		each(a.value("of"), func(m value) {
-			p, ok := m.(*part)
-			if !ok {
+			switch m := m.(type) {
+			case *part:
+				parts = append(parts, m)
+			case *face:
+				if name != "area" {
+					ev.wrong(a.need("of"), m, "part")
+				}
+				sum += ev.metal(m).Area()
+			default:
 				ev.wrong(a.need("of"), m, "part")
 			}
-			parts = append(parts, p)
 		})
 	}
-	var sum, longest, widest float64
 	for _, p := range parts {
 		m := record.Measure(p.flat)
 		longest, widest = max(longest, m.Width, m.Height), max(widest, min(m.Width, m.Height))

@@ -60,6 +60,36 @@ func TestMeasuredRules(t *testing.T) {
 	}
 }
 
+// TestArea holds area() to what a plate of 50 × 40 mm with a hole of 10 mm has: the
+// hole's name is an edge's too, and means the hole.
+func TestArea(t *testing.T) {
+	const text = `design "Plate"
+stock steel = sheet(mild_steel, 1mm)
+panel plate() {
+  face web on level(0mm) {
+    outline [(0mm, 0mm), (50mm, 0mm) edge rim, (50mm, 40mm), (0mm, 40mm)]
+    cut rim = circle(10mm) at (25mm, 20mm)
+  }
+}
+part p of steel = plate()
+rule area(%s) = %s
+`
+	for of, is := range map[string]string{
+		"p.web.rim": "25mm * 3.14159265359 * 1mm",
+		"p.web":     "2000mm * 1mm - 25mm * 3.14159265359 * 1mm",
+		"p":         "2000mm * 1mm - 25mm * 3.14159265359 * 1mm",
+	} {
+		shop := bend.Default()
+		prog, diags, err := load.Source(diag.NewSource("plate.perch", fmt.Sprintf(text, of, is)), load.Library(), shop)
+		if err == nil && !diag.HasErrors(diags) {
+			_, diags = build.Size(prog, "only", shop, nil)
+		}
+		if err != nil || diag.HasErrors(diags) {
+			t.Errorf("area(%s): %v %v", of, err, diags)
+		}
+	}
+}
+
 // TestMeasuredRulesSeeHoles holds rules on measured results, in which nothing is
 // open, to the piece as it is made: two plates of 200 × 100 × 3 mm in steel of
 // 7850 kg/m³ are 0.942 kg, less four holes of 9 mm for bolts of 8 mm (ISO 273,

@@ -26,7 +26,7 @@ func listOf[T any](vs ...T) value {
 func (ev *evaluator) member(v value, name string, x *syntax.Member) value {
 	out, ok := ev.memberOf(v, name, x)
 	if !ok {
-		ev.fail("P2030", x.Name.At, fmt.Sprintf("a %s has no %s", kind(v), name))
+		ev.fail("P2030", x.Name.At, fmt.Sprintf("%s has no %s", one(kind(v)), name))
 	}
 	return out
 }
@@ -182,7 +182,7 @@ func (ev *evaluator) method(v value, m *syntax.Member, x *syntax.Call, e *env) v
 			return ev.apply(f, x, e)
 		}
 	}
-	ev.fail("P2030", m.Name.At, fmt.Sprintf("a %s has no %s", kind(v), m.Name.Name))
+	ev.fail("P2030", m.Name.At, fmt.Sprintf("%s has no %s", one(kind(v)), m.Name.Name))
 	return nil
 }
 

@@ -3,6 +3,7 @@ package build
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"perch/lang/diag"
 	"perch/lang/quantity"
@@ -211,6 +212,8 @@ func kind(v value) string {
 		return "face"
 	case edge:
 		return "edge"
+	case cutRef:
+		return "cut"
 	case stock:
 		return "stock"
 	case *part:
@@ -223,4 +226,12 @@ func kind(v value) string {
 		return "material"
 	}
 	return fmt.Sprintf("%T", v)
+}
+
+// one puts the article before a word for a value.
+func one(word string) string {
+	if word != "" && strings.IndexByte("aeiou", word[0]) >= 0 {
+		return "an " + word
+	}
+	return "a " + word
 }

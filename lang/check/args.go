@@ -215,7 +215,12 @@ func (c *checker) argument(s *scope, callee string, p *Parameter, e syntax.Expr)
 	return t, c.fits(e, t, p.of(callee), p.Types...)
 }
 
-func (p *Parameter) of(callee string) string { return fmt.Sprintf("%s of %s", p.Name, callee) }
+func (p *Parameter) of(callee string) string {
+	if p.Name == "of" {
+		return "what " + callee + " is asked of"
+	}
+	return fmt.Sprintf("%s of %s", p.Name, callee)
+}
 
 // word wants one of a parameter's words, written as a bare name.
 func (c *checker) word(s *scope, callee string, p *Parameter, e syntax.Expr) bool {
