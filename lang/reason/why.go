@@ -137,7 +137,7 @@ func (l *Link) write(w io.Writer, sys quantity.System, depth int) {
 		}
 	}
 	if c := l.Choice; c != nil {
-		fmt.Fprintf(w, "%s  best\t%s\t\n", in, c.Certainty())
+		fmt.Fprintf(w, "%s  how sure\t%s\t\n", in, c.Certainty())
 		for _, s := range c.Stops {
 			fmt.Fprintf(w, "%s  stopped by\t%s\t%s\n", in, gave(s), where(s.At))
 		}
