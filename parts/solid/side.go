@@ -33,10 +33,10 @@ func (s Side) Left() Corner {
 }
 
 // Right is the corner at the side's right end, seen from outside.
-func (s Side) Right() Corner { return Corner{s.Body, s.index} }
+func (s Side) Right() Corner { return Corner(s) }
 
 // Left is the side that lies to the left of the corner, seen from outside.
-func (c Corner) Left() Side { return Side{c.Body, c.index} }
+func (c Corner) Left() Side { return Side(c) }
 
 // Right is the side that lies to the right of the corner, seen from outside.
 func (c Corner) Right() Side { return Side{c.Body, (c.index + 1) % len(c.Body.sides)} }
