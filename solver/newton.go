@@ -17,9 +17,10 @@ type newton struct {
 	mid        []float64 // of the slopes
 	rad        []float64
 	inv        []float64   // approximate inverse of mid
-	sparse     factors     // or its factors, of a large block that is sparse
+	sparse     factors     // factors, of a block that is sparse; inv may be there too
 	shape      *pattern    // of sparse, where it has a band
 	compare    *comparison // beside sparse
+	missed     int         // trials of it in vain
 	mmid       []float64   // a row of inv·slopes
 	mrad       []float64
 	cols       []int32  // the variables for which that may be other than 0
@@ -66,6 +67,11 @@ func makeNewton(rows []row, n int, scale []float64) newton {
 		for v := range int32(m) {
 			w.cols = append(w.cols, v)
 		}
+		if n > alwaysStep && len(w.vars) <= n*n/thin {
+			if w.sparse, _ = newFactors(n, w.columns()); w.sparse != nil {
+				w.compare = newComparison(n)
+			}
+		}
 	default:
 		if w.sparse, w.shape = newFactors(n, w.columns()); w.sparse != nil {
 			w.compare = newComparison(n)
@@ -104,10 +110,12 @@ func (w *newton) step(box []interval) stepState {
 	if !w.linearize(box, w.center) || w.n > alwaysStep && w.bend(box) > mostBend {
 		return stepUnknown
 	}
-	if w.sparse != nil && w.m == w.n {
+	if w.compares() {
 		if st, ok := w.stepCompared(box); ok {
+			w.missed = 0
 			return st
 		}
+		w.missed++
 		for k, b := range box {
 			w.center[k] = point(b.lo + float64(0.5*(b.hi-b.lo)))
 		}
@@ -141,7 +149,23 @@ func (w *newton) step(box []interval) stepState {
 	return stepDone
 }
 
+// compares tells whether a step should try the comparison matrix: where the inverse is
+// cheap only now and then, once it failed.
+func (w *newton) compares() bool {
+	switch {
+	case w.sparse == nil || w.m > w.n:
+		return false
+	case w.inv == nil || w.missed < fewMissed:
+		return true
+	}
+	w.missed++
+	return w.missed%manyMissed == 0
+}
+
 const (
+	fewMissed  = 4   // trials in vain
+	manyMissed = 16  // steps from one trial to the next after those
+	thin       = 4   // of a block's entries, the part up to which comparing pays
 	alwaysStep = 12  // variables up to which every box is stepped
 	mostBend   = 0.5 // above which a step of a large block is not worth its inverse
 )
@@ -203,7 +227,7 @@ func middleRadius(x interval) (m, r float64) {
 func (w *newton) precondition(i int) {
 	gamma := float64(w.n+4) * 0x1p-52
 	var rm, rr float64
-	if w.sparse == nil {
+	if w.inv != nil {
 		rm, rr = w.wholeRow(w.inv[i*w.n:i*w.n+w.n], gamma)
 	} else {
 		rm, rr = w.sparseRow(i, gamma)

@@ -207,8 +207,10 @@ func apart(x, y []interval) bool {
 // prune contracts the box. It returns false where the box is done with: empty,
 // or with its one solution recorded.
 func (p *prover) prune(box []interval) bool {
-	for range 50 {
-		if !p.contract(box) {
+	for round := range 50 {
+		// Of a large block a step may decide the whole box, and tells soon where it can't.
+		at := round > 0 || p.n <= alwaysStep
+		if at && !p.contract(box) {
 			return false
 		}
 		copy(p.old, box)
@@ -218,7 +220,10 @@ func (p *prover) prune(box []interval) bool {
 			return false
 		}
 		if st == stepUnknown {
-			return true
+			if at {
+				return true
+			}
+			continue
 		}
 		if p.narrowEnough(box) {
 			return !p.record(box)
@@ -226,7 +231,7 @@ func (p *prover) prune(box []interval) bool {
 		if p.beta < 0.5 && p.tighten(box) {
 			return false
 		}
-		if p.shrink(box) < wideEnough {
+		if at && p.shrink(box) < wideEnough {
 			return true
 		}
 	}

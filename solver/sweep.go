@@ -64,7 +64,7 @@ func (p *prover) along() []int32 {
 		return nil
 	}
 	at := p.shape
-	if at == nil && p.sparse == nil {
+	if at == nil && (p.inv != nil || p.sparse == nil) {
 		at = newPattern(p.n, p.columns())
 	}
 	if at == nil || float64(at.kl+at.ku) > slender*float64(p.n) {
