@@ -5,7 +5,6 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
-	"time"
 )
 
 // scattered is a sparse matrix with a strong diagonal under random orders of rows
@@ -124,28 +123,8 @@ func TestFactorsDoubt(t *testing.T) {
 	}
 }
 
-// TestLargeBlocks proves the one solution of blocks of coupled equations, in time that
-// grows about with their number.
-func TestLargeBlocks(t *testing.T) {
-	took := func(n int) float64 {
-		best := math.Inf(1)
-		for range 3 {
-			s := ring(n)
-			start := time.Now()
-			if r := s.Solve(); r.Status != Unique || !r.Proof.Complete || !r.Proof.Exist {
-				t.Fatalf("%d: %v %+v", n, r.Status, r.Proof)
-			}
-			best = math.Min(best, time.Since(start).Seconds())
-		}
-		return best
-	}
-	short, long := took(250), took(2000)
-	power := math.Log(long/short) / math.Log(8)
-	t.Logf("250 in %.1f ms, 2000 in %.1f ms: grows as n^%.2f", short*1e3, long*1e3, power)
-	if power > 1.6 {
-		t.Errorf("grows as n^%.2f", power)
-	}
-}
+// TestLargeBlocks proves the one solution of blocks of coupled equations.
+func TestLargeBlocks(t *testing.T) { scales(t, "ring", ring, 250, 2000) }
 
 // TestLargeBlockThatDepends says a rule of a large block twice, in other words.
 func TestLargeBlockThatDepends(t *testing.T) {

@@ -27,24 +27,34 @@ func chain(n int) *System {
 	return s
 }
 
-func TestChainIsSolvedAndScales(t *testing.T) {
-	took := func(n int) float64 {
-		best := math.Inf(1)
+func TestChainIsSolvedAndScales(t *testing.T) { scales(t, "chain", chain, 1000, 10000) }
+
+// scales solves a system of a and of b rules, which has one solution, and holds the work,
+// in steps, to about the first power of their number; that of time is printed.
+func scales(t *testing.T, name string, system func(n int) *System, a, b int) {
+	t.Helper()
+	solve := func(n int) (seconds, steps float64) {
+		seconds = math.Inf(1)
 		for range 3 {
-			s := chain(n)
-			start := time.Now()
-			if r := s.Solve(); r.Status != Unique {
-				t.Fatalf("%d rules: %v", n, r.Status)
+			p := compileSystem(system(n))
+			w := newScratch(p)
+			start, before := time.Now(), w.proof
+			o := w.run(p.query())
+			seconds = math.Min(seconds, time.Since(start).Seconds())
+			if len(o.solutions) != 1 || !o.complete || !o.exist {
+				t.Fatalf("%s of %d: %d solutions; complete %v, exist %v", name, n, len(o.solutions), o.complete, o.exist)
 			}
-			best = math.Min(best, time.Since(start).Seconds())
+			steps = float64(before - w.proof + o.work)
 		}
-		return best
+		return seconds, steps
 	}
-	short, long := took(1000), took(10000)
-	power := math.Log10(long / short)
-	t.Logf("1000 rules %.2f ms, 10000 rules %.1f ms: grows as n^%.2f", short*1e3, long*1e3, power)
-	if power > 1.6 {
-		t.Errorf("grows as n^%.2f", power)
+	s1, w1 := solve(a)
+	s2, w2 := solve(b)
+	growth := math.Log(float64(b) / float64(a))
+	power := math.Log(w2/w1) / growth
+	t.Logf("%s: %d in %.2f ms, %d in %.1f ms: time grows as n^%.2f, %.0f steps as n^%.2f", name, a, s1*1e3, b, s2*1e3, math.Log(s2/s1)/growth, w2, power)
+	if !(power < 1.3) {
+		t.Errorf("%s: steps grow as n^%.2f", name, power)
 	}
 }
 
