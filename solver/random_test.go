@@ -3,6 +3,8 @@ package solver
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -275,4 +277,71 @@ func TestRowsAreHonest(t *testing.T) {
 			}
 		}
 	})
+}
+
+// TestPlantedRootsStay solves sparse random systems of a known solution, of sizes at
+// which the ways to prove change: none may be called unsolvable, and where all
+// solutions are claimed to be known that one is among them.
+func TestPlantedRootsStay(t *testing.T) {
+	trials := 60
+	if testing.Short() {
+		trials = 15
+	}
+	r := rand.New(rand.NewPCG(7, 9))
+	complete := 0
+	for trial := range trials {
+		b, root, span := planted(t, r, 13+r.IntN(60))
+		res := b.Solve()
+		hit := slices.ContainsFunc(res.Solutions, func(x []float64) bool {
+			for i := range x {
+				if !(math.Abs(x[i]-root[i]) < 1e-5*(1+span)) {
+					return false
+				}
+			}
+			return true
+		})
+		if res.Proof.Complete {
+			complete++
+		}
+		if res.Status == None || res.Proof.Complete && !hit {
+			t.Errorf("trial %d, %d names: status %d, %+v, %d solutions without %v", trial, len(root), res.Status, res.Proof, len(res.Solutions), root)
+		}
+	}
+	t.Logf("all solutions claimed to be known in %d of %d", complete, trials)
+	if complete == 0 {
+		t.Error("nothing was claimed")
+	}
+}
+
+// planted is a system of n rules on names within span of zero, each on a few that are
+// near it, which root solves.
+func planted(t *testing.T, r *rand.Rand, n int) (b build, root []float64, span float64) {
+	b = begin(t)
+	xs := make([]Expr, n)
+	root = make([]float64, n)
+	span = []float64{0.3, 1, 3}[r.IntN(3)]
+	for i := range xs {
+		xs[i] = b.v(fmt.Sprint("x", i), -span, span)
+		root[i] = (2*r.Float64() - 1) * span
+	}
+	main, reach := []float64{0.2, 1, 3, 6}[r.IntN(4)], 1+r.IntN(6)
+	for i, x := range xs {
+		e, v := multiple(main, x), main*root[i]
+		switch r.IntN(3) {
+		case 0:
+			e, v = Sum(e, Product(x, x)), v+root[i]*root[i]
+		case 1:
+			e, v = Sum(e, Sin(x)), v+math.Sin(root[i])
+		}
+		for range 1 + r.IntN(3) {
+			j, c := (i+r.IntN(2*reach+1)-reach+n)%n, 2*r.Float64()-1
+			if r.IntN(2) == 0 {
+				e, v = Sum(e, multiple(c, xs[j])), v+c*root[j]
+			} else {
+				e, v = Sum(e, multiple(c, Product(xs[j], x))), v+c*root[j]*root[i]
+			}
+		}
+		b.rule(e, num(v))
+	}
+	return b, root, span
 }
