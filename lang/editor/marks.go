@@ -63,9 +63,10 @@ func marksOf(p *check.Program, m *check.Module) []mark {
 }
 
 type collector struct {
-	prog *check.Program
-	mod  *check.Module
-	out  []mark
+	prog   *check.Program
+	mod    *check.Module
+	out    []mark
+	called *syntax.Name // the name that a call calls, the last one visited
 }
 
 func (c *collector) add(m mark) {
@@ -114,6 +115,7 @@ func (c *collector) visit(n syntax.Node) bool {
 	case *syntax.Member:
 		c.member(x)
 	case *syntax.Call:
+		c.called, _ = x.Fun.(*syntax.Name) // which is visited next
 		c.labels(x)
 	case *syntax.List:
 		for i := range x.Items {
@@ -129,10 +131,10 @@ func (c *collector) name(x *syntax.Name) {
 	m := mark{at: x.At, decl: c.prog.DeclOf(x), typ: c.prog.TypeOf(x)}
 	switch {
 	case m.decl != nil:
+	case check.IsWord(x.Name) && x != c.called: // round is both
+		m.role = word
 	case check.IsFunction(x.Name):
 		m.fun = x.Name
-	case check.IsWord(x.Name):
-		m.role = word
 	}
 	c.add(m)
 }

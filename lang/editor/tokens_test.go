@@ -197,3 +197,24 @@ func TestTokens(t *testing.T) {
 
 // token is all that may be coloured at once.
 var token = regexp.MustCompile(`^(//.*|".*"?|[\p{L}_][\p{L}_0-9]*|[0-9].*|!=|<=|>=|\.\.|[=<>+*/&^-])$`)
+
+// TestWordsThatAreFunctions: round is a way to relieve a bend, and a function where it
+// is called.
+func TestWordsThatAreFunctions(t *testing.T) {
+	const text = "design \"r\"\nstock s = sheet(mild_steel, 1mm)\npanel tab() {\n  face web on level(0mm) { outline rect(round(30.4) * 1mm, 40mm) }\n" +
+		"  face lip off web.top up 90deg { outline strip(20mm) }\n  fold web to lip by bend(relief: round)\n}\npart p of s = tab()\n"
+	c := start(t, editor.Options{Pause: 1 << 40})
+	kinds, modifiers := legendOf(t, c.initialize(""))
+	u := uri.URI("untitled:round")
+	c.open(u, text)
+	var got []string
+	for _, s := range decoded(t, c.call("textDocument/semanticTokens/full", map[string]any{"textDocument": map[string]any{"uri": u}}), text, kinds, modifiers) {
+		if s.text == "round" {
+			got = append(got, s.kind)
+		}
+	}
+	if want := []string{"function", "enumMember"}; !slices.Equal(got, want) {
+		t.Errorf("round is coloured as %v, want %v", got, want)
+	}
+	c.finish()
+}
