@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 )
 
@@ -49,8 +50,42 @@ func TestFactorsSolve(t *testing.T) {
 		if l := newLoose(n, cols); l != nil {
 			holdFactors(t, l, cols, a, rnd)
 			holdFactors(t, l, cols, a, rnd) // again in the same room
+			holdRelaxed(t, cols, a, rnd)
 		} else if c[1] < 4 {
 			t.Errorf("%d: too many entries", n)
+		}
+	}
+}
+
+// holdRelaxed holds it to a matrix whose diagonal outweighs the rest of each row, made
+// of one of which it does not, to another for which it needs factors, and back.
+func holdRelaxed(t *testing.T, cols [][]int32, a []float64, rnd *rand.Rand) {
+	t.Helper()
+	n := len(cols)
+	cols = slices.Clone(cols)
+	light, heavy := slices.Clone(a), slices.Clone(a)
+	for i := range n {
+		if !slices.Contains(cols[i], int32(i)) {
+			cols[i] = append(slices.Clone(cols[i]), int32(i))
+			slices.Sort(cols[i])
+		}
+		rest := 0.0
+		for k := range n {
+			rest += math.Abs(a[i*n+k])
+		}
+		heavy[i*n+i] = -2*rest - 1
+	}
+	l := newLoose(n, cols)
+	if l == nil {
+		return
+	}
+	s := newRelaxed(l)
+	for range 2 {
+		if holdFactors(t, s, cols, heavy, rnd); !s.sweeps {
+			t.Errorf("%d: it is not solved by sweeps", n)
+		}
+		if holdFactors(t, s, cols, light, rnd); s.sweeps && n > 2 {
+			t.Errorf("%d: it is solved by sweeps", n)
 		}
 	}
 }
@@ -107,9 +142,11 @@ func TestFactorsDoubt(t *testing.T) {
 	if l.factor(func(row, at int) float64 { return [][]float64{{1, 2}, {2, 4}, {1}}[row][at] }, 0) {
 		t.Error("a singular matrix was factored entry by entry")
 	}
-	for _, bad := range []float64{0, math.NaN(), math.Inf(1)} {
-		if l.factor(func(row, at int) float64 { return [][]float64{{bad, 2}, {2, 4}, {bad}}[row][at] }, 0) {
-			t.Errorf("a matrix with %v was factored", bad)
+	for _, f := range []factors{l, newRelaxed(newLoose(3, cols))} {
+		for _, bad := range []float64{0, math.NaN(), math.Inf(1)} {
+			if f.factor(func(row, at int) float64 { return [][]float64{{bad, 2}, {2, 9}, {bad}}[row][at] }, 0) {
+				t.Errorf("a matrix with %v was factored", bad)
+			}
 		}
 	}
 	full := make([][]int32, 700)

@@ -38,7 +38,7 @@ func newFactors(n int, cols [][]int32) (factors, *pattern) {
 		return newBand(p), p
 	}
 	if l := newLoose(n, cols); l != nil {
-		return l, nil
+		return newRelaxed(l), nil
 	}
 	return nil, nil
 }
