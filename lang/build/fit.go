@@ -100,25 +100,12 @@ func (s *system) fitting(base solver.Result, w *wish, settings []Setting) *fit {
 // on what is made.
 func (s *system) targets() []target {
 	var out []target
-	var add func(r *syntax.Rule, x syntax.Expr)
-	add = func(r *syntax.Rule, x syntax.Expr) {
-		switch x := x.(type) {
-		case *syntax.Paren:
-			add(r, x.X)
-		case *syntax.Binary:
-			switch x.Op {
-			case syntax.OpAnd:
-				add(r, x.X)
-				add(r, x.Y)
-			case syntax.OpEq:
-				if !s.solvable(x.X) || !s.solvable(x.Y) {
-					out = append(out, target{r, x.X, x.Y})
-				}
-			}
-		}
-	}
 	for _, r := range s.later {
-		add(r, r.Cond)
+		cutAtAnds(r.Cond, func(x syntax.Expr) {
+			if b, ok := x.(*syntax.Binary); ok && b.Op == syntax.OpEq && (!s.solvable(b.X) || !s.solvable(b.Y)) {
+				out = append(out, target{r, b.X, b.Y})
+			}
+		})
 	}
 	return out
 }

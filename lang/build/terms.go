@@ -24,29 +24,33 @@ type term struct {
 // ands.
 func (s *system) terms() []term {
 	var out []term
-	var add func(r *syntax.Rule, x syntax.Expr)
-	add = func(r *syntax.Rule, x syntax.Expr) {
-		switch x := x.(type) {
-		case *syntax.Paren:
-			add(r, x.X)
-			return
-		case *syntax.Binary:
-			if x.Op == syntax.OpAnd {
-				add(r, x.X)
-				add(r, x.Y)
-				return
-			}
-		}
-		t := term{rule: r, cond: x, counts: s.counts(x), sizes: map[syntax.Expr]float64{}}
-		if !t.counts {
-			t.eithers = eithers(x, false, nil)
-		}
-		out = append(out, t)
-	}
 	for _, r := range s.later {
-		add(r, r.Cond)
+		cutAtAnds(r.Cond, func(x syntax.Expr) {
+			t := term{rule: r, cond: x, counts: s.counts(x), sizes: map[syntax.Expr]float64{}}
+			if !t.counts {
+				t.eithers = eithers(x, false, nil)
+			}
+			out = append(out, t)
+		})
 	}
 	return out
+}
+
+// cutAtAnds hands on the parts of a condition that must all hold, without brackets
+// around them.
+func cutAtAnds(x syntax.Expr, part func(syntax.Expr)) {
+	switch y := x.(type) {
+	case *syntax.Paren:
+		cutAtAnds(y.X, part)
+		return
+	case *syntax.Binary:
+		if y.Op == syntax.OpAnd {
+			cutAtAnds(y.X, part)
+			cutAtAnds(y.Y, part)
+			return
+		}
+	}
+	part(x)
 }
 
 // eithers are the parts of a condition, or of its contrary, of which one side has to hold.
