@@ -110,21 +110,7 @@ var catalogue = []published{
 		}
 		b.zero(less(Product(Product(Product(x[0], x[1]), Product(x[2], x[3])), x[4]), num(1)))
 	}},
-	{"Discrete boundary value, 8", mgh + "28", 1, func(b build) {
-		const n = 8
-		const h = 1.0 / (n + 1)
-		x := b.names(n, -1, 1)
-		for i := range n {
-			e := multiple(2, x[i])
-			if i > 0 {
-				e = less(e, x[i-1])
-			}
-			if i < n-1 {
-				e = less(e, x[i+1])
-			}
-			b.zero(Sum(e, multiple(h*h/2, Power(Sum(x[i], num(float64(float64(i+1)*h)+1)), num(3)))))
-		}
-	}},
+	{"Discrete boundary value, 8", mgh + "28", 1, func(b build) { boundary(b, 8) }},
 	{"Discrete integral equation, 6", mgh + "29", 1, func(b build) {
 		const n = 6
 		const h = 1.0 / (n + 1)
@@ -144,33 +130,8 @@ var catalogue = []published{
 			b.zero(e)
 		}
 	}},
-	{"Broyden, tridiagonal, 10", mgh + "30; two as the wide range of a public benchmark set has", 2, func(b build) {
-		const n = 10
-		x := b.names(n, -100, 100)
-		for i := range n {
-			e := Sum(Product(less(num(3), multiple(2, x[i])), x[i]), num(1))
-			if i > 0 {
-				e = less(e, x[i-1])
-			}
-			if i < n-1 {
-				e = less(e, multiple(2, x[i+1]))
-			}
-			b.zero(e)
-		}
-	}},
-	{"Broyden, banded, 8", mgh + "31", 1, func(b build) {
-		const n = 8
-		x := b.names(n, -1, 1)
-		for i := range n {
-			e := Sum(Product(x[i], Sum(num(2), multiple(5, sqr(x[i])))), num(1))
-			for j := max(0, i-5); j <= min(n-1, i+1); j++ {
-				if j != i {
-					e = less(e, Product(x[j], Sum(num(1), x[j])))
-				}
-			}
-			b.zero(e)
-		}
-	}},
+	{"Broyden, tridiagonal, 10", mgh + "30; two as the wide range of a public benchmark set has", 2, func(b build) { tridiagonal(-100, 100)(b, 10) }},
+	{"Broyden, banded, 8", mgh + "31", 1, func(b build) { banded(-1, 1)(b, 8) }},
 	{"Chebyquad, 2", mgh + "35; every order of the points", 2, func(b build) { chebyquad(b, 2) }},
 	{"Chebyquad, 3", mgh + "35; every order of the points", 6, func(b build) { chebyquad(b, 3) }},
 	{"Chebyquad, 4", mgh + "35; every order of the points", 24, func(b build) { chebyquad(b, 4) }},

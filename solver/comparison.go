@@ -147,7 +147,7 @@ func (w *newton) stepCompared(box []interval) (st stepState, ok bool) {
 
 // verifyCompared is verify by the comparison matrix: where every solution of
 // A(x - c) = -t·f(c), 0 ≤ t ≤ 1, is inside u, A holding all derivatives in u, u has
-// one solution: the paths from c to it cannot leave u (Neumaier, theorem 5.1.6).
+// one solution: the paths from c to it cannot leave u (Neumaier, chapter 5).
 func (w *newton) verifyCompared(box, c []interval) (tight, unique []interval, ok bool) {
 	copy(w.center, c)
 	if !w.linearize(c, c) || !w.descend(w.beside(box, c, 1e-6)) {

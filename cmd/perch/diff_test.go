@@ -161,8 +161,9 @@ func TestDiffSheets(t *testing.T) {
 		{"--shop free.toml --sheets four.perch five.perch", "sheets of mild_steel 2mm 1 → 2", "cost"},
 		{"--shop shop.toml --sheets four.perch long.perch", "sheets of mild_steel 2mm 1 → ? (a blank is larger than every sheet)", "by area"},
 		{"--sheets four.perch five.perch", "sheets of mild_steel 2mm 1 as before", "cost"},
-		{"--sheets sized4.perch sized5.perch", "sheets of mild_steel 2mm, 300 × 200 mm, 1 → 2", "cost"},
-		{"--shop shop.toml --sheets sized4.perch sized5.perch", "mm, 1 → 2, their cost 10.00 → 20.00 EUR", "by area"},
+		{"--sheets sized4.perch sized5.perch", "300mm × 200mm sheets of mild_steel 2mm 1 → 2", "cost"},
+		{"--shop shop.toml --sheets sized4.perch sized5.perch", "sheets of mild_steel 2mm 1 → 2, their cost 10.00 → 20.00 EUR", "by area"},
+		{"--sheets --json sized4.perch sized5.perch", `"length_mm": 300,`, ""},
 		{"--shop shop.toml --sheets --json four.perch five.perch", `"sheets": 2,`, ""},
 		{"--shop shop.toml --sheets four.perch four.perch", "no difference", "sheets"},
 	} {

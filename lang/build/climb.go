@@ -25,7 +25,7 @@ const (
 // climb takes steps from a place, each the best that the slopes promise within the
 // distance they are trusted: towards where all holds and the wished name is farthest.
 // The steps are those of an exact penalty on the worst miss (R. Fletcher, 'Practical
-// Methods of Optimization', 1987, 14.4), with curvature learned from the slopes.
+// Methods of Optimization', 1987, chapter 14), with curvature learned from the slopes.
 func (c *company) climb(s *spot) *spot {
 	n := len(s.at)
 	c.bends = nil

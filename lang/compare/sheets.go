@@ -19,9 +19,16 @@ import (
 // Metal is what a size takes of one metal, before and after: Old or New is nil
 // where it takes none of it.
 type Metal struct {
-	Stock string `json:"stock"` // material and thickness, and the sheet that it is bought in where that is stated
+	Stock string `json:"stock"`           // material and thickness
+	Sheet *Sheet `json:"sheet,omitempty"` // that it is bought in, where a stock states it
 	Old   *Need  `json:"old,omitempty"`
 	New   *Need  `json:"new,omitempty"`
+}
+
+// Sheet is the size of a sheet.
+type Sheet struct {
+	Length float64 `json:"length_mm"`
+	Width  float64 `json:"width_mm"`
 }
 
 // Need is how much of a metal it takes. Sheets are whole ones that the blanks were
@@ -61,7 +68,7 @@ func (d *Difference) Charge(ctx context.Context, old, new Side, shop *bend.Shop,
 				work.Go(func() {
 					room <- struct{}{}
 					defer func() { <-room }()
-					side.need.charge(ctx, side.of, m.Stock, shop, nested)
+					side.need.charge(ctx, side.of, m.bought(), shop, nested)
 				})
 			}
 		}
@@ -85,15 +92,19 @@ func (s *Size) partChanged() bool {
 // metals lists the metals of both sides, those of the new one first.
 func metals(old, new *panel.Assembly) []Metal {
 	var out []Metal
-	at := map[string]int{}
+	at := map[bought]int{}
 	for side, a := range []*panel.Assembly{new, old} {
 		for _, b := range a.Blanks {
-			stock := metalOf(b)
-			i, seen := at[stock]
+			metal := boughtAs(b)
+			i, seen := at[metal]
 			if !seen {
 				i = len(out)
-				at[stock] = i
-				out = append(out, Metal{Stock: stock})
+				at[metal] = i
+				m := Metal{Stock: metal.stock}
+				if metal.sheet != (Sheet{}) {
+					m.Sheet = &metal.sheet
+				}
+				out = append(out, m)
 			}
 			need := &out[i].New
 			if side == 1 {
@@ -120,7 +131,7 @@ func changedMetals(all []Metal) []Metal {
 }
 
 // charge works out sheets and cost of the blanks of a metal.
-func (n *Need) charge(ctx context.Context, a *panel.Assembly, metal string, shop *bend.Shop, nested bool) {
+func (n *Need) charge(ctx context.Context, a *panel.Assembly, metal bought, shop *bend.Shop, nested bool) {
 	n.Area = told(n.Area)
 	j, least := job(a, metal, shop)
 	if len(j.Sheets) == 0 {
@@ -150,8 +161,8 @@ func (n *Need) charge(ctx context.Context, a *panel.Assembly, metal string, shop
 
 // job is the blanks of a metal with the sheets they are cut from. A sheet that the
 // shop tells no price of costs the least that it takes for as much of the metal.
-func job(a *panel.Assembly, metal string, shop *bend.Shop) (j nest.Job, least float64) {
-	blanks := slices.DeleteFunc(slices.Clone(a.Blanks), func(b *panel.Blank) bool { return metalOf(b) != metal })
+func job(a *panel.Assembly, metal bought, shop *bend.Shop) (j nest.Job, least float64) {
+	blanks := slices.DeleteFunc(slices.Clone(a.Blanks), func(b *panel.Blank) bool { return boughtAs(b) != metal })
 	st := blanks[0].Flat.Panel.Stock
 	least = math.Inf(1)
 	for _, s := range shop.SheetsOf(st.Material, st.Thickness) {
@@ -168,14 +179,22 @@ func job(a *panel.Assembly, metal string, shop *bend.Shop) (j nest.Job, least fl
 	return j, least
 }
 
-// metalOf names the metal of a blank, and the sheet that it is bought in where its
-// stock states that.
-func metalOf(b *panel.Blank) string {
+// bought is a metal as it is bought: in a sheet of no size where the shop's will do.
+type bought struct {
+	stock string
+	sheet Sheet
+}
+
+func boughtAs(b *panel.Blank) bought {
 	s := b.Flat.Panel.Stock
-	if s.SheetWidth == 0 {
-		return stockOf(b)
+	return bought{stockOf(b), Sheet{s.SheetLength, s.SheetWidth}}
+}
+
+func (m *Metal) bought() bought {
+	if m.Sheet == nil {
+		return bought{stock: m.Stock}
 	}
-	return fmt.Sprintf("%s, %.4g × %.4g mm,", stockOf(b), s.SheetLength, s.SheetWidth)
+	return bought{m.Stock, *m.Sheet}
 }
 
 // metalFacts tells sheets and cost: where the blanks were nested all of it, else
@@ -186,11 +205,15 @@ func (d *Difference) metalFacts(metals []Metal) []string {
 	nested := false
 	for _, m := range metals {
 		o, n := m.Old.count(), m.New.count()
+		what := "sheets of " + m.Stock
+		if m.Sheet != nil {
+			what = fmt.Sprintf("%s × %s %s", d.length(m.Sheet.Length), d.length(m.Sheet.Width), what)
+		}
 		switch {
 		case o != n:
-			out = append(out, fmt.Sprintf("sheets of %s %s → %s", m.Stock, o, n))
+			out = append(out, fmt.Sprintf("%s %s → %s", what, o, n))
 		case o != "0":
-			out = append(out, fmt.Sprintf("sheets of %s %s as before", m.Stock, o))
+			out = append(out, fmt.Sprintf("%s %s as before", what, o))
 		}
 		nested = nested || o != "0" || n != "0"
 		if m.Old != nil {
