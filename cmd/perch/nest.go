@@ -12,7 +12,7 @@ import (
 	"time"
 
 	"perch/lang/diag"
-	"perch/lang/make"
+	"perch/lang/sheet"
 	"perch/parts/bend"
 	"perch/parts/cutplan"
 	"perch/parts/nest"
@@ -68,7 +68,7 @@ func (c *nestCmd) Run(s *session) error {
 	if told := s.tell(diags, c.JSON && diag.HasErrors(diags)); told != nil {
 		return told
 	}
-	if errors.Is(err, make.ErrStopped) && errors.Is(ctx.Err(), context.DeadlineExceeded) {
+	if errors.Is(err, sheet.ErrStopped) && errors.Is(ctx.Err(), context.DeadlineExceeded) {
 		return fmt.Errorf("%w; the time limit of %v is too short", err, c.Limit)
 	}
 	if err != nil {
@@ -84,21 +84,21 @@ func (c *nestCmd) Run(s *session) error {
 }
 
 // nesting reads what the flags say.
-func (c *nestCmd) nesting() (make.Nesting, []diag.Diagnostic, error) {
-	n := make.Nesting{
+func (c *nestCmd) nesting() (sheet.Nesting, []diag.Diagnostic, error) {
+	n := sheet.Nesting{
 		Spacing: c.Spacing, Margin: c.Margin, Steps: c.Rotation, Grain: c.Grain, Mirror: c.Mirror, Tabs: c.Tabs, Tab: c.TabWidth,
 		Only: c.Only, Whole: c.Price == "sheets", Pictures: c.Pictures, Effort: c.Effort,
 	}
 	var diags, more []diag.Diagnostic
-	n.Orders, diags = make.ParseOrders(c.Orders)
-	n.Remnants, more = make.ParseRemnants(c.Remnant)
+	n.Orders, diags = sheet.ParseOrders(c.Orders)
+	n.Remnants, more = sheet.ParseRemnants(c.Remnant)
 	diags = append(diags, more...)
-	n.Lays, more = make.ParseLays(c.Lay)
+	n.Lays, more = sheet.ParseLays(c.Lay)
 	diags = append(diags, more...)
-	n.Places, more = make.ParsePlaces(c.Place)
+	n.Places, more = sheet.ParsePlaces(c.Place)
 	diags = append(diags, more...)
 	if c.Start != "" {
-		n.Start, more = make.ParseStart(c.Start)
+		n.Start, more = sheet.ParseStart(c.Start)
 		diags = append(diags, more...)
 	}
 	var err error
@@ -140,13 +140,13 @@ func (s *session) nesting() func(nest.Progress) {
 }
 
 // say prints the report for people.
-func (c *nestCmd) say(s *session, r *make.JobReport) {
+func (c *nestCmd) say(s *session, r *sheet.JobReport) {
 	for i, h := range r.Sheets {
 		if h.Said == "" {
 			fmt.Fprintf(s.out, "sheet %d of %d: nothing on request\n", i+1, len(r.Sheets))
 			continue
 		}
-		fmt.Fprintf(s.out, "sheet %d of %d: %s\n  %s, %s used", i+1, len(r.Sheets), h.Said, h.Stock, make.Percent(h.Density))
+		fmt.Fprintf(s.out, "sheet %d of %d: %s\n  %s, %s used", i+1, len(r.Sheets), h.Said, h.Stock, sheet.Percent(h.Density))
 		if h.Remnant[0] > 0 && h.Remnant[1] > 0 {
 			fmt.Fprintf(s.out, ", %.0f × %.0f mm left over", h.Remnant[0], h.Remnant[1])
 		}
@@ -155,14 +155,14 @@ func (c *nestCmd) say(s *session, r *make.JobReport) {
 		}
 		fmt.Fprintf(s.out, "\n  cut %.1f m, %s, travel %.1f m", h.Cut/1000, counted(h.Pierces, "pierce"), h.Travel/1000)
 		if r.Timed {
-			fmt.Fprintf(s.out, ", about %s at the table", make.Minutes(h.Seconds))
+			fmt.Fprintf(s.out, ", about %s at the table", sheet.Minutes(h.Seconds))
 		}
 		fmt.Fprintln(s.out)
 	}
 	t := r.Total
 	fmt.Fprintf(s.out, "job: %s, cut %.1f m, %s, travel %.1f m", counted(t.Count, "blank"), t.Cut/1000, counted(t.Pierces, "pierce"), r.Travel()/1000)
 	if r.Timed {
-		fmt.Fprintf(s.out, ", about %s, without acceleration and handling", make.Minutes(t.Seconds))
+		fmt.Fprintf(s.out, ", about %s, without acceleration and handling", sheet.Minutes(t.Seconds))
 	}
 	fmt.Fprintln(s.out)
 	if t.Cost > 0 {

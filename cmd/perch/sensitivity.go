@@ -8,12 +8,12 @@ import (
 	"text/tabwriter"
 
 	"perch/lang/diag"
-	"perch/lang/make"
+	"perch/lang/family"
 	"perch/lang/reason"
 )
 
 // sensitivity shows how everything moves with every stated value, size by size.
-func (c *showCmd) sensitivity(s *session, job make.Job, diags []diag.Diagnostic) error {
+func (c *showCmd) sensitivity(s *session, job family.Job, diags []diag.Diagnostic) error {
 	sizes, err := sizesOf(job.Program, c.Size)
 	if err != nil {
 		return err

@@ -7,8 +7,8 @@ import (
 	"time"
 
 	"perch/lang/diag"
+	"perch/lang/family"
 	"perch/lang/load"
-	"perch/lang/make"
 	"perch/parts/bend"
 	"perch/parts/output"
 )
@@ -23,24 +23,24 @@ type design struct {
 }
 
 // job opens the design. Mistakes are told and end the verb.
-func (d *design) job(s *session) (make.Job, []diag.Diagnostic, error) {
+func (d *design) job(s *session) (family.Job, []diag.Diagnostic, error) {
 	shop := bend.Default()
 	if d.Shop != "" {
 		text, err := os.ReadFile(d.Shop)
 		if err != nil {
-			return make.Job{}, nil, fmt.Errorf("cannot read the shop file: %w", err)
+			return family.Job{}, nil, fmt.Errorf("cannot read the shop file: %w", err)
 		}
 		if shop, err = bend.Load(string(text)); err != nil {
-			return make.Job{}, nil, fmt.Errorf("the shop file %s: %w", d.Shop, err)
+			return family.Job{}, nil, fmt.Errorf("the shop file %s: %w", d.Shop, err)
 		}
 	}
-	settings, diags := make.Settings(d.Set)
+	settings, diags := family.Settings(d.Set)
 	prog, more, err := load.Design(d.File, shop)
 	if err != nil {
-		return make.Job{}, nil, err
+		return family.Job{}, nil, err
 	}
 	diags = append(diags, more...)
-	job := make.Job{Program: prog, Shop: shop, Sizes: d.Size, Settings: settings}
+	job := family.Job{Program: prog, Shop: shop, Sizes: d.Size, Settings: settings}
 	if s.live {
 		job.Progress = s.progress()
 	}

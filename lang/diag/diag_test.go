@@ -180,6 +180,16 @@ func TestHostile(t *testing.T) {
 	})
 }
 
+func TestList(t *testing.T) {
+	names := strings.Split(strings.Repeat("a ", 21), " ")[:21]
+	if got, want := List(names[:20]), strings.Repeat("a, ", 19)+"a"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if got, want := List(names), strings.Repeat("a, ", 20)+"… (21 in all)"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
 func ExampleRender() {
 	src := NewSource("stool.perch", "param seat: length = 12 in\n")
 	d := Diagnostic{

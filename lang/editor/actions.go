@@ -14,7 +14,7 @@ import (
 	"perch/lang/build"
 	"perch/lang/check"
 	"perch/lang/diag"
-	"perch/lang/make"
+	"perch/lang/family"
 	"perch/lang/syntax"
 	"perch/parts/output"
 )
@@ -201,7 +201,7 @@ func (s *server) make(ctx context.Context, snap *snapshot, sizes []string, open 
 		return nil, refused("the design has mistakes: nothing was built")
 	}
 	dir := filepath.Join(filepath.Dir(snap.uri.FsPath()), OutFolder)
-	job := make.Job{Program: snap.program(), Shop: s.opts.Shop, Sizes: sizes}
+	job := family.Job{Program: snap.program(), Shop: s.opts.Shop, Sizes: sizes}
 	s.building.Lock()
 	found, err := job.Build(dir, output.Options{Pictures: true})
 	s.building.Unlock()

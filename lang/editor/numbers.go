@@ -9,7 +9,7 @@ import (
 	"perch/lang/build"
 	"perch/lang/check"
 	"perch/lang/diag"
-	"perch/lang/make"
+	"perch/lang/family"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
 	"perch/parts/panel"
@@ -59,7 +59,7 @@ func (snap *snapshot) filled(n *numbers, b *built) *numbers {
 				pins = append(pins, v.Name+" = "+strconv.FormatFloat(v.Value, 'f', -1, 64)+v.Unit)
 			}
 		}
-		settings, bad := make.Settings(pins)
+		settings, bad := family.Settings(pins)
 		if len(bad) > 0 {
 			continue
 		}

@@ -15,8 +15,8 @@ import (
 	"go.lsp.dev/uri"
 
 	"perch/lang/editor"
+	"perch/lang/family"
 	"perch/lang/load"
-	"perch/lang/make"
 	"perch/parts/bend"
 )
 
@@ -170,7 +170,7 @@ func TestHintsAreShown(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		results, _ := make.Job{Program: prog, Shop: bend.Default()}.Results()
+		results, _ := family.Job{Program: prog, Shop: bend.Default()}.Results()
 		c := start(t, editor.Options{})
 		c.initialize(dir)
 		u := uri.File(path)

@@ -9,7 +9,7 @@ import (
 	"go.lsp.dev/uri"
 
 	"perch/lang/diag"
-	"perch/lang/make"
+	"perch/lang/family"
 	"perch/parts/panel"
 )
 
@@ -133,7 +133,7 @@ func (s *server) build(snap *snapshot) {
 	if !s.current(snap) || s.shutDown.Load() || !snap.isDesign() || diag.HasErrors(snap.diags) {
 		return
 	}
-	results, found := make.Job{Program: snap.program(), Shop: s.opts.Shop}.Results()
+	results, found := family.Job{Program: snap.program(), Shop: s.opts.Shop}.Results()
 	b := &built{diags: found}
 	for _, r := range results {
 		var vs []panel.Value

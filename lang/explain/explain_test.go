@@ -12,9 +12,9 @@ import (
 
 	"perch/lang/check"
 	"perch/lang/diag"
+	"perch/lang/family"
 	"perch/lang/format"
 	"perch/lang/load"
-	"perch/lang/make"
 	"perch/parts/bend"
 	"perch/parts/shopcheck"
 )
@@ -79,7 +79,7 @@ func compile(t *testing.T, e *Example) []diag.Diagnostic {
 	if diag.HasErrors(diags) {
 		return diags
 	}
-	return append(diags, make.Job{Program: prog, Shop: shop}.Check()...)
+	return append(diags, family.Job{Program: prog, Shop: shop}.Check()...)
 }
 
 func render(ds []diag.Diagnostic) string {

@@ -16,8 +16,8 @@ import (
 
 	"perch/lang/check"
 	"perch/lang/diag"
+	"perch/lang/family"
 	"perch/lang/load"
-	"perch/lang/make"
 	"perch/lang/syntax"
 	"perch/parts/bend"
 	"perch/parts/output"
@@ -148,7 +148,7 @@ func sameTexts(a, b map[string]string) bool {
 
 // build opens the design and builds it.
 func (w *watcher) build() ([]Size, []diag.Diagnostic, error) {
-	settings, diags := make.Settings(w.job.Settings)
+	settings, diags := family.Settings(w.job.Settings)
 	prog, more, err := load.Design(w.job.File, w.job.Shop)
 	if err != nil {
 		return nil, nil, err
@@ -158,7 +158,7 @@ func (w *watcher) build() ([]Size, []diag.Diagnostic, error) {
 	if diag.HasErrors(diags) {
 		return nil, diags, nil
 	}
-	job := make.Job{Program: prog, Shop: w.job.Shop, Sizes: w.job.Sizes, Settings: settings}
+	job := family.Job{Program: prog, Shop: w.job.Shop, Sizes: w.job.Sizes, Settings: settings}
 	results, more := job.Results()
 	diags = append(diags, more...)
 	if diag.HasErrors(diags) {

@@ -10,7 +10,7 @@ import (
 )
 
 // flat is a blank of an example as testdata/flats.json holds it; the tests of
-// lang/make write that file from the examples and hold it to them.
+// lang/family write that file from the examples and hold it to them.
 type flat struct {
 	Design    string         `json:"design"`
 	Size      string         `json:"size"`

@@ -1,4 +1,4 @@
-package make
+package sheet
 
 import (
 	"errors"
@@ -12,6 +12,7 @@ import (
 
 	"perch/lang/build"
 	"perch/lang/diag"
+	"perch/lang/family"
 	"perch/lang/load"
 	"perch/parts/cutplan"
 	"perch/parts/drawing/layout"
@@ -106,14 +107,14 @@ func (n Nesting) work() (*worklist, []diag.Diagnostic, error) {
 		sizes := build.Sizes(prog)
 		if o.Size == "" && len(sizes) > 1 {
 			return nil, append(diags, mistake("P8001", fmt.Sprintf("%s has several sizes", o.File),
-				"say which: "+o.File+":"+sizes[0], "it has "+list(sizes))), nil
+				"say which: "+o.File+":"+sizes[0], "it has "+diag.List(sizes))), nil
 		}
 		of := strings.TrimSuffix(filepath.Base(o.File), ".perch")
 		if o.Size != "" {
 			sizes = []string{o.Size}
 			of += ":" + o.Size
 		}
-		results, ds := Job{Program: prog, Shop: n.Shop, Sizes: sizes}.Results()
+		results, ds := family.Job{Program: prog, Shop: n.Shop, Sizes: sizes}.Results()
 		diags = append(diags, ds...)
 		if diag.HasErrors(ds) {
 			return nil, diags, nil
@@ -170,7 +171,7 @@ func (n Nesting) feeds(w *worklist) *diag.Diagnostic {
 		}
 		has := "it has no feed at all"
 		if len(feed.Has) > 0 {
-			has = "it has feeds for " + list(feed.Has)
+			has = "it has feeds for " + diag.List(feed.Has)
 		}
 		name := "the table profile"
 		if feed.Profile != "" {
@@ -212,7 +213,7 @@ func (n Nesting) remnant(r Remnant) (nest.Sheet, *diag.Diagnostic) {
 		for _, m := range n.Shop.Materials {
 			names = append(names, m.Name)
 		}
-		return fail("the shop has no metal "+r.Material, "it has "+list(names))
+		return fail("the shop has no metal "+r.Material, "it has "+diag.List(names))
 	}
 	return nest.Sheet{
 		Name: filepath.Base(r.File), Material: r.Material, Thickness: r.Thickness, Outline: outline, Count: 1,

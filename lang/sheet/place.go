@@ -1,4 +1,4 @@
-package make
+package sheet
 
 import (
 	"fmt"
@@ -51,7 +51,7 @@ func (n Nesting) placed(w *worklist) ([]nest.Used, error) {
 	for _, p := range n.Places {
 		piece := slices.IndexFunc(w.Blanks, func(b nest.Blank) bool { return b.Name == p.Blank })
 		if piece < 0 {
-			return nil, mistaken{mistake("P8011", fmt.Sprintf("there is no blank %s to place", p.Blank), "the job's blanks are "+list(w.names()))}
+			return nil, mistaken{mistake("P8011", fmt.Sprintf("there is no blank %s to place", p.Blank), "the job's blanks are "+diag.List(w.names()))}
 		}
 		b := &w.Blanks[piece]
 		sheet, err := w.sheetFor(b)

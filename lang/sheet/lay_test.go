@@ -1,4 +1,4 @@
-package make_test
+package sheet_test
 
 import (
 	"encoding/json"
@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"perch/lang/make"
+	"perch/lang/sheet"
 )
 
 // A blank longer than the sheet is wide, drawn upright, fits turned alone: kept along the
@@ -20,7 +20,7 @@ func TestLayAlongTheGrain(t *testing.T) {
 		t.Fatal(err)
 	}
 	nested(t, n, t.TempDir())
-	n.Lays = []make.Lay{{Blank: "side", Steps: -1, Grain: true}}
+	n.Lays = []sheet.Lay{{Blank: "side", Steps: -1, Grain: true}}
 	_, diags, err := n.Run(t.Context(), t.TempDir())
 	if err != nil || len(diags) == 0 || diags[len(diags)-1].Code != "P8003" {
 		t.Errorf("%v %v, want P8003", err, diags)
@@ -28,13 +28,13 @@ func TestLayAlongTheGrain(t *testing.T) {
 }
 
 func TestParseLays(t *testing.T) {
-	got, diags := make.ParseLays([]string{"leg=180,grain", "cap=mirror", "a=b=0"})
-	want := []make.Lay{{Blank: "leg", Steps: 180, Grain: true}, {Blank: "cap", Steps: -1, Mirror: true}, {Blank: "a=b"}}
+	got, diags := sheet.ParseLays([]string{"leg=180,grain", "cap=mirror", "a=b=0"})
+	want := []sheet.Lay{{Blank: "leg", Steps: 180, Grain: true}, {Blank: "cap", Steps: -1, Mirror: true}, {Blank: "a=b"}}
 	if len(diags) > 0 || !slices.Equal(got, want) {
 		t.Errorf("%v %v, want %v", got, diags, want)
 	}
 	for _, bad := range []string{"leg", "=90", "leg=", "leg=0.5", "leg=400", "leg=NaN", "leg=flat"} {
-		if got, diags := make.ParseLays([]string{bad}); len(diags) != 1 || len(got) > 0 {
+		if got, diags := sheet.ParseLays([]string{bad}); len(diags) != 1 || len(got) > 0 {
 			t.Errorf("%s: %v %v", bad, got, diags)
 		}
 	}
@@ -55,7 +55,7 @@ func TestLays(t *testing.T) {
 		free := nested(t, n, t.TempDir())
 		name := free.Lines[0].Blank
 		var bad int
-		lays, diags := make.ParseLays([]string{name + "=" + c.how})
+		lays, diags := sheet.ParseLays([]string{name + "=" + c.how})
 		if len(diags) > 0 {
 			t.Fatal(diags)
 		}

@@ -1,7 +1,8 @@
-// Package make does what the command line's verbs ask for: it builds all sizes
-// of a design side by side, holds them to the shop's rules, and hands them to
-// the output folder. It prints nothing and parses no flags.
-package make
+// Package family takes a design as the family of its sizes: settings that are
+// stronger than a size's own, every size built side by side and held to the shop's
+// rules, what several sizes say told once, and all of them staged into one folder. It
+// prints nothing and knows nothing of sheets to cut from.
+package family
 
 import (
 	"fmt"
@@ -17,7 +18,7 @@ import (
 	"perch/parts/output"
 )
 
-// Job is what to build.
+// Job is a design and which of its sizes are asked for, with what settings.
 type Job struct {
 	Program  *check.Program
 	Shop     *bend.Shop
@@ -63,7 +64,7 @@ func (j Job) sizes() ([]string, []diag.Diagnostic) {
 		if !known {
 			diags = append(diags, diag.Diagnostic{
 				Code: "P3009", Severity: diag.Error, Summary: fmt.Sprintf("the design has no size %s", s),
-				Notes: []string{fmt.Sprintf("it has %s", list(all))},
+				Notes: []string{fmt.Sprintf("it has %s", diag.List(all))},
 			})
 		}
 		wanted[s] = true
@@ -75,20 +76,6 @@ func (j Job) sizes() ([]string, []diag.Diagnostic) {
 		}
 	}
 	return out, diags
-}
-
-func list(names []string) string {
-	s := ""
-	for i, n := range names {
-		if i > 0 {
-			s += ", "
-		}
-		if i == 20 {
-			return s + fmt.Sprintf("… (%d in all)", len(names))
-		}
-		s += n
-	}
-	return s
 }
 
 // each builds every size and calls done with it; done may be called from

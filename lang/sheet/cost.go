@@ -1,4 +1,4 @@
-package make
+package sheet
 
 import (
 	"encoding/csv"

@@ -1,4 +1,4 @@
-package make
+package sheet
 
 import (
 	"errors"
@@ -76,7 +76,7 @@ func (n Nesting) sheetsOf(e *nest.NoSheetError) []string {
 		}
 	}
 	if len(have) > 0 {
-		return append(notes, "there are sheets of "+list(have))
+		return append(notes, "there are sheets of "+diag.List(have))
 	}
 	return append(notes, "there is no sheet of "+e.Material+" at all")
 }

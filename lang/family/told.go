@@ -1,4 +1,4 @@
-package make
+package family
 
 import (
 	"fmt"
@@ -34,7 +34,7 @@ func (g *gathered) add(d diag.Diagnostic, size string) {
 func (g *gathered) diagnostics() []diag.Diagnostic {
 	for i := range g.diags {
 		if len(g.at[i]) < len(g.sizes) || len(g.sizes) > 1 && g.diags[i].Severity == diag.Error {
-			g.diags[i].Notes = append(g.diags[i].Notes, "at size "+list(g.at[i]))
+			g.diags[i].Notes = append(g.diags[i].Notes, "at size "+diag.List(g.at[i]))
 		}
 	}
 	return g.diags

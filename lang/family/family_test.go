@@ -1,4 +1,4 @@
-package make_test
+package family_test
 
 import (
 	"fmt"
@@ -8,8 +8,8 @@ import (
 	"os"
 
 	"perch/lang/diag"
+	"perch/lang/family"
 	"perch/lang/load"
-	"perch/lang/make"
 	"perch/parts/bend"
 	"perch/parts/output"
 )
@@ -45,7 +45,7 @@ func BenchmarkSizes(b *testing.B) {
 				if diag.HasErrors(diags) {
 					b.Fatal(diags)
 				}
-				if _, err := (make.Job{Program: prog, Shop: shop}).Build(b.TempDir(), output.Options{}); err != nil {
+				if _, err := (family.Job{Program: prog, Shop: shop}).Build(b.TempDir(), output.Options{}); err != nil {
 					b.Fatal(err)
 				}
 			}
@@ -61,7 +61,7 @@ func BenchmarkStool(b *testing.B) {
 		if err != nil || diag.HasErrors(diags) {
 			b.Fatal(err, diags)
 		}
-		if _, err := (make.Job{Program: prog, Shop: shop}).Build(b.TempDir(), output.Options{Pictures: true}); err != nil {
+		if _, err := (family.Job{Program: prog, Shop: shop}).Build(b.TempDir(), output.Options{Pictures: true}); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -1,4 +1,4 @@
-package make_test
+package sheet_test
 
 import (
 	"context"
@@ -12,7 +12,7 @@ import (
 	"testing"
 
 	"perch/lang/diag"
-	"perch/lang/make"
+	"perch/lang/sheet"
 	"perch/parts/bend"
 	"perch/parts/cutplan"
 	"perch/parts/nest"
@@ -35,7 +35,7 @@ part foot of thick = plate(120mm, 100mm)
 `
 
 // plateJob orders three of each, from sheets of 1000 × 500 mm at a price of 20 and 50.
-func plateJob(t *testing.T) make.Nesting {
+func plateJob(t *testing.T) sheet.Nesting {
 	t.Helper()
 	file := filepath.Join(t.TempDir(), "plates.perch")
 	if err := os.WriteFile(file, []byte(plates), 0o666); err != nil {
@@ -73,13 +73,13 @@ delay = 1
 	if err != nil {
 		t.Fatal(err)
 	}
-	return make.Nesting{
-		Orders: []make.Order{{File: file, Count: 3}}, Shop: shop, Profile: (*cutplan.Profile)(shop.Table),
+	return sheet.Nesting{
+		Orders: []sheet.Order{{File: file, Count: 3}}, Shop: shop, Profile: (*cutplan.Profile)(shop.Table),
 		Spacing: 6, Margin: 8, Steps: 90, Effort: 0.01,
 	}
 }
 
-func nested(t *testing.T, n make.Nesting, dir string) *make.JobReport {
+func nested(t *testing.T, n sheet.Nesting, dir string) *sheet.JobReport {
 	t.Helper()
 	r, diags, err := n.Run(context.Background(), dir)
 	if err != nil || diag.HasErrors(diags) {
@@ -151,7 +151,7 @@ func TestMetalIsPaidOnce(t *testing.T) {
 		t.Fatalf("sheets cost %g", p)
 	}
 	thin := filepath.Join(dir, "sheet-1", "remnant.dxf")
-	n.Remnants = []make.Remnant{{File: thin}}
+	n.Remnants = []sheet.Remnant{{File: thin}}
 	second := nested(t, n, t.TempDir())
 	if !strings.Contains(second.Sheets[0].Stock, "remnant") {
 		t.Fatalf("the remnant is not used: %+v", second.Sheets[0])
@@ -170,7 +170,7 @@ func TestStopping(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "sheets")
 	ctx, stop := context.WithCancel(context.Background())
 	stop()
-	if _, _, err := n.Run(ctx, dir); !errors.Is(err, make.ErrStopped) {
+	if _, _, err := n.Run(ctx, dir); !errors.Is(err, sheet.ErrStopped) {
 		t.Errorf("stopped at once: %v", err)
 	}
 	if _, err := os.Stat(dir); err == nil {
@@ -207,14 +207,14 @@ func TestSecondChancesCutWhereItWasNested(t *testing.T) {
 		return string(b)
 	}
 	whole := read()
-	n.Start = make.Start{Sheet: 1, Pierce: 4}
+	n.Start = sheet.Start{Sheet: 1, Pierce: 4}
 	n.Effort = 5 // another search would find another layout
 	nested(t, n, dir)
 	from := strings.Index(whole, "(Pierce 4:")
 	if got := read(); from < 0 || !strings.HasSuffix(got, whole[from:]) || strings.Contains(got, "(Pierce 3:") {
 		t.Error("the resumed program is not the end of the whole one")
 	}
-	n.Start, n.Only = make.Start{}, []string{"2"}
+	n.Start, n.Only = sheet.Start{}, []string{"2"}
 	nested(t, n, dir)
 	moves := 0
 	for _, line := range strings.Split(read(), "\n") {

@@ -1,4 +1,4 @@
-package make
+package sheet
 
 import (
 	"bytes"
@@ -112,7 +112,7 @@ func (n Nesting) only(sheets []planned) error {
 	for i, ok := range found {
 		if !ok {
 			return mistaken{mistake("P8011", fmt.Sprintf("there is no blank %s to cut", n.Only[i]),
-				fmt.Sprintf("the job's blanks are %s, numbered from 1 to %d", list(names), total))}
+				fmt.Sprintf("the job's blanks are %s, numbered from 1 to %d", diag.List(names), total))}
 		}
 	}
 	for i := range sheets {

@@ -1,4 +1,4 @@
-package make_test
+package family_test
 
 import (
 	"bytes"
@@ -10,8 +10,8 @@ import (
 
 	"perch/lang/build"
 	"perch/lang/diag"
+	"perch/lang/family"
 	"perch/lang/load"
-	"perch/lang/make"
 	"perch/parts/bend"
 	"perch/parts/drawing/layout"
 	"perch/parts/plane"
@@ -41,7 +41,7 @@ func TestFlatsForNesting(t *testing.T) {
 		if err != nil || diag.HasErrors(diags) {
 			t.Fatal(d, err, diags)
 		}
-		results, diags := make.Job{Program: prog, Shop: shop, Sizes: build.Sizes(prog)}.Results()
+		results, diags := family.Job{Program: prog, Shop: shop, Sizes: build.Sizes(prog)}.Results()
 		if diag.HasErrors(diags) {
 			t.Fatal(d, diags)
 		}

@@ -1,4 +1,4 @@
-package make_test
+package family_test
 
 import (
 	"bytes"
@@ -8,8 +8,8 @@ import (
 	"testing"
 
 	"perch/lang/diag"
+	"perch/lang/family"
 	"perch/lang/load"
-	"perch/lang/make"
 	"perch/parts/bend"
 	"perch/parts/panel"
 	"perch/parts/record"
@@ -42,7 +42,7 @@ func TestWrittenFacesKeepTheirPlanes(t *testing.T) {
 		if err != nil || diag.HasErrors(diags) {
 			t.Fatal(file, err, diags)
 		}
-		results, diags := make.Job{Program: prog, Shop: shop}.Results()
+		results, diags := family.Job{Program: prog, Shop: shop}.Results()
 		if diag.HasErrors(diags) {
 			t.Fatal(file, diags)
 		}

@@ -1,4 +1,8 @@
-package make
+// Package sheet takes orders of designs to sheets for the cutting table: it has the
+// sizes built, their blanks nested or put where they are told to lie, the cuts planned,
+// written and proved, and says what the job takes and costs. It searches no layout and
+// plans no cut itself, which parts/nest and parts/cutplan do, and prints nothing.
+package sheet
 
 import (
 	"context"
