@@ -9,6 +9,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
+	"perch/lang/value"
 )
 
 // Pinned states a param as if on the command line, to the last bit; value is in
@@ -51,12 +52,12 @@ func Expression(p *check.Program, text string) (syntax.Expr, []diag.Diagnostic) 
 		if l, ok := file.Stmts[0].(*syntax.Let); ok && !l.IsFunc {
 			t, more := p.Expr(l.Value)
 			if len(more) == 0 && t.Kind != check.Quantity && t.Kind != check.CountKind {
-				more = append(more, diagnostic("P2010", l.Value.Span(), fmt.Sprintf("a number is wanted, this is a %s", t)))
+				more = append(more, value.Diagnostic("P2010", l.Value.Span(), fmt.Sprintf("a number is wanted, this is a %s", t)))
 			}
 			return l.Value, more
 		}
 	}
-	return nil, []diag.Diagnostic{diagnostic("P2010", diag.Span{Source: src, Start: 9, End: int32(len(src.Text))}, "one expression is wanted here")}
+	return nil, []diag.Diagnostic{value.Diagnostic("P2010", diag.Span{Source: src, Start: 9, End: int32(len(src.Text))}, "one expression is wanted here")}
 }
 
 // Eval works out an expression at a size whose values are known; parts that it
@@ -68,14 +69,14 @@ func (r *Result) Eval(x syntax.Expr) (Quantity, []diag.Diagnostic) {
 	ev := r.sys.ev
 	outer := ev.diags
 	ev.diags = nil
-	var n number
+	var n value.Number
 	ok := ev.try(func() { n = ev.number(x, ev.module(ev.prog.Root)) })
 	diags := ev.diags
 	ev.diags = outer
 	if !ok {
 		return Quantity{Value: math.NaN()}, diags
 	}
-	return Quantity{n.v, n.dim, n.whole}, diags
+	return Quantity{n.V, n.Dim, n.Whole}, diags
 }
 
 // Stands tells whether every param has its value.

@@ -10,6 +10,7 @@ import (
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/syntax"
+	"perch/lang/value"
 	"perch/parts/bend"
 	"perch/parts/panel"
 	"perch/solver"
@@ -191,7 +192,7 @@ func (ev *evaluator) constants() *evaluator {
 }
 
 // know gives a parameter its value.
-func (ev *evaluator) know(d *check.Decl, v value) {
+func (ev *evaluator) know(d *check.Decl, v value.Value) {
 	ev.top[d] = &binding{name: d.Name, v: v, state: known, at: d.At}
 }
 
@@ -216,7 +217,7 @@ func (ev *evaluator) everything() []*part {
 			ev.try(func() { ev.declared(d, d.At) })
 		case d.Kind == check.Part:
 			ev.try(func() {
-				each(ev.declared(d, d.At), func(v value) { parts = append(parts, v.(*part)) })
+				value.Each(ev.declared(d, d.At), func(v value.Value) { parts = append(parts, v.(*part)) })
 			})
 		}
 	}

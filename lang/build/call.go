@@ -9,6 +9,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
+	"perch/lang/value"
 	"perch/parts/bend"
 	"perch/parts/plane"
 	"perch/parts/solid"
@@ -64,7 +65,7 @@ func (a arguments) need(name string) syntax.Expr {
 	return x
 }
 
-func (a arguments) value(name string) value { return a.ev.eval(a.need(name), a.env) }
+func (a arguments) value(name string) value.Value { return a.ev.eval(a.need(name), a.env) }
 
 func (a arguments) length(name string) float64 { return a.ev.lengthOf(a.need(name), a.env) }
 
@@ -79,7 +80,7 @@ func (a arguments) numberOr(name string, or float64) float64 {
 	if !a.has(name) {
 		return or
 	}
-	return a.ev.number(a.given(name), a.env).v
+	return a.ev.number(a.given(name), a.env).V
 }
 
 func (a arguments) count(name string) int {
@@ -87,7 +88,7 @@ func (a arguments) count(name string) int {
 	return a.ev.count(a.ev.eval(x, a.env), x)
 }
 
-func (a arguments) wordOr(name string, or word, allowed ...word) word {
+func (a arguments) wordOr(name string, or value.Word, allowed ...value.Word) value.Word {
 	if !a.has(name) {
 		return or
 	}
@@ -105,7 +106,7 @@ func (a arguments) wordOr(name string, or word, allowed ...word) word {
 func (a arguments) positive(name string) float64 {
 	v := a.length(name)
 	if !(v > 0) {
-		a.ev.fail("P4003", a.given(name).Span(), fmt.Sprintf("%s of %s must be more than 0mm, it is %s", name, calledName(a.call), mm(v)))
+		a.ev.fail("P4003", a.given(name).Span(), fmt.Sprintf("%s of %s must be more than 0mm, it is %s", name, calledName(a.call), value.Millimetres(v)))
 	}
 	return v
 }
@@ -122,7 +123,7 @@ func calledName(x *syntax.Call) string {
 }
 
 // call works out f(…) and x.f(…).
-func (ev *evaluator) call(x *syntax.Call, e *env) value {
+func (ev *evaluator) call(x *syntax.Call, e *env) value.Value {
 	if m, ok := x.Fun.(*syntax.Member); ok {
 		return ev.method(ev.eval(m.X, e), m, x, e)
 	}
@@ -132,18 +133,18 @@ func (ev *evaluator) call(x *syntax.Call, e *env) value {
 	switch f := ev.eval(x.Fun, e).(type) {
 	case function:
 		return ev.apply(f, x, e)
-	case builtin:
+	case value.Builtin:
 		return ev.function(string(f), x, e)
 	case panelRef:
 		ev.fail("P2024", x.At, fmt.Sprintf("%s is a panel: it is made by a part", f.def.Name.Name))
 	default:
-		ev.fail("P2010", x.Fun.Span(), one(kind(f))+" cannot be called")
+		ev.fail("P2010", x.Fun.Span(), value.Article(value.KindOf(f))+" cannot be called")
 	}
 	return nil
 }
 
 // apply calls a let with parameters.
-func (ev *evaluator) apply(f function, x *syntax.Call, e *env) value {
+func (ev *evaluator) apply(f function, x *syntax.Call, e *env) value.Value {
 	params := make([]string, len(f.let.Params))
 	for i, p := range f.let.Params {
 		params[i] = p.Name.Name
@@ -171,7 +172,7 @@ func (ev *evaluator) bind(decls []syntax.Decl, a arguments, in *env) {
 		if x == nil {
 			ev.fail("P2023", a.call.At, fmt.Sprintf("%s is not given", d.Name.Name), diag.Related{Span: d.At, Message: "declared here"})
 		}
-		in.later(d.Name.Name, d.At, func() value {
+		in.later(d.Name.Name, d.At, func() value.Value {
 			v := ev.eval(x, from)
 			ev.within(v, d, x, in)
 			return v
@@ -183,16 +184,16 @@ func (ev *evaluator) bind(decls []syntax.Decl, a arguments, in *env) {
 }
 
 // within holds an argument to its parameter's range.
-func (ev *evaluator) within(v value, d *syntax.Decl, x syntax.Expr, in *env) {
-	n, ok := v.(number)
+func (ev *evaluator) within(v value.Value, d *syntax.Decl, x syntax.Expr, in *env) {
+	n, ok := v.(value.Number)
 	if d.Domain == nil || d.Domain.Hi == nil || !ok {
 		return
 	}
 	lo, hi := ev.number(d.Domain.Lo, in), ev.number(d.Domain.Hi, in)
-	slack := equalWithin * max(1, math.Abs(n.v))
-	if n.v < lo.v-slack || n.v > hi.v+slack || math.IsNaN(n.v) {
-		more := []any{diag.Related{Span: d.At, Message: fmt.Sprintf("declared in %s..%s", show(lo), show(hi))}}
-		ev.fail("P3010", x.Span(), fmt.Sprintf("%s is %s, outside its range", d.Name.Name, show(n)), append(more, ev.sources(x)...)...)
+	slack := equalWithin * max(1, math.Abs(n.V))
+	if n.V < lo.V-slack || n.V > hi.V+slack || math.IsNaN(n.V) {
+		more := []any{diag.Related{Span: d.At, Message: fmt.Sprintf("declared in %s..%s", value.Show(lo), value.Show(hi))}}
+		ev.fail("P3010", x.Span(), fmt.Sprintf("%s is %s, outside its range", d.Name.Name, value.Show(n)), append(more, ev.sources(x)...)...)
 	}
 }
 
@@ -211,15 +212,15 @@ func (ev *evaluator) sources(x syntax.Expr) []any {
 			return true
 		}
 		seen[d] = true
-		v, ok := ev.top[d].v.(number)
+		v, ok := ev.top[d].v.(value.Number)
 		if !ok {
 			return true
 		}
-		says := diag.Related{Span: d.At, Message: fmt.Sprintf("%s is %s", d.Name, show(v))}
+		says := diag.Related{Span: d.At, Message: fmt.Sprintf("%s is %s", d.Name, value.Show(v))}
 		if ev.size != nil {
 			for i := range ev.size.States {
 				if st := &ev.size.States[i]; st.Name.Name == d.Name {
-					says = diag.Related{Span: st.At, Message: fmt.Sprintf("size %s makes %s %s", ev.size.Name.Name, d.Name, show(v))}
+					says = diag.Related{Span: st.At, Message: fmt.Sprintf("size %s makes %s %s", ev.size.Name.Name, d.Name, value.Show(v))}
 				}
 			}
 		}
@@ -230,7 +231,7 @@ func (ev *evaluator) sources(x syntax.Expr) []any {
 }
 
 // function works out a function of the language.
-func (ev *evaluator) function(name string, x *syntax.Call, e *env) value {
+func (ev *evaluator) function(name string, x *syntax.Call, e *env) value.Value {
 	if v, ok := ev.mathFunction(name, x, e); ok {
 		return v
 	}
@@ -246,13 +247,13 @@ func (ev *evaluator) function(name string, x *syntax.Call, e *env) value {
 	case "box":
 		return ev.box(x, e)
 	case "level":
-		return placed{solid.LevelFrame(ev.arguments(x, e, []string{"z"}).length("z"))}
+		return value.Placed{Frame: solid.LevelFrame(ev.arguments(x, e, []string{"z"}).length("z"))}
 	case "upright":
-		return placed{solid.UprightFrame(ev.arguments(x, e, []string{"y"}).length("y"))}
+		return value.Placed{Frame: solid.UprightFrame(ev.arguments(x, e, []string{"y"}).length("y"))}
 	case "count":
 		n := 0
-		ev.eachItem(ev.arguments(x, e, []string{"of"}).value("of"), func(value) { n++ })
-		return number{v: float64(n), whole: true}
+		value.EachItem(ev.arguments(x, e, []string{"of"}).value("of"), func(value.Value) { n++ })
+		return value.Number{V: float64(n), Whole: true}
 	}
 	if v, ok := ev.measure(name, x, e); ok {
 		return v
@@ -261,18 +262,18 @@ func (ev *evaluator) function(name string, x *syntax.Call, e *env) value {
 	return nil
 }
 
-func (ev *evaluator) bodyOr(b *solid.Body, err error, at diag.Span) value {
+func (ev *evaluator) bodyOr(b *solid.Body, err error, at diag.Span) value.Value {
 	if err != nil {
 		ev.fail("P4004", at, "this body cannot stand", err.Error())
 	}
 	return b
 }
 
-func (ev *evaluator) frustum(x *syntax.Call, e *env) value {
+func (ev *evaluator) frustum(x *syntax.Call, e *env) value.Value {
 	a := ev.arguments(x, e, []string{"sides", "top", "bottom", "height"})
 	h := a.positive("height")
 	top, bottom := a.value("top"), a.value("bottom")
-	if _, ok := top.(pair); ok || isPair(bottom) {
+	if _, ok := top.(value.Pair); ok || isPair(bottom) {
 		if a.has("sides") && a.count("sides") != 4 {
 			ev.fail("P4004", x.At, "only a body of four sides takes pairs (x, y)")
 		}
@@ -289,11 +290,11 @@ func (ev *evaluator) frustum(x *syntax.Call, e *env) value {
 }
 
 // box takes (x, y, height) or a labelled size (x, y) and height.
-func (ev *evaluator) box(x *syntax.Call, e *env) value {
+func (ev *evaluator) box(x *syntax.Call, e *env) value.Value {
 	a := ev.arguments(x, e, []string{"x", "y", "height", "size"})
 	var p plane.Point
 	if a.has("size") {
-		p = ev.point(a.value("size"), a.need("size"))
+		p = value.PointOf(a.value("size"), a.need("size"))
 	} else {
 		p = plane.Point{X: a.length("x"), Y: a.length("y")}
 	}
@@ -301,25 +302,25 @@ func (ev *evaluator) box(x *syntax.Call, e *env) value {
 	return ev.bodyOr(body, err, x.At)
 }
 
-func isPair(v value) bool { _, ok := v.(pair); return ok }
+func isPair(v value.Value) bool { _, ok := v.(value.Pair); return ok }
 
 // across takes a pair (x, y) or one length for both.
-func (ev *evaluator) across(v value, at syntax.Node) plane.Point {
-	if n, ok := v.(number); ok {
-		return plane.Point{X: n.v, Y: n.v}
+func (ev *evaluator) across(v value.Value, at syntax.Node) plane.Point {
+	if n, ok := v.(value.Number); ok {
+		return plane.Point{X: n.V, Y: n.V}
 	}
-	return ev.point(v, at)
+	return value.PointOf(v, at)
 }
 
 // stock makes a stock of sheet(…).
-func (ev *evaluator) stock(s *syntax.Stock, e *env) value {
+func (ev *evaluator) stock(s *syntax.Stock, e *env) value.Value {
 	x, ok := s.Value.(*syntax.Call)
 	if !ok || !isName(x.Fun, "sheet") {
 		v := ev.eval(s.Value, e)
-		if v, ok := v.(stock); ok {
+		if v, ok := v.(value.Stock); ok {
 			named := *v.Stock
 			named.Name = s.Name.Name
-			return stock{&named}
+			return value.Stock{Stock: &named}
 		}
 		ev.wrong(s.Value, v, "stock")
 	}
@@ -333,21 +334,21 @@ func isName(x syntax.Expr, name string) bool {
 	return ok && n.Name == name
 }
 
-func (ev *evaluator) sheet(x *syntax.Call, e *env) stock {
+func (ev *evaluator) sheet(x *syntax.Call, e *env) value.Stock {
 	a := ev.arguments(x, e, []string{"material", "thickness", "radius", "k", "method", "size"})
-	m, ok := a.value("material").(material)
+	m, ok := a.value("material").(value.Material)
 	if !ok {
 		ev.wrong(a.need("material"), a.value("material"), "material")
 	}
 	facts, _ := ev.shop.Material(string(m))
 	st := &bend.Stock{Material: string(m), Density: facts.Density, K: a.numberOr("k", 0)}
 	switch t := a.value("thickness").(type) {
-	case gauge:
-		mm, err := ev.shop.GaugeThickness(string(m), t.n)
+	case value.Gauge:
+		mm, err := ev.shop.GaugeThickness(string(m), t.N)
 		if err != nil {
 			ev.fail("P6002", a.need("thickness").Span(), "the shop does not know this gauge", err.Error())
 		}
-		st.Thickness, st.Gauge = mm, fmt.Sprintf("%dga", t.n)
+		st.Thickness, st.Gauge = mm, fmt.Sprintf("%dga", t.N)
 	default:
 		st.Thickness = a.positive("thickness")
 	}
@@ -365,51 +366,51 @@ func (ev *evaluator) sheet(x *syntax.Call, e *env) stock {
 		st.Method = string(a.wordOr("method", "", methodWords()...))
 	}
 	if a.has("size") {
-		p := ev.point(a.value("size"), a.need("size"))
+		p := value.PointOf(a.value("size"), a.need("size"))
 		if !(p.X > 0 && p.Y > 0 && p.X < 1e5 && p.Y < 1e5) {
 			ev.fail("P4003", a.need("size").Span(), "a sheet's size is two lengths, more than nothing and under 100 m")
 		}
 		st.SheetWidth, st.SheetLength = min(p.X, p.Y), max(p.X, p.Y)
 	}
-	return stock{st}
+	return value.Stock{Stock: st}
 }
 
 // methodWords are the bend methods that a stock may name.
-func methodWords() []word {
-	var out []word
+func methodWords() []value.Word {
+	var out []value.Word
 	for _, m := range bend.Methods {
-		out = append(out, word(m))
+		out = append(out, value.Word(m))
 	}
 	return out
 }
 
 // mathFunction works out the functions of numbers.
-func (ev *evaluator) mathFunction(name string, x *syntax.Call, e *env) (value, bool) {
-	one := func() number {
+func (ev *evaluator) mathFunction(name string, x *syntax.Call, e *env) (value.Value, bool) {
+	one := func() value.Number {
 		if len(x.Args) != 1 {
 			ev.fail("P2022", x.At, fmt.Sprintf("%s takes one argument", name))
 		}
 		return ev.number(x.Args[0].Value, e)
 	}
-	finite := func(v float64, d quantity.Dim, from number) (value, bool) {
+	finite := func(v float64, d quantity.Dim, from value.Number) (value.Value, bool) {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
-			ev.fail("P2063", x.At, fmt.Sprintf("%s of %s is not a number", name, show(from)))
+			ev.fail("P2063", x.At, fmt.Sprintf("%s of %s is not a number", name, value.Show(from)))
 		}
-		return number{v: v, dim: d}, true
+		return value.Number{V: v, Dim: d}, true
 	}
-	angle := func(f func(float64) float64) (value, bool) {
+	angle := func(f func(float64) float64) (value.Value, bool) {
 		n := one()
-		if n.dim != quantity.Angle {
-			ev.fail("P2012", x.Args[0].Value.Span(), fmt.Sprintf("%s takes an angle, this is a %s", name, n.dim))
+		if n.Dim != quantity.Angle {
+			ev.fail("P2012", x.Args[0].Value.Span(), fmt.Sprintf("%s takes an angle, this is a %s", name, n.Dim))
 		}
-		return finite(f(n.v), quantity.None, n)
+		return finite(f(n.V), quantity.None, n)
 	}
-	plain := func(f func(float64) float64, d quantity.Dim) (value, bool) {
+	plain := func(f func(float64) float64, d quantity.Dim) (value.Value, bool) {
 		n := one()
-		if n.dim != quantity.None {
-			ev.fail("P2012", x.Args[0].Value.Span(), fmt.Sprintf("%s takes a plain number, this is a %s", name, n.dim))
+		if n.Dim != quantity.None {
+			ev.fail("P2012", x.Args[0].Value.Span(), fmt.Sprintf("%s takes a plain number, this is a %s", name, n.Dim))
 		}
-		return finite(f(n.v), d, n)
+		return finite(f(n.V), d, n)
 	}
 	switch name {
 	case "sin":
@@ -430,14 +431,14 @@ func (ev *evaluator) mathFunction(name string, x *syntax.Call, e *env) (value, b
 		return plain(elementary.Log, quantity.None)
 	case "sqrt":
 		n := one()
-		d, ok := n.dim.Root(2)
+		d, ok := n.Dim.Root(2)
 		if !ok {
-			ev.fail("P2012", x.At, fmt.Sprintf("a %s has no square root", n.dim))
+			ev.fail("P2012", x.At, fmt.Sprintf("a %s has no square root", n.Dim))
 		}
-		return finite(math.Sqrt(n.v), d, n)
+		return finite(math.Sqrt(n.V), d, n)
 	case "abs":
 		n := one()
-		n.v = math.Abs(n.v)
+		n.V = math.Abs(n.V)
 		return n, true
 	case "even", "odd":
 		n := ev.count(one(), x)
@@ -452,37 +453,37 @@ func (ev *evaluator) mathFunction(name string, x *syntax.Call, e *env) (value, b
 	return nil, false
 }
 
-func (ev *evaluator) extreme(name string, x *syntax.Call, e *env) value {
-	var best number
+func (ev *evaluator) extreme(name string, x *syntax.Call, e *env) value.Value {
+	var best value.Number
 	for i, arg := range x.Args {
 		n := ev.number(arg.Value, e)
 		if i == 0 {
 			best = n
 			continue
 		}
-		if n.dim != best.dim {
-			ev.fail("P2012", arg.Value.Span(), fmt.Sprintf("%s and %s cannot be compared", best.dim, n.dim))
+		if n.Dim != best.Dim {
+			ev.fail("P2012", arg.Value.Span(), fmt.Sprintf("%s and %s cannot be compared", best.Dim, n.Dim))
 		}
-		if (name == "min") == (n.v < best.v) {
+		if (name == "min") == (n.V < best.V) {
 			best = n
 		}
 	}
 	return best
 }
 
-func (ev *evaluator) stepped(name string, x *syntax.Call, e *env) value {
+func (ev *evaluator) stepped(name string, x *syntax.Call, e *env) value.Value {
 	a := ev.arguments(x, e, []string{"x", "step"})
 	n := ev.number(a.need("x"), e)
 	step := 1.0
 	if a.has("step") {
 		s := ev.number(a.need("step"), e)
-		if s.dim != n.dim || !(s.v > 0) {
-			ev.fail("P2012", a.need("step").Span(), fmt.Sprintf("the step is a positive %s", n.dim))
+		if s.Dim != n.Dim || !(s.V > 0) {
+			ev.fail("P2012", a.need("step").Span(), fmt.Sprintf("the step is a positive %s", n.Dim))
 		}
-		step = s.v
+		step = s.V
 	}
 	// a value that is a step already, up to rounding, stays where it is
-	q := n.v / step
+	q := n.V / step
 	if r := math.Round(q); math.Abs(q-r) < 1e-9*max(1, math.Abs(q)) {
 		q = r
 	}
@@ -494,36 +495,36 @@ func (ev *evaluator) stepped(name string, x *syntax.Call, e *env) value {
 	default:
 		q = math.Round(q)
 	}
-	n.v = q * step
-	n.whole = n.dim == quantity.None && n.v == math.Trunc(n.v)
+	n.V = q * step
+	n.Whole = n.Dim == quantity.None && n.V == math.Trunc(n.V)
 	return n
 }
 
-func (ev *evaluator) lookup(x *syntax.Call, e *env) value {
+func (ev *evaluator) lookup(x *syntax.Call, e *env) value.Value {
 	a := ev.arguments(x, e, []string{"x", "table"})
 	n := ev.number(a.need("x"), e)
-	t, ok := a.value("table").(*list)
-	if !ok || len(t.items) == 0 {
+	t, ok := a.value("table").(*value.List)
+	if !ok || len(t.Items) == 0 {
 		ev.fail("P2010", a.need("table").Span(), "a table is a list of pairs, as in [(60kg, 50mm), (110kg, 40mm)]")
 	}
-	var last pair
-	for i, it := range t.items {
-		p, ok := it.v.(pair)
-		if !ok || p.x.dim != n.dim || p.y.dim != t.items[0].v.(pair).y.dim {
-			ev.fail("P2012", it.Span(), fmt.Sprintf("each pair gives a value for a %s", n.dim))
+	var last value.Pair
+	for i, it := range t.Items {
+		p, ok := it.V.(value.Pair)
+		if !ok || p.X.Dim != n.Dim || p.Y.Dim != t.Items[0].V.(value.Pair).Y.Dim {
+			ev.fail("P2012", it.Span(), fmt.Sprintf("each pair gives a value for a %s", n.Dim))
 		}
-		if i > 0 && !(p.x.v > last.x.v) {
+		if i > 0 && !(p.X.V > last.X.V) {
 			ev.fail("P2063", it.Span(), "the table does not rise")
 		}
-		if n.v == p.x.v {
-			return p.y
+		if n.V == p.X.V {
+			return p.Y
 		}
-		if i > 0 && n.v > last.x.v && n.v < p.x.v {
-			f := (n.v - last.x.v) / (p.x.v - last.x.v)
-			return number{v: last.y.v + f*(p.y.v-last.y.v), dim: p.y.dim}
+		if i > 0 && n.V > last.X.V && n.V < p.X.V {
+			f := (n.V - last.X.V) / (p.X.V - last.X.V)
+			return value.Number{V: last.Y.V + f*(p.Y.V-last.Y.V), Dim: p.Y.Dim}
 		}
 		last = p
 	}
-	ev.fail("P2063", a.need("x").Span(), fmt.Sprintf("%s lies outside the table", show(n)))
+	ev.fail("P2063", a.need("x").Span(), fmt.Sprintf("%s lies outside the table", value.Show(n)))
 	return nil
 }

@@ -7,6 +7,7 @@ import (
 
 	"perch/lang/diag"
 	"perch/lang/syntax"
+	"perch/lang/value"
 	"perch/solver"
 )
 
@@ -58,7 +59,7 @@ func (s *system) wish() *wish {
 		case first == nil:
 			first = w
 		default:
-			d := diagnostic("P3007", w.at, "only one name of a size can be largest or smallest",
+			d := value.Diagnostic("P3007", w.at, "only one name of a size can be largest or smallest",
 				"state a value of the other, or let rules give it",
 				diag.Related{Span: first.at, Message: fmt.Sprintf("%s is %s already", s.params[first.param].Name, first.word())})
 			s.ev.report(d)
@@ -129,7 +130,7 @@ func (s *system) choose(w *wish, res *Result, settings []Setting) (*Result, []di
 // barred reports that inequalities leave the wished name no value.
 func (q *search) barred() diag.Diagnostic {
 	name := q.s.params[q.w.param].Name
-	d := diagnostic("P3001", q.w.at, fmt.Sprintf("no value of %s was found with which the rules hold", name))
+	d := value.Diagnostic("P3001", q.w.at, fmt.Sprintf("no value of %s was found with which the rules hold", name))
 	if q.doubt {
 		d.Notes = append(d.Notes, "that there is none is not proved: narrow the ranges of the names, or state one of them")
 	} else {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"perch/lang/diag"
+	"perch/lang/value"
 	"perch/solver"
 )
 
@@ -30,7 +31,7 @@ func (s *system) judge(res solver.Result) bool {
 	case res.Status == solver.Several:
 		s.several(res, at)
 	case len(res.Solutions) == 0:
-		d := diagnostic("P3004", at, "no values were found for these rules, and that there are none is not proved",
+		d := value.Diagnostic("P3004", at, "no values were found for these rules, and that there are none is not proved",
 			"narrow the ranges of the names that take part, or state one of them")
 		for _, id := range res.Conflict {
 			d.Related = append(d.Related, diag.Related{Span: s.notes[id].at, Message: "takes part"})
@@ -43,7 +44,7 @@ func (s *system) judge(res solver.Result) bool {
 }
 
 func (s *system) competing(res solver.Result, at diag.Span) {
-	d := diagnostic("P3005", at, "`about` values compete: not all can be had, and none is told to yield",
+	d := value.Diagnostic("P3005", at, "`about` values compete: not all can be had, and none is told to yield",
 		"state one of the names in the size, or drop one `about`")
 	for _, id := range res.Competing {
 		d.Related = append(d.Related, diag.Related{Span: s.notes[id].at, Message: s.statement(id).Text})
@@ -65,7 +66,7 @@ func (s *system) several(res solver.Result, at diag.Span) {
 			}
 		}
 	}
-	d := diagnostic("P3003", at, fmt.Sprintf("%d values would do for %s, and nothing chooses", len(res.Solutions), joined(differ, "and")))
+	d := value.Diagnostic("P3003", at, fmt.Sprintf("%d values would do for %s, and nothing chooses", len(res.Solutions), joined(differ, "and")))
 	for n, sol := range res.Solutions {
 		if n == maxListed {
 			d.Notes = append(d.Notes, fmt.Sprintf("and %d more", len(res.Solutions)-n))
@@ -143,7 +144,7 @@ func (s *system) conflict(res solver.Result, rest beside) {
 		s.ev.report(s.outside(s.notes[res.Conflict[0]]))
 		return
 	}
-	d := diagnostic("P3001", s.ev.sizeAt(), "these cannot all hold")
+	d := value.Diagnostic("P3001", s.ev.sizeAt(), "these cannot all hold")
 	for i, id := range s.blameFirst(res.Conflict) {
 		n := s.notes[id]
 		if i == 0 {
@@ -318,7 +319,7 @@ func (s *system) nearest(res solver.Result, rest beside) []nearby {
 		// a limit is one by the conflict alone; else what stands outside it fixes v
 		own, _, ok := s.instead(id, res.Conflict, rest)
 		if !limit || !ok || math.Abs(own-v) > 1e-6*max(1, math.Abs(v)) {
-			out = append(out, nearby{text: fmt.Sprintf("%s = %s", n.decl.Name, show(number{v: v, dim: paramDim(n.decl)}))})
+			out = append(out, nearby{text: fmt.Sprintf("%s = %s", n.decl.Name, value.Show(value.Number{V: v, Dim: paramDim(n.decl)}))})
 			continue
 		}
 		q, word := s.quantityOf(i, v), "at most"
@@ -393,20 +394,20 @@ func (s *system) sides(conflict []solver.ID) (left, right string, ok bool) {
 	if !okA || !okB || !okY || math.IsNaN(a) || math.IsNaN(b) {
 		return "", "", false
 	}
-	left, right = show(number{v: a, dim: y.dim}), show(number{v: b, dim: y.dim})
+	left, right = value.Show(value.Number{V: a, Dim: y.dim}), value.Show(value.Number{V: b, Dim: y.dim})
 	return left, right, left != right
 }
 
 // outside is a value stated outside its parameter's range, or a count that is not whole.
 func (s *system) outside(n constraint) diag.Diagnostic {
 	p := n.decl.Param
-	d := diagnostic("P3010", n.at, fmt.Sprintf("%s is outside its range", n.decl.Name))
+	d := value.Diagnostic("P3010", n.at, fmt.Sprintf("%s is outside its range", n.decl.Name))
 	if x, ok := s.sym.of(n.exprs[0], s.ev.module(s.ev.prog.Root)); ok {
 		v, known := s.worth(n.exprs[0], unknowns(len(s.limits)))
 		if known {
-			d.Summary = fmt.Sprintf("%s is %s, outside its range", n.decl.Name, show(number{v: v, dim: x.dim}))
+			d.Summary = fmt.Sprintf("%s is %s, outside its range", n.decl.Name, value.Show(value.Number{V: v, Dim: x.dim}))
 			if v != math.Trunc(v) && p.Type.Name == "count" {
-				d.Summary = fmt.Sprintf("%s is %s, but a count is whole", n.decl.Name, show(number{v: v, dim: x.dim}))
+				d.Summary = fmt.Sprintf("%s is %s, but a count is whole", n.decl.Name, value.Show(value.Number{V: v, Dim: x.dim}))
 			}
 		}
 	}
@@ -443,7 +444,7 @@ func (s *system) undetermined(res solver.Result, at diag.Span) {
 			}
 		}
 	}
-	d := diagnostic("P3002", first, fmt.Sprintf("nothing fixes %s", joined(names, "and")))
+	d := value.Diagnostic("P3002", first, fmt.Sprintf("nothing fixes %s", joined(names, "and")))
 	if at.Source != nil {
 		d.Related = append(d.Related, diag.Related{Span: at, Message: "at this size"})
 	}

@@ -2,11 +2,11 @@ package build
 
 import (
 	"fmt"
-	"strconv"
 
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/syntax"
+	"perch/lang/value"
 )
 
 // env is a scope: a handful of names, then the one around it, then the module.
@@ -19,8 +19,8 @@ type env struct {
 // binding is a name whose value may still have to be worked out.
 type binding struct {
 	name  string
-	v     value
-	work  func() value // nil when v is known
+	v     value.Value
+	work  func() value.Value // nil when v is known
 	state workState
 	at    diag.Span
 	// measured tells that the work measured what was made
@@ -38,11 +38,11 @@ const (
 
 func (e *env) child() *env { return &env{up: e, mod: e.mod} }
 
-func (e *env) set(name string, v value) {
+func (e *env) set(name string, v value.Value) {
 	e.bindings = append(e.bindings, &binding{name: name, v: v})
 }
 
-func (e *env) later(name string, at diag.Span, work func() value) *binding {
+func (e *env) later(name string, at diag.Span, work func() value.Value) *binding {
 	b := &binding{name: name, work: work, state: waiting, at: at}
 	e.bindings = append(e.bindings, b)
 	return b
@@ -62,7 +62,7 @@ func (e *env) find(name string) *binding {
 
 // value works the binding out once; a name that needs itself is an error at the
 // place that closed the circle.
-func (b *binding) value(ev *evaluator, at diag.Span) value {
+func (b *binding) value(ev *evaluator, at diag.Span) value.Value {
 	switch b.state {
 	case known:
 		if b.measured { // so is what asks for it
@@ -90,28 +90,9 @@ func (b *binding) value(ev *evaluator, at diag.Span) value {
 // silent unwinds an evaluation whose mistake is already reported.
 type silent struct{}
 
-// reported unwinds an evaluation with a fresh mistake.
-type reported struct{ d diag.Diagnostic }
-
 // fail reports a mistake and unwinds to the statement that try guards.
 func (ev *evaluator) fail(code string, at diag.Span, summary string, more ...any) {
-	panic(reported{diagnostic(code, at, summary, more...)})
-}
-
-// diagnostic builds an error; more are notes (string) and related places.
-func diagnostic(code string, at diag.Span, summary string, more ...any) diag.Diagnostic {
-	d := diag.Diagnostic{Code: code, Severity: diag.Error, Span: at, Summary: summary}
-	for _, m := range more {
-		switch m := m.(type) {
-		case string:
-			d.Notes = append(d.Notes, m)
-		case diag.Related:
-			d.Related = append(d.Related, m)
-		case *diag.Fix:
-			d.Fix = m
-		}
-	}
-	return d
+	value.Fail(code, at, summary, more...)
 }
 
 // try runs do and collects its mistake, if any; ok tells that there was none.
@@ -121,9 +102,9 @@ func (ev *evaluator) try(do func()) (ok bool) {
 		case nil:
 		case silent:
 			ok, ev.broken = false, true
-		case reported:
+		case value.Mistake:
 			ok, ev.broken = false, true
-			ev.report(r.d)
+			ev.report(r.D)
 		default:
 			panic(r)
 		}
@@ -164,21 +145,21 @@ const (
 
 // spread runs do for every combination of index values, in the order written;
 // key and position describe the copy.
-func (ev *evaluator) spread(index []syntax.Each, e *env, do func(e *env, key []value, name string)) {
+func (ev *evaluator) spread(index []syntax.Each, e *env, do func(e *env, key []value.Value, name string)) {
 	copies := 0
-	var walk func(i int, e *env, key []value, name string)
-	walk = func(i int, e *env, key []value, name string) {
+	var walk func(i int, e *env, key []value.Value, name string)
+	walk = func(i int, e *env, key []value.Value, name string) {
 		if i == len(index) {
 			if copies++; copies > maxCopies {
 				ev.fail("P2061", index[0].At, "too many copies", fmt.Sprintf("more than %d", maxCopies))
 			}
-			do(e, append([]value(nil), key...), name)
+			do(e, append([]value.Value(nil), key...), name)
 			return
 		}
 		for pos, v := range ev.domain(index[i].Domain, e) {
 			in := e.child()
 			in.set(index[i].Name.Name, v)
-			walk(i+1, in, append(key[:i:i], v), name+"."+keyName(v, pos+1))
+			walk(i+1, in, append(key[:i:i], v), name+"."+value.KeyName(v, pos+1))
 		}
 	}
 	walk(0, e, nil, "")
@@ -186,32 +167,30 @@ func (ev *evaluator) spread(index []syntax.Each, e *env, do func(e *env, key []v
 
 // domain returns the values of an index's domain: a count range, a list or the
 // members of a family.
-func (ev *evaluator) domain(d *syntax.Domain, e *env) []value {
+func (ev *evaluator) domain(d *syntax.Domain, e *env) []value.Value {
 	lo := ev.eval(d.Lo, e)
 	if d.Hi == nil {
 		switch v := lo.(type) {
-		case *list:
-			out := make([]value, len(v.items))
-			for i, it := range v.items {
-				out[i] = it.v
+		case *value.List:
+			out := make([]value.Value, len(v.Items))
+			for i, it := range v.Items {
+				out[i] = it.V
 			}
 			return out
-		case *family:
-			var out []value
-			each(v, func(m value) { out = append(out, m) })
+		case *value.Family:
+			var out []value.Value
+			value.Each(v, func(m value.Value) { out = append(out, m) })
 			return out
 		}
-		return []value{lo}
+		return []value.Value{lo}
 	}
 	a, b := ev.count(lo, d.Lo), ev.count(ev.eval(d.Hi, e), d.Hi)
 	if b-a > maxCopies {
 		ev.fail("P2061", d.At, "too many copies", fmt.Sprintf("%d..%d is more than %d", a, b, maxCopies))
 	}
-	var out []value
+	var out []value.Value
 	for i := a; i <= b; i++ {
-		out = append(out, number{v: float64(i), whole: true})
+		out = append(out, value.Number{V: float64(i), Whole: true})
 	}
 	return out
 }
-
-func position(i int) string { return strconv.Itoa(i + 1) }

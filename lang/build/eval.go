@@ -8,19 +8,20 @@ import (
 	"perch/lang/diag"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
+	"perch/lang/value"
 	"perch/parts/solid"
 	"perch/solver/elementary"
 )
 
 // eval works an expression out in a scope.
-func (ev *evaluator) eval(x syntax.Expr, e *env) value {
+func (ev *evaluator) eval(x syntax.Expr, e *env) value.Value {
 	ev.step(x.Span())
 	switch x := x.(type) {
 	case *syntax.Literal:
 		if x.Value.Kind == quantity.Gauge {
-			return gauge{int(x.Value.Value)}
+			return value.Gauge{N: int(x.Value.Value)}
 		}
-		return number{x.Value.Value, x.Value.Dim, x.Value.Whole}
+		return value.Number{V: x.Value.Value, Dim: x.Value.Dim, Whole: x.Value.Whole}
 	case *syntax.Text:
 		return x.Value
 	case *syntax.Name:
@@ -28,7 +29,7 @@ func (ev *evaluator) eval(x syntax.Expr, e *env) value {
 	case *syntax.Paren:
 		return ev.eval(x.X, e)
 	case *syntax.Pair:
-		return pair{ev.number(x.X, e), ev.number(x.Y, e)}
+		return value.Pair{X: ev.number(x.X, e), Y: ev.number(x.Y, e)}
 	case *syntax.List:
 		return ev.list(x, e)
 	case *syntax.If:
@@ -52,7 +53,7 @@ func (ev *evaluator) eval(x syntax.Expr, e *env) value {
 	panic(fmt.Sprintf("no rule to evaluate %T", x))
 }
 
-func (ev *evaluator) name(x *syntax.Name, e *env) value {
+func (ev *evaluator) name(x *syntax.Name, e *env) value.Value {
 	if b := e.find(x.Name); b != nil {
 		return b.value(ev, x.At)
 	}
@@ -64,30 +65,30 @@ func (ev *evaluator) name(x *syntax.Name, e *env) value {
 		return x.Name == "true"
 	}
 	if _, ok := ev.shop.Material(x.Name); ok {
-		return material(x.Name)
+		return value.Material(x.Name)
 	}
 	if check.IsFunction(x.Name) {
-		return builtin(x.Name)
+		return value.Builtin(x.Name)
 	}
 	if check.IsWord(x.Name) {
-		return word(x.Name)
+		return value.Word(x.Name)
 	}
 	ev.fail("P2001", x.At, fmt.Sprintf("unknown name %s", x.Name))
 	return nil
 }
 
 // declared is the value of a top-level name, worked out once a size.
-func (ev *evaluator) declared(d *check.Decl, at diag.Span) value {
+func (ev *evaluator) declared(d *check.Decl, at diag.Span) value.Value {
 	b := ev.top[d]
 	if b == nil {
 		b = &binding{name: d.Name, state: waiting, at: d.Node.Span()}
-		b.work = func() value { return ev.statement(d) }
+		b.work = func() value.Value { return ev.statement(d) }
 		ev.top[d] = b
 	}
 	return b.value(ev, at)
 }
 
-func (ev *evaluator) statement(d *check.Decl) value {
+func (ev *evaluator) statement(d *check.Decl) value.Value {
 	e := ev.module(d.Module)
 	switch s := d.Node.(type) {
 	case *syntax.Let:
@@ -102,7 +103,7 @@ func (ev *evaluator) statement(d *check.Decl) value {
 		if b, ok := v.(*solid.Body); ok {
 			return b
 		}
-		ev.fail("P2010", s.Value.Span(), "a body is wanted, this is "+one(kind(v)))
+		ev.fail("P2010", s.Value.Span(), "a body is wanted, this is "+value.Article(value.KindOf(v)))
 	case *syntax.Panel:
 		return panelRef{s, e}
 	case *syntax.Part:
@@ -124,92 +125,92 @@ func (ev *evaluator) module(m *check.Module) *env {
 	return e
 }
 
-func (ev *evaluator) list(x *syntax.List, e *env) value {
-	l := &list{}
+func (ev *evaluator) list(x *syntax.List, e *env) value.Value {
+	l := &value.List{}
 	for i := range x.Items {
 		it := &x.Items[i]
-		v := item{at: it, v: ev.eval(it.Value, e)}
+		v := value.Item{At: it, V: ev.eval(it.Value, e)}
 		if it.Round != nil {
-			v.round = ev.lengthOf(it.Round, e)
+			v.Round = ev.lengthOf(it.Round, e)
 		}
 		if it.Chamfer != nil {
-			v.chamfer = ev.lengthOf(it.Chamfer, e)
+			v.Chamfer = ev.lengthOf(it.Chamfer, e)
 		}
 		if it.Arc != nil {
 			switch a := ev.eval(it.Arc, e).(type) {
-			case pair:
-				v.through = &a
-			case number:
-				v.arc = a.v
+			case value.Pair:
+				v.Through = &a
+			case value.Number:
+				v.Arc = a.V
 			}
 		}
 		if it.Edge != nil {
-			v.edge = it.Edge.Name
+			v.Edge = it.Edge.Name
 		}
-		l.items = append(l.items, v)
+		l.Items = append(l.Items, v)
 	}
 	return l
 }
 
-func (ev *evaluator) unary(x *syntax.Unary, e *env) value {
+func (ev *evaluator) unary(x *syntax.Unary, e *env) value.Value {
 	if x.Op == syntax.OpNot {
 		return !ev.flag(x.X, e)
 	}
 	n := ev.number(x.X, e)
-	n.v = -n.v
+	n.V = -n.V
 	return n
 }
 
-func (ev *evaluator) in(x *syntax.In, e *env) value {
+func (ev *evaluator) in(x *syntax.In, e *env) value.Value {
 	v := ev.eval(x.X, e)
 	if x.Domain.Hi == nil {
 		for _, m := range ev.domain(x.Domain, e) {
-			if sameKey(v, m) {
+			if value.SameKey(v, m) {
 				return true
 			}
 		}
 		return false
 	}
-	n, ok := v.(number)
+	n, ok := v.(value.Number)
 	if !ok {
 		ev.wrong(x.X, v, "number")
 	}
 	lo, hi := ev.number(x.Domain.Lo, e), ev.number(x.Domain.Hi, e)
-	return n.v >= lo.v && n.v <= hi.v
+	return n.V >= lo.V && n.V <= hi.V
 }
 
-func (ev *evaluator) index(x *syntax.IndexExpr, e *env) value {
+func (ev *evaluator) index(x *syntax.IndexExpr, e *env) value.Value {
 	v := ev.eval(x.X, e)
-	keys := make([]value, len(x.Index))
+	keys := make([]value.Value, len(x.Index))
 	for i, k := range x.Index {
 		keys[i] = ev.eval(k, e)
 	}
 	switch v := v.(type) {
-	case *family:
-		m, ok := v.pick(keys)
+	case *value.Family:
+		m, ok := v.Pick(keys)
 		if !ok {
 			ev.fail("P2062", x.At, fmt.Sprintf("%s has no copy of this index", x.X.Span().Text()), describeKeys(v))
 		}
 		return m
-	case *list:
+	case *value.List:
 		i := ev.count(keys[0], x.Index[0])
-		if len(keys) != 1 || i < 1 || i > len(v.items) {
-			ev.fail("P2062", x.At, fmt.Sprintf("the list has %d items, counted from 1", len(v.items)))
+		if len(keys) != 1 || i < 1 || i > len(v.Items) {
+			ev.fail("P2062", x.At, fmt.Sprintf("the list has %d items, counted from 1", len(v.Items)))
 		}
-		return v.items[i-1].v
+		return v.Items[i-1].V
 	}
-	ev.fail("P2010", x.X.Span(), one(kind(v))+" has no copies to index")
+	ev.fail("P2010", x.X.Span(), value.Article(value.KindOf(v))+" has no copies to index")
 	return nil
 }
 
-func describeKeys(f *family) string {
-	if len(f.members) == 0 {
+func describeKeys(f *value.Family) string {
+	if len(f.Members) == 0 {
 		return "it is empty at this size"
 	}
-	return fmt.Sprintf("it has %d copies at this size", len(f.members))
+	return fmt.Sprintf("it has %d copies at this size", len(f.Members))
 }
 
-func (ev *evaluator) binary(x *syntax.Binary, e *env) value {
+func (ev *evaluator) binary(x *syntax.Binary, e *env) value.Value {
 	switch x.Op {
 	case syntax.OpAnd:
 		return ev.flag(x.X, e) && ev.flag(x.Y, e)
@@ -217,118 +218,113 @@ func (ev *evaluator) binary(x *syntax.Binary, e *env) value {
 		return ev.flag(x.X, e) || ev.flag(x.Y, e)
 	}
 	a, b := ev.eval(x.X, e), ev.eval(x.Y, e)
-	na, oka := a.(number)
-	nb, okb := b.(number)
+	na, oka := a.(value.Number)
+	nb, okb := b.(value.Number)
 	if oka && okb {
 		return ev.arithmetic(x, na, nb)
 	}
 	switch x.Op {
 	case syntax.OpEq:
-		return sameKey(a, b)
+		return value.SameKey(a, b)
 	case syntax.OpNe:
-		return !sameKey(a, b)
+		return !value.SameKey(a, b)
 	case syntax.OpAt:
-		return ev.placedAt(x, a, b)
+		return value.PlacedAt(x, a, b)
 	case syntax.OpMeet:
-		return meet(ev.shapeOf(a, x.X), ev.shapeOf(b, x.Y), x.At)
+		return value.Meet(value.ShapeOf(a, x.X), value.ShapeOf(b, x.Y), x.At)
 	case syntax.OpAdd, syntax.OpSub:
-		if p, ok := a.(pair); ok {
-			if q, ok := b.(pair); ok {
+		if p, ok := a.(value.Pair); ok {
+			if q, ok := b.(value.Pair); ok {
 				s := 1.0
 				if x.Op == syntax.OpSub {
 					s = -1
 				}
-				p.x.v += s * q.x.v
-				p.y.v += s * q.y.v
+				p.X.V += s * q.X.V
+				p.Y.V += s * q.Y.V
 				return p
 			}
 		}
 		if x.Op == syntax.OpAdd {
-			return plus(ev.shapeOf(a, x.X), ev.shapeOf(b, x.Y), x.At, ev)
+			return value.Plus(value.ShapeOf(a, x.X), value.ShapeOf(b, x.Y), x.At)
 		}
-		return without(ev.shapeOf(a, x.X), ev.shapeOf(b, x.Y), x.At, ev)
+		return value.Without(value.ShapeOf(a, x.X), value.ShapeOf(b, x.Y), x.At)
 	case syntax.OpMul, syntax.OpDiv:
-		if p, ok := a.(pair); ok && okb {
-			k := nb.v
+		if p, ok := a.(value.Pair); ok && okb {
+			k := nb.V
 			if x.Op == syntax.OpDiv {
 				k = 1 / k
 			}
-			p.x.v *= k
-			p.y.v *= k
+			p.X.V *= k
+			p.Y.V *= k
 			return p
 		}
 	}
-	ev.fail("P2011", x.OpAt, fmt.Sprintf("%s and %s do not go together here", kind(a), kind(b)))
+	ev.fail("P2011", x.OpAt, fmt.Sprintf("%s and %s do not go together here", value.KindOf(a), value.KindOf(b)))
 	return nil
 }
 
 // equalWithin is the relative difference below which two quantities are equal.
 const equalWithin = 1e-9
 
-func (ev *evaluator) arithmetic(x *syntax.Binary, a, b number) value {
+func (ev *evaluator) arithmetic(x *syntax.Binary, a, b value.Number) value.Value {
 	same := func() {
-		if a.dim != b.dim {
-			ev.fail("P2012", x.OpAt, fmt.Sprintf("%s and %s cannot meet here", a.dim, b.dim))
+		if a.Dim != b.Dim {
+			ev.fail("P2012", x.OpAt, fmt.Sprintf("%s and %s cannot meet here", a.Dim, b.Dim))
 		}
 	}
-	done := func(v float64, d quantity.Dim) value {
+	done := func(v float64, d quantity.Dim) value.Value {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
 			why := "the result is not a number"
-			if x.Op == syntax.OpDiv && b.v == 0 {
+			if x.Op == syntax.OpDiv && b.V == 0 {
 				why = "this divides by zero"
 			}
-			ev.fail("P2063", x.At, why, fmt.Sprintf("left is %s, right is %s", show(a), show(b)))
+			ev.fail("P2063", x.At, why, fmt.Sprintf("left is %s, right is %s", value.Show(a), value.Show(b)))
 		}
-		return number{v, d, a.whole && b.whole && v == math.Trunc(v) && x.Op != syntax.OpDiv}
+		return value.Number{V: v, Dim: d, Whole: a.Whole && b.Whole && v == math.Trunc(v) && x.Op != syntax.OpDiv}
 	}
-	slack := equalWithin * max(1, math.Abs(a.v), math.Abs(b.v))
+	slack := equalWithin * max(1, math.Abs(a.V), math.Abs(b.V))
 	switch x.Op {
 	case syntax.OpAdd:
 		same()
-		return done(a.v+b.v, a.dim)
+		return done(a.V+b.V, a.Dim)
 	case syntax.OpSub:
 		same()
-		return done(a.v-b.v, a.dim)
+		return done(a.V-b.V, a.Dim)
 	case syntax.OpMul:
-		return done(a.v*b.v, a.dim.Mul(b.dim))
+		return done(a.V*b.V, a.Dim.Mul(b.Dim))
 	case syntax.OpDiv:
-		return done(a.v/b.v, a.dim.Div(b.dim))
+		return done(a.V/b.V, a.Dim.Div(b.Dim))
 	case syntax.OpPow:
-		d := a.dim
+		d := a.Dim
 		if d != quantity.None {
-			d = d.Pow(int(b.v)) // the checker lets only whole constants pass
+			d = d.Pow(int(b.V)) // the checker lets only whole constants pass
 		}
-		return done(elementary.Pow(a.v, b.v), d)
+		return done(elementary.Pow(a.V, b.V), d)
 	}
 	same()
 	switch x.Op {
 	case syntax.OpEq:
-		return math.Abs(a.v-b.v) <= slack
+		return math.Abs(a.V-b.V) <= slack
 	case syntax.OpNe:
-		return math.Abs(a.v-b.v) > slack
+		return math.Abs(a.V-b.V) > slack
 	case syntax.OpLt:
-		return a.v < b.v-slack
+		return a.V < b.V-slack
 	case syntax.OpLe:
-		return a.v <= b.v+slack
+		return a.V <= b.V+slack
 	case syntax.OpGt:
-		return a.v > b.v+slack
+		return a.V > b.V+slack
 	case syntax.OpGe:
-		return a.v >= b.v-slack
+		return a.V >= b.V-slack
 	}
 	ev.fail("P2011", x.OpAt, "numbers do not go together here")
 	return nil
 }
 
-// show prints a number as the maker writes it.
-func show(n number) string { return quantity.Format(n.v, n.dim, quantity.Millimetres) }
+func (ev *evaluator) wrong(x syntax.Node, v value.Value, want string) { value.Wrong(x, v, want) }
 
-func (ev *evaluator) wrong(x syntax.Node, v value, want string) {
-	ev.fail("P2010", x.Span(), fmt.Sprintf("%s is wanted, this is %s", one(want), one(kind(v))))
-}
-
-func (ev *evaluator) number(x syntax.Expr, e *env) number {
+func (ev *evaluator) number(x syntax.Expr, e *env) value.Number {
 	v := ev.eval(x, e)
-	n, ok := v.(number)
+	n, ok := v.(value.Number)
 	if !ok {
 		ev.wrong(x, v, "number")
 	}
@@ -337,10 +333,10 @@ func (ev *evaluator) number(x syntax.Expr, e *env) number {
 
 func (ev *evaluator) lengthOf(x syntax.Expr, e *env) float64 {
 	n := ev.number(x, e)
-	if n.dim != quantity.Length {
-		ev.fail("P2012", x.Span(), fmt.Sprintf("a length is wanted, this is a %s", n.dim))
+	if n.Dim != quantity.Length {
+		ev.fail("P2012", x.Span(), fmt.Sprintf("a length is wanted, this is a %s", n.Dim))
 	}
-	return n.v
+	return n.V
 }
 
 func (ev *evaluator) flag(x syntax.Expr, e *env) bool {
@@ -352,10 +348,10 @@ func (ev *evaluator) flag(x syntax.Expr, e *env) bool {
 	return f
 }
 
-func (ev *evaluator) count(v value, at syntax.Node) int {
-	n, ok := v.(number)
-	if !ok || n.v != math.Trunc(n.v) || n.dim != quantity.None || math.Abs(n.v) > 1e9 {
+func (ev *evaluator) count(v value.Value, at syntax.Node) int {
+	n, ok := v.(value.Number)
+	if !ok || n.V != math.Trunc(n.V) || n.Dim != quantity.None || math.Abs(n.V) > 1e9 {
 		ev.wrong(at, v, "count")
 	}
-	return int(n.v)
+	return int(n.V)
 }

@@ -8,6 +8,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
+	"perch/lang/value"
 	"perch/parts/panel"
 	"perch/parts/plane"
 	"perch/parts/solid"
@@ -19,11 +20,11 @@ type face struct {
 	stmt    *syntax.Face
 	name    string // with its index: flap.1
 	frame   solid.Frame
-	canvas  *canvas
-	outline drawn
+	canvas  *value.Canvas
+	outline value.Drawn
 	region  plane.Region
-	edges   []segment // straight edges of the outline, in order, in the frame
-	index   int       // in the part's panel
+	edges   []value.Segment // straight edges of the outline, in order, in the frame
+	index   int             // in the part's panel
 	env     *env
 	cuts    []cutRef
 	// of a hung face
@@ -40,20 +41,20 @@ type cutRef struct {
 }
 
 // faces draws a face statement: one face, or a family.
-func (ev *evaluator) faces(p *part, s *syntax.Face) value {
-	f := &family{}
-	ev.spread(s.Index, p.env, func(e *env, key []value, suffix string) {
+func (ev *evaluator) faces(p *part, s *syntax.Face) value.Value {
+	f := &value.Family{}
+	ev.spread(s.Index, p.env, func(e *env, key []value.Value, suffix string) {
 		if s.Guard != nil && !ev.flag(s.Guard, e) {
 			return
 		}
-		f.keys = append(f.keys, key)
-		f.members = append(f.members, ev.face(p, s, e, s.Name.Name+suffix))
+		f.Keys = append(f.Keys, key)
+		f.Members = append(f.Members, ev.face(p, s, e, s.Name.Name+suffix))
 	})
 	if s.Index == nil {
-		if len(f.members) == 0 {
-			return &family{} // its guard left it out
+		if len(f.Members) == 0 {
+			return &value.Family{} // its guard left it out
 		}
-		return f.members[0]
+		return f.Members[0]
 	}
 	return f
 }
@@ -75,7 +76,7 @@ func (ev *evaluator) face(p *part, s *syntax.Face, e *env, name string) *face {
 func (ev *evaluator) placeFace(f *face, e *env) {
 	on := ev.eval(f.stmt.On, e)
 	f.frame = ev.frameOf(on, f.stmt.On)
-	f.canvas = &canvas{frame: f.frame, point: plane.Identity()}
+	f.canvas = &value.Canvas{Frame: f.frame, Point: plane.Identity()}
 	if f.stmt.From == nil {
 		return
 	}
@@ -86,7 +87,7 @@ func (ev *evaluator) placeFace(f *face, e *env) {
 	foot, head := c.PointAt(c.Body.Low), c.PointAt(c.Body.High)
 	p := f.frame.Plane()
 	if math.Abs(p.Height(foot)) < 1e-6 && math.Abs(p.Height(head)) < 1e-6 {
-		f.canvas.point = ev.fromEdge(f, c)
+		f.canvas.Point = ev.fromEdge(f, c)
 		return
 	}
 	ev.fromPierced(f, c)
@@ -134,16 +135,16 @@ func (ev *evaluator) fromPierced(f *face, c solid.Corner) {
 	u, v := along(c.Left(), c.Right()), along(c.Right(), c.Left())
 	n := f.frame.Normal()
 	f.frame = solid.Frame{O: o, X: u, Y: n.Cross(u)}
-	f.canvas.frame = f.frame
+	f.canvas.Frame = f.frame
 	w := f.frame.LocalDir(v)
-	f.canvas.point = plane.Affine{A: 1, B: w.X, C: 0, D: w.Y}
+	f.canvas.Point = plane.Affine{A: 1, B: w.X, C: 0, D: w.Y}
 }
 
 // frameOf takes a side, a plane or a face for the plane to draw on.
-func (ev *evaluator) frameOf(v value, at syntax.Node) solid.Frame {
+func (ev *evaluator) frameOf(v value.Value, at syntax.Node) solid.Frame {
 	switch v := v.(type) {
-	case placed:
-		return v.frame
+	case value.Placed:
+		return v.Frame
 	case solid.Side:
 		return v.Frame()
 	case *face:
@@ -184,7 +185,7 @@ func (ev *evaluator) hang(f *face, e *env) {
 		for _, p := range []solid.Vec{on.a, on.b} {
 			if d := math.Abs(n.Plane().Height(p)); d > 1e-6 {
 				ev.fail("P4010", s.Off.Span(), "this edge does not lie in the plane: the faces do not meet",
-					fmt.Sprintf("an end of the edge is %s from the plane", mm(d)))
+					fmt.Sprintf("an end of the edge is %s from the plane", value.Millimetres(d)))
 			}
 		}
 	}
@@ -200,16 +201,16 @@ func (ev *evaluator) edgeOnLine(f *face, line solid.Line) *edge {
 	var best *edge
 	nearest := math.Inf(1)
 	for _, s := range f.parent.edges {
-		a, b := f.parent.frame.At(s.a), f.parent.frame.At(s.b)
+		a, b := f.parent.frame.At(s.A), f.parent.frame.At(s.B)
 		d := max(line.D.Cross(a.Sub(line.P)).Len(), line.D.Cross(b.Sub(line.P)).Len())
 		nearest = min(nearest, d)
 		if d < 1e-6 && (best == nil || b.Sub(a).Len() > best.b.Sub(best.a).Len()) {
-			best = &edge{f.parent, s.name, a, b}
+			best = &edge{f.parent, s.Name, a, b}
 		}
 	}
 	if best == nil {
 		ev.fail("P4010", f.stmt.Off.Span(), fmt.Sprintf("no edge of %s lies where its plane meets this one", f.parent.name),
-			fmt.Sprintf("the nearest is off by %s", mm(nearest)))
+			fmt.Sprintf("the nearest is off by %s", value.Millimetres(nearest)))
 	}
 	return best
 }
@@ -225,7 +226,7 @@ func (f *face) stand(on edge, normal, away solid.Vec) {
 	mid := on.a.Add(on.b).Scale(0.5)
 	away = away.Unit()
 	f.frame = solid.Frame{O: mid, X: away.Cross(normal), Y: away}
-	f.canvas = &canvas{frame: f.frame, point: plane.Identity(), span: on.b.Sub(on.a).Len(), hung: true}
+	f.canvas = &value.Canvas{Frame: f.frame, Point: plane.Identity(), Span: on.b.Sub(on.a).Len(), Hung: true}
 }
 
 // hangTurned hangs a face by a stated angle.
@@ -235,18 +236,18 @@ func (ev *evaluator) hangTurned(f *face, on *edge, e *env) {
 		ev.fail("P4010", s.Off.Span(), "a stated angle turns about an edge: name it, as in web.top")
 	}
 	n := ev.number(s.Angle, e)
-	if n.dim != quantity.Angle {
-		ev.fail("P2012", s.Angle.Span(), fmt.Sprintf("an angle is wanted, this is a %s", n.dim))
+	if n.Dim != quantity.Angle {
+		ev.fail("P2012", s.Angle.Span(), fmt.Sprintf("an angle is wanted, this is a %s", n.Dim))
 	}
-	a := n.v
+	a := n.V
 	if !(a > 0.1*math.Pi/180 && a < math.Pi+1e-9) {
-		ev.fail("P4003", s.Angle.Span(), "a bend lies between 0.1deg and 180deg", fmt.Sprintf("this is %s", show(n)))
+		ev.fail("P4003", s.Angle.Span(), "a bend lies between 0.1deg and 180deg", fmt.Sprintf("this is %s", value.Show(n)))
 	}
 	f.angle, f.down = a, s.Turn == syntax.TurnDown
 	b := ev.bendOf(f.part, ev.hungSpec(f), s.At, a)
 	p := f.parent.frame
 	f.frame = panel.Hung(p, p.Local(on.a), p.Local(on.b), b, f.down)
-	f.canvas = &canvas{frame: f.frame, point: plane.Identity(), span: on.b.Sub(on.a).Len(), hung: true}
+	f.canvas = &value.Canvas{Frame: f.frame, Point: plane.Identity(), Span: on.b.Sub(on.a).Len(), Hung: true}
 }
 
 // drawFace draws the outline, the cuts and the marks.
@@ -263,8 +264,8 @@ func (ev *evaluator) drawFace(f *face) {
 	if outline == nil {
 		ev.fail("P2040", f.stmt.At, fmt.Sprintf("face %s has no outline", f.stmt.Name.Name))
 	}
-	d := ev.shapeOf(ev.eval(outline.Value, f.env), outline.Value).draw(f.canvas)
-	r, ok := d.bounded()
+	d := value.ShapeOf(ev.eval(outline.Value, f.env), outline.Value).Draw(f.canvas)
+	r, ok := d.Bounded()
 	if !ok {
 		ev.fail("P4002", outline.Value.Span(), "this outline has no end", "cut it with & and a shape that has one, such as strip(30mm)")
 	}
@@ -278,36 +279,36 @@ func (ev *evaluator) drawFace(f *face) {
 		ev.fail("P4001", outline.Value.Span(), fmt.Sprintf("the outline of face %s has a hole in it: make it a cut", f.name))
 	}
 	f.outline, f.region = d, r
-	f.edges = outlineEdges(r[0], d.names)
+	f.edges = value.OutlineEdges(r[0], d.Names)
 }
 
 func (f *face) copyNote() string { return fmt.Sprintf("in %s", f.part.name) }
 
 // memberOfFace reads a member of a face: the language's own, then what it
 // declares, then an edge by name.
-func (ev *evaluator) memberOfFace(f *face, name string, x *syntax.Member) (value, bool) {
+func (ev *evaluator) memberOfFace(f *face, name string, x *syntax.Member) (value.Value, bool) {
 	t := f.part.stock.Thickness
 	switch name {
 	case "over":
-		return placed{f.frame.Back()}, true
+		return value.Placed{Frame: f.frame.Back()}, true
 	case "under":
-		return placed{f.frame.Shifted(-t)}, true
+		return value.Placed{Frame: f.frame.Shifted(-t)}, true
 	case "back":
-		return placed{f.frame.Back()}, true
+		return value.Placed{Frame: f.frame.Back()}, true
 	case "outline":
 		r := f.region
-		return &shape{at: x.At, draw: func(c *canvas) drawn {
-			return drawn{region: r.Transform(between(f.frame, c.frame))}
+		return &value.Shape{At: x.At, Draw: func(c *value.Canvas) value.Drawn {
+			return value.Drawn{Region: r.Transform(value.Between(f.frame, c.Frame))}
 		}}, true
 	case "edges":
 		var all []edge
 		for _, s := range f.edges {
 			all = append(all, f.edge(s))
 		}
-		return listOf(all...), true
+		return value.ListOf(all...), true
 	}
 	for _, s := range f.edges {
-		if s.name == name && !f.cutNamed(name) {
+		if s.Name == name && !f.cutNamed(name) {
 			return f.edge(s), true
 		}
 	}
@@ -323,7 +324,7 @@ func (ev *evaluator) memberOfFace(f *face, name string, x *syntax.Member) (value
 	return nil, false
 }
 
-func (f *face) edge(s segment) edge { return edge{f, s.name, f.frame.At(s.a), f.frame.At(s.b)} }
+func (f *face) edge(s value.Segment) edge { return edge{f, s.Name, f.frame.At(s.A), f.frame.At(s.B)} }
 
 // metal is a face as it is drawn, less its cuts.
 func (ev *evaluator) metal(f *face) plane.Region {
@@ -354,11 +355,11 @@ func (ev *evaluator) cutFace(f *face) {
 		if !ok {
 			continue
 		}
-		ev.spread(c.Index, f.env, func(e *env, _ []value, suffix string) {
+		ev.spread(c.Index, f.env, func(e *env, _ []value.Value, suffix string) {
 			if c.Guard != nil && !ev.flag(c.Guard, e) {
 				return
 			}
-			r, ok := ev.shapeOf(ev.eval(c.Value, e), c.Value).draw(f.canvas).bounded()
+			r, ok := value.ShapeOf(ev.eval(c.Value, e), c.Value).Draw(f.canvas).Bounded()
 			if !ok {
 				ev.fail("P4002", c.Value.Span(), "this cut has no end")
 			}
@@ -377,7 +378,7 @@ func (ev *evaluator) marks(f *face) (out []panel.Mark) {
 		if !ok {
 			continue
 		}
-		ev.spread(m.Index, f.env, func(e *env, _ []value, suffix string) {
+		ev.spread(m.Index, f.env, func(e *env, _ []value.Value, suffix string) {
 			if m.Guard != nil && !ev.flag(m.Guard, e) {
 				return
 			}
@@ -387,31 +388,31 @@ func (ev *evaluator) marks(f *face) (out []panel.Mark) {
 	return out
 }
 
-func (ev *evaluator) mark(f *face, s *syntax.Mark, v value, name string) []panel.Mark {
-	m, ok := v.(markSpec)
+func (ev *evaluator) mark(f *face, s *syntax.Mark, v value.Value, name string) []panel.Mark {
+	m, ok := v.(value.MarkSpec)
 	if !ok { // a shape is scribed along its outline
-		m = markSpec{kind: "line", shape: ev.shapeOf(v, s.Value)}
+		m = value.MarkSpec{Kind: "line", Shape: value.ShapeOf(v, s.Value)}
 	}
-	base := panel.Mark{Name: name, Kind: panel.MarkLine, Width: m.width}
+	base := panel.Mark{Name: name, Kind: panel.MarkLine, Width: m.Width}
 	switch {
-	case m.kind == "text":
+	case m.Kind == "text":
 		p := plane.Point{}
-		if m.at != nil {
-			p = plane.Point{X: m.at.x.v, Y: m.at.y.v}
+		if m.At != nil {
+			p = plane.Point{X: m.At.X.V, Y: m.At.Y.V}
 		}
-		base.Kind, base.Text, base.Height = panel.MarkText, m.text, m.height
-		base.At, base.Dir = f.canvas.point.Apply(p), plane.Point{X: 1}
+		base.Kind, base.Text, base.Height = panel.MarkText, m.Text, m.Height
+		base.At, base.Dir = f.canvas.Point.Apply(p), plane.Point{X: 1}
 		return []panel.Mark{base}
-	case m.kind == "bead":
+	case m.Kind == "bead":
 		base.Kind = panel.MarkBead
 	}
-	if m.points != nil {
-		for _, it := range m.points.items {
-			base.Path = append(base.Path, plane.Vertex{P: f.canvas.point.Apply(ev.point(it.v, it))})
+	if m.Points != nil {
+		for _, it := range m.Points.Items {
+			base.Path = append(base.Path, plane.Vertex{P: f.canvas.Point.Apply(value.PointOf(it.V, it))})
 		}
 		return []panel.Mark{base}
 	}
-	r, ok := m.shape.draw(f.canvas).bounded()
+	r, ok := m.Shape.Draw(f.canvas).Bounded()
 	if !ok || len(r) == 0 {
 		ev.fail("P4002", s.Value.Span(), "this mark has no outline to follow")
 	}

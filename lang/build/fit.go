@@ -8,6 +8,7 @@ import (
 
 	"perch/lang/diag"
 	"perch/lang/syntax"
+	"perch/lang/value"
 	"perch/solver"
 )
 
@@ -458,7 +459,7 @@ func (f *fit) tell(p *probe) {
 
 // several reports that more than one place was found.
 func (f *fit) several() diag.Diagnostic {
-	d := diagnostic("P3003", f.freedAt(f.names[0]), fmt.Sprintf("%d values of %s were found with which the rules hold, and nothing chooses", len(f.good), f.listed(f.names)))
+	d := value.Diagnostic("P3003", f.freedAt(f.names[0]), fmt.Sprintf("%d values of %s were found with which the rules hold, and nothing chooses", len(f.good), f.listed(f.names)))
 	for n, p := range f.good {
 		if n == maxListing {
 			d.Notes = append(d.Notes, fmt.Sprintf("and %d more", len(f.good)-n))
@@ -484,7 +485,7 @@ func (f *fit) describe(p *probe) string {
 
 // nothing reports that no place was found, with what is nearest.
 func (f *fit) nothing() diag.Diagnostic {
-	d := diagnostic("P3012", f.freedAt(f.names[0]), fmt.Sprintf("no value of %s was found with which the rules hold", f.listed(f.names)))
+	d := value.Diagnostic("P3012", f.freedAt(f.names[0]), fmt.Sprintf("no value of %s was found with which the rules hold", f.listed(f.names)))
 	for _, t := range f.targets {
 		d.Related = append(d.Related, diag.Related{Span: t.rule.At, Message: "must hold"})
 	}

@@ -8,6 +8,7 @@ import (
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/syntax"
+	"perch/lang/value"
 	"perch/parts/join"
 	"perch/parts/panel"
 	"perch/parts/plane"
@@ -31,7 +32,7 @@ func (ev *evaluator) joins() []fixing {
 		}
 		n := 0
 		ev.try(func() {
-			ev.spread(s.Index, ev.module(d.Module), func(e *env, _ []value, _ string) {
+			ev.spread(s.Index, ev.module(d.Module), func(e *env, _ []value.Value, _ string) {
 				if s.Guard != nil && !ev.flag(s.Guard, e) {
 					return
 				}
@@ -49,13 +50,13 @@ func (ev *evaluator) joins() []fixing {
 func (ev *evaluator) join(s *syntax.Join, e *env, first int) []fixing {
 	members := make([][]*face, len(s.Members))
 	for i, x := range s.Members {
-		each(ev.eval(x, e), func(v value) { members[i] = append(members[i], ev.faceOf(v, x)) })
+		value.Each(ev.eval(x, e), func(v value.Value) { members[i] = append(members[i], ev.faceOf(v, x)) })
 		if len(members[i]) == 0 {
 			return nil // an empty family joins nothing
 		}
 	}
 	v := ev.eval(s.By, e)
-	spec, ok := v.(fastener)
+	spec, ok := v.(value.Fastener)
 	if !ok {
 		ev.wrong(s.By, v, "fastener")
 	}
@@ -74,7 +75,7 @@ func (ev *evaluator) join(s *syntax.Join, e *env, first int) []fixing {
 			}
 			touched = true
 			for _, c := range openings { // a place in a named cut is metal before it is cut
-				patch.Region = plane.Union(patch.Region, c.region.Transform(between(c.of.frame, patch.Frame)))
+				patch.Region = plane.Union(patch.Region, c.region.Transform(value.Between(c.of.frame, patch.Frame)))
 			}
 			fixes := ev.fasten(s, patch, f, places, first+len(out))
 			for _, x := range fixes {
@@ -160,41 +161,41 @@ func nearer(a, b *join.ContactError) bool {
 }
 
 func (ev *evaluator) touchesNothing(s *syntax.Join, a *face, why *join.ContactError) {
-	d := diagnostic("P5001", s.Members[0].Span(), fmt.Sprintf("%s.%s touches nothing that it is to be joined to", a.part.name, a.name))
+	d := value.Diagnostic("P5001", s.Members[0].Span(), fmt.Sprintf("%s.%s touches nothing that it is to be joined to", a.part.name, a.name))
 	if why != nil {
 		d.Notes = append(d.Notes, "the nearest: "+why.Error())
 	}
 	d.Part = a.part.name
-	panic(reported{d})
+	panic(value.Mistake{D: d})
 }
 
 // fastenerOf fills a fastener with the shop's facts.
-func (ev *evaluator) fastenerOf(f fastener, s *syntax.Join) join.Fastener {
+func (ev *evaluator) fastenerOf(f value.Fastener, s *syntax.Join) join.Fastener {
 	out := join.Fastener{
-		Kind: f.kind, Diameter: f.size, Pitch: f.pitch, Count: f.count, Edge: f.edge, AlongV: f.alongV,
+		Kind: f.Kind, Diameter: f.Size, Pitch: f.Pitch, Count: f.Count, Edge: f.Edge, AlongV: f.AlongV,
 		Round: ev.shop.Cutter.RoundHole,
 	}
-	switch f.kind {
+	switch f.Kind {
 	case join.Rivet:
-		if r, ok := ev.shop.Rivet(f.size); ok {
+		if r, ok := ev.shop.Rivet(f.Size); ok {
 			out.Hole = r.Hole
 			break
 		}
-		ev.warn("P6003", s.By.Span(), fmt.Sprintf("the shop stocks no %s rivet", mm(f.size)), "its hole is taken 0.1 mm larger")
-		out.Hole = f.size + 0.1
+		ev.warn("P6003", s.By.Span(), fmt.Sprintf("the shop stocks no %s rivet", value.Millimetres(f.Size)), "its hole is taken 0.1 mm larger")
+		out.Hole = f.Size + 0.1
 	case join.Bolt:
-		if b, ok := ev.shop.Bolt(f.size); ok {
+		if b, ok := ev.shop.Bolt(f.Size); ok {
 			out.Hole = b.Hole
 			break
 		}
-		ev.warn("P6003", s.By.Span(), fmt.Sprintf("the shop knows no %s bolt", mm(f.size)), "its hole is taken a tenth larger")
-		out.Hole = f.size * 1.1
+		ev.warn("P6003", s.By.Span(), fmt.Sprintf("the shop knows no %s bolt", value.Millimetres(f.Size)), "its hole is taken a tenth larger")
+		out.Hole = f.Size * 1.1
 	}
 	return out
 }
 
 func (ev *evaluator) warn(code string, at diag.Span, summary string, notes ...any) {
-	d := diagnostic(code, at, summary, notes...)
+	d := value.Diagnostic(code, at, summary, notes...)
 	d.Severity = diag.Warning
 	ev.report(d)
 }
@@ -210,7 +211,7 @@ func (ev *evaluator) ownPlaces(s *syntax.Join, e *env) ([]solid.Vec, []cutRef) {
 	// a list of points that a face or its panel names is drawn on that face
 	on, _ := ev.quietly(s.Members[0], e)
 	first, _ := on.(*face)
-	each(ev.eval(s.Places, e), func(v value) {
+	value.Each(ev.eval(s.Places, e), func(v value.Value) {
 		if c, ok := v.(cutRef); ok {
 			cuts = append(cuts, c)
 			for _, l := range c.region {
@@ -222,8 +223,8 @@ func (ev *evaluator) ownPlaces(s *syntax.Join, e *env) ([]solid.Vec, []cutRef) {
 			ev.fail("P5003", s.Places.Span(), "places are points on one face: the first member is a family here",
 				"name a cut of the face, as in a.web.holes, or give the join an index")
 		}
-		for _, p := range ev.points(v, s.Places) {
-			out = append(out, first.frame.At(first.canvas.point.Apply(p)))
+		for _, p := range value.PointsOf(v, s.Places) {
+			out = append(out, first.frame.At(first.canvas.Point.Apply(p)))
 		}
 	})
 	return out, cuts
@@ -255,8 +256,8 @@ func (ev *evaluator) fasten(s *syntax.Join, p join.Patch, f join.Fastener, own [
 		if errors.As(err, &short) && short.Need > short.Got {
 			ev.lacks = append(ev.lacks, lack{s, *short})
 		}
-		d := diagnostic("P5002", s.At, err.Error(), fmt.Sprintf("where %s meets %s", names[0], names[len(names)-1]))
-		panic(reported{d})
+		d := value.Diagnostic("P5002", s.At, err.Error(), fmt.Sprintf("where %s meets %s", names[0], names[len(names)-1]))
+		panic(value.Mistake{D: d})
 	}
 	return fixes
 }

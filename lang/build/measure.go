@@ -6,6 +6,7 @@ import (
 	"perch/lang/check"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
+	"perch/lang/value"
 	"perch/parts/panel"
 	"perch/parts/record"
 )
@@ -15,14 +16,14 @@ var measures = map[string]bool{"mass": true, "flat_long": true, "flat_wide": tru
 
 // measure works out the functions that measure what was made; the area of a shape
 // is known without.
-func (ev *evaluator) measure(name string, x *syntax.Call, e *env) (value, bool) {
+func (ev *evaluator) measure(name string, x *syntax.Call, e *env) (value.Value, bool) {
 	if !measures[name] {
 		return nil, false
 	}
 	if name == "area" {
 		a := ev.arguments(x, e, []string{"of"})
 		switch v := a.value("of").(type) {
-		case *shape, *list, cutRef:
+		case *value.Shape, *value.List, cutRef:
 			return ev.shapeArea(v, a.need("of")), true
 		}
 	}
@@ -42,11 +43,11 @@ func (ev *evaluator) measure(name string, x *syntax.Call, e *env) (value, bool) 
 	if name == "mass" && !a.has("of") {
 		for _, d := range ev.prog.Root.Order {
 			if d.Kind == check.Part {
-				each(ev.declared(d, x.At), func(v value) { parts = append(parts, v.(*part)) })
+				value.Each(ev.declared(d, x.At), func(v value.Value) { parts = append(parts, v.(*part)) })
 			}
 		}
 	} else {
-		each(a.value("of"), func(m value) {
+		value.Each(a.value("of"), func(m value.Value) {
 			switch m := m.(type) {
 			case *part:
 				parts = append(parts, m)
@@ -71,22 +72,22 @@ func (ev *evaluator) measure(name string, x *syntax.Call, e *env) (value, bool) 
 	}
 	switch name {
 	case "mass":
-		return number{v: sum, dim: quantity.Mass}, true
+		return value.Number{V: sum, Dim: quantity.Mass}, true
 	case "area":
-		return number{v: sum, dim: quantity.Area}, true
+		return value.Number{V: sum, Dim: quantity.Area}, true
 	case "flat_long":
-		return lengthValue(longest), true
+		return value.Length(longest), true
 	}
-	return lengthValue(widest), true
+	return value.Length(widest), true
 }
 
 // clearance is the least distance between the metal of two things, or of any copies
 // of them; a thing keeps no distance from itself.
-func (ev *evaluator) clearance(x *syntax.Call, e *env) value {
+func (ev *evaluator) clearance(x *syntax.Call, e *env) value.Value {
 	a := ev.arguments(x, e, []string{"a", "b"})
 	best := math.Inf(1)
-	each(a.value("a"), func(v value) {
-		each(a.value("b"), func(w value) {
+	value.Each(a.value("a"), func(v value.Value) {
+		value.Each(a.value("b"), func(w value.Value) {
 			if v == w {
 				return
 			}
@@ -113,7 +114,7 @@ func (ev *evaluator) clearance(x *syntax.Call, e *env) value {
 	if math.IsInf(best, 1) {
 		ev.fail("P2064", x.At, "there are no two things to keep a distance", "a family is empty at this size, or both are one part")
 	}
-	return lengthValue(best)
+	return value.Length(best)
 }
 
 // gap is two flats, or faces of them, whose clearance is asked for; −1 for the whole flat.
@@ -137,10 +138,10 @@ func (ev *evaluator) gap(g gap) float64 {
 }
 
 // shapeArea is the area of a shape.
-func (ev *evaluator) shapeArea(v value, at syntax.Node) value {
-	r, ok := ev.shapeOf(v, at).draw(free).bounded()
+func (ev *evaluator) shapeArea(v value.Value, at syntax.Node) value.Value {
+	r, ok := value.ShapeOf(v, at).Draw(value.Free).Bounded()
 	if !ok {
 		ev.fail("P4002", at.Span(), "a shape without end has no area")
 	}
-	return number{v: r.Area(), dim: quantity.Area}
+	return value.Number{V: r.Area(), Dim: quantity.Area}
 }

@@ -6,34 +6,23 @@ import (
 
 	"perch/lang/quantity"
 	"perch/lang/syntax"
+	"perch/lang/value"
 	"perch/parts/plane"
 	"perch/parts/solid"
 )
 
-func lengthValue(v float64) value { return number{v: v, dim: quantity.Length} }
-
-func countValue(n int) value { return number{v: float64(n), whole: true} }
-
-func listOf[T any](vs ...T) value {
-	l := &list{}
-	for _, v := range vs {
-		l.items = append(l.items, item{v: v})
-	}
-	return l
-}
-
 // member reads x.name.
-func (ev *evaluator) member(v value, name string, x *syntax.Member) value {
+func (ev *evaluator) member(v value.Value, name string, x *syntax.Member) value.Value {
 	out, ok := ev.memberOf(v, name, x)
 	if !ok {
-		ev.fail("P2030", x.Name.At, fmt.Sprintf("%s has no %s", one(kind(v)), name))
+		ev.fail("P2030", x.Name.At, fmt.Sprintf("%s has no %s", value.Article(value.KindOf(v)), name))
 	}
 	return out
 }
 
-func (ev *evaluator) memberOf(v value, name string, x *syntax.Member) (value, bool) {
+func (ev *evaluator) memberOf(v value.Value, name string, x *syntax.Member) (value.Value, bool) {
 	switch v := v.(type) {
-	case *family:
+	case *value.Family:
 		return ev.memberOfFamily(v, name, x), true
 	case *part:
 		return v.member(ev, name, x)
@@ -44,7 +33,7 @@ func (ev *evaluator) memberOf(v value, name string, x *syntax.Member) (value, bo
 		case "face":
 			return v.of, true
 		case "length":
-			return lengthValue(v.b.Sub(v.a).Len()), true
+			return value.Length(v.b.Sub(v.a).Len()), true
 		}
 	case *solid.Body:
 		return memberOfBody(v, name)
@@ -53,24 +42,24 @@ func (ev *evaluator) memberOf(v value, name string, x *syntax.Member) (value, bo
 			return m, true
 		}
 		if name == "back" {
-			return placed{v.Frame().Back()}, true
+			return value.Placed{Frame: v.Frame().Back()}, true
 		}
-	case placed:
+	case value.Placed:
 		if name == "back" {
-			return placed{v.frame.Back()}, true
+			return value.Placed{Frame: v.Frame.Back()}, true
 		}
 	case solid.Corner:
 		return memberOfCorner(v, name)
-	case stock:
+	case value.Stock:
 		switch name {
 		case "thickness":
-			return lengthValue(v.Thickness), true
+			return value.Length(v.Thickness), true
 		case "radius":
-			return lengthValue(v.Radius), true
+			return value.Length(v.Radius), true
 		case "material":
-			return material(v.Material), true
+			return value.Material(v.Material), true
 		case "density":
-			return number{v: v.Density * 1e-9, dim: quantity.Mass.Div(quantity.Length.Pow(3))}, true
+			return value.Number{V: v.Density * 1e-9, Dim: quantity.Mass.Div(quantity.Length.Pow(3))}, true
 		}
 	}
 	return nil, false
@@ -78,36 +67,36 @@ func (ev *evaluator) memberOf(v value, name string, x *syntax.Member) (value, bo
 
 // memberOfFamily is the family of the members; where they are families
 // themselves the indices follow one another.
-func (ev *evaluator) memberOfFamily(f *family, name string, x *syntax.Member) value {
-	out := &family{keys: make([][]value, 0, len(f.members)), members: make([]value, 0, len(f.members))}
-	for i, m := range f.members {
+func (ev *evaluator) memberOfFamily(f *value.Family, name string, x *syntax.Member) value.Value {
+	out := &value.Family{Keys: make([][]value.Value, 0, len(f.Members)), Members: make([]value.Value, 0, len(f.Members))}
+	for i, m := range f.Members {
 		v := ev.member(m, name, x)
-		if inner, ok := v.(*family); ok {
-			for j, k := range inner.keys {
-				out.keys = append(out.keys, append(append([]value(nil), f.keys[i]...), k...))
-				out.members = append(out.members, inner.members[j])
+		if inner, ok := v.(*value.Family); ok {
+			for j, k := range inner.Keys {
+				out.Keys = append(out.Keys, append(append([]value.Value(nil), f.Keys[i]...), k...))
+				out.Members = append(out.Members, inner.Members[j])
 			}
 			continue
 		}
-		out.keys = append(out.keys, f.keys[i])
-		out.members = append(out.members, v)
+		out.Keys = append(out.Keys, f.Keys[i])
+		out.Members = append(out.Members, v)
 	}
 	return out
 }
 
-func memberOfBody(b *solid.Body, name string) (value, bool) {
+func memberOfBody(b *solid.Body, name string) (value.Value, bool) {
 	sides := b.Sides()
 	switch name {
 	case "top":
-		return placed{b.Top()}, true
+		return value.Placed{Frame: b.Top()}, true
 	case "bottom":
-		return placed{b.Bottom()}, true
+		return value.Placed{Frame: b.Bottom()}, true
 	case "sides":
-		return listOf(sides...), true
+		return value.ListOf(sides...), true
 	case "corners":
-		return listOf(b.Corners()...), true
+		return value.ListOf(b.Corners()...), true
 	case "height":
-		return lengthValue(b.High), true
+		return value.Length(b.High), true
 	}
 	if len(sides) == 4 {
 		for i, n := range []string{"front", "right", "back", "left"} {
@@ -119,44 +108,44 @@ func memberOfBody(b *solid.Body, name string) (value, bool) {
 	return nil, false
 }
 
-func memberOfSide(s solid.Side, name string) (value, bool) {
+func memberOfSide(s solid.Side, name string) (value.Value, bool) {
 	switch name {
 	case "left":
 		return s.Left(), true
 	case "right":
 		return s.Right(), true
 	case "neighbours":
-		return listOf(s.Left().Left(), s.Right().Right()), true
+		return value.ListOf(s.Left().Left(), s.Right().Right()), true
 	case "number":
-		return countValue(s.Number()), true
+		return value.Count(s.Number()), true
 	case "body":
 		return s.Body, true
 	case "lean":
-		return number{v: s.Lean(), dim: quantity.Angle}, true
+		return value.Number{V: s.Lean(), Dim: quantity.Angle}, true
 	case "slant":
-		return lengthValue(s.Slant()), true
+		return value.Length(s.Slant()), true
 	}
 	return nil, false
 }
 
-func memberOfCorner(c solid.Corner, name string) (value, bool) {
+func memberOfCorner(c solid.Corner, name string) (value.Value, bool) {
 	switch name {
 	case "left":
 		return c.Left(), true
 	case "right":
 		return c.Right(), true
 	case "sides":
-		return listOf(c.Left(), c.Right()), true
+		return value.ListOf(c.Left(), c.Right()), true
 	case "number":
-		return countValue(c.Number()), true
+		return value.Count(c.Number()), true
 	case "height":
-		return lengthValue(c.Body.High), true
+		return value.Length(c.Body.High), true
 	}
 	return nil, false
 }
 
 // method works out x.f(…).
-func (ev *evaluator) method(v value, m *syntax.Member, x *syntax.Call, e *env) value {
+func (ev *evaluator) method(v value.Value, m *syntax.Member, x *syntax.Call, e *env) value.Value {
 	switch v := v.(type) {
 	case *solid.Body:
 		return ev.bodyMethod(v, m, x, e)
@@ -175,22 +164,22 @@ func (ev *evaluator) method(v value, m *syntax.Member, x *syntax.Call, e *env) v
 			}
 			return o
 		}
-	case *shape, *list:
-		return ev.shapeMethod(ev.shapeOf(v, m.X), m, x, e)
+	case *value.Shape, *value.List:
+		return ev.shapeMethod(value.ShapeOf(v, m.X), m, x, e)
 	case *part:
 		if f, ok := v.env.find(m.Name.Name).value(ev, m.Name.At).(function); ok {
 			return ev.apply(f, x, e)
 		}
 	}
-	ev.fail("P2030", m.Name.At, fmt.Sprintf("%s has no %s", one(kind(v)), m.Name.Name))
+	ev.fail("P2030", m.Name.At, fmt.Sprintf("%s has no %s", value.Article(value.KindOf(v)), m.Name.Name))
 	return nil
 }
 
-func (ev *evaluator) bodyMethod(b *solid.Body, m *syntax.Member, x *syntax.Call, e *env) value {
+func (ev *evaluator) bodyMethod(b *solid.Body, m *syntax.Member, x *syntax.Call, e *env) value.Value {
 	switch m.Name.Name {
 	case "under", "over":
 		a := ev.arguments(x, e, []string{"stock"})
-		s, ok := a.value("stock").(stock)
+		s, ok := a.value("stock").(value.Stock)
 		if !ok {
 			ev.wrong(a.need("stock"), a.value("stock"), "stock")
 		}
@@ -209,22 +198,22 @@ func (ev *evaluator) bodyMethod(b *solid.Body, m *syntax.Member, x *syntax.Call,
 	return nil
 }
 
-func (ev *evaluator) sideMethod(s solid.Side, m *syntax.Member, x *syntax.Call, e *env) value {
+func (ev *evaluator) sideMethod(s solid.Side, m *syntax.Member, x *syntax.Call, e *env) value.Value {
 	switch m.Name.Name {
 	case "up":
-		return lengthValue(s.Up(ev.arguments(x, e, []string{"z"}).length("z")))
+		return value.Length(s.Up(ev.arguments(x, e, []string{"z"}).length("z")))
 	case "half":
-		return lengthValue(s.Half(ev.arguments(x, e, []string{"v"}).length("v")))
+		return value.Length(s.Half(ev.arguments(x, e, []string{"v"}).length("v")))
 	case "band":
 		a := ev.arguments(x, e, []string{"lo", "hi"})
 		lo, hi := a.length("lo"), a.length("hi")
 		if !(lo < hi) {
-			ev.fail("P4001", x.At, "this band has no depth", fmt.Sprintf("from %s up to %s", mm(lo), mm(hi)))
+			ev.fail("P4001", x.At, "this band has no depth", fmt.Sprintf("from %s up to %s", value.Millimetres(lo), value.Millimetres(hi)))
 		}
-		return &shape{at: x.At, draw: func(c *canvas) drawn { return ev.band(c, x, s, lo, hi) }}
+		return &value.Shape{At: x.At, Draw: func(c *value.Canvas) value.Drawn { return ev.band(c, x, s, lo, hi) }}
 	case "under":
 		a := ev.arguments(x, e, []string{"stock"})
-		st, ok := a.value("stock").(stock)
+		st, ok := a.value("stock").(value.Stock)
 		if !ok {
 			ev.wrong(a.need("stock"), a.value("stock"), "stock")
 		}
@@ -236,65 +225,58 @@ func (ev *evaluator) sideMethod(s solid.Side, m *syntax.Member, x *syntax.Call, 
 	return nil
 }
 
-func (ev *evaluator) band(c *canvas, x *syntax.Call, s solid.Side, lo, hi float64) drawn {
+func (ev *evaluator) band(c *value.Canvas, x *syntax.Call, s solid.Side, lo, hi float64) value.Drawn {
 	p := s.Band(lo, hi)
 	f := s.Frame()
 	if !(p[1].X > p[0].X && p[2].X > p[3].X) {
 		ev.fail("P4001", x.At, "the side has run out of width where this band lies")
 	}
-	m := between(f, c.frame)
+	m := value.Between(f, c.Frame)
 	var q [4]plane.Point
 	for i := range p {
-		if math.Abs(c.frame.Plane().Height(f.At(p[i]))) > 1e-6 {
+		if math.Abs(c.Frame.Plane().Height(f.At(p[i]))) > 1e-6 {
 			ev.fail("P4006", x.At, fmt.Sprintf("the band of side %d does not lie in this face's plane", s.Number()))
 		}
 		q[i] = m.Apply(p[i])
 	}
-	l := loopOf(q[:])
+	l := value.LoopOf(q[:])
 	if l.Area() < 0 {
 		l = l.Reversed()
 	}
-	return drawn{region: plane.Region{l}, names: quad(q)}
+	return value.Drawn{Region: plane.Region{l}, Names: value.Quad(q)}
 }
 
-// between takes coordinates of one frame to another in the same or a parallel
-// plane.
-func between(from, to solid.Frame) plane.Affine {
-	o, x, y := to.Local(from.O), to.LocalDir(from.X), to.LocalDir(from.Y)
-	return plane.Affine{A: x.X, B: y.X, C: x.Y, D: y.Y, E: o.X, F: o.Y}
-}
-
-func (ev *evaluator) shapeMethod(s *shape, m *syntax.Member, x *syntax.Call, e *env) value {
+func (ev *evaluator) shapeMethod(s *value.Shape, m *syntax.Member, x *syntax.Call, e *env) value.Value {
 	switch m.Name.Name {
 	case "inset", "outset":
 		d := ev.arguments(x, e, []string{"d"}).length("d")
 		if m.Name.Name == "inset" {
 			d = -d
 		}
-		return ev.edit(s, x.At, m.Name.Name, func(_ *canvas, _ drawn, r plane.Region) (plane.Region, error) {
+		return s.Edit(x.At, m.Name.Name, func(_ *value.Canvas, _ value.Drawn, r plane.Region) (plane.Region, error) {
 			return plane.OffsetMiter(r, d, 4), nil
 		})
 	case "turned":
 		a := ev.arguments(x, e, []string{"angle"})
 		n := ev.number(a.need("angle"), e)
-		return &shape{at: x.At, draw: func(c *canvas) drawn {
-			t := n.v
-			if c.point.Det() < 0 {
+		return &value.Shape{At: x.At, Draw: func(c *value.Canvas) value.Drawn {
+			t := n.V
+			if c.Point.Det() < 0 {
 				t = -t
 			}
-			o := plane.Point{X: c.point.E, Y: c.point.F}
-			return s.draw(c).mapped(plane.Translate(o.Neg()).Then(plane.Rotate(t)).Then(plane.Translate(o)))
+			o := plane.Point{X: c.Point.E, Y: c.Point.F}
+			return s.Draw(c).Mapped(plane.Translate(o.Neg()).Then(plane.Rotate(t)).Then(plane.Translate(o)))
 		}}
 	case "mirrored":
-		return &shape{at: x.At, draw: func(c *canvas) drawn {
-			return s.draw(c).mapped(plane.Affine{A: -1, D: 1, E: 2 * c.point.E})
+		return &value.Shape{At: x.At, Draw: func(c *value.Canvas) value.Drawn {
+			return s.Draw(c).Mapped(plane.Affine{A: -1, D: 1, E: 2 * c.Point.E})
 		}}
 	case "rounded":
 		r := ev.arguments(x, e, []string{"r"}).positive("r")
-		return ev.edit(s, x.At, "rounded", func(_ *canvas, _ drawn, g plane.Region) (plane.Region, error) { return plane.Round(g, r) })
+		return s.Edit(x.At, "rounded", func(_ *value.Canvas, _ value.Drawn, g plane.Region) (plane.Region, error) { return plane.Round(g, r) })
 	case "chamfered":
 		k := ev.arguments(x, e, []string{"c"}).positive("c")
-		return ev.edit(s, x.At, "chamfered", func(_ *canvas, _ drawn, g plane.Region) (plane.Region, error) { return plane.Chamfer(g, k) })
+		return s.Edit(x.At, "chamfered", func(_ *value.Canvas, _ value.Drawn, g plane.Region) (plane.Region, error) { return plane.Chamfer(g, k) })
 	}
 	ev.fail("P2030", m.Name.At, fmt.Sprintf("a shape has no %s", m.Name.Name))
 	return nil

@@ -7,6 +7,7 @@ import (
 
 	"perch/lang/diag"
 	"perch/lang/syntax"
+	"perch/lang/value"
 	"perch/parts/bend"
 	"perch/parts/panel"
 	"perch/parts/plane"
@@ -19,7 +20,7 @@ type part struct {
 	name  string // with its index: rung.2.1
 	base  string
 	stmt  *syntax.Part
-	stock stock
+	stock value.Stock
 	def   *syntax.Panel
 	env   *env // parameters, lets and faces of the panel
 	faces []*face
@@ -28,10 +29,10 @@ type part struct {
 }
 
 // parts makes the copies of a part statement: one part, or a family.
-func (ev *evaluator) parts(s *syntax.Part, e *env) value {
-	f := &family{}
+func (ev *evaluator) parts(s *syntax.Part, e *env) value.Value {
+	f := &value.Family{}
 	lost := false
-	ev.spread(s.Index, e, func(e *env, key []value, suffix string) {
+	ev.spread(s.Index, e, func(e *env, key []value.Value, suffix string) {
 		if s.Guard != nil && !ev.flag(s.Guard, e) {
 			return
 		}
@@ -40,23 +41,23 @@ func (ev *evaluator) parts(s *syntax.Part, e *env) value {
 			lost = true
 			return
 		}
-		f.keys = append(f.keys, key)
-		f.members = append(f.members, p)
+		f.Keys = append(f.Keys, key)
+		f.Members = append(f.Members, p)
 	})
 	if lost {
 		panic(silent{})
 	}
 	if s.Index == nil {
-		if len(f.members) == 0 {
-			return &family{}
+		if len(f.Members) == 0 {
+			return &value.Family{}
 		}
-		return f.members[0]
+		return f.Members[0]
 	}
 	return f
 }
 
 func (ev *evaluator) part(s *syntax.Part, e *env, name string) *part {
-	st, ok := ev.eval(s.Of, e).(stock)
+	st, ok := ev.eval(s.Of, e).(value.Stock)
 	if !ok {
 		ev.wrong(s.Of, ev.eval(s.Of, e), "stock")
 	}
@@ -82,7 +83,7 @@ func (ev *evaluator) part(s *syntax.Part, e *env, name string) *part {
 		case *syntax.Let:
 			ev.bindLet(b, p.env)
 		case *syntax.Face:
-			p.env.later(b.Name.Name, b.At, func() value { return ev.faces(p, b) })
+			p.env.later(b.Name.Name, b.At, func() value.Value { return ev.faces(p, b) })
 		}
 	}
 	ev.finish(p)
@@ -91,7 +92,7 @@ func (ev *evaluator) part(s *syntax.Part, e *env, name string) *part {
 
 // bindLet puts a let in a scope, to be worked out when asked for.
 func (ev *evaluator) bindLet(s *syntax.Let, e *env) {
-	e.later(s.Name.Name, s.At, func() value {
+	e.later(s.Name.Name, s.At, func() value.Value {
 		if s.IsFunc {
 			return function{s, e}
 		}
@@ -100,7 +101,7 @@ func (ev *evaluator) bindLet(s *syntax.Let, e *env) {
 }
 
 // member reads what the part's panel names.
-func (p *part) member(ev *evaluator, name string, x *syntax.Member) (value, bool) {
+func (p *part) member(ev *evaluator, name string, x *syntax.Member) (value.Value, bool) {
 	for _, b := range p.env.bindings {
 		if b.name == name {
 			return b.value(ev, x.Name.At), true
@@ -200,7 +201,7 @@ func (ev *evaluator) panelErrors(err error, w *panelPlaces) {
 				}
 			}
 		}
-		d := diagnostic(code, at, err.Error(), diag.Related{Span: w.p.stmt.At, Message: fmt.Sprintf("in part %s", w.p.name)})
+		d := value.Diagnostic(code, at, err.Error(), diag.Related{Span: w.p.stmt.At, Message: fmt.Sprintf("in part %s", w.p.name)})
 		d.Part = w.p.name
 		ev.report(d)
 	}
@@ -230,7 +231,7 @@ func (ev *evaluator) folds(p *part, pn *panel.Panel, w *panelPlaces) {
 	}
 }
 
-func (ev *evaluator) addFold(p *part, pn *panel.Panel, w *panelPlaces, a, b *face, spec bendSpec, at diag.Span) {
+func (ev *evaluator) addFold(p *part, pn *panel.Panel, w *panelPlaces, a, b *face, spec value.BendSpec, at diag.Span) {
 	angle := b.angle
 	if b.parent != a {
 		angle = 0
@@ -246,40 +247,40 @@ func (ev *evaluator) addFold(p *part, pn *panel.Panel, w *panelPlaces, a, b *fac
 	bd := ev.bendOf(p, spec, at, real)
 	pn.Folds = append(pn.Folds, panel.Fold{
 		Name: a.name + "/" + b.name, A: a.index, B: b.index,
-		Radius: bd.Radius, K: bd.K, Relief: reliefs[spec.relief], ReliefSize: spec.size,
+		Radius: bd.Radius, K: bd.K, Relief: reliefs[spec.Relief], ReliefSize: spec.Size,
 		Angle: angle, Down: b.down,
 	})
 	w.folds = append(w.folds, at)
 }
 
-var reliefs = map[word]panel.Relief{
+var reliefs = map[value.Word]panel.Relief{
 	"round": panel.ReliefRound, "square": panel.ReliefSquare, "slit": panel.ReliefSlit, "none": panel.ReliefNone,
 }
 
 // bendOf is a fold's bend by the shop's facts. An unstated radius is the
 // stock's; a hem of exactly 180° is closed.
-func (ev *evaluator) bendOf(p *part, spec bendSpec, at diag.Span, angle float64) bend.Bend {
+func (ev *evaluator) bendOf(p *part, spec value.BendSpec, at diag.Span, angle float64) bend.Bend {
 	r := p.stock.Radius
 	switch {
-	case spec.hasRadius:
-		r = spec.radius
+	case spec.HasRadius:
+		r = spec.Radius
 	case math.Abs(angle-math.Pi) < 1e-9:
 		r = 0
 	}
 	b, warnings := ev.shop.Bend(*p.stock.Stock, r, angle)
 	for _, w := range warnings {
-		d := diagnostic("P6001", at, w.Message, "rule: "+w.Rule)
+		d := value.Diagnostic("P6001", at, w.Message, "rule: "+w.Rule)
 		d.Severity, d.Part = diag.Warning, p.base
 		ev.report(d)
 	}
-	if spec.k > 0 {
-		b.K = spec.k
+	if spec.K > 0 {
+		b.K = spec.K
 	}
 	return b
 }
 
 // hungSpec is the bend(…) of the fold statement that names a hung face.
-func (ev *evaluator) hungSpec(f *face) bendSpec {
+func (ev *evaluator) hungSpec(f *face) value.BendSpec {
 	for _, b := range f.part.def.Body {
 		s, ok := b.(*syntax.Fold)
 		if !ok {
@@ -293,15 +294,15 @@ func (ev *evaluator) hungSpec(f *face) bendSpec {
 			return ev.bendSpecOf(s.By, f.part.env)
 		}
 	}
-	return bendSpec{relief: "auto"}
+	return value.BendSpec{Relief: "auto"}
 }
 
-func (ev *evaluator) bendSpecOf(by syntax.Expr, e *env) bendSpec {
+func (ev *evaluator) bendSpecOf(by syntax.Expr, e *env) value.BendSpec {
 	if by == nil {
-		return bendSpec{relief: "auto"}
+		return value.BendSpec{Relief: "auto"}
 	}
 	v := ev.eval(by, e)
-	b, ok := v.(bendSpec)
+	b, ok := v.(value.BendSpec)
 	if !ok {
 		ev.wrong(by, v, "bend")
 	}
@@ -312,22 +313,22 @@ func (ev *evaluator) bendSpecOf(by syntax.Expr, e *env) bendSpec {
 // one with each of a family, or two families copy by copy.
 func (ev *evaluator) pairs(xa, xb syntax.Expr, e *env, do func(a, b *face)) {
 	va, vb := ev.eval(xa, e), ev.eval(xb, e)
-	fa, oka := va.(*family)
-	fb, okb := vb.(*family)
+	fa, oka := va.(*value.Family)
+	fb, okb := vb.(*value.Family)
 	if oka && okb {
-		for i, k := range fa.keys {
-			if m, ok := fb.pick(k); ok {
-				do(ev.faceOf(fa.members[i], xa), ev.faceOf(m, xb))
+		for i, k := range fa.Keys {
+			if m, ok := fb.Pick(k); ok {
+				do(ev.faceOf(fa.Members[i], xa), ev.faceOf(m, xb))
 			}
 		}
 		return
 	}
-	each(va, func(a value) {
-		each(vb, func(b value) { do(ev.faceOf(a, xa), ev.faceOf(b, xb)) })
+	value.Each(va, func(a value.Value) {
+		value.Each(vb, func(b value.Value) { do(ev.faceOf(a, xa), ev.faceOf(b, xb)) })
 	})
 }
 
-func (ev *evaluator) faceOf(v value, at syntax.Node) *face {
+func (ev *evaluator) faceOf(v value.Value, at syntax.Node) *face {
 	f, ok := v.(*face)
 	if !ok {
 		ev.wrong(at, v, "face")
@@ -337,10 +338,10 @@ func (ev *evaluator) faceOf(v value, at syntax.Node) *face {
 
 // seams collects the seams of a panel.
 func (ev *evaluator) seams(p *part, pn *panel.Panel, w *panelPlaces) {
-	add := func(a, b *face, spec seamSpec, at diag.Span) {
+	add := func(a, b *face, spec value.SeamSpec, at diag.Span) {
 		pn.Seams = append(pn.Seams, panel.Seam{
 			Name: a.name + "/" + b.name, A: a.index, B: b.index,
-			Kind: seamKinds[spec.kind], Gap: spec.gap, Lap: spec.lap,
+			Kind: seamKinds[spec.Kind], Gap: spec.Gap, Lap: spec.Lap,
 		})
 		w.seams = append(w.seams, at)
 	}
@@ -350,7 +351,7 @@ func (ev *evaluator) seams(p *part, pn *panel.Panel, w *panelPlaces) {
 			continue
 		}
 		v := ev.eval(s.By, p.env)
-		spec, ok := v.(seamSpec)
+		spec, ok := v.(value.SeamSpec)
 		if !ok {
 			ev.wrong(s.By, v, "seam: open(…), closed() or lapped(…)")
 		}
@@ -359,7 +360,7 @@ func (ev *evaluator) seams(p *part, pn *panel.Panel, w *panelPlaces) {
 			continue
 		}
 		var all []*face
-		each(ev.eval(s.A, p.env), func(v value) { all = append(all, ev.faceOf(v, s.A)) })
+		value.Each(ev.eval(s.A, p.env), func(v value.Value) { all = append(all, ev.faceOf(v, s.A)) })
 		n := 0
 		for i, a := range all {
 			for j := i + 1; j < len(all); j++ {
@@ -411,8 +412,8 @@ func (f *face) edgeEnds(on *face) []plane.Point {
 	near := func(v solid.Vec) bool { return math.Abs(pl.Height(v)) < 1e-5 }
 	var out []plane.Point
 	for _, s := range f.edges {
-		if near(f.frame.At(s.a)) && near(f.frame.At(s.b)) {
-			out = append(out, s.a, s.b)
+		if near(f.frame.At(s.A)) && near(f.frame.At(s.B)) {
+			out = append(out, s.A, s.B)
 		}
 	}
 	return out

@@ -9,6 +9,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
+	"perch/lang/value"
 	"perch/solver"
 )
 
@@ -160,7 +161,7 @@ func (s *system) apply(st *syntax.State, from solver.Strength, size string) {
 
 // unknown reports a statement about no parameter.
 func (s *system) unknown(st *syntax.State) {
-	d := diagnostic("P2001", st.Name.At, fmt.Sprintf("the design has no param %s", st.Name.Name))
+	d := value.Diagnostic("P2001", st.Name.At, fmt.Sprintf("the design has no param %s", st.Name.Name))
 	var known []string
 	for _, p := range s.params {
 		known = append(known, p.Name)
@@ -233,8 +234,8 @@ func (s *system) param(i int, d *check.Decl) {
 
 func (s *system) bound(x syntax.Expr, e *env, or float64) (float64, *symbol) {
 	if n, ok := s.sym.fixed.quietly(x, e); ok {
-		if n, ok := n.(number); ok {
-			return n.v, nil
+		if n, ok := n.(value.Number); ok {
+			return n.V, nil
 		}
 	}
 	s.noNumber(x, e)
@@ -253,8 +254,8 @@ func (s *system) noNumber(x syntax.Expr, e *env) {
 	defer func() {
 		switch r := recover().(type) {
 		case nil, silent:
-		case reported:
-			if r.d.Code == "P2063" {
+		case value.Mistake:
+			if r.D.Code == "P2063" {
 				panic(r)
 			}
 		default:
@@ -362,7 +363,7 @@ func (ev *evaluator) holds(r *syntax.Rule, e *env, in string) {
 	if ev.trial && ev.tried(r.Cond, e) || !ev.trial && ev.flag(r.Cond, e) {
 		return
 	}
-	d := diagnostic("P3006", r.At, "this rule does not hold")
+	d := value.Diagnostic("P3006", r.At, "this rule does not hold")
 	if r.Label != nil {
 		d.Label = r.Label.Value
 	}
@@ -374,18 +375,18 @@ func (ev *evaluator) holds(r *syntax.Rule, e *env, in string) {
 	if in != "" {
 		d.Notes = append(d.Notes, "in "+in)
 	}
-	panic(reported{d})
+	panic(value.Mistake{D: d})
 }
 
 // sides tells the numbers of a condition that does not hold; of several that are
 // joined by and, those of the first that does not.
 func (ev *evaluator) sides(x syntax.Expr, e *env) string {
-	num := func(x syntax.Expr) (number, bool) {
+	num := func(x syntax.Expr) (value.Number, bool) {
 		v, ok := ev.quietly(x, e)
-		n, is := v.(number)
+		n, is := v.(value.Number)
 		return n, ok && is
 	}
-	read := func(n number) string { return Quantity{n.v, n.dim, n.whole}.Text(Units(ev.prog)) }
+	read := func(n value.Number) string { return Quantity{n.V, n.Dim, n.Whole}.Text(Units(ev.prog)) }
 	switch x := x.(type) {
 	case *syntax.Paren:
 		return ev.sides(x.X, e)
@@ -402,7 +403,7 @@ func (ev *evaluator) sides(x syntax.Expr, e *env) string {
 			if a, b := read(l), read(r); a != b {
 				return fmt.Sprintf("left is %s, right is %s", a, b)
 			}
-			return fmt.Sprintf("left is %s, right is %s", show(l), show(r)) // they differ in what is not read off
+			return fmt.Sprintf("left is %s, right is %s", value.Show(l), value.Show(r)) // they differ in what is not read off
 		}
 	case *syntax.In:
 		if v, ok := num(x.X); ok {

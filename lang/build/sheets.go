@@ -8,6 +8,7 @@ import (
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/syntax"
+	"perch/lang/value"
 	"perch/parts/bend"
 	"perch/parts/drawing/layout"
 	"perch/parts/nest"
@@ -25,22 +26,22 @@ const (
 
 // sheets is how many sheets the blanks of a stock take: of the size that the stock
 // states, else of the shop's.
-func (ev *evaluator) sheets(x *syntax.Call, e *env) value {
+func (ev *evaluator) sheets(x *syntax.Call, e *env) value.Value {
 	a := ev.arguments(x, e, []string{"of"})
-	st, ok := a.value("of").(stock)
+	st, ok := a.value("of").(value.Stock)
 	if !ok {
 		ev.wrong(a.need("of"), a.value("of"), "stock")
 	}
 	if n, known := ev.nested[st.Name]; known {
-		return countValue(n)
+		return value.Count(n)
 	}
 	n := ev.nest(st, x.At)
 	ev.nested[st.Name] = n
-	return countValue(n)
+	return value.Count(n)
 }
 
 // nest counts the sheets of a stock.
-func (ev *evaluator) nest(st stock, at diag.Span) int {
+func (ev *evaluator) nest(st value.Stock, at diag.Span) int {
 	j := ev.job(st, at)
 	if len(j.Blanks) == 0 {
 		return 0
@@ -88,13 +89,13 @@ func SheetJob(st *bend.Stock, blanks []*panel.Blank, shop *bend.Shop) nest.Job {
 }
 
 // job is what of the design is cut from a stock.
-func (ev *evaluator) job(st stock, at diag.Span) nest.Job {
+func (ev *evaluator) job(st value.Stock, at diag.Span) nest.Job {
 	var parts []panel.Part
 	for _, d := range ev.prog.Root.Order {
 		if d.Kind != check.Part {
 			continue
 		}
-		each(ev.declared(d, at), func(v value) {
+		value.Each(ev.declared(d, at), func(v value.Value) {
 			if p := v.(*part); p.stock.Name == st.Name {
 				parts = append(parts, panel.Part{Name: p.name, Family: p.base, Flat: p.flat})
 			}
@@ -135,17 +136,17 @@ func (ev *evaluator) fits(x, y syntax.Expr, fewer bool, e *env) (ok, known bool)
 		return false, false
 	}
 	v, ok := ev.quietly(y, e)
-	limit, isNumber := v.(number)
+	limit, isNumber := v.(value.Number)
 	if !ok || !isNumber {
 		return false, false
 	}
-	st, isStock := ev.arguments(call, e, []string{"of"}).value("of").(stock)
+	st, isStock := ev.arguments(call, e, []string{"of"}).value("of").(value.Stock)
 	if !isStock {
 		return false, false
 	}
-	most := math.Floor(limit.v + equalWithin)
+	most := math.Floor(limit.V + equalWithin)
 	if fewer {
-		most = math.Ceil(limit.v-equalWithin) - 1
+		most = math.Ceil(limit.V-equalWithin) - 1
 	}
 	if n, counted := ev.nested[st.Name]; counted {
 		return float64(n) <= most, true

@@ -4,6 +4,7 @@ import (
 	"perch/lang/check"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
+	"perch/lang/value"
 	"perch/solver"
 )
 
@@ -24,7 +25,7 @@ type symbols struct {
 // over parameters (it asks for geometry, say): such a rule is checked afterwards.
 func (s *symbols) of(x syntax.Expr, e *env) (symbol, bool) {
 	if n, ok := s.constant(x, e); ok {
-		return symbol{solver.Const(n.v), n.dim}, true
+		return symbol{solver.Const(n.V), n.Dim}, true
 	}
 	if s.depth > 200 {
 		return symbol{}, false
@@ -58,18 +59,18 @@ func (s *symbols) of(x syntax.Expr, e *env) (symbol, bool) {
 }
 
 // constant evaluates what needs no parameter.
-func (s *symbols) constant(x syntax.Expr, e *env) (n number, ok bool) {
+func (s *symbols) constant(x syntax.Expr, e *env) (n value.Number, ok bool) {
 	if lit, is := x.(*syntax.Literal); is && lit.Value.Kind != quantity.Gauge {
-		return number{v: lit.Value.Value, dim: lit.Value.Dim}, true
+		return value.Number{V: lit.Value.Value, Dim: lit.Value.Dim}, true
 	}
 	if _, is := x.(*syntax.Binary); is { // its sides are tried one by one
-		return number{}, false
+		return value.Number{}, false
 	}
 	v, ok := s.fixed.quietly(x, e)
 	if !ok {
-		return number{}, false
+		return value.Number{}, false
 	}
-	n, ok = v.(number)
+	n, ok = v.(value.Number)
 	return n, ok
 }
 
@@ -83,11 +84,11 @@ func (s *symbols) flag(x syntax.Expr, e *env) (bool, bool) {
 }
 
 // quietly evaluates x and tells whether it could, without a report.
-func (ev *evaluator) quietly(x syntax.Expr, e *env) (v value, ok bool) {
+func (ev *evaluator) quietly(x syntax.Expr, e *env) (v value.Value, ok bool) {
 	defer func() {
 		switch r := recover().(type) {
 		case nil:
-		case silent, reported:
+		case silent, value.Mistake:
 			ok = false
 		default:
 			panic(r)
@@ -144,7 +145,7 @@ func (s *symbols) binary(x *syntax.Binary, e *env) (symbol, bool) {
 			if !ok {
 				return symbol{}, false
 			}
-			d = d.Pow(int(n.v))
+			d = d.Pow(int(n.V))
 		}
 		return symbol{solver.Power(a.x, b.x), d}, true
 	}
@@ -256,18 +257,18 @@ func (s *symbols) table(at symbol, x syntax.Expr, e *env) (symbol, bool) {
 	if !ok {
 		return symbol{}, false
 	}
-	l, ok := v.(*list)
+	l, ok := v.(*value.List)
 	if !ok {
 		return symbol{}, false
 	}
 	var xs, ys []float64
 	d := quantity.None
-	for i, it := range l.items {
-		p, ok := it.v.(pair)
-		if !ok || i > 0 && p.x.v <= xs[i-1] {
+	for i, it := range l.Items {
+		p, ok := it.V.(value.Pair)
+		if !ok || i > 0 && p.X.V <= xs[i-1] {
 			return symbol{}, false
 		}
-		xs, ys, d = append(xs, p.x.v), append(ys, p.y.v), p.y.dim
+		xs, ys, d = append(xs, p.X.V), append(ys, p.Y.V), p.Y.Dim
 	}
 	return symbol{solver.Lookup(at.x, xs, ys), d}, len(xs) > 0
 }

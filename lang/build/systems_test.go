@@ -12,6 +12,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/load"
 	"perch/lang/syntax"
+	"perch/lang/value"
 	"perch/parts/bend"
 	"perch/solver"
 )
@@ -38,11 +39,11 @@ func rulesOf(t *testing.T, file string) *solver.System {
 	root := ev.module(prog.Root)
 	number := func(x syntax.Expr) float64 {
 		y, ok := sym.fixed.quietly(x, root)
-		n, is := y.(number)
+		n, is := y.(value.Number)
 		if !ok || !is {
 			t.Fatalf("%s: a range that is no number", file)
 		}
-		return n.v
+		return n.V
 	}
 	for _, d := range prog.Root.Order {
 		if d.Param != nil {

@@ -10,6 +10,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
+	"perch/lang/value"
 	"perch/parts/panel"
 	"perch/solver"
 )
@@ -108,7 +109,7 @@ func (s *system) take(res solver.Result) []panel.Value {
 			continue
 		}
 		q := s.quantityOf(i, res.Values[s.vars[i]])
-		s.ev.know(d, number{v: q.Value, dim: q.Dim, whole: q.Whole})
+		s.ev.know(d, value.Number{V: q.Value, Dim: q.Dim, Whole: q.Whole})
 		val := panel.Value{Name: d.Name, From: "rule"}
 		val.Value, val.Unit = q.Recorded()
 		if by := res.Origins[s.vars[i]].By; by >= 0 {
@@ -138,7 +139,7 @@ func (r *Result) Unproved() []string {
 // unproved tells the maker what is not known of values that are used all the same.
 func (s *system) unproved(names []string) diag.Diagnostic {
 	first := s.ev.prog.Root.Names[names[0]]
-	d := diagnostic("P3013", first.At, "values were found, but that there are no others is not proved",
+	d := value.Diagnostic("P3013", first.At, "values were found, but that there are no others is not proved",
 		"state one of the names, or narrow their ranges, and the search can be carried through")
 	d.Severity = diag.Note
 	what := fmt.Sprintf("the rules make %d names depend on each other: ", len(names))
@@ -325,12 +326,12 @@ func (s *system) worth(x syntax.Expr, values []float64) (float64, bool) {
 	for i, d := range s.params {
 		if v := s.vars[i]; v >= 0 && !math.IsNaN(values[v]) {
 			q := s.quantityOf(i, values[v])
-			ev.know(d, number{v: q.Value, dim: q.Dim, whole: q.Whole})
+			ev.know(d, value.Number{V: q.Value, Dim: q.Dim, Whole: q.Whole})
 		}
 	}
 	y, ok := ev.quietly(x, ev.module(ev.prog.Root))
-	n, is := y.(number)
-	return n.v, ok && is
+	n, is := y.(value.Number)
+	return n.V, ok && is
 }
 
 // Units is how the design's maker writes lengths: in inches where more of its

@@ -1,0 +1,38 @@
+package value
+
+import (
+	"fmt"
+
+	"perch/lang/diag"
+	"perch/lang/syntax"
+)
+
+// Mistake is what a value that cannot be worked out panics with: whoever evaluates a
+// statement recovers it and reports D. No other panic is meant to be recovered.
+type Mistake struct{ D diag.Diagnostic }
+
+// Fail unwinds with a mistake; more are notes (string), related places and the mend.
+func Fail(code string, at diag.Span, summary string, more ...any) {
+	panic(Mistake{Diagnostic(code, at, summary, more...)})
+}
+
+// Diagnostic builds an error; more are notes (string), related places and the mend.
+func Diagnostic(code string, at diag.Span, summary string, more ...any) diag.Diagnostic {
+	d := diag.Diagnostic{Code: code, Severity: diag.Error, Span: at, Summary: summary}
+	for _, m := range more {
+		switch m := m.(type) {
+		case string:
+			d.Notes = append(d.Notes, m)
+		case diag.Related:
+			d.Related = append(d.Related, m)
+		case *diag.Fix:
+			d.Fix = m
+		}
+	}
+	return d
+}
+
+// Wrong unwinds because v is not what is wanted at x.
+func Wrong(x syntax.Node, v Value, want string) {
+	Fail("P2010", x.Span(), fmt.Sprintf("%s is wanted, this is %s", Article(want), Article(KindOf(v))))
+}

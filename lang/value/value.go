@@ -1,0 +1,275 @@
+// Package value holds what the expressions of a design come to: numbers with their
+// dimension, points, lists, families of copies, shapes still to be drawn, and what
+// describes fasteners, bends, seams and marks. It works nothing out that needs a
+// design: what stands for a part, a face or an edge is known by the room that
+// evaluates them, and met here by what Reference asks of it.
+package value
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"perch/lang/diag"
+	"perch/lang/quantity"
+	"perch/lang/syntax"
+	"perch/parts/bend"
+	"perch/parts/solid"
+)
+
+// Value is what an expression comes to: one of the types below.
+type Value any
+
+type (
+	// Reference is what stands for a thing that only an evaluation knows: a part, a
+	// face, an edge, a cut, a function of the design.
+	Reference interface {
+		Kind() string    // as a maker calls it
+		Key() any        // comparable: equal where they stand for the same thing
+		KeyName() string // in the name of a copy that it indexes; "" for none
+	}
+	// Drawable is what can be taken for a shape.
+	Drawable interface{ Draw(c *Canvas) Drawn }
+	// Number is a quantity in internal units. whole marks counts.
+	Number struct {
+		V     float64
+		Dim   quantity.Dim
+		Whole bool
+	}
+	// Gauge is a sheet gauge before a material gives it a thickness.
+	Gauge struct{ N int }
+	// Pair is a point, or an entry of a table.
+	Pair struct{ X, Y Number }
+	// Word is one of the fixed words that an argument may be: round, square, u, v.
+	Word string
+	// Material is a material of the shop, by name.
+	Material string
+	// Placed is a plane with the coordinates drawn on it. A side of a body is placed
+	// on itself.
+	Placed struct{ Frame solid.Frame }
+	// Stock is a sheet metal of the design.
+	Stock struct{ *bend.Stock }
+	// List is a list as written; its items keep their corner clauses so that it can
+	// be drawn as a polygon.
+	List struct {
+		Items []Item
+	}
+	// Item is one of them; At is nil in lists that the language makes.
+	Item struct {
+		At             *syntax.Item
+		V              Value
+		Round, Chamfer float64
+		Arc            float64
+		Through        *Pair
+		Edge           string
+	}
+	// Builtin is a function of the language, called by its own name.
+	Builtin string
+	// Fastener, bendSpec, seamSpec and markSpec are what rivet(…), bend(…),
+	// open(…) and bead(…) stand for.
+	Fastener struct {
+		Kind        string
+		Size        float64
+		Pitch, Edge float64
+		Count       int
+		AlongV      bool
+	}
+	BendSpec struct {
+		Radius, K, Size float64
+		HasRadius       bool
+		Relief          Word
+	}
+	SeamSpec struct {
+		Kind     string
+		Gap, Lap float64
+	}
+	MarkSpec struct {
+		Kind          string // bead, line, text
+		Shape         *Shape
+		Points        *List
+		Text          string
+		Width, Height float64
+		At            *Pair
+	}
+)
+
+// Span is where the item is written; items of built-in lists have no place.
+func (it Item) Span() diag.Span {
+	if it.At == nil {
+		return diag.Span{}
+	}
+	return it.At.At
+}
+
+// Family holds the copies of an indexed statement, in order; every key has one
+// value for each index of the statement.
+type Family struct {
+	Keys    [][]Value
+	Members []Value
+}
+
+// SameKey tells whether two index values name the same copy. Sides and corners
+// are the same across layers when their numbers are.
+func SameKey(a, b Value) bool { return keyOf(a) == keyOf(b) }
+
+func keyOf(v Value) any {
+	switch v := v.(type) {
+	case Number:
+		return v.V
+	case solid.Side:
+		return [2]any{"side", v.Number()}
+	case solid.Corner:
+		return [2]any{"corner", v.Number()}
+	case Reference:
+		return v.Key()
+	case Pair:
+		return [2]float64{v.X.V, v.Y.V}
+	case *List, *Family:
+		return fmt.Sprintf("%p", v)
+	}
+	return v
+}
+
+// KeyName is the word that stands for an index value in the name of a copy:
+// sides and corners by number, edges and faces by name, the rest by position.
+func KeyName(v Value, position int) string {
+	switch v := v.(type) {
+	case solid.Side:
+		return strconv.Itoa(v.Number())
+	case solid.Corner:
+		return strconv.Itoa(v.Number())
+	case Reference:
+		if name := v.KeyName(); name != "" {
+			return name
+		}
+	}
+	return strconv.Itoa(position)
+}
+
+// Pick returns the members of f whose keys begin with the given index values:
+// a family of what is left to index, or the one member.
+func (f *Family) Pick(index []Value) (Value, bool) {
+	var keys [][]Value
+	var members []Value
+	for i, k := range f.Keys {
+		if len(index) > len(k) {
+			return nil, false
+		}
+		same := true
+		for j, x := range index {
+			same = same && SameKey(x, k[j])
+		}
+		if same {
+			if len(index) == len(k) {
+				return f.Members[i], true
+			}
+			keys = append(keys, k[len(index):])
+			members = append(members, f.Members[i])
+		}
+	}
+	if keys == nil {
+		return nil, false
+	}
+	return &Family{keys, members}, true
+}
+
+// Each calls do for every member that is not a family itself, in order, with
+// the path of its keys.
+func Each(v Value, do func(Value)) {
+	if f, ok := v.(*Family); ok {
+		for _, m := range f.Members {
+			Each(m, do)
+		}
+		return
+	}
+	do(v)
+}
+
+// KindOf names a value's type as a maker would.
+func KindOf(v Value) string {
+	switch v := v.(type) {
+	case Number:
+		return v.Dim.String()
+	case bool:
+		return "flag"
+	case string:
+		return "text"
+	case Gauge:
+		return "gauge"
+	case Pair:
+		return "point"
+	case *Shape:
+		return "shape"
+	case *solid.Body:
+		return "body"
+	case solid.Side:
+		return "side"
+	case solid.Corner:
+		return "corner"
+	case Placed:
+		return "plane"
+	case Stock:
+		return "stock"
+	case *Family:
+		return "family"
+	case *List:
+		return "list"
+	case Material:
+		return "material"
+	case Fastener:
+		return "fastener"
+	case BendSpec:
+		return "bend"
+	case SeamSpec:
+		return "seam treatment"
+	case MarkSpec:
+		return "mark"
+	case Builtin:
+		return "function"
+	case Word:
+		return "word"
+	case Reference:
+		return v.Kind()
+	}
+	return fmt.Sprintf("%T", v)
+}
+
+// Article puts the article before a word for a value.
+func Article(word string) string {
+	if word != "" && strings.IndexByte("aeiou", word[0]) >= 0 {
+		return "an " + word
+	}
+	return "a " + word
+}
+
+// EachItem calls do for a value, or for the items of a list or family.
+func EachItem(v Value, do func(Value)) {
+	if l, ok := v.(*List); ok {
+		for _, it := range l.Items {
+			do(it.V)
+		}
+		return
+	}
+	Each(v, do)
+}
+
+// Length is a number of millimetres.
+func Length(v float64) Value { return Number{V: v, Dim: quantity.Length} }
+
+// Count is a whole number.
+func Count(n int) Value { return Number{V: float64(n), Whole: true} }
+
+// ListOf is a list that the language makes.
+func ListOf[T any](vs ...T) Value {
+	l := &List{}
+	for _, v := range vs {
+		l.Items = append(l.Items, Item{V: v})
+	}
+	return l
+}
+
+// Show prints a number as the maker writes it.
+func Show(n Number) string { return quantity.Format(n.V, n.Dim, quantity.Millimetres) }
+
+// Millimetres prints a length in millimetres.
+func Millimetres(v float64) string { return Show(Number{V: v, Dim: quantity.Length}) }
