@@ -27,19 +27,30 @@ func perch(t *testing.T) string {
 	return bin
 }
 
-// TestConsole runs every command that the README shows, in order, in a folder
-// that holds the examples and the files shown so far, and holds what is printed
-// to what the README says.
+// TestConsole runs every command that a guide shows, in order, in a folder that
+// holds the examples and the files shown so far, and holds what is printed to what
+// the guide says.
 func TestConsole(t *testing.T) {
-	bin, dir := perch(t), t.TempDir()
+	bin, ran := perch(t), 0
+	for _, name := range guides(t) {
+		ran += consoles(t, bin, name)
+	}
+	if ran == 0 {
+		t.Fatal("no guide shows a console")
+	}
+}
+
+// consoles runs the console blocks of one guide and says how many there are.
+func consoles(t *testing.T, bin, name string) (ran int) {
+	dir := t.TempDir()
 	if err := os.CopyFS(filepath.Join(dir, "examples"), os.DirFS(root+"/examples")); err != nil {
 		t.Fatal(err)
 	}
-	is := text(t, readme)
-	out, ran := is, 0
+	is := guide(t, name)
+	out := is
 	for _, b := range reference.Blocks(is) {
-		if name, ok := writes(b); ok {
-			if err := os.WriteFile(filepath.Join(dir, name), []byte(b.Text), 0o666); err != nil {
+		if file, ok := writes(b); ok {
+			if err := os.WriteFile(filepath.Join(dir, file), []byte(b.Text), 0o666); err != nil {
 				t.Fatal(err)
 			}
 		}
@@ -52,19 +63,17 @@ func TestConsole(t *testing.T) {
 			continue
 		}
 		if !updating() {
-			t.Errorf("README.md:%d: the console block is stale; run %s=1 go test ./lang/reference\nit prints\n%s", b.Line, update, printed)
+			t.Errorf("%s:%d: the console block is stale; run %s=1 go test ./lang/reference\nit prints\n%s", name, b.Line, update, printed)
 			continue
 		}
 		out = strings.Replace(out, "```console\n"+b.Text+"```", "```console\n"+printed+"```", 1)
 	}
-	if ran == 0 {
-		t.Fatal("the README shows no console")
-	}
 	if out != is && !t.Failed() {
-		if err := os.WriteFile(readme, []byte(out), 0o666); err != nil {
+		if err := os.WriteFile(filepath.Join(root, name), []byte(out), 0o666); err != nil {
 			t.Fatal(err)
 		}
 	}
+	return ran
 }
 
 // writes says under what name a block is a file for the console blocks that follow it.
@@ -94,7 +103,7 @@ func console(t *testing.T, bin, dir string, b reference.Block) string {
 			out.WriteString(look(t, dir, args))
 			continue
 		default:
-			t.Fatalf("README.md:%d: a console block can't run %s", b.Line, args[0])
+			t.Fatalf("line %d: a console block can't run %s", b.Line, args[0])
 		}
 		cmd.Dir = dir
 		cmd.Env = append(os.Environ(), "NO_COLOR=1")

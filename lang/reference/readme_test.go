@@ -1,9 +1,11 @@
 package reference_test
 
 import (
+	"io/fs"
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -19,15 +21,46 @@ import (
 )
 
 const (
-	root       = "../.."
-	readme     = root + "/README.md"
-	developers = root + "/DEVELOPERS.md"
+	root   = "../.."
+	readme = "README.md"
 	// update names the environment variable that has the generated parts of the
-	// README, what its console blocks print and the tutorial's pictures made anew.
+	// guides, what their console blocks print and the tutorial's pictures made anew.
 	update = "PERCH_UPDATE"
 )
 
 func updating() bool { return os.Getenv(update) != "" }
+
+// guides are the texts for people, as paths below the root: the two at the top
+// and the README of every room that has one.
+func guides(t testing.TB) []string {
+	t.Helper()
+	found := []string{"DEVELOPERS.md"}
+	err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		name := d.Name()
+		if d.IsDir() && path != root && (strings.HasPrefix(name, ".") || name == "testdata" || name == "node_modules" || name == "out") {
+			return fs.SkipDir
+		}
+		if name == readme {
+			below, err := filepath.Rel(root, path)
+			found = append(found, filepath.ToSlash(below))
+			return err
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !slices.Contains(found, readme) {
+		t.Fatal("there is no README.md")
+	}
+	return found
+}
+
+// guide is the text of a guide.
+func guide(t testing.TB, name string) string { return text(t, filepath.Join(root, name)) }
 
 func text(t testing.TB, path string) string {
 	t.Helper()
@@ -38,20 +71,20 @@ func text(t testing.TB, path string) string {
 	return string(b)
 }
 
-// TestGenerated holds the generated parts of both guides to what the program says.
+// TestGenerated holds the generated parts of all guides to what the program says.
 func TestGenerated(t *testing.T) {
-	for _, guide := range []string{readme, developers} {
-		is := text(t, guide)
+	for _, name := range guides(t) {
+		is := guide(t, name)
 		want, err := reference.Fill(is, os.DirFS(root))
 		if err != nil {
-			t.Fatal(guide, err)
+			t.Fatal(name, err)
 		}
 		switch {
 		case is == want:
 		case !updating():
-			t.Errorf("the generated parts of %s are stale: %s\nrun %s=1 go test ./lang/reference", guide, firstDifference(is, want), update)
+			t.Errorf("the generated parts of %s are stale: %s\nrun %s=1 go test ./lang/reference", name, firstDifference(is, want), update)
 		default:
-			if err := os.WriteFile(guide, []byte(want), 0o666); err != nil {
+			if err := os.WriteFile(filepath.Join(root, name), []byte(want), 0o666); err != nil {
 				t.Fatal(err)
 			}
 		}
@@ -68,17 +101,19 @@ func firstDifference(a, b string) string {
 	return "one has more lines"
 }
 
-// TestExamples builds every block of perch in the README at all its sizes.
+// TestExamples builds every block of perch in the guides at all its sizes.
 func TestExamples(t *testing.T) {
-	for _, b := range reference.Blocks(text(t, readme)) {
-		if b.Lang != "perch" || len(b.Words) > 0 && b.Words[0] == "mistake" {
-			continue
-		}
-		diags := built(t, whole(t, b))
-		if diag.HasErrors(diags) {
-			var s strings.Builder
-			diag.Render(&s, diags, diag.Style{})
-			t.Errorf("README.md:%d: the example does not build:\n%s", b.Line, s.String())
+	for _, name := range guides(t) {
+		for _, b := range reference.Blocks(guide(t, name)) {
+			if b.Lang != "perch" || len(b.Words) > 0 && b.Words[0] == "mistake" {
+				continue
+			}
+			diags := built(t, whole(t, b))
+			if diag.HasErrors(diags) {
+				var s strings.Builder
+				diag.Render(&s, diags, diag.Style{})
+				t.Errorf("%s:%d: the example does not build:\n%s", name, b.Line, s.String())
+			}
 		}
 	}
 }
@@ -114,16 +149,18 @@ func whole(t *testing.T, b reference.Block) string {
 	return before + b.Text + after
 }
 
-// code is the perch text of the README's examples, of the library and of the
+// code is the perch text of the guides' examples, of the library and of the
 // shipped examples, without comments and quoted texts.
-func code(t *testing.T) (inReadme, everywhere string) {
+func code(t *testing.T) (inGuides, everywhere string) {
 	quoted := regexp.MustCompile(`"[^"\n]*"|//[^\n]*`)
-	for _, b := range reference.Blocks(text(t, readme)) {
-		if b.Lang == "perch" && (len(b.Words) == 0 || b.Words[0] != "mistake") {
-			inReadme += quoted.ReplaceAllString(b.Text, "") + "\n"
+	for _, name := range guides(t) {
+		for _, b := range reference.Blocks(guide(t, name)) {
+			if b.Lang == "perch" && (len(b.Words) == 0 || b.Words[0] != "mistake") {
+				inGuides += quoted.ReplaceAllString(b.Text, "") + "\n"
+			}
 		}
 	}
-	everywhere = inReadme
+	everywhere = inGuides
 	files, err := filepath.Glob(root + "/examples/*/*.perch")
 	if err != nil || len(files) == 0 {
 		t.Fatal("no examples found", err)
@@ -131,7 +168,7 @@ func code(t *testing.T) (inReadme, everywhere string) {
 	for _, f := range files {
 		everywhere += quoted.ReplaceAllString(text(t, f), "") + "\n"
 	}
-	return inReadme, everywhere
+	return inGuides, everywhere
 }
 
 // TestEverythingShown asks that no function, member, type, word or library panel
@@ -140,7 +177,7 @@ func TestEverythingShown(t *testing.T) {
 	shown, everywhere := code(t)
 	missing := func(kind, name, pattern, text string) {
 		if !regexp.MustCompile(pattern).MatchString(text) {
-			t.Errorf("the README has no example of the %s %s", kind, name)
+			t.Errorf("no guide has an example of the %s %s", kind, name)
 		}
 	}
 	for _, f := range check.Functions {
@@ -169,40 +206,12 @@ func TestEverythingShown(t *testing.T) {
 	}
 }
 
-// TestLayers asks that the README's table of layers is of those that drawings have.
+// TestLayers asks that the table of layers is of those that drawings have.
 func TestLayers(t *testing.T) {
-	all := text(t, readme)
+	all := guide(t, "parts/output/README.md")
 	for _, l := range []string{dxf.LayerOutside, dxf.LayerInside, dxf.LayerFoldUp, dxf.LayerFoldDown, dxf.LayerMark, dxf.LayerLabel} {
 		if !strings.Contains(all, "| `"+l+"` |") {
-			t.Errorf("the README does not tell of layer %s", l)
-		}
-	}
-}
-
-// TestLinks asks that every link and picture within the project leads somewhere.
-func TestLinks(t *testing.T) {
-	all := text(t, readme) + text(t, developers)
-	headings := map[string]bool{}
-	for _, h := range regexp.MustCompile(`(?m)^#+ (.*)$`).FindAllStringSubmatch(all, -1) {
-		a := strings.ToLower(strings.ReplaceAll(h[1], " ", "-"))
-		headings[regexp.MustCompile(`[^\p{L}\p{N}_-]`).ReplaceAllString(a, "")] = true
-	}
-	links := regexp.MustCompile(`\]\(([^)\s]+)\)`).FindAllStringSubmatch(all, -1)
-	if len(links) == 0 {
-		t.Fatal("no links found")
-	}
-	for _, l := range links {
-		to, anchor, _ := strings.Cut(l[1], "#")
-		if strings.Contains(to, "://") {
-			continue
-		}
-		if to != "" {
-			if _, err := os.Stat(filepath.Join(root, to)); err != nil {
-				t.Errorf("a link leads nowhere: %s", l[1])
-			}
-		}
-		if anchor != "" && !headings[anchor] {
-			t.Errorf("a link leads to no heading: %s", l[1])
+			t.Errorf("parts/output/README.md does not tell of layer %s", l)
 		}
 	}
 }
