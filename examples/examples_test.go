@@ -10,7 +10,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/format"
 	"perch/lang/load"
-	"perch/parts/bend"
+	"perch/parts/shop"
 )
 
 // Every text that a new design can start from builds at every size, uses no file
@@ -26,13 +26,13 @@ func TestEveryStartBuilds(t *testing.T) {
 	}
 	for name, text := range texts {
 		src := diag.NewSource(name, text)
-		p, ds, err := load.Source(src, load.Library(), bend.Default())
+		p, ds, err := load.Source(src, load.Library(), shop.Default())
 		if err != nil || diag.HasErrors(ds) {
 			t.Errorf("%s: %v %v", name, err, ds)
 			continue
 		}
 		for _, s := range build.Sizes(p) {
-			if r, ds := build.Size(p, s, bend.Default(), nil); r.Assembly == nil || diag.HasErrors(ds) {
+			if r, ds := build.Size(p, s, shop.Default(), nil); r.Assembly == nil || diag.HasErrors(ds) {
 				t.Errorf("%s at %s: %v", name, s, ds)
 			}
 		}

@@ -14,7 +14,7 @@ import (
 	"perch/lang/compare"
 	"perch/lang/diag"
 	"perch/lang/history"
-	"perch/parts/bend"
+	"perch/parts/shop"
 )
 
 type diffCmd struct {
@@ -142,15 +142,15 @@ func writeTo(name string, draw func(io.Writer) error) error {
 }
 
 // readShop reads a shop file; "" is the built-in shop.
-func readShop(name string) (*bend.Shop, error) {
+func readShop(name string) (*shop.Shop, error) {
 	if name == "" {
-		return bend.Default(), nil
+		return shop.Default(), nil
 	}
 	text, err := os.ReadFile(name)
 	if err != nil {
 		return nil, fmt.Errorf("cannot read the shop file: %w", err)
 	}
-	shop, err := bend.Load(string(text))
+	shop, err := shop.Load(string(text))
 	if err != nil {
 		return nil, fmt.Errorf("the shop file %s: %w", name, err)
 	}

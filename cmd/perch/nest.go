@@ -13,9 +13,9 @@ import (
 
 	"perch/lang/diag"
 	"perch/lang/sheet"
-	"perch/parts/bend"
 	"perch/parts/cutplan"
 	"perch/parts/nest"
+	"perch/parts/shop"
 )
 
 type nestCmd struct {
@@ -111,7 +111,7 @@ func (c *nestCmd) nesting() (sheet.Nesting, []diag.Diagnostic, error) {
 		if err != nil {
 			return n, nil, fmt.Errorf("cannot read the table profile: %w", err)
 		}
-		var bad bend.FileErrors
+		var bad shop.FileErrors
 		if n.Profile, err = cutplan.ReadProfile(string(text)); errors.As(err, &bad) {
 			d := diag.Diagnostic{Code: "P8007", Severity: diag.Error, Summary: "the table profile " + c.Table + " is not as it should be"}
 			for _, e := range bad {

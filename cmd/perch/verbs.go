@@ -9,8 +9,8 @@ import (
 	"perch/lang/diag"
 	"perch/lang/family"
 	"perch/lang/load"
-	"perch/parts/bend"
 	"perch/parts/output"
+	"perch/parts/shop"
 )
 
 // design are the flags of every verb that opens a design.
@@ -24,23 +24,23 @@ type design struct {
 
 // job opens the design. Mistakes are told and end the verb.
 func (d *design) job(s *session) (family.Job, []diag.Diagnostic, error) {
-	shop := bend.Default()
+	facts := shop.Default()
 	if d.Shop != "" {
 		text, err := os.ReadFile(d.Shop)
 		if err != nil {
 			return family.Job{}, nil, fmt.Errorf("cannot read the shop file: %w", err)
 		}
-		if shop, err = bend.Load(string(text)); err != nil {
+		if facts, err = shop.Load(string(text)); err != nil {
 			return family.Job{}, nil, fmt.Errorf("the shop file %s: %w", d.Shop, err)
 		}
 	}
 	settings, diags := family.Settings(d.Set)
-	prog, more, err := load.Design(d.File, shop)
+	prog, more, err := load.Design(d.File, facts)
 	if err != nil {
 		return family.Job{}, nil, err
 	}
 	diags = append(diags, more...)
-	job := family.Job{Program: prog, Shop: shop, Sizes: d.Size, Settings: settings}
+	job := family.Job{Program: prog, Shop: facts, Sizes: d.Size, Settings: settings}
 	if s.live {
 		job.Progress = s.progress()
 	}

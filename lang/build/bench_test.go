@@ -6,13 +6,13 @@ import (
 	"perch/lang/build"
 	"perch/lang/diag"
 	"perch/lang/load"
-	"perch/parts/bend"
+	"perch/parts/shop"
 )
 
 // BenchmarkSolve solves the rules of the three sizes of the flagship; ns/size is
 // the time of one.
 func BenchmarkSolve(b *testing.B) {
-	shop := bend.Default()
+	shop := shop.Default()
 	prog, diags, err := load.Design("../../examples/stool/stool.perch", shop)
 	if err != nil || diag.HasErrors(diags) {
 		b.Fatal(err, diags)

@@ -9,7 +9,7 @@ import (
 	"perch/lang/build"
 	"perch/lang/diag"
 	"perch/lang/load"
-	"perch/parts/bend"
+	"perch/parts/shop"
 )
 
 // family is a sound design of n frames that hang together by rules, one
@@ -58,7 +58,7 @@ func plant(r *rand.Rand, lines []string, kind int) (text []string, fault string,
 // report speaks of it, and of few other statements.
 func TestBrokenDesignsAreUnderstood(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 11))
-	shop := bend.Default()
+	shop := shop.Default()
 	others := map[int]int{}
 	for n := range 200 {
 		lines, fault, open := plant(r, family(r, 1+r.IntN(8)), n%4)

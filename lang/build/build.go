@@ -11,8 +11,8 @@ import (
 	"perch/lang/diag"
 	"perch/lang/syntax"
 	"perch/lang/value"
-	"perch/parts/bend"
 	"perch/parts/panel"
+	"perch/parts/shop"
 	"perch/solver"
 )
 
@@ -59,12 +59,12 @@ func findSize(p *check.Program, name string) *syntax.Size {
 
 // Size builds one size of a program without errors. Settings are stronger than
 // the size's own statements.
-func Size(p *check.Program, name string, shop *bend.Shop, settings []Setting) (*Result, []diag.Diagnostic) {
+func Size(p *check.Program, name string, shop *shop.Shop, settings []Setting) (*Result, []diag.Diagnostic) {
 	return size(p, name, shop, settings, false)
 }
 
 // size is Size; of a trial only whether all holds is asked.
-func size(p *check.Program, name string, shop *bend.Shop, settings []Setting, trial bool) (*Result, []diag.Diagnostic) {
+func size(p *check.Program, name string, shop *shop.Shop, settings []Setting, trial bool) (*Result, []diag.Diagnostic) {
 	r, diags := Solve(p, name, shop, settings)
 	if !r.stands || r.made {
 		return r, diags
@@ -76,7 +76,7 @@ func size(p *check.Program, name string, shop *bend.Shop, settings []Setting, tr
 // Solve works out the values of one size and makes nothing, so rules on measured
 // results are not looked at; but a name that is to be largest or smallest is
 // chosen with them, a free one fitted to them, and then the whole size is there.
-func Solve(p *check.Program, name string, shop *bend.Shop, settings []Setting) (*Result, []diag.Diagnostic) {
+func Solve(p *check.Program, name string, shop *shop.Shop, settings []Setting) (*Result, []diag.Diagnostic) {
 	ev := newEvaluator(p, shop)
 	ev.size = findSize(p, name)
 	res := &Result{Size: name, program: p}
@@ -161,7 +161,7 @@ func (r *Result) check(rule *syntax.Rule) []diag.Diagnostic {
 // evaluator works one size out.
 type evaluator struct {
 	prog     *check.Program
-	shop     *bend.Shop
+	shop     *shop.Shop
 	size     *syntax.Size
 	top      map[*check.Decl]*binding
 	modules  map[*check.Module]*env
@@ -180,7 +180,7 @@ type evaluator struct {
 	depth    int
 }
 
-func newEvaluator(p *check.Program, shop *bend.Shop) *evaluator {
+func newEvaluator(p *check.Program, shop *shop.Shop) *evaluator {
 	return &evaluator{prog: p, shop: shop, top: map[*check.Decl]*binding{}, modules: map[*check.Module]*env{}, unfolded: map[*syntax.Panel][]*panel.Flat{}, nested: map[string]int{}, gaps: map[gap]float64{}}
 }
 

@@ -10,8 +10,8 @@ import (
 	"perch/lang/build"
 	"perch/lang/diag"
 	"perch/lang/load"
-	"perch/parts/bend"
 	"perch/parts/panel"
+	"perch/parts/shop"
 )
 
 // examples are the designs that a person would build.
@@ -27,7 +27,7 @@ func examples(t testing.TB) []string {
 // built builds every size of a design and fails the test on any error.
 func built(t testing.TB, name string) []*build.Result {
 	t.Helper()
-	shop := bend.Default()
+	shop := shop.Default()
 	prog, diags, err := load.Design(name, shop)
 	if err != nil {
 		t.Fatal(err)

@@ -12,6 +12,7 @@ import (
 	"perch/lang/value"
 	"perch/parts/bend"
 	"perch/parts/plane"
+	"perch/parts/shop"
 	"perch/parts/solid"
 	"perch/solver/elementary"
 )
@@ -341,7 +342,7 @@ func (ev *evaluator) sheet(x *syntax.Call, e *env) value.Stock {
 		ev.wrong(a.need("material"), a.value("material"), "material")
 	}
 	facts, _ := ev.shop.Material(string(m))
-	st := &bend.Stock{Material: string(m), Density: facts.Density, K: a.numberOr("k", 0)}
+	st := &shop.Stock{Material: string(m), Density: facts.Density, K: a.numberOr("k", 0)}
 	switch t := a.value("thickness").(type) {
 	case value.Gauge:
 		mm, err := ev.shop.GaugeThickness(string(m), t.N)

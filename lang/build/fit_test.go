@@ -10,7 +10,7 @@ import (
 	"perch/lang/build"
 	"perch/lang/diag"
 	"perch/lang/load"
-	"perch/parts/bend"
+	"perch/parts/shop"
 )
 
 // plateOf is a design of one flat plate, wide × high × 1 mm, with rules on what is
@@ -34,7 +34,7 @@ part more[i in 2..rows] of tin = other(10mm * i)
 
 func sized(t *testing.T, text string) (*build.Result, []diag.Diagnostic) {
 	t.Helper()
-	shop := bend.Default()
+	shop := shop.Default()
 	prog, diags, err := load.Source(diag.NewSource("it.perch", text), load.Library(), shop)
 	if err != nil || diag.HasErrors(diags) {
 		t.Fatalf("%s\n%v %v", text, err, diags)

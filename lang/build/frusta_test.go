@@ -12,8 +12,8 @@ import (
 	"perch/lang/build"
 	"perch/lang/diag"
 	"perch/lang/load"
-	"perch/parts/bend"
 	"perch/parts/panel"
+	"perch/parts/shop"
 )
 
 // draw is one random design: a cap on legs, with or without a shelf, on a body
@@ -73,7 +73,7 @@ func newDraw(seed uint64) string {
 // What the geometry refuses it refuses with a code, and seldom.
 func TestRandomFrusta(t *testing.T) {
 	const draws = 500
-	shop := bend.Default()
+	shop := shop.Default()
 	refused := map[string]int{}
 	var worst deviations
 	holes, faces := 0, 0

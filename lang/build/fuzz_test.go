@@ -13,11 +13,11 @@ import (
 	"perch/lang/build"
 	"perch/lang/diag"
 	"perch/lang/load"
-	"perch/parts/bend"
 	"perch/parts/drawing"
 	"perch/parts/dxf"
 	"perch/parts/panel"
 	"perch/parts/record"
+	"perch/parts/shop"
 	"perch/parts/shopcheck"
 )
 
@@ -28,7 +28,7 @@ const slowest = 400
 // yardstick is the time that one size of the stool takes.
 var yardstick = sync.OnceValue(func() time.Duration {
 	start := time.Now()
-	shop := bend.Default()
+	shop := shop.Default()
 	prog, _, err := load.Design("../../examples/stool/stool.perch", shop)
 	if err != nil {
 		panic(err)
@@ -43,7 +43,7 @@ var yardstick = sync.OnceValue(func() time.Duration {
 func wholeBuild(t testing.TB, text string) {
 	t.Helper()
 	start := time.Now()
-	shop := bend.Default()
+	shop := shop.Default()
 	prog, diags, _ := load.Source(diag.NewSource("fuzz.perch", text), load.Library(), shop)
 	if !diag.HasErrors(diags) {
 		sizes := build.Sizes(prog)
@@ -71,7 +71,7 @@ func wholeBuild(t testing.TB, text string) {
 	}
 }
 
-func writeDown(t testing.TB, r *build.Result, shop *bend.Shop) {
+func writeDown(t testing.TB, r *build.Result, shop *shop.Shop) {
 	t.Helper()
 	panel.Clashes(r.Flats)
 	shopcheck.CheckAssembly(r.Assembly, shop)

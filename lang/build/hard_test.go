@@ -10,7 +10,7 @@ import (
 	"perch/lang/build"
 	"perch/lang/diag"
 	"perch/lang/load"
-	"perch/parts/bend"
+	"perch/parts/shop"
 )
 
 // TestHardRules reads designs whose rules are hard or wrong; the first line of
@@ -20,7 +20,7 @@ func TestHardRules(t *testing.T) {
 	if err != nil || len(files) < 19 {
 		t.Fatalf("%d designs: %v", len(files), err)
 	}
-	shop := bend.Default()
+	shop := shop.Default()
 	for _, name := range files {
 		t.Run(strings.TrimSuffix(filepath.Base(name), ".perch"), func(t *testing.T) {
 			text, err := os.ReadFile(name)
@@ -91,7 +91,7 @@ size low: height smallest, rungs = 2
 		{"lean", "splay", math.Atan(150.0/1400) * 180 / math.Pi, "rule foot <= 470mm"},
 		{"low", "height", 480, "rule height / (rungs + 1) >= 160mm"},
 	}
-	shop := bend.Default()
+	shop := shop.Default()
 	prog, diags, err := load.Source(diag.NewSource("most.perch", rules), load.Library(), shop)
 	if err != nil || diag.HasErrors(diags) {
 		t.Fatal(err, diags)
@@ -125,7 +125,7 @@ func TestLargestByMass(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	shop := bend.Default()
+	shop := shop.Default()
 	src := strings.Replace(string(text), "size mid\n", "size mid: height largest\nrule mass() <= 7kg\n", 1)
 	prog, diags, err := load.Source(diag.NewSource("stool.perch", src), load.Library(), shop)
 	if err != nil || diag.HasErrors(diags) {

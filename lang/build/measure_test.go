@@ -7,7 +7,7 @@ import (
 	"perch/lang/build"
 	"perch/lang/diag"
 	"perch/lang/load"
-	"perch/parts/bend"
+	"perch/parts/shop"
 )
 
 // mats is a design of n mats of 80 × 55 mm, cut from sheets of 300 × 200 mm, the
@@ -43,7 +43,7 @@ func TestMeasuredRules(t *testing.T) {
 		{2, "clearance(tray, floor_plate) >= 12mm", false},
 		{2, "clearance(tray.flat, floor_plate.flat) = 11mm", true},
 	} {
-		shop := bend.Default()
+		shop := shop.Default()
 		prog, diags, err := load.Source(mats(c.n, c.rule), load.Library(), shop)
 		if err != nil || diag.HasErrors(diags) {
 			t.Fatalf("%s: %v %v", c.rule, err, diags)
@@ -79,7 +79,7 @@ rule area(%s) = %s
 		"p.web":     "2000mm * 1mm - 25mm * 3.14159265359 * 1mm",
 		"p":         "2000mm * 1mm - 25mm * 3.14159265359 * 1mm",
 	} {
-		shop := bend.Default()
+		shop := shop.Default()
 		prog, diags, err := load.Source(diag.NewSource("plate.perch", fmt.Sprintf(text, of, is)), load.Library(), shop)
 		if err == nil && !diag.HasErrors(diags) {
 			_, diags = build.Size(prog, "only", shop, nil)
@@ -114,7 +114,7 @@ rule %s
 		"1kg > 2 * 0.4kg and (all > 0.94kg)":       "left is 0.936007kg, right is 0.94kg",
 		"flat_long(low) < 200mm":                   "left is 200mm, right is 200mm",
 	} {
-		shop := bend.Default()
+		shop := shop.Default()
 		prog, diags, err := load.Source(diag.NewSource("plates.perch", fmt.Sprintf(plates, rule)), load.Library(), shop)
 		if err != nil || diag.HasErrors(diags) {
 			t.Fatalf("%s: %v %v", rule, err, diags)
@@ -133,7 +133,7 @@ rule %s
 // 184 mm they lie along the sheet, where only three of 45 mm go; else four rows of
 // plates of at most 184 mm leave 284 − 3 · 6 mm for their heights.
 func TestLargestOnOneSheetWithAnotherOpen(t *testing.T) {
-	shop := bend.Default()
+	shop := shop.Default()
 	prog, diags, err := load.Source(diag.NewSource("plates.perch", `design "Plates"
 stock steel = sheet(mild_steel, 1mm, size: (300mm, 200mm))
 param long: length in 100mm..280mm
@@ -168,7 +168,7 @@ size wide: long largest
 // side by side across the sheet they may be 184 mm long; along it only two rows of
 // one would go.
 func TestLargestOnOneSheet(t *testing.T) {
-	shop := bend.Default()
+	shop := shop.Default()
 	prog, diags, err := load.Source(diag.NewSource("plates.perch", `design "Plates"
 stock steel = sheet(mild_steel, 1mm, size: (300mm, 200mm))
 param long: length in 100mm..280mm = 120mm

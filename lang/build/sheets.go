@@ -9,11 +9,11 @@ import (
 	"perch/lang/diag"
 	"perch/lang/syntax"
 	"perch/lang/value"
-	"perch/parts/bend"
 	"perch/parts/drawing/layout"
 	"perch/parts/nest"
 	"perch/parts/panel"
 	"perch/parts/plane"
+	"perch/parts/shop"
 )
 
 // What sheets() keeps free, as the verb nest does unless told otherwise (common
@@ -69,7 +69,7 @@ func LayOut(ctx context.Context, j nest.Job) (*nest.Result, error) {
 
 // SheetJob is blanks of one stock, and the sheets that they can be cut from: of the
 // size that the stock states, else of the shop's, which have prices.
-func SheetJob(st *bend.Stock, blanks []*panel.Blank, shop *bend.Shop) nest.Job {
+func SheetJob(st *shop.Stock, blanks []*panel.Blank, shop *shop.Shop) nest.Job {
 	j := nest.Job{Margin: nestMargin, Spacing: nestSpacing, Kerf: min(shop.Cutter.Kerf, nestSpacing)}
 	for _, b := range blanks {
 		j.Blanks = append(j.Blanks, nest.Blank{

@@ -13,7 +13,7 @@ import (
 	"perch/lang/load"
 	"perch/lang/syntax"
 	"perch/lang/value"
-	"perch/parts/bend"
+	"perch/parts/shop"
 	"perch/solver"
 )
 
@@ -25,7 +25,7 @@ func rulesOf(t *testing.T, file string) *solver.System {
 	if err != nil {
 		t.Fatal(err)
 	}
-	shop := bend.Default()
+	shop := shop.Default()
 	prog, diags, err := load.Source(diag.NewSource(filepath.Base(file), string(text)), load.Library(), shop)
 	if err != nil {
 		t.Fatal(err)

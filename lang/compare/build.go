@@ -10,14 +10,14 @@ import (
 	"perch/lang/build"
 	"perch/lang/check"
 	"perch/lang/diag"
-	"perch/parts/bend"
+	"perch/parts/shop"
 )
 
 // Build builds both sides at the sizes named, or at all, side by side; programs
 // are without errors. A side of the same texts as the other is built once. Errors
 // of building come back for each side, and its Results are then not complete. The
 // error is a size that neither side has.
-func Build(old, new Side, shop *bend.Shop, sizes []string) (Side, Side, [2][]diag.Diagnostic, error) {
+func Build(old, new Side, shop *shop.Shop, sizes []string) (Side, Side, [2][]diag.Diagnostic, error) {
 	have := [2][]string{build.Sizes(old.Program), build.Sizes(new.Program)}
 	for _, s := range sizes {
 		if !slices.Contains(have[0], s) && !slices.Contains(have[1], s) {

@@ -12,7 +12,7 @@ import (
 
 	"perch/lang/diag"
 	"perch/lang/load"
-	"perch/parts/bend"
+	"perch/parts/shop"
 )
 
 // plate is a bent plate with holes; its numbers follow from the text alone.
@@ -53,7 +53,7 @@ func changedText(t *testing.T, old string, pairs ...string) *Difference {
 	d, _, ok := compared(t, old, text)
 	if !ok {
 		for _, x := range []string{old, text} {
-			p, ds, _ := load.Source(diag.NewSource("x", x), load.Library(), bend.Default())
+			p, ds, _ := load.Source(diag.NewSource("x", x), load.Library(), shop.Default())
 			t.Log(p != nil, ds)
 		}
 		t.Fatal("a side does not build")
@@ -252,7 +252,7 @@ func TestGuard(t *testing.T) {
 func TestTwoDesigns(t *testing.T) {
 	a, _ := opened("a.perch", plate)
 	b, _ := opened("b.perch", strings.Replace(plate, `"Plate"`, `"Dish"`, 1))
-	a, b, _, err := Build(a, b, bend.Default(), nil)
+	a, b, _, err := Build(a, b, shop.Default(), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -261,7 +261,7 @@ func TestTwoDesigns(t *testing.T) {
 	if !errors.As(err, &names) || d == nil || d.Same {
 		t.Errorf("two designs: %v", err)
 	}
-	if _, _, _, err := Build(a, b, bend.Default(), []string{"huge"}); err == nil {
+	if _, _, _, err := Build(a, b, shop.Default(), []string{"huge"}); err == nil {
 		t.Error("a size that neither has is no error")
 	}
 }
@@ -316,10 +316,10 @@ func TestMakersUnits(t *testing.T) {
 
 func ExampleDifference_Text() {
 	side := func(text string) Side {
-		p, _, _ := load.Source(diag.NewSource("plate.perch", text), load.Library(), bend.Default())
+		p, _, _ := load.Source(diag.NewSource("plate.perch", text), load.Library(), shop.Default())
 		return Side{Name: "plate.perch", Program: p}
 	}
-	old, new, _, _ := Build(side(plate), side(strings.Replace(plate, "40mm * i", "43mm * i", 1)), bend.Default(), nil)
+	old, new, _, _ := Build(side(plate), side(strings.Replace(plate, "40mm * i", "43mm * i", 1)), shop.Default(), nil)
 	d, _ := Compare(old, new)
 	var b strings.Builder
 	d.Text(&b)

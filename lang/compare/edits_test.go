@@ -14,14 +14,14 @@ import (
 	"perch/lang/diag"
 	"perch/lang/load"
 	"perch/lang/quantity"
-	"perch/parts/bend"
 	"perch/parts/panel"
 	"perch/parts/plane"
+	"perch/parts/shop"
 )
 
 // opened checks a text; ok is false where it has errors.
 func opened(name, text string) (Side, bool) {
-	p, ds, err := load.Source(diag.NewSource(name, text), load.Library(), bend.Default())
+	p, ds, err := load.Source(diag.NewSource(name, text), load.Library(), shop.Default())
 	return Side{Name: name, Program: p}, err == nil && !diag.HasErrors(ds)
 }
 
@@ -33,7 +33,7 @@ func compared(t testing.TB, old, new string) (*Difference, [2]Side, bool) {
 	if !oka || !okb {
 		return nil, [2]Side{}, false
 	}
-	a, b, ds, err := Build(a, b, bend.Default(), nil)
+	a, b, ds, err := Build(a, b, shop.Default(), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -182,7 +182,7 @@ func TestGeneratedEdits(t *testing.T) {
 	for _, n := range names {
 		texts[n] = example(t, n)
 		side, _ := opened("old.perch", texts[n])
-		olds[n], _, _, _ = Build(side, side, bend.Default(), nil)
+		olds[n], _, _, _ = Build(side, side, shop.Default(), nil)
 	}
 	done, changed, unchanged := 0, 0, 0
 	for tries := 0; done < 100; tries++ {
@@ -195,7 +195,7 @@ func TestGeneratedEdits(t *testing.T) {
 		if !ok {
 			continue // an edit may break a rule
 		}
-		n, _, ds, err := Build(n, n, bend.Default(), nil)
+		n, _, ds, err := Build(n, n, shop.Default(), nil)
 		if err != nil || len(ds[0]) > 0 {
 			continue
 		}

@@ -8,9 +8,9 @@ import (
 	"slices"
 	"strings"
 
+	"perch/parts/decimal"
 	"perch/parts/panel"
 	"perch/parts/plane"
-	"perch/parts/record/decimal"
 )
 
 // overlayStyle: old is orange and dashed, new is blue and solid, told apart in

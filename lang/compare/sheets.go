@@ -11,9 +11,9 @@ import (
 	"sync"
 
 	"perch/lang/build"
-	"perch/parts/bend"
 	"perch/parts/nest"
 	"perch/parts/panel"
+	"perch/parts/shop"
 )
 
 // Metal is what a size takes of one metal, before and after: Old or New is nil
@@ -45,7 +45,7 @@ type Need struct {
 // Charge adds, for each size at which a part changed, what the two sides take of
 // each metal that changed. Where nested, the blanks are nested on sheets as
 // sheets() does; ctx ends that early, with an error.
-func (d *Difference) Charge(ctx context.Context, old, new Side, shop *bend.Shop, nested bool) error {
+func (d *Difference) Charge(ctx context.Context, old, new Side, shop *shop.Shop, nested bool) error {
 	d.currency = shop.Currency
 	var work sync.WaitGroup
 	room := make(chan struct{}, runtime.GOMAXPROCS(0))
@@ -131,7 +131,7 @@ func changedMetals(all []Metal) []Metal {
 }
 
 // charge works out sheets and cost of the blanks of a metal.
-func (n *Need) charge(ctx context.Context, a *panel.Assembly, metal bought, shop *bend.Shop, nested bool) {
+func (n *Need) charge(ctx context.Context, a *panel.Assembly, metal bought, shop *shop.Shop, nested bool) {
 	n.Area = told(n.Area)
 	j, least := job(a, metal, shop)
 	if len(j.Sheets) == 0 {
@@ -161,7 +161,7 @@ func (n *Need) charge(ctx context.Context, a *panel.Assembly, metal bought, shop
 
 // job is the blanks of a metal with the sheets they are cut from. A sheet that the
 // shop tells no price of costs the least that it takes for as much of the metal.
-func job(a *panel.Assembly, metal bought, shop *bend.Shop) (j nest.Job, least float64) {
+func job(a *panel.Assembly, metal bought, shop *shop.Shop) (j nest.Job, least float64) {
 	blanks := slices.DeleteFunc(slices.Clone(a.Blanks), func(b *panel.Blank) bool { return boughtAs(b) != metal })
 	st := blanks[0].Flat.Panel.Stock
 	least = math.Inf(1)

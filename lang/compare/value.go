@@ -5,8 +5,8 @@ import (
 	"math"
 	"strings"
 
+	"perch/parts/decimal"
 	"perch/parts/panel"
-	"perch/parts/record/decimal"
 )
 
 // valueTol is how far, of their size, two solved values may differ and still be

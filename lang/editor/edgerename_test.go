@@ -19,7 +19,7 @@ import (
 	"perch/lang/editor"
 	"perch/lang/load"
 	"perch/lang/syntax"
-	"perch/parts/bend"
+	"perch/parts/shop"
 	"perch/stdlib"
 )
 
@@ -272,13 +272,13 @@ func sameParts(t *testing.T, was, is string) {
 	t.Helper()
 	var sides [2]compare.Side
 	for i, path := range []string{was, is} {
-		p, diags, err := load.Design(path, bend.Default())
+		p, diags, err := load.Design(path, shop.Default())
 		if err != nil || diag.HasErrors(diags) {
 			t.Fatal(path, err, diags)
 		}
 		sides[i] = compare.Side{Name: path, Program: p}
 	}
-	old, fresh, _, err := compare.Build(sides[0], sides[1], bend.Default(), nil)
+	old, fresh, _, err := compare.Build(sides[0], sides[1], shop.Default(), nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -12,7 +12,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/editor"
 	"perch/lang/load"
-	"perch/parts/bend"
+	"perch/parts/shop"
 )
 
 // change gives the service a text as a whole.
@@ -49,7 +49,7 @@ func halved(t *testing.T, text string, step int) {
 	c.initialize("")
 	u := uri.URI("untitled:half")
 	c.open(u, text)
-	shop := bend.Default()
+	shop := shop.Default()
 	version := 1
 	for i := 0; i < len(text); i += step {
 		end := strings.IndexByte(text[i:], '\n')

@@ -15,14 +15,14 @@ import (
 	"perch/lang/editor"
 	"perch/lang/load"
 	"perch/lang/syntax"
-	"perch/parts/bend"
+	"perch/parts/shop"
 )
 
 // TestSameAsCommandLine edits a design at random and wants, after every edit,
 // the diagnostics that opening the text anew gives.
 func TestSameAsCommandLine(t *testing.T) {
 	s := newSession(t, 60)
-	shop := bend.Default()
+	shop := shop.Default()
 	for i := range 150 {
 		s.edit(t)
 		_, got := s.c.published(s.u)

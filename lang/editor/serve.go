@@ -14,12 +14,12 @@ import (
 	"go.lsp.dev/protocol"
 	"go.lsp.dev/uri"
 
-	"perch/parts/bend"
+	"perch/parts/shop"
 )
 
 // Options of the service. The zero value is good.
 type Options struct {
-	Shop    *bend.Shop    // the shop that designs are held to; the built-in one where nil
+	Shop    *shop.Shop    // the shop that designs are held to; the built-in one where nil
 	Version string        // told to the editor
 	Pause   time.Duration // how long typing rests before geometry is built; 0: DefaultPause
 	Log     *log.Logger   // of mistakes in the service itself; nil: none
@@ -44,7 +44,7 @@ var errNoExit = errors.New("the editor closed the stream before it asked the ser
 // the process for its own: garbage is collected less often meanwhile.
 func Serve(ctx context.Context, in io.Reader, out io.Writer, opts Options) error {
 	if opts.Shop == nil {
-		opts.Shop = bend.Default()
+		opts.Shop = shop.Default()
 	}
 	if opts.Pause == 0 {
 		opts.Pause = DefaultPause

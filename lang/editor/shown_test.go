@@ -17,7 +17,7 @@ import (
 	"perch/lang/editor"
 	"perch/lang/family"
 	"perch/lang/load"
-	"perch/parts/bend"
+	"perch/parts/shop"
 )
 
 // fold is a stretch of lines, from 0, the last included.
@@ -166,11 +166,11 @@ func TestHintsAreShown(t *testing.T) {
 		dir := t.TempDir()
 		path := filepath.Join(dir, name)
 		write(t, path, text)
-		prog, _, err := load.Design(path, bend.Default())
+		prog, _, err := load.Design(path, shop.Default())
 		if err != nil {
 			t.Fatal(err)
 		}
-		results, _ := family.Job{Program: prog, Shop: bend.Default()}.Results()
+		results, _ := family.Job{Program: prog, Shop: shop.Default()}.Results()
 		c := start(t, editor.Options{})
 		c.initialize(dir)
 		u := uri.File(path)

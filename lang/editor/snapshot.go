@@ -12,6 +12,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/syntax"
 	"perch/parts/bend"
+	"perch/parts/shop"
 )
 
 // text is one version of a text, parsed. It is never written to.
@@ -57,7 +58,7 @@ func sourceName(u uri.URI) string {
 	return u.String()
 }
 
-func builtins(shop *bend.Shop) check.Builtins {
+func builtins(shop *shop.Shop) check.Builtins {
 	var b check.Builtins
 	for _, m := range shop.Materials {
 		b.Materials = append(b.Materials, m.Name)

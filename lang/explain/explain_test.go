@@ -15,7 +15,7 @@ import (
 	"perch/lang/family"
 	"perch/lang/format"
 	"perch/lang/load"
-	"perch/parts/bend"
+	"perch/parts/shop"
 	"perch/parts/shopcheck"
 )
 
@@ -71,7 +71,7 @@ func (l loader) File(_ *diag.Source, p string) (*diag.Source, error) {
 // joins and the shop's rules.
 func compile(t *testing.T, e *Example) []diag.Diagnostic {
 	t.Helper()
-	shop := bend.Default()
+	shop := shop.Default()
 	prog, diags, err := load.Source(diag.NewSource("example.perch", e.Text), loader{load.Library(), e.Files}, shop)
 	if err != nil {
 		t.Fatal(err)

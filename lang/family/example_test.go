@@ -6,7 +6,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/family"
 	"perch/lang/load"
-	"perch/parts/bend"
+	"perch/parts/shop"
 )
 
 // A plate with a short lip in two sizes: both are built, and what the shop says of the
@@ -28,7 +28,7 @@ panel ledge() {
 
 part ledge of steel = ledge()
 `
-	shop := bend.Default()
+	shop := shop.Default()
 	program, _, _ := load.Source(diag.NewSource("ledge.perch", text), load.Library(), shop)
 	longer, _ := family.Settings([]string{"wide = 450mm"})
 	for _, job := range []family.Job{

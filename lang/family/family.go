@@ -14,14 +14,14 @@ import (
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/syntax"
-	"perch/parts/bend"
 	"perch/parts/output"
+	"perch/parts/shop"
 )
 
 // Job is a design and which of its sizes are asked for, with what settings.
 type Job struct {
 	Program  *check.Program
-	Shop     *bend.Shop
+	Shop     *shop.Shop
 	Sizes    []string // empty: all
 	Settings []build.Setting
 	// Progress, where set, is told after every size; it may be called from several

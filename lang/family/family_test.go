@@ -10,8 +10,8 @@ import (
 	"perch/lang/diag"
 	"perch/lang/family"
 	"perch/lang/load"
-	"perch/parts/bend"
 	"perch/parts/output"
+	"perch/parts/shop"
 )
 
 // manySizes is the metric stool with n sizes, each a little different.
@@ -40,7 +40,7 @@ func BenchmarkSizes(b *testing.B) {
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			src := manySizes(b, n)
 			for b.Loop() {
-				shop := bend.Default()
+				shop := shop.Default()
 				prog, diags, _ := load.Source(src, load.Library(), shop)
 				if diag.HasErrors(diags) {
 					b.Fatal(diags)
@@ -55,7 +55,7 @@ func BenchmarkSizes(b *testing.B) {
 
 // BenchmarkStool is the whole build of the metric stool, three sizes, all files.
 func BenchmarkStool(b *testing.B) {
-	shop := bend.Default()
+	shop := shop.Default()
 	for b.Loop() {
 		prog, diags, err := load.Design("../../examples/stool/stool.perch", shop)
 		if err != nil || diag.HasErrors(diags) {

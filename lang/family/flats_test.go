@@ -12,9 +12,9 @@ import (
 	"perch/lang/diag"
 	"perch/lang/family"
 	"perch/lang/load"
-	"perch/parts/bend"
 	"perch/parts/drawing/layout"
 	"perch/parts/plane"
+	"perch/parts/shop"
 )
 
 // flatFile is one blank's outline and openings for the tests of parts/nest, which
@@ -36,7 +36,7 @@ const flatsFile = "../../parts/nest/testdata/flats.json"
 func TestFlatsForNesting(t *testing.T) {
 	var flats []flatFile
 	for _, d := range []string{"stool", "bench", "plant_stand", "tote", "wall_hook"} {
-		shop := bend.Default()
+		shop := shop.Default()
 		prog, diags, err := load.Design("../../examples/"+d+"/"+d+".perch", shop)
 		if err != nil || diag.HasErrors(diags) {
 			t.Fatal(d, err, diags)

@@ -10,9 +10,9 @@ import (
 	"perch/lang/diag"
 	"perch/lang/family"
 	"perch/lang/load"
-	"perch/parts/bend"
 	"perch/parts/panel"
 	"perch/parts/record"
+	"perch/parts/shop"
 	"perch/parts/solid"
 )
 
@@ -35,7 +35,7 @@ func TestWrittenFacesKeepTheirPlanes(t *testing.T) {
 	if err != nil || len(files) < 6 {
 		t.Fatal(err, files)
 	}
-	shop := bend.Default()
+	shop := shop.Default()
 	worst, corners := 0.0, 0
 	for _, file := range files {
 		prog, diags, err := load.Design(file, shop)

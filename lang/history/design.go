@@ -8,7 +8,7 @@ import (
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/load"
-	"perch/parts/bend"
+	"perch/parts/shop"
 )
 
 // Design opens and checks a design by what a user wrote for it: a file, or
@@ -16,7 +16,7 @@ import (
 // Its modules come from the same place as the design, below its folder there.
 // The error is one of finding or reading the design; every mistake in the text
 // is a diagnostic.
-func Design(arg, folder string, shop *bend.Shop) (*check.Program, []diag.Diagnostic, error) {
+func Design(arg, folder string, shop *shop.Shop) (*check.Program, []diag.Diagnostic, error) {
 	rev, file, ok := Split(arg)
 	if !ok {
 		return load.Design(arg, shop)
@@ -56,7 +56,7 @@ func Split(arg string) (rev, file string, ok bool) {
 }
 
 // Design opens and checks the design at a path, taken as Read takes it.
-func (s *Snapshot) Design(file string, shop *bend.Shop) (*check.Program, []diag.Diagnostic, error) {
+func (s *Snapshot) Design(file string, shop *shop.Shop) (*check.Program, []diag.Diagnostic, error) {
 	text, from, err := s.Read(strings.ReplaceAll(file, `\`, "/"))
 	if err != nil {
 		return nil, nil, err

@@ -14,7 +14,7 @@ import (
 	"github.com/go-git/go-git/v5/plumbing/object"
 
 	"perch/lang/diag"
-	"perch/parts/bend"
+	"perch/parts/shop"
 )
 
 // commit writes the files (nil removes) and commits them.
@@ -90,7 +90,7 @@ func TestDesignAtARevision(t *testing.T) {
 		{"HEAD~1", filepath.Join(dir, "shop", "parts"), "../tray.perch", "200mm", "30mm"},
 		{"", dir, "shop/tray.perch", "210mm", "35mm"},
 	} {
-		p, ds, err := Design(c.rev+":"+c.file, c.folder, bend.Default())
+		p, ds, err := Design(c.rev+":"+c.file, c.folder, shop.Default())
 		if err != nil || diag.HasErrors(ds) {
 			t.Errorf("%s:%s from %s: %v %v", c.rev, c.file, c.folder, err, ds)
 			continue
@@ -120,7 +120,7 @@ func TestWhatIsStagedIsRead(t *testing.T) {
 		t.Fatal(err)
 	}
 	write(t, filepath.Join(dir, "shop/tray.perch"), "not this")
-	p, _, err := Design(":shop/tray.perch", dir, bend.Default())
+	p, _, err := Design(":shop/tray.perch", dir, shop.Default())
 	if err != nil || !strings.Contains(p.Root.Source.Text, "222mm") {
 		t.Errorf("staged text not read: %v", err)
 	}
@@ -141,7 +141,7 @@ func TestPackedRepository(t *testing.T) {
 		t.Fatalf("git gc: %v %s", err, out)
 	}
 	for i, want := range map[string]string{"HEAD": "319mm", "HEAD~7": "312mm", "HEAD~20": "210mm", "HEAD~21": "200mm"} {
-		p, _, err := Design(i+":shop/tray.perch", dir, bend.Default())
+		p, _, err := Design(i+":shop/tray.perch", dir, shop.Default())
 		if err != nil || !strings.Contains(p.Root.Source.Text, want) {
 			t.Errorf("%s: %v, wanted %s", i, err, want)
 		}
@@ -172,7 +172,7 @@ func TestWhatIsNotThere(t *testing.T) {
 		{":shop/table.perch", dir, "there is no shop/table.perch in what is staged"},
 		{"no-such.perch", dir, "no-such.perch"},
 	} {
-		_, _, err := Design(c.arg, c.folder, bend.Default())
+		_, _, err := Design(c.arg, c.folder, shop.Default())
 		if err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s in %s: %v, wanted %q", c.arg, c.folder, err, c.want)
 		}
@@ -183,7 +183,7 @@ func TestModuleMissingInTheRevision(t *testing.T) {
 	dir := t.TempDir()
 	commit(t, dir, map[string]string{"tray.perch": tray})
 	write(t, filepath.Join(dir, "parts/pan.perch"), pan("30mm")) // in the folder, not in the revision
-	_, ds, err := Design("HEAD:tray.perch", dir, bend.Default())
+	_, ds, err := Design("HEAD:tray.perch", dir, shop.Default())
 	if err != nil || !diag.HasErrors(ds) || !strings.Contains(fmt.Sprint(ds), "there is no parts/pan.perch in revision HEAD") {
 		t.Errorf("%v %v", err, ds)
 	}

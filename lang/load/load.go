@@ -18,6 +18,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/syntax"
 	"perch/parts/bend"
+	"perch/parts/shop"
 	"perch/stdlib"
 )
 
@@ -27,7 +28,7 @@ const maxBytes = 16 << 20
 
 // Design opens the design at the path and checks it. The error is one of reading
 // the file itself; every mistake in the text is a diagnostic.
-func Design(name string, shop *bend.Shop) (*check.Program, []diag.Diagnostic, error) {
+func Design(name string, shop *shop.Shop) (*check.Program, []diag.Diagnostic, error) {
 	folder, base := filepath.Split(name)
 	if folder == "" {
 		folder = "."
@@ -46,7 +47,7 @@ func Design(name string, shop *bend.Shop) (*check.Program, []diag.Diagnostic, er
 }
 
 // Source checks a text that is already read; l finds what it uses.
-func Source(src *diag.Source, l check.Loader, shop *bend.Shop) (*check.Program, []diag.Diagnostic, error) {
+func Source(src *diag.Source, l check.Loader, shop *shop.Shop) (*check.Program, []diag.Diagnostic, error) {
 	file, diags := syntax.Parse(src)
 	var materials, methods []string
 	for _, m := range shop.Materials {

@@ -9,13 +9,13 @@ import (
 	"perch/lang/diag"
 	"perch/lang/load"
 	"perch/lang/reason"
-	"perch/parts/bend"
+	"perch/parts/shop"
 )
 
 // TestWhyBeside asks for the value of a name that was open beside a largest one: a
 // plate of 20 000 mm² is 400 mm wide where it is as low as it may be.
 func TestWhyBeside(t *testing.T) {
-	shop := bend.Default()
+	shop := shop.Default()
 	prog, diags, err := load.Source(diag.NewSource("plate.perch", `design "Plate"
 stock tin = sheet(mild_steel, 1mm)
 param wide: length in 50mm..500mm = 100mm
@@ -57,7 +57,7 @@ size it: wide largest, high free
 // TestDescribeNothingToChoose says of a name that the rules fix, and of one that is free
 // beside it, what there was to choose.
 func TestDescribeNothingToChoose(t *testing.T) {
-	shop := bend.Default()
+	shop := shop.Default()
 	prog, diags, err := load.Source(diag.NewSource("plate.perch", `design "Plate"
 param wide: length in 50mm..500mm
 param high: length in 50mm..500mm

@@ -15,14 +15,14 @@ import (
 	"perch/lang/diag"
 	"perch/lang/load"
 	"perch/lang/reason"
-	"perch/parts/bend"
+	"perch/parts/shop"
 )
 
 const stool = "../../examples/stool/stool.perch"
 
-func open(t testing.TB, name string) (*check.Program, *bend.Shop) {
+func open(t testing.TB, name string) (*check.Program, *shop.Shop) {
 	t.Helper()
-	shop := bend.Default()
+	shop := shop.Default()
 	p, diags, err := load.Design(name, shop)
 	if err != nil || diag.HasErrors(diags) {
 		t.Fatal(err, diags)
@@ -38,7 +38,7 @@ param foot: length in 0mm..100mm
 rule foot = rise * tan(lean)
 size steep: foot = 50mm
 `
-	shop := bend.Default()
+	shop := shop.Default()
 	p, _, _ := load.Source(diag.NewSource("step.perch", text), load.Library(), shop)
 	r, _ := build.Solve(p, "steep", shop, nil)
 	if why, ok := reason.Why(r, "lean"); ok {

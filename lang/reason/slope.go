@@ -9,7 +9,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
-	"perch/parts/bend"
+	"perch/parts/shop"
 )
 
 // Slope tells how one value or measured result moves with one stated param, in
@@ -36,7 +36,7 @@ type Slopes struct {
 const step = 1e-3
 
 // Sensitivities differentiates a size.
-func Sensitivities(p *check.Program, size string, shop *bend.Shop, settings []build.Setting, results []Wanted) (Slopes, []diag.Diagnostic) {
+func Sensitivities(p *check.Program, size string, shop *shop.Shop, settings []build.Setting, results []Wanted) (Slopes, []diag.Diagnostic) {
 	r, diags := build.Solve(p, size, shop, settings)
 	out := Slopes{Size: size}
 	if !r.Stands() {
@@ -78,7 +78,7 @@ func Sensitivities(p *check.Program, size string, shop *bend.Shop, settings []bu
 // differences are the slopes of results along one param: central differences at
 // two widths, extrapolated to width 0 (L. F. Richardson, 1911); one-sided ones at
 // an end of what can be built. What the extrapolation changed is the error.
-func differences(p *check.Program, size string, shop *bend.Shop, settings []build.Setting, d *check.Decl, v float64, results []Wanted) []Slope {
+func differences(p *check.Program, size string, shop *shop.Shop, settings []build.Setting, d *check.Decl, v float64, results []Wanted) []Slope {
 	h := step * math.Max(math.Abs(v), 1)
 	if build.ParamDim(d) == quantity.Angle {
 		h = step * math.Max(math.Abs(v), 0.1)

@@ -12,7 +12,7 @@ import (
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/quantity"
-	"perch/parts/bend"
+	"perch/parts/shop"
 )
 
 // MaxPoints is the number of grid points that a sweep may have.
@@ -127,7 +127,7 @@ func (b *Broken) String() string {
 // Sweep builds a size at every point of the grid that the axes make, the last
 // axis fastest. It ends early, with the context's error, when that is cancelled.
 // progress, where set, is told after every point, one call at a time.
-func Sweep(ctx context.Context, p *check.Program, size string, shop *bend.Shop, settings []build.Setting, axes []Axis, of []Wanted, progress func(done, total int)) ([]Point, error) {
+func Sweep(ctx context.Context, p *check.Program, size string, shop *shop.Shop, settings []build.Setting, axes []Axis, of []Wanted, progress func(done, total int)) ([]Point, error) {
 	total := 1
 	for _, a := range axes {
 		if total *= len(a.Values); total > MaxPoints {
@@ -169,7 +169,7 @@ feeding:
 	return points, nil
 }
 
-func pointOf(p *check.Program, size string, shop *bend.Shop, settings []build.Setting, axes []Axis, of []Wanted, i int) Point {
+func pointOf(p *check.Program, size string, shop *shop.Shop, settings []build.Setting, axes []Axis, of []Wanted, i int) Point {
 	pt := Point{At: make([]float64, len(axes))}
 	all := settings[:len(settings):len(settings)]
 	for k := len(axes) - 1; k >= 0; k-- {

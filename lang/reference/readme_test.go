@@ -15,8 +15,8 @@ import (
 	"perch/lang/load"
 	"perch/lang/reference"
 	"perch/lang/syntax"
-	"perch/parts/bend"
 	"perch/parts/dxf"
+	"perch/parts/shop"
 	"perch/stdlib"
 )
 
@@ -120,7 +120,7 @@ func TestExamples(t *testing.T) {
 
 // built builds a design at all its sizes and returns what there is to say.
 func built(t *testing.T, text string) []diag.Diagnostic {
-	shop := bend.Default()
+	shop := shop.Default()
 	prog, diags, err := load.Source(diag.NewSource("README.md", text), load.Library(), shop)
 	if err != nil {
 		t.Fatal(err)

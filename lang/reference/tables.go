@@ -9,7 +9,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
-	"perch/parts/bend"
+	"perch/parts/shop"
 	"perch/parts/shopcheck"
 )
 
@@ -114,9 +114,9 @@ func Rules() string {
 
 // Shop is the built-in shop file up to its lists of what is on hand.
 func Shop() string {
-	head, _, _ := strings.Cut(bend.Template, "# Sheets to buy")
+	head, _, _ := strings.Cut(shop.Template, "# Sheets to buy")
 	first := func(key string) string {
-		_, rest, _ := strings.Cut(bend.Template, "\n[["+key+"]]\n")
+		_, rest, _ := strings.Cut(shop.Template, "\n[["+key+"]]\n")
 		one, _, _ := strings.Cut(rest, "\n\n")
 		return "[[" + key + "]]\n" + strings.TrimRight(one, "\n") + "\n"
 	}

@@ -7,8 +7,8 @@ import (
 	"strconv"
 
 	"perch/parts/cutplan"
+	"perch/parts/decimal"
 	"perch/parts/nest"
-	"perch/parts/record/decimal"
 )
 
 // JobReport tells of a job that was nested and planned.

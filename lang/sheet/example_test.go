@@ -7,7 +7,7 @@ import (
 	"path/filepath"
 
 	"perch/lang/sheet"
-	"perch/parts/bend"
+	"perch/parts/shop"
 )
 
 // Three key shelves in one size, nested on the shop's sheets into a folder.
@@ -19,7 +19,7 @@ func Example() {
 	}
 	defer os.RemoveAll(dir)
 	orders, _ := sheet.ParseOrders([]string{"../../examples/tutorial/4_hooks.perch:hall*3"})
-	job := sheet.Nesting{Orders: orders, Shop: bend.Default(), Spacing: 6, Margin: 8, Steps: 90, Effort: 0.1}
+	job := sheet.Nesting{Orders: orders, Shop: shop.Default(), Spacing: 6, Margin: 8, Steps: 90, Effort: 0.1}
 	report, told, err := job.Run(context.Background(), dir)
 	if err != nil || len(told) > 0 {
 		fmt.Println(err, told)

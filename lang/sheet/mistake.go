@@ -6,6 +6,7 @@ import (
 
 	"perch/lang/diag"
 	"perch/parts/nest"
+	"perch/parts/outline"
 )
 
 // ErrStopped says that a search was stopped before every blank had a place.
@@ -39,7 +40,7 @@ func (n Nesting) nestMistake(err error) (diag.Diagnostic, bool) {
 	var room *nest.NoRoomError
 	var spacing *nest.SpacingError
 	var count *nest.CountError
-	var outline *nest.OutlineError
+	var outline *outline.Error
 	var number *nest.NumberError
 	var metal *nest.NoMetalError
 	var many *nest.ManyError

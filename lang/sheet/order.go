@@ -17,6 +17,7 @@ import (
 	"perch/parts/cutplan"
 	"perch/parts/drawing/layout"
 	"perch/parts/nest"
+	"perch/parts/outline"
 	"perch/parts/panel"
 	"perch/parts/plane"
 )
@@ -194,9 +195,9 @@ func (n Nesting) remnant(r Remnant) (nest.Sheet, *diag.Diagnostic) {
 	if err != nil {
 		return fail("it cannot be read", bareError(err))
 	}
-	read := nest.ReadRemnant
+	read := outline.ReadDXF
 	if strings.EqualFold(filepath.Ext(r.File), ".svg") {
-		read = nest.ReadRemnantSVG
+		read = outline.ReadSVG
 	}
 	outline, err := read(filepath.Base(r.File), string(text))
 	if err != nil {

@@ -16,11 +16,11 @@ import (
 	"slices"
 
 	"perch/lang/diag"
-	"perch/parts/bend"
 	"perch/parts/cutplan"
 	"perch/parts/nest"
 	"perch/parts/output"
 	"perch/parts/panel"
+	"perch/parts/shop"
 )
 
 // Nesting is a job for the cutting table.
@@ -30,7 +30,7 @@ type Nesting struct {
 	Places   []Place   // where blanks are put; then nothing is searched
 	Only     []string  // blanks to cut, by number or name; empty: all
 	Start    Start     // where to go on; zero: at the beginning
-	Shop     *bend.Shop
+	Shop     *shop.Shop
 	Profile  *cutplan.Profile // nil: no program is written
 	Spacing  float64          // between blanks, mm
 	Margin   float64          // along the sheets' edges, mm

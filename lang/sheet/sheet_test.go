@@ -13,9 +13,9 @@ import (
 
 	"perch/lang/diag"
 	"perch/lang/sheet"
-	"perch/parts/bend"
 	"perch/parts/cutplan"
 	"perch/parts/nest"
+	"perch/parts/shop"
 )
 
 const plates = `design "Plates"
@@ -41,7 +41,7 @@ func plateJob(t *testing.T) sheet.Nesting {
 	if err := os.WriteFile(file, []byte(plates), 0o666); err != nil {
 		t.Fatal(err)
 	}
-	shop, err := bend.Load(`
+	shop, err := shop.Load(`
 [[sheet]]
 material = "mild_steel"
 thickness = 1.5

@@ -13,7 +13,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
-	"perch/parts/bend"
+	"perch/parts/shop"
 	"perch/parts/solid"
 )
 
@@ -48,7 +48,7 @@ type (
 	// on itself.
 	Placed struct{ Frame solid.Frame }
 	// Stock is a sheet metal of the design.
-	Stock struct{ *bend.Stock }
+	Stock struct{ *shop.Stock }
 	// List is a list as written; its items keep their corner clauses so that it can
 	// be drawn as a polygon.
 	List struct {

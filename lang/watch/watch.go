@@ -19,8 +19,8 @@ import (
 	"perch/lang/family"
 	"perch/lang/load"
 	"perch/lang/syntax"
-	"perch/parts/bend"
 	"perch/parts/output"
+	"perch/parts/shop"
 )
 
 // Waiting times.
@@ -34,7 +34,7 @@ const (
 // Job is what to build on every save.
 type Job struct {
 	File     string
-	Shop     *bend.Shop
+	Shop     *shop.Shop
 	Sizes    []string // empty: all
 	Settings []string // as on a command line: height = 700mm
 	Out      string   // the folder to write to; "" to check only

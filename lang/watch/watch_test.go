@@ -10,8 +10,8 @@ import (
 	"time"
 
 	"perch/lang/diag"
-	"perch/parts/bend"
 	"perch/parts/output"
+	"perch/parts/shop"
 )
 
 const tray = `design "Tray" revision "A"
@@ -47,7 +47,7 @@ func start(t *testing.T, files map[string]string) *watched {
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	w.stop = stop
-	job := Job{File: filepath.Join(w.dir, "tray.perch"), Shop: bend.Default(), Out: filepath.Join(w.dir, "out"), Options: output.Options{}}
+	job := Job{File: filepath.Join(w.dir, "tray.perch"), Shop: shop.Default(), Out: filepath.Join(w.dir, "out"), Options: output.Options{}}
 	go func() { w.ended <- job.Run(ctx, func(r Report) { w.reports <- r }) }()
 	t.Cleanup(func() {
 		stop()
@@ -251,7 +251,7 @@ func TestBursts(t *testing.T) {
 }
 
 func TestNoFileAtTheStart(t *testing.T) {
-	job := Job{File: filepath.Join(t.TempDir(), "none.perch"), Shop: bend.Default()}
+	job := Job{File: filepath.Join(t.TempDir(), "none.perch"), Shop: shop.Default()}
 	if err := job.Run(context.Background(), func(Report) {}); err == nil {
 		t.Error("a design that is not there was waited for")
 	}
@@ -264,7 +264,7 @@ func ExampleJob_Run() {
 	os.WriteFile(file, []byte(tray), 0o666)
 	os.WriteFile(filepath.Join(dir, "pan.perch"), []byte(pan("30mm")), 0o666)
 	ctx, stop := context.WithCancel(context.Background())
-	Job{File: file, Shop: bend.Default()}.Run(ctx, func(r Report) {
+	Job{File: file, Shop: shop.Default()}.Run(ctx, func(r Report) {
 		for _, s := range r.Sizes {
 			fmt.Println(s.Name, s.Pieces)
 		}

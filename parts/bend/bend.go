@@ -1,7 +1,6 @@
-// Package bend holds what happens to sheet metal in a bend: allowance, set-back
-// and the methods to find the neutral axis, and the shop's facts that they rest
-// on (materials, gauges, machines, rivets). It knows no outlines and no files of
-// designs.
+// Package bend is the mathematics of a bend in sheet metal: allowance, set-back and
+// deduction, the formulas for the neutral axis, what a test bend tells of it, and an
+// estimate of springback. It knows no shop, no outlines and no files.
 package bend
 
 import (
@@ -24,25 +23,10 @@ const angleTol = 1e-9
 // Limits that NewBend holds its arguments to, so that nothing computed from
 // them overflows.
 const (
-	maxThickness = 100.0 // mm
-	maxRadius    = 1.0e4 // mm
+	MaxThickness = 100.0 // mm
+	MaxRadius    = 1.0e4 // mm
 	maxAngle     = math.Pi + angleTol
 )
-
-// Stock is one sheet metal of a design.
-type Stock struct {
-	Name      string  // the design's name for it
-	Material  string  // a material of the shop, such as mild_steel
-	Thickness float64 // mm
-	Radius    float64 // default inside bend radius, mm
-	Density   float64 // kg/m³
-	K         float64 // stated neutral-axis factor; 0 when the shop's method decides
-	Method    string  // name of the bend method; "" for the shop's
-	Gauge     string  // as written, "" when not by gauge
-	// SheetWidth ≤ SheetLength is the size of the sheet it is bought in, mm; 0 when
-	// the shop's sheets decide.
-	SheetWidth, SheetLength float64
-}
 
 // Bend is one bend with all its numbers.
 type Bend struct {
@@ -70,10 +54,10 @@ func (b Bend) Err() error {
 	switch {
 	case !(b.Angle >= 0 && b.Angle <= maxAngle):
 		return fmt.Errorf("bend angle %g° is not in 0°..180°", b.Angle/Degree)
-	case !(b.Thickness > 0 && b.Thickness <= maxThickness):
-		return fmt.Errorf("thickness %g mm is not above 0 and up to %g mm", b.Thickness, maxThickness)
-	case !(b.Radius >= 0 && b.Radius <= maxRadius):
-		return fmt.Errorf("inside radius %g mm is not in 0..%g mm", b.Radius, maxRadius)
+	case !(b.Thickness > 0 && b.Thickness <= MaxThickness):
+		return fmt.Errorf("thickness %g mm is not above 0 and up to %g mm", b.Thickness, MaxThickness)
+	case !(b.Radius >= 0 && b.Radius <= MaxRadius):
+		return fmt.Errorf("inside radius %g mm is not in 0..%g mm", b.Radius, MaxRadius)
 	case !(b.K >= 0 && b.K <= 1):
 		return fmt.Errorf("neutral-axis factor %g is not in 0..1", b.K)
 	}
@@ -85,6 +69,9 @@ func (b Bend) Err() error {
 func Hem(thickness float64) Bend {
 	return Bend{Angle: math.Pi, Thickness: thickness, K: 0.5}
 }
+
+// ClosedHem tells whether the bend is folded flat onto its own sheet: 180° at radius 0.
+func (b Bend) ClosedHem() bool { return b.Radius == 0 && math.Abs(b.Angle-math.Pi) <= angleTol }
 
 // Allowance is the flat length of the bend, Angle·(Radius + K·Thickness), in mm.
 func (b Bend) Allowance() float64 {

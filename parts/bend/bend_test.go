@@ -38,7 +38,6 @@ func TestBendTable(t *testing.T) {
 	if len(rows) < 60 {
 		t.Fatalf("only %d rows", len(rows))
 	}
-	shop := Default()
 	for _, row := range rows {
 		x := make([]float64, len(row))
 		for i := range row {
@@ -47,7 +46,10 @@ func TestBendTable(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		b, _ := shop.Bend(Stock{Material: "mild_steel", Thickness: x[0]}, x[1], x[2]*Degree)
+		b := Bend{Angle: x[2] * Degree, Thickness: x[0], Radius: x[1], K: KDIN6935(x[0], x[1])}
+		if b.ClosedHem() {
+			b.K = 0.5
+		}
 		for i, got := range []float64{b.K, b.Allowance(), b.SetBack(true), b.SetBack(false), b.Deduction()} {
 			if !close(got, x[i+3], 1e-9) {
 				t.Errorf("t %g r %g A %g column %d: got %.12g, want %.12g", x[0], x[1], x[2], i+3, got, x[i+3])
@@ -91,9 +93,8 @@ func TestClosedHem(t *testing.T) {
 	if got := hem.Deduction() / 1.2; math.Abs(got-0.4292) > 5e-5 || !close(got, 2-math.Pi/2, 1e-12) {
 		t.Errorf("deduction of a closed hem: got %g t", got)
 	}
-	same, warnings := Default().Bend(Stock{Material: "mild_steel", Thickness: 1.2}, 0, math.Pi)
-	if same != hem || len(warnings) != 0 {
-		t.Errorf("the shop's hem is %+v with %v, want %+v", same, warnings, hem)
+	if !hem.ClosedHem() || (Bend{Angle: math.Pi, Thickness: 1.2, Radius: 0.1}).ClosedHem() || (Bend{Angle: 3, Thickness: 1.2}).ClosedHem() {
+		t.Error("a closed hem is not 180° at radius 0")
 	}
 }
 
@@ -141,50 +142,11 @@ func TestHandbookExample(t *testing.T) {
 	}
 }
 
-func TestOrderOfK(t *testing.T) {
-	shop := Default()
-	shop.Measured = []Measured{
-		{Material: "stainless", Thickness: 1.5, Radius: 1.5, Angle: 90 * Degree, K: 0.44},
-		{Thickness: 1.5, Radius: 1.45, Angle: 90 * Degree, K: 0.41},
-		{Thickness: 1.5, Radius: 1.5, Angle: 30 * Degree, K: 0.39},
-		{Thickness: 1.5, Radius: 1.5, Angle: 90 * Degree, K: 0.38},
-	}
-	mild := Stock{Name: "shell", Material: "mild_steel", Thickness: 1.5}
-	with := func(change func(*Stock)) Stock { s := mild; change(&s); return s }
-	for _, c := range []struct {
-		what   string
-		stock  Stock
-		radius float64
-		angle  float64
-		want   float64
-		warns  int
-	}{
-		{"stated by the stock", with(func(s *Stock) { s.K = 0.3 }), 1.5, 90, 0.3, 0},
-		{"measured, nearest radius then angle", mild, 1.5, 84, 0.38, 0},
-		{"measured, other angle", mild, 1.5, 40, 0.39, 0},
-		{"measured for the material", with(func(s *Stock) { s.Material = "stainless" }), 1.5, 90, 0.44, 0},
-		{"radius too far: DIN 6935", mild, 3, 90, (0.65 + 0.5*math.Log10(2)) / 2, 0},
-		{"the stock's method", with(func(s *Stock) { s.Method = "handbook" }), 3, 90, KHandbook(Medium, 1.5, 3), 0},
-		{"no such method", with(func(s *Stock) { s.Method = "guess" }), 3, 90, KDIN6935(1.5, 3), 1},
-		{"stated by nobody", with(func(s *Stock) { s.Method = "stated" }), 3, 90, KDIN6935(1.5, 3), 1},
-	} {
-		b, warnings := shop.Bend(c.stock, c.radius, c.angle*Degree)
-		if !close(b.K, c.want, 1e-12) || len(warnings) != c.warns {
-			t.Errorf("%s: K %g with %d warnings, want %g with %d", c.what, b.K, len(warnings), c.want, c.warns)
-		}
-	}
-	shop.Method, shop.K = Stated, 0.42
-	if b, _ := shop.Bend(mild, 3, 1); b.K != 0.42 {
-		t.Errorf("the shop's stated K: got %g", b.K)
-	}
-}
-
 func TestLowRadiusWarning(t *testing.T) {
-	s := Stock{Material: "mild_steel", Thickness: 2}
-	if _, w := Default().Bend(s, 0.8, 1); len(w) != 0 {
+	if w := (Bend{Angle: 1, Thickness: 2, Radius: 0.8}).Warnings(); len(w) != 0 {
 		t.Errorf("r/t = 0.4 warned: %v", w)
 	}
-	_, w := Default().Bend(s, 0.79, 1)
+	w := Bend{Angle: 1, Thickness: 2, Radius: 0.79}.Warnings()
 	if len(w) != 1 || w[0].Limit != 0.4 || !close(w[0].Got, 0.395, 1e-12) {
 		t.Errorf("r/t = 0.395: %+v", w)
 	}
@@ -317,9 +279,10 @@ func TestSpringback(t *testing.T) {
 }
 
 func Example() {
-	shop := Default()
-	shell := Stock{Name: "shell", Material: "mild_steel", Thickness: 1.5}
-	b, _ := shop.Bend(shell, 1.5, 84*Degree)
+	b, err := NewBend(84*Degree, 1.5, 1.5, KDIN6935(1.5, 1.5))
+	if err != nil {
+		fmt.Println(err)
+	}
 	fmt.Printf("K %.3f, set-back %.3f outside %.3f inside, allowance %.3f, deduction %.3f\n",
 		b.K, b.SetBack(true), b.SetBack(false), b.Allowance(), b.Deduction())
 	// Output: K 0.325, set-back 2.701 outside 1.351 inside, allowance 2.914, deduction 2.489

@@ -81,42 +81,6 @@ func handbookFactor(group Group) float64 {
 	return 0.64
 }
 
-// Measured is one line of the shop's table of test bends: what K was found for
-// that thickness, radius and angle. They belong together; none is used without the others.
-type Measured struct {
-	Material  string  // a material of the shop; "" for any
-	Thickness float64 // mm
-	Radius    float64 // inside, mm
-	Angle     float64 // radians
-	K         float64
-}
-
-// Tolerances within which a measured bend speaks for another.
-const (
-	MeasuredThicknessTol = 0.02 // mm: the same sheet, written by gauge or rounded
-	MeasuredRadiusTol    = 0.1  // mm
-)
-
-// MeasuredFor returns the measured bend that speaks for this one: same material,
-// thickness within MeasuredThicknessTol, radius within MeasuredRadiusTol. Of
-// several it is the one nearest in radius, then in angle, then the first written.
-func (s *Shop) MeasuredFor(material string, thickness, radius, angle float64) (Measured, bool) {
-	var best Measured
-	found := false
-	for _, m := range s.Measured {
-		if m.Material != "" && m.Material != material ||
-			!(math.Abs(m.Thickness-thickness) <= MeasuredThicknessTol) ||
-			!(math.Abs(m.Radius-radius) <= MeasuredRadiusTol) {
-			continue
-		}
-		dr, db := math.Abs(m.Radius-radius), math.Abs(best.Radius-radius)
-		if !found || dr < db || dr == db && math.Abs(m.Angle-angle) < math.Abs(best.Angle-angle) {
-			best, found = m, true
-		}
-	}
-	return best, found
-}
-
 // Warning is something the maker should know of a bend that can still be computed.
 type Warning struct {
 	Rule       string // the rule with its source mark
@@ -124,59 +88,9 @@ type Warning struct {
 	Message    string
 }
 
-// Bend returns the bend of a stock with its neutral-axis factor from, in this
-// order: the K that the stock states; the shop's measured test bends; K 0.5 for a
-// closed hem (180° at radius 0); the stock's method; the shop's method; DIN 6935.
-// It warns where the factor is a guess. Arguments in mm and radians; see Bend.Err
-// for arguments that make no bend.
-func (s *Shop) Bend(stock Stock, radius, angle float64) (Bend, []Warning) {
-	b := Bend{Angle: angle, Thickness: stock.Thickness, Radius: radius}
-	if stock.K > 0 {
-		b.K = stock.K
-		return b, lowRadius(b)
-	}
-	if m, ok := s.MeasuredFor(stock.Material, stock.Thickness, radius, angle); ok {
-		b.K = m.K
-		return b, nil
-	}
-	if radius == 0 && math.Abs(angle-math.Pi) <= angleTol {
-		b.K = 0.5
-		return b, nil
-	}
-	method, warnings := s.methodFor(stock)
-	switch method {
-	case Handbook:
-		group := Medium
-		if m, ok := s.Material(stock.Material); ok {
-			group = m.Group
-		}
-		b.K = KHandbook(group, stock.Thickness, radius)
-	case Stated:
-		b.K = s.K
-	default:
-		b.K = KDIN6935(stock.Thickness, radius)
-	}
-	return b, append(warnings, lowRadius(b)...)
-}
-
-// methodFor is the method that decides for a stock without a stated K.
-func (s *Shop) methodFor(stock Stock) (Method, []Warning) {
-	name := stock.Method
-	if name == "" {
-		name = string(s.Method)
-	}
-	m, ok := MethodNamed(name)
-	if ok && (m != Stated || s.K > 0) {
-		return m, nil
-	}
-	text := fmt.Sprintf("stock %s: there is no bend method %q; din6935 was used", stock.Name, name)
-	if ok {
-		text = fmt.Sprintf("stock %s: the shop states no neutral-axis factor; din6935 was used", stock.Name)
-	}
-	return DIN6935, []Warning{{Rule: "neutral-axis factor: by a known method", Message: text}}
-}
-
-func lowRadius(b Bend) []Warning {
+// Warnings are what should be known of a bend whose neutral axis was computed or
+// stated: below a ratio of radius to thickness no table holds.
+func (b Bend) Warnings() []Warning {
 	ratio := b.Radius / b.Thickness
 	if !(ratio < lowRatio) {
 		return nil

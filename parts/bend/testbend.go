@@ -44,8 +44,8 @@ func (t TestBend) K() (float64, Sensitivity, error) {
 		return 0, Sensitivity{}, fmt.Errorf("test bend: angle %g° is below 1°, too small to measure by", t.Angle/Degree)
 	}
 	for _, x := range []float64{t.Flat, t.LegA, t.LegB} {
-		if !(x > 0 && x <= maxRadius) {
-			return 0, Sensitivity{}, fmt.Errorf("test bend: length %g mm is not above 0 and up to %g mm", x, maxRadius)
+		if !(x > 0 && x <= MaxRadius) {
+			return 0, Sensitivity{}, fmt.Errorf("test bend: length %g mm is not above 0 and up to %g mm", x, MaxRadius)
 		}
 	}
 	bd := t.LegA + t.LegB - t.Flat

@@ -6,8 +6,8 @@ import (
 	"io"
 	"strings"
 
+	"perch/parts/decimal"
 	"perch/parts/plane"
-	"perch/parts/record/decimal"
 )
 
 // Layers of a sheet's drawing.

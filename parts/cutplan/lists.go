@@ -5,7 +5,7 @@ import (
 	"io"
 	"strconv"
 
-	"perch/parts/record/decimal"
+	"perch/parts/decimal"
 )
 
 func num(v float64) string { return string(decimal.Append(nil, v, 3)) }

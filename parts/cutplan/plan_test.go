@@ -15,6 +15,7 @@ import (
 
 	"perch/parts/cutplan"
 	"perch/parts/nest"
+	"perch/parts/outline"
 	"perch/parts/plane"
 )
 
@@ -352,7 +353,7 @@ func TestRemnantComesBack(t *testing.T) {
 	if err := cutplan.WriteRemnant(&b, s, left); err != nil {
 		t.Fatal(err)
 	}
-	back, err := nest.ReadRemnant("rest", b.String())
+	back, err := outline.ReadDXF("rest", b.String())
 	if err != nil {
 		t.Fatal(err)
 	}

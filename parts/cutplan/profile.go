@@ -5,16 +5,16 @@ import (
 	"math"
 	"slices"
 
-	"perch/parts/bend"
+	"perch/parts/shop"
 )
 
 // Profile is what a cutting table's controller wants, and what its time costs.
-type Profile bend.Table
+type Profile shop.Table
 
 // ReadProfile reads a profile from TOML text; a word that it does not know is an
-// error, bend.FileErrors.
+// error, shop.FileErrors.
 func ReadProfile(text string) (*Profile, error) {
-	t, err := bend.LoadTable(text)
+	t, err := shop.LoadTable(text)
 	if err != nil {
 		return nil, err
 	}
@@ -22,7 +22,7 @@ func ReadProfile(text string) (*Profile, error) {
 }
 
 // feed is the feed for a sheet; *FeedError when there is none.
-func (p *Profile) feed(material string, thickness float64) (bend.Feed, error) {
+func (p *Profile) feed(material string, thickness float64) (shop.Feed, error) {
 	const same = 0.02 // mm
 	for _, f := range p.Feeds {
 		if (f.Material == "" || f.Material == material) && math.Abs(f.Thickness-thickness) <= same {
@@ -38,7 +38,7 @@ func (p *Profile) feed(material string, thickness float64) (bend.Feed, error) {
 		e.Has = append(e.Has, fmt.Sprintf("%s %g mm", metal, f.Thickness))
 	}
 	slices.Sort(e.Has)
-	return bend.Feed{}, e
+	return shop.Feed{}, e
 }
 
 // Cuts errs with *FeedError when there is no feed for a sheet.
@@ -76,7 +76,7 @@ type Share struct {
 // Error: *FeedError.
 func Measure(plan *Plan, prof *Profile) (Estimate, error) {
 	e := Estimate{Parts: make([]Share, len(plan.Sheet.Parts))}
-	var f bend.Feed
+	var f shop.Feed
 	if prof != nil {
 		var err error
 		if f, err = prof.feed(plan.Sheet.Material, plan.Sheet.Thickness); err != nil {

@@ -6,9 +6,9 @@ import (
 	"io"
 	"strings"
 
-	"perch/parts/bend"
+	"perch/parts/decimal"
 	"perch/parts/plane"
-	"perch/parts/record/decimal"
+	"perch/parts/shop"
 )
 
 // Cautions stand at the head of every program.
@@ -71,7 +71,7 @@ func Program(w io.Writer, p *Plan, prof *Profile) error {
 }
 
 // run writes one stretch from pierce to torch off.
-func (g *programmer) run(c *Cut, path []plane.Edge, feed bend.Feed) {
+func (g *programmer) run(c *Cut, path []plane.Edge, feed shop.Feed) {
 	g.line("G0" + g.xy(path[0].From))
 	g.line(g.prof.On)
 	if feed.Delay > 0 {

@@ -5,10 +5,10 @@ import (
 	"sort"
 	"strconv"
 
+	"perch/parts/decimal"
 	"perch/parts/drawing/layout"
 	"perch/parts/panel"
 	"perch/parts/plane"
-	"perch/parts/record/decimal"
 )
 
 // labels places the folds' texts first, as they matter most, then the holes', then

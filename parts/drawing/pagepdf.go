@@ -9,8 +9,8 @@ import (
 	"golang.org/x/image/font/sfnt"
 	"golang.org/x/image/math/fixed"
 
+	"perch/parts/decimal"
 	"perch/parts/plane"
-	"perch/parts/record/decimal"
 )
 
 // perMM is how many points, the unit of a PDF, make a mm.

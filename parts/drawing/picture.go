@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"perch/parts/decimal"
 	"perch/parts/plane"
-	"perch/parts/record/decimal"
 	"perch/parts/solid"
 )
 

@@ -8,8 +8,8 @@ import (
 	"github.com/tdewolff/canvas"
 	svgcanvas "github.com/tdewolff/canvas/renderers/svg"
 
+	"perch/parts/decimal"
 	"perch/parts/plane"
-	"perch/parts/record/decimal"
 )
 
 // tints are the stocks' colours in full light, in the order the stocks appear:

@@ -4,8 +4,8 @@ import (
 	"math"
 	"unicode/utf8"
 
+	"perch/parts/decimal"
 	"perch/parts/plane"
-	"perch/parts/record/decimal"
 )
 
 // Unit of the numbers in a drawing's text.

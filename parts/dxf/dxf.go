@@ -12,10 +12,10 @@ import (
 	"github.com/yofu/dxf/entity"
 	"github.com/yofu/dxf/handle"
 
+	"perch/parts/decimal"
 	"perch/parts/drawing/layout"
 	"perch/parts/panel"
 	"perch/parts/plane"
-	"perch/parts/record/decimal"
 	"perch/solver/elementary"
 )
 

@@ -4,7 +4,7 @@ import (
 	"io"
 	"strconv"
 
-	"perch/parts/record/decimal"
+	"perch/parts/decimal"
 )
 
 // groups is the library's output side (format.Formatter), put in place of its

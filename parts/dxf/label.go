@@ -4,10 +4,10 @@ import (
 	"strconv"
 	"unicode/utf8"
 
+	"perch/parts/decimal"
 	"perch/parts/drawing/layout"
 	"perch/parts/panel"
 	"perch/parts/plane"
-	"perch/parts/record/decimal"
 )
 
 // Label sizes, mm: the largest that finds a place is taken.

@@ -10,13 +10,14 @@ import (
 	"perch/parts/bend"
 	"perch/parts/panel"
 	"perch/parts/plane"
+	"perch/parts/shop"
 	"perch/parts/solid"
 )
 
 // piece is a frustum with a cap over it and a leg in every corner.
 type piece struct {
 	body, inner            *solid.Body
-	stock                  bend.Stock
+	stock                  shop.Stock
 	k                      float64
 	flap, gap              float64
 	toe, head, clear, lift float64
@@ -67,7 +68,7 @@ func drawPiece(t *rapid.T) piece {
 	u := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
 	thick := u(0.8, 3, "t")
 	p := piece{
-		stock: bend.Stock{Name: "shell", Thickness: thick, Radius: u(thick, 2*thick, "r"), Density: 7850},
+		stock: shop.Stock{Name: "shell", Thickness: thick, Radius: u(thick, 2*thick, "r"), Density: 7850},
 		k:     u(0.2, 0.5, "k"), flap: u(50, 90, "flap"), gap: u(0.3, 3, "gap"),
 		toe: u(25, 45, "toe"), head: u(45, 80, "head"), clear: u(3, 8, "clear"), lift: u(0, 5, "lift"),
 	}

@@ -11,6 +11,7 @@ import (
 	"perch/parts/bend"
 	"perch/parts/panel"
 	"perch/parts/plane"
+	"perch/parts/shop"
 	"perch/parts/solid"
 )
 
@@ -45,7 +46,7 @@ func TestWorkedRivets(t *testing.T) {
 	}
 	s := w.Stated
 	p := piece{
-		stock: bend.Stock{Name: "shell", Thickness: s.Thickness, Radius: s.Radius}, k: s.K, flap: s.Flap, gap: s.Gap,
+		stock: shop.Stock{Name: "shell", Thickness: s.Thickness, Radius: s.Radius}, k: s.K, flap: s.Flap, gap: s.Gap,
 		toe: s.Toe, head: s.Head, clear: s.Height - s.Thickness - w.Leg.MoldHead[2],
 	}
 	if p.body, err = solid.Frustum(4, s.Seat, s.Seat+2*s.Height*math.Tan(s.Splay*bend.Degree), s.Height); err != nil {
@@ -123,7 +124,7 @@ func plate(t *testing.T, name string, z, thick float64, outline plane.Loop, back
 	for i, c := range cuts {
 		face.Cuts = append(face.Cuts, panel.Cut{Name: fmt.Sprint("cut", i), Region: c})
 	}
-	f, err := panel.Unfold(&panel.Panel{Name: name, Stock: bend.Stock{Name: name, Thickness: thick}, Faces: []panel.Face{face}}, panel.Options{})
+	f, err := panel.Unfold(&panel.Panel{Name: name, Stock: shop.Stock{Name: name, Thickness: thick}, Faces: []panel.Face{face}}, panel.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -311,7 +312,7 @@ func TestWelds(t *testing.T) {
 }
 
 func ExampleContact() {
-	sheet := bend.Stock{Name: "shell", Thickness: 1.5}
+	sheet := shop.Stock{Name: "shell", Thickness: 1.5}
 	flat := func(name string, z float64) *panel.Flat {
 		f, _ := panel.Unfold(&panel.Panel{Name: name, Stock: sheet, Faces: []panel.Face{{
 			Name: "face", Frame: solid.LevelFrame(z), Outline: plane.Region{plane.Rect(80, 40)}}}}, panel.Options{})

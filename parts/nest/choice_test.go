@@ -7,10 +7,11 @@ import (
 	"testing"
 
 	"perch/parts/nest"
+	"perch/parts/outline"
 	"perch/parts/plane"
 )
 
-func outline(xy ...float64) plane.Region {
+func ring(xy ...float64) plane.Region {
 	var l plane.Loop
 	for i := 0; i+1 < len(xy); i += 2 {
 		l = append(l, plane.Vertex{P: plane.Point{X: xy[i], Y: xy[i+1]}})
@@ -64,7 +65,7 @@ func TestCheapestMixOfSheets(t *testing.T) {
 
 // A blank without symmetry fits the remnant of its mirrored form only turned over.
 func TestMirroredOnlyWhereAllowed(t *testing.T) {
-	s := outline(0, 0, 200, 0, 200, 100, 300, 100, 300, 200, 100, 200, 100, 100, 0, 100)
+	s := ring(0, 0, 200, 0, 200, 100, 300, 100, 300, 200, 100, 200, 100, 100, 0, 100)
 	z := s.Transform(plane.MirrorX()).Transform(plane.Translate(plane.Point{X: 400, Y: 50}))
 	j := nest.Job{
 		Blanks: []nest.Blank{{Name: "s", Region: s, Count: 1, Material: "m", Thickness: 2}},
@@ -95,7 +96,7 @@ func TestMirroredOnlyWhereAllowed(t *testing.T) {
 
 // Small blanks go into the notches of a large one where there is no other room.
 func TestSmallBlanksLieInNotches(t *testing.T) {
-	comb := outline(0, 0, 500, 0, 500, 300, 400, 300, 400, 60, 300, 60, 300, 300, 200, 300, 200, 60, 100, 60, 100, 300, 0, 300)
+	comb := ring(0, 0, 500, 0, 500, 300, 400, 300, 400, 60, 300, 60, 300, 300, 200, 300, 200, 60, 100, 60, 100, 300, 0, 300)
 	j := nest.Job{
 		Blanks: []nest.Blank{
 			{Name: "comb", Region: comb, Count: 1, Material: "m", Thickness: 2},
@@ -113,7 +114,7 @@ func TestSmallBlanksLieInNotches(t *testing.T) {
 
 // Blanks keep to a remnant with a hole in it, a round corner and a notch.
 func TestRemnantWithHole(t *testing.T) {
-	rest, err := nest.ReadRemnantSVG("rest.svg", `<svg width="800mm" height="500mm" viewBox="0 0 800 500">
+	rest, err := outline.ReadSVG("rest.svg", `<svg width="800mm" height="500mm" viewBox="0 0 800 500">
 		<path id="remnant" d="M0 0H500A300 300 0 0 1 800 300V500H450V400H350V500H0ZM200 200A60 60 0 0 0 320 200A60 60 0 0 0 200 200Z"/></svg>`)
 	if err != nil {
 		t.Fatal(err)

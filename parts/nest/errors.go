@@ -32,15 +32,6 @@ func (e *TooLargeError) Error() string {
 	return fmt.Sprintf("%s is larger than any sheet: turned by %g° it misses %s by %.3f mm, margins counted", e.Blank, e.Rotation, e.Sheet, e.Over)
 }
 
-// OutlineError says that an outline cannot be read as an area.
-type OutlineError struct {
-	Name string
-	Err  error
-}
-
-func (e *OutlineError) Error() string { return e.Name + ": " + e.Err.Error() }
-func (e *OutlineError) Unwrap() error { return e.Err }
-
 // NoRoomError says that no way was found to place all blanks.
 type NoRoomError struct {
 	Need, Have float64 // areas, mm²; Have is +Inf where a sheet is in stock without end

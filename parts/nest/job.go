@@ -1,9 +1,9 @@
 package nest
 
 import (
-	"fmt"
 	"math"
 
+	"perch/parts/outline"
 	"perch/parts/plane"
 )
 
@@ -82,7 +82,7 @@ type Used struct {
 
 // Transform takes a blank from its own coordinates to the sheet's.
 func (p Placed) Transform() plane.Affine {
-	c, s := turned(p.Rotation)
+	c, s := plane.Turned(p.Rotation)
 	m := plane.Affine{A: c, B: -s, C: s, D: c, E: p.At.X, F: p.At.Y}
 	if p.Mirrored {
 		m.A, m.C = -m.A, -m.C
@@ -96,7 +96,7 @@ func (j *Job) check() error {
 		return &CountError{Blank: "the job's blanks", Least: 1}
 	}
 	for _, n := range []NumberError{{"the spacing", j.Spacing, notBelow}, {"the margin", j.Margin, notBelow}, {"the kerf", j.Kerf, notBelow}} {
-		if !(n.Value >= 0 && n.Value <= farthest) {
+		if !(n.Value >= 0 && n.Value <= outline.Farthest) {
 			return &n
 		}
 	}
@@ -125,15 +125,15 @@ func (b *Blank) check() error {
 	if b.Count <= 0 {
 		return &CountError{Blank: b.Name, Count: b.Count, Least: 1}
 	}
-	if !(b.Thickness >= 0 && b.Thickness <= farthest) {
+	if !(b.Thickness >= 0 && b.Thickness <= outline.Farthest) {
 		return &NumberError{"the thickness of " + b.Name, b.Thickness, notBelow}
 	}
 	for _, d := range b.Rotations {
-		if !(math.Abs(d) <= farthest) {
+		if !(math.Abs(d) <= outline.Farthest) {
 			return &NumberError{"a rotation of " + b.Name, d, "an angle in degrees"}
 		}
 	}
-	return checkRegion(b.Name, b.Region)
+	return outline.Check(b.Name, b.Region)
 }
 
 func (s *Sheet) check(margin float64) error {
@@ -143,55 +143,24 @@ func (s *Sheet) check(margin float64) error {
 	if !(s.Price >= 0) || math.IsInf(s.Price, 0) {
 		return &NumberError{"the price of " + s.Name, s.Price, "0 or more"}
 	}
-	if !(s.Thickness >= 0 && s.Thickness <= farthest) {
+	if !(s.Thickness >= 0 && s.Thickness <= outline.Farthest) {
 		return &NumberError{"the thickness of " + s.Name, s.Thickness, notBelow}
 	}
 	size := point{X: s.Length, Y: s.Width}
 	if len(s.Outline) > 0 {
-		if err := checkRegion(s.Name, s.Outline); err != nil {
+		if err := outline.Check(s.Name, s.Outline); err != nil {
 			return err
 		}
 		size = s.Outline.Bounds().Size()
 	} else {
 		for _, n := range []NumberError{{"the length of " + s.Name, s.Length, above}, {"the width of " + s.Name, s.Width, above}} {
-			if !(n.Value > 0 && n.Value <= farthest) {
+			if !(n.Value > 0 && n.Value <= outline.Farthest) {
 				return &n
 			}
 		}
 	}
 	if min(size.X, size.Y) <= 2*margin {
 		return &NoMetalError{Sheet: s.Name, Width: size.Y, Length: size.X, Margin: margin}
-	}
-	return nil
-}
-
-// checkRegion errs when a loop crosses itself or another, or none encloses metal.
-func checkRegion(name string, r plane.Region) error {
-	if err := checkLoops(name, r); err != nil {
-		return err
-	}
-	if !(r.Area() > 0) {
-		return &OutlineError{Name: name, Err: &plane.NoAreaError{Area: r.Area()}}
-	}
-	return nil
-}
-
-func checkLoops(name string, r plane.Region) error {
-	for _, l := range r {
-		if err := plane.Check(l); err != nil {
-			return &OutlineError{Name: name, Err: err}
-		}
-	}
-	for i := range r {
-		box := r[i].Bounds()
-		for k := range i {
-			if !box.Overlaps(r[k].Bounds()) {
-				continue
-			}
-			if d, at, _ := plane.Distance(plane.Region{r[i]}, plane.Region{r[k]}); d == 0 {
-				return &OutlineError{Name: name, Err: fmt.Errorf("its outlines %d and %d meet at (%.3f, %.3f)", k+1, i+1, at.X, at.Y)}
-			}
-		}
 	}
 	return nil
 }

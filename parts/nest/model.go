@@ -6,7 +6,6 @@ import (
 	"sync/atomic"
 
 	"perch/parts/plane"
-	"perch/solver/elementary"
 )
 
 // shape is an outline as the search sees it: straight edges, about its own origin.
@@ -54,23 +53,6 @@ type pose struct {
 	cos, sin float64
 	box      plane.Box // of the turned shape about its origin
 	over     bool      // the shape is its blank turned over
-}
-
-// turned is the cosine and sine of an angle in degrees, exact at quarter turns.
-func turned(degrees float64) (c, s float64) {
-	d := degrees - float64(360*math.Floor(degrees/360))
-	switch d {
-	case 0:
-		return 1, 0
-	case 90:
-		return 0, 1
-	case 180:
-		return -1, 0
-	case 270:
-		return 0, -1
-	}
-	s, c = elementary.Sincos(d * math.Pi / 180)
-	return c, s
 }
 
 func (p *pose) apply(v point) point {
@@ -163,7 +145,7 @@ type term struct {
 func (m *model) addPoses(shape int, degrees []float64) []int {
 	var out []int
 	for _, d := range degrees {
-		c, s := turned(d)
+		c, s := plane.Turned(d)
 		p := pose{shape: shape, degrees: d, cos: c, sin: s}
 		p.box = m.shapes[shape].box(c, s)
 		out = append(out, len(m.poses))
@@ -230,7 +212,7 @@ func (m *model) plain(a int, da float64, b int, db float64) link {
 	if swap {
 		a, b, da, db = b, a, db, da
 	}
-	c, s := turned(da)
+	c, s := plane.Turned(da)
 	return link{f: m.nofit(a, b, db-da), swap: swap, cos: c, sin: s}
 }
 
@@ -263,7 +245,7 @@ func (m *model) nofit(a, b int, delta float64) *nofit {
 	if f != nil {
 		return f
 	}
-	c, s := turned(float64(key.delta) / 1e6)
+	c, s := plane.Turned(float64(key.delta) / 1e6)
 	turn := pose{cos: c, sin: s}
 	var parts [][]point
 	for _, p := range m.shapes[b].parts {

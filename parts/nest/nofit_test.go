@@ -3,7 +3,6 @@ package nest
 import (
 	"context"
 	"math"
-	"strings"
 	"testing"
 
 	"perch/parts/plane"
@@ -106,25 +105,5 @@ func TestCancelKeepsTheBest(t *testing.T) {
 	q, err := PackStrip(ctx, p, Options{Effort: 0.05, Best: func(float64) { cancel() }})
 	if err != nil || len(q.Placed) != 6 {
 		t.Fatal(q, err)
-	}
-}
-
-func TestReadRemnant(t *testing.T) {
-	square := "0\nSECTION\n2\nENTITIES\n0\nLWPOLYLINE\n8\nREMNANT\n90\n4\n70\n1\n10\n0\n20\n0\n10\n100\n20\n0\n10\n100\n20\n50\n42\n0.5\n10\n0\n20\n50\n0\nCIRCLE\n8\nREMNANT\n10\n50\n20\n25\n40\n5\n0\nENDSEC\n0\nEOF\n"
-	r, err := ReadRemnant("rest.dxf", square)
-	if err != nil || len(r) != 2 || !(r[0].Area() > 5000) || math.Abs(r[1].Area()+25*math.Pi) > 1e-9 {
-		t.Errorf("%v, %v", r, err)
-	}
-	for name, text := range map[string]string{
-		"no drawing": "hello\nthere\n",
-		"empty":      "0\nEOF\n",
-		"cut off":    square[:len(square)-7],
-		"crossed":    strings.Replace(square, "10\n100\n20\n0\n", "10\n0\n20\n90\n", 1),
-	} {
-		if _, err := ReadRemnant(name, text); err == nil {
-			t.Errorf("%s: no error", name)
-		} else {
-			t.Log(err)
-		}
 	}
 }

@@ -63,7 +63,7 @@ func (g *group) addPair(k int) {
 
 // move takes the second blank to its place beside the first.
 func (p *pair) move() plane.Affine {
-	c, s := turned(p.delta)
+	c, s := plane.Turned(p.delta)
 	return plane.Affine{A: c, B: -s, C: s, D: c, E: p.at.X, F: p.at.Y}
 }
 
@@ -115,7 +115,7 @@ func (p *pair) search(m *model, first, second int, least float64) float64 {
 		}
 		// The search keeps a margin; so must the pair.
 		for k := range pairSteps {
-			c, sn := turned(float64(k) * (360.0 / pairSteps))
+			c, sn := plane.Turned(float64(k) * (360.0 / pairSteps))
 			q := at.Add(point{X: float64(1.5 * m.margin * c), Y: float64(1.5 * m.margin * sn)})
 			if f.depth(q.X, q.Y, m.margin) == 0 {
 				least, p.at = s, q

@@ -21,7 +21,7 @@ const (
 // so share no edge.) The same job and options give the same result, unless ctx ends
 // the search early: then the best so far is the answer, complete and checked.
 // opt.Best hears the area left over so far, as in Progress; opt.Progress hears more.
-// Errors: *CountError, *SpacingError, *NumberError, *OutlineError, *NoSheetError,
+// Errors: *CountError, *SpacingError, *NumberError, *outline.Error, *NoSheetError,
 // *NoMetalError, *TooLargeError, *NoRoomError, *ManyError, *PlaceError when a result
 // fails Check, which is a fault of this package; ctx.Err() when ctx ended before all
 // were placed.

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"perch/parts/nest"
+	"perch/parts/outline"
 	"perch/parts/plane"
 )
 
@@ -141,13 +142,13 @@ func TestJobErrors(t *testing.T) {
 	try("stock below 0", func(j *nest.Job) { j.Sheets[0].Count = -2 }, new(*nest.CountError))
 	try("count below 0", func(j *nest.Job) { j.Blanks[2].Count = -2 }, new(*nest.CountError))
 	try("no blanks", func(j *nest.Job) { j.Blanks = nil }, new(*nest.CountError))
-	try("corner is no number", func(j *nest.Job) { j.Blanks[2].Region = rect(nan, 5) }, new(*nest.OutlineError))
-	try("blank without outline", func(j *nest.Job) { j.Blanks[2].Region = nil }, new(*nest.OutlineError))
+	try("corner is no number", func(j *nest.Job) { j.Blanks[2].Region = rect(nan, 5) }, new(*outline.Error))
+	try("blank without outline", func(j *nest.Job) { j.Blanks[2].Region = nil }, new(*outline.Error))
 	try("hole touches the outline", func(j *nest.Job) {
 		j.Blanks[2].Region = append(rect(50, 50), plane.RectAt(plane.Point{}, plane.Point{X: 20, Y: 20}).Reversed())
-	}, new(*nest.OutlineError))
+	}, new(*outline.Error))
 	try("room", func(j *nest.Job) { j.Sheets[0].Count = 1; j.Blanks[1].Count = 30 }, new(*nest.NoRoomError))
 	try("crossed", func(j *nest.Job) {
 		j.Sheets[0].Outline = plane.Region{{{P: plane.Point{}}, {P: plane.Point{X: 9, Y: 9}}, {P: plane.Point{X: 9}}, {P: plane.Point{Y: 9}}}}
-	}, new(*nest.OutlineError))
+	}, new(*outline.Error))
 }

@@ -128,7 +128,7 @@ func thin(p []point, tol float64) []point {
 func narrow(r plane.Region) float64 {
 	least := math.Inf(1)
 	for d := 0.0; d < 90; d += 5 {
-		c, s := turned(d)
+		c, s := plane.Turned(d)
 		b := r.Transform(plane.Affine{A: c, B: -s, C: s, D: c}).Bounds().Size()
 		least = min(least, b.X, b.Y)
 	}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"perch/parts/outline"
 	"perch/parts/plane"
 )
 
@@ -69,7 +70,7 @@ const mostEffort = 1e6
 
 // PackStrip packs a strip. The same strip and options give the same packing, unless
 // ctx ends the search early; then the best so far is the answer.
-// Errors: *OutlineError, *CountError, *TooLargeError, ctx's when it ended before
+// Errors: *outline.Error, *CountError, *TooLargeError, ctx's when it ended before
 // there was any packing.
 func PackStrip(ctx context.Context, p Strip, opt Options) (*Packing, error) {
 	m, err := stripModel(p)
@@ -140,7 +141,7 @@ func checkPolygon(name string, q Piece) (outer []point, holes [][]point, err err
 			l = l[:len(l)-1]
 		}
 		if e := plane.Check(l); e != nil && err == nil {
-			err = &OutlineError{Name: name, Err: e}
+			err = &outline.Error{Name: name, Err: e}
 			return nil
 		}
 		if a := l.Area(); (a > 0) != ccw {

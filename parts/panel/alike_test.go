@@ -3,8 +3,8 @@ package panel
 import (
 	"testing"
 
-	"perch/parts/bend"
 	"perch/parts/plane"
+	"perch/parts/shop"
 	"perch/parts/solid"
 )
 
@@ -61,8 +61,8 @@ func channelForAlike(wide float64) *Panel {
 	return p
 }
 
-func worksheet() bend.Stock {
-	return bend.Stock{Name: "sheet", Material: "mild_steel", Thickness: 2, Radius: 2, Density: 7850}
+func worksheet() shop.Stock {
+	return shop.Stock{Name: "sheet", Material: "mild_steel", Thickness: 2, Radius: 2, Density: 7850}
 }
 
 func rectRegion(x0, y0, x1, y1 float64) plane.Region {

@@ -7,6 +7,7 @@ import (
 	"perch/parts/bend"
 	"perch/parts/panel"
 	"perch/parts/plane"
+	"perch/parts/shop"
 	"perch/parts/solid"
 )
 
@@ -17,7 +18,7 @@ func ExampleUnfold() {
 	square := bend.Bend{Angle: math.Pi / 2, Thickness: 1.5, Radius: 1.5, K: 0.325}
 	flat, err := panel.Unfold(&panel.Panel{
 		Name:  "angle",
-		Stock: bend.Stock{Name: "shell", Material: "mild_steel", Thickness: 1.5, Radius: 1.5, Density: 7850},
+		Stock: shop.Stock{Name: "shell", Material: "mild_steel", Thickness: 1.5, Radius: 1.5, Density: 7850},
 		Faces: []panel.Face{
 			{Name: "web", Frame: web, Outline: plane.Region{plane.RectAt(plane.Point{}, to)}},
 			{Name: "flange", Frame: panel.Hung(web, from, to, square, true),

@@ -8,13 +8,14 @@ package panel
 import (
 	"perch/parts/bend"
 	"perch/parts/plane"
+	"perch/parts/shop"
 	"perch/parts/solid"
 )
 
 // Panel is a bent part as drawn: what Unfold starts from.
 type Panel struct {
 	Name  string
-	Stock bend.Stock
+	Stock shop.Stock
 	Faces []Face
 	Folds []Fold
 	Seams []Seam

@@ -10,12 +10,13 @@ import (
 
 	"perch/parts/bend"
 	"perch/parts/plane"
+	"perch/parts/shop"
 	"perch/parts/solid"
 )
 
 // crossRung is a channel across a side of a body, its web from lo to hi along the slope,
 // flanges above and below that stop clear of the next sides, and a tab round each corner.
-func crossRung(s solid.Side, stock bend.Stock, k, lo, hi, flange, lap, clear float64) *Panel {
+func crossRung(s solid.Side, stock shop.Stock, k, lo, hi, flange, lap, clear float64) *Panel {
 	band := s.Band(lo, hi)
 	web := Face{Name: "web", Frame: s.Frame(), Outline: plane.Region{loopOf(band[:]...)}}
 	p := &Panel{Name: fmt.Sprint("rung.", s.Number()), Stock: stock, Faces: []Face{web}}
@@ -69,7 +70,7 @@ func TestCrossRungs(t *testing.T) {
 		u := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(rt, name) }
 		n := rapid.IntRange(3, 8).Draw(rt, "n")
 		th := u(0.9, 2.5, "t")
-		stock := bend.Stock{Name: "shell", Thickness: th, Radius: u(th, 2*th, "r"), Density: 7850}
+		stock := shop.Stock{Name: "shell", Thickness: th, Radius: u(th, 2*th, "r"), Density: 7850}
 		lean := u(-10, 12, "lean")
 		b, err := solid.Frustum(n, 400, 400+2*500*math.Tan(lean*bend.Degree), 500)
 		if err != nil {

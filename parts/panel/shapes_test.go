@@ -8,10 +8,11 @@ import (
 
 	"perch/parts/bend"
 	"perch/parts/plane"
+	"perch/parts/shop"
 	"perch/parts/solid"
 )
 
-var sheet = bend.Stock{Name: "shell", Material: "mild_steel", Thickness: 1.5, Radius: 1.5, Density: 7850}
+var sheet = shop.Stock{Name: "shell", Material: "mild_steel", Thickness: 1.5, Radius: 1.5, Density: 7850}
 
 const dinK = 0.325 // DIN 6935 at r = t
 

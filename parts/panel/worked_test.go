@@ -8,6 +8,7 @@ import (
 
 	"perch/parts/bend"
 	"perch/parts/plane"
+	"perch/parts/shop"
 	"perch/parts/solid"
 )
 
@@ -113,8 +114,8 @@ func drop(f solid.Frame, vs ...solid.Vec) plane.Region {
 	return plane.Region{l}
 }
 
-func (w *workedStool) stock() bend.Stock {
-	return bend.Stock{Name: "shell", Material: "mild_steel", Thickness: w.Stated.Thickness, Radius: w.Stated.Radius, Density: 7850}
+func (w *workedStool) stock() shop.Stock {
+	return shop.Stock{Name: "shell", Material: "mild_steel", Thickness: w.Stated.Thickness, Radius: w.Stated.Radius, Density: 7850}
 }
 
 func (w *workedStool) cap(relief Relief) *Panel {

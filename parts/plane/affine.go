@@ -19,6 +19,23 @@ func Rotate(angle float64) Affine {
 	return Affine{A: c, B: -s, C: s, D: c}
 }
 
+// Turned is the cosine and sine of an angle in degrees, exact at quarter turns.
+func Turned(degrees float64) (c, s float64) {
+	d := degrees - float64(360*math.Floor(degrees/360))
+	switch d {
+	case 0:
+		return 1, 0
+	case 90:
+		return 0, 1
+	case 180:
+		return -1, 0
+	case 270:
+		return 0, -1
+	}
+	s, c = elementary.Sincos(d * math.Pi / 180)
+	return c, s
+}
+
 // RotateTo turns the direction (1, 0) into the direction of the vector dir; it
 // uses no trigonometry, so axis directions stay exact.
 func RotateTo(dir Point) Affine {

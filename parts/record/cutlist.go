@@ -5,8 +5,8 @@ import (
 	"io"
 	"strings"
 
+	"perch/parts/decimal"
 	"perch/parts/panel"
-	"perch/parts/record/decimal"
 )
 
 // Unit of a cut list's lengths and areas; masses are kg throughout.

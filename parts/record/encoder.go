@@ -3,9 +3,9 @@ package record
 import (
 	"unicode/utf8"
 
+	"perch/parts/decimal"
 	"perch/parts/panel"
 	"perch/parts/plane"
-	"perch/parts/record/decimal"
 	"perch/parts/solid"
 )
 

@@ -3,9 +3,9 @@ package record
 import (
 	"math"
 
+	"perch/parts/decimal"
 	"perch/parts/panel"
 	"perch/parts/plane"
-	"perch/parts/record/decimal"
 	"perch/parts/solid"
 	"perch/solver/elementary"
 )

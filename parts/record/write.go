@@ -5,9 +5,9 @@ import (
 	"io"
 	"math"
 
+	"perch/parts/decimal"
 	"perch/parts/dxf"
 	"perch/parts/panel"
-	"perch/parts/record/decimal"
 	"perch/parts/solid"
 )
 

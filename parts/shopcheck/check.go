@@ -7,9 +7,9 @@ package shopcheck
 import (
 	"fmt"
 
-	"perch/parts/bend"
 	"perch/parts/panel"
 	"perch/parts/plane"
+	"perch/parts/shop"
 )
 
 // Finding is one rule that a part misses.
@@ -38,7 +38,7 @@ const (
 // Check holds one flat to the rules for cutting and bending. The findings come in
 // the order of folds, cuts and marks. A flat without a panel has none. Join rules
 // need the whole assembly: see CheckAssembly.
-func Check(flat *panel.Flat, shop *bend.Shop) []Finding {
+func Check(flat *panel.Flat, shop *shop.Shop) []Finding {
 	if flat == nil || flat.Panel == nil || shop == nil {
 		return nil
 	}
@@ -57,7 +57,7 @@ func Check(flat *panel.Flat, shop *bend.Shop) []Finding {
 // checker gathers the findings of one flat.
 type checker struct {
 	flat  *panel.Flat
-	shop  *bend.Shop
+	shop  *shop.Shop
 	t     float64 // thickness
 	part  string
 	found []Finding

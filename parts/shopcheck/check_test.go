@@ -6,9 +6,9 @@ import (
 	"strings"
 	"testing"
 
-	"perch/parts/bend"
 	"perch/parts/panel"
 	"perch/parts/plane"
+	"perch/parts/shop"
 )
 
 func TestCodesAreUnique(t *testing.T) {
@@ -27,9 +27,9 @@ func TestCodesAreUnique(t *testing.T) {
 	}
 }
 
-func vDie() *bend.Shop {
-	s := bend.Default()
-	s.Brake.Kind = bend.BrakeVDie
+func vDie() *shop.Shop {
+	s := shop.Default()
+	s.Brake.Kind = shop.BrakeVDie
 	return s
 }
 
@@ -43,16 +43,16 @@ var limits = []struct {
 	limit           float64
 	find            func(x float64) []Finding
 }{
-	{"inside radius", insideRadius, 1.5, 1.49, 1.5, func(x float64) []Finding { return Check(angle{r: x}.flat(), bend.Default()) }},
+	{"inside radius", insideRadius, 1.5, 1.49, 1.5, func(x float64) []Finding { return Check(angle{r: x}.flat(), shop.Default()) }},
 	{"radius for a computed axis, in copper", lowRatio, 0.4, 0.39, 0.4, func(x float64) []Finding {
-		s := bend.Default()
+		s := shop.Default()
 		for i := range s.Materials {
 			s.Materials[i].MinRadius = 0
 		}
 		return Check(angle{t: 1, r: x, material: "copper"}.flat(), s)
 	}},
-	{"flange, 5 mm", flangeFlat, 5, 4.99, 5, func(x float64) []Finding { return Check(angle{depth: x}.flat(), bend.Default()) }},
-	{"flange, 3t", flangeFlat, 6, 5.99, 6, func(x float64) []Finding { return Check(angle{t: 2, depth: x, long: 150}.flat(), bend.Default()) }},
+	{"flange, 5 mm", flangeFlat, 5, 4.99, 5, func(x float64) []Finding { return Check(angle{depth: x}.flat(), shop.Default()) }},
+	{"flange, 3t", flangeFlat, 6, 5.99, 6, func(x float64) []Finding { return Check(angle{t: 2, depth: x, long: 150}.flat(), shop.Default()) }},
 	// V = 12, 0.7·V = 8.4 = flat + (r + t).
 	{"flange in a V die", flangeDie, 5.4, 5.39, 8.4, func(x float64) []Finding { return Check(angle{depth: x}.flat(), vDie()) }},
 	{"flange in the die there is", flangeDie, 8.2, 8.19, 11.2, func(x float64) []Finding {
@@ -61,33 +61,33 @@ var limits = []struct {
 		return Check(angle{depth: x}.flat(), s)
 	}},
 	{"hole to bend", holeToBend, 87, 87.01, 3, func(x float64) []Finding {
-		return Check(angle{cuts: []panel.FlatCut{round("hand", 20, 100, x)}}.flat(), bend.Default())
+		return Check(angle{cuts: []panel.FlatCut{round("hand", 20, 100, x)}}.flat(), shop.Default())
 	}},
 	{"large hole to bend", holeToBend, 81.25, 81.26, 3.75, func(x float64) []Finding {
-		return Check(angle{cuts: []panel.FlatCut{round("hand", 30, 100, x)}}.flat(), bend.Default())
+		return Check(angle{cuts: []panel.FlatCut{round("hand", 30, 100, x)}}.flat(), shop.Default())
 	}},
 	{"slot to bend", holeToBend, 91.25, 91.26, 3.75, func(x float64) []Finding {
 		slot := plane.Slot(20, 10).Transform(plane.Translate(plane.Point{X: 100, Y: x}))
-		return Check(angle{cuts: []panel.FlatCut{{Name: "hand", Loop: slot}}}.flat(), bend.Default())
+		return Check(angle{cuts: []panel.FlatCut{{Name: "hand", Loop: slot}}}.flat(), shop.Default())
 	}},
 	{"notch relief", reliefWidth, 1.5, 1.49, 1.5, func(x float64) []Finding {
-		return Check(angle{relief: panel.ReliefSquare, reliefSize: x}.flat(), bend.Default())
+		return Check(angle{relief: panel.ReliefSquare, reliefSize: x}.flat(), shop.Default())
 	}},
 	{"round relief", reliefWidth, 3, 2.99, 3, func(x float64) []Finding {
-		return Check(angle{relief: panel.ReliefRound, reliefSize: x}.flat(), bend.Default())
+		return Check(angle{relief: panel.ReliefRound, reliefSize: x}.flat(), shop.Default())
 	}},
 	{"hole for the cutter", smallHole, 6, 5.99, 6, func(x float64) []Finding {
-		return Check(angle{cuts: []panel.FlatCut{round("pin", x, 100, 50)}}.flat(), bend.Default())
+		return Check(angle{cuts: []panel.FlatCut{round("pin", x, 100, 50)}}.flat(), shop.Default())
 	}},
 	{"hole for the drill", drillRange, 13, 13.01, 13, func(x float64) []Finding {
 		p := panel.Point{Name: "head.1", At: plane.Point{X: 100, Y: 50}, Diameter: x, Kind: panel.Drill}
-		return Check(angle{points: []panel.Point{p}}.flat(), bend.Default())
+		return Check(angle{points: []panel.Point{p}}.flat(), shop.Default())
 	}},
 	{"web between holes", thinWeb, 113, 112.99, 3, func(x float64) []Finding {
-		return Check(angle{cuts: []panel.FlatCut{round("a", 10, 100, 50), round("b", 10, x, 50)}}.flat(), bend.Default())
+		return Check(angle{cuts: []panel.FlatCut{round("a", 10, 100, 50), round("b", 10, x, 50)}}.flat(), shop.Default())
 	}},
 	{"web to the edge", thinWeb, 8, 7.99, 3, func(x float64) []Finding {
-		return Check(angle{cuts: []panel.FlatCut{round("a", 10, 100, x)}}.flat(), bend.Default())
+		return Check(angle{cuts: []panel.FlatCut{round("a", 10, 100, x)}}.flat(), shop.Default())
 	}},
 	{"corner of an opening", sharpCorner, 0.95, 0.94, 0.95, func(x float64) []Finding {
 		slot, err := plane.Round(plane.Region{plane.Rect(30, 20)}, x)
@@ -95,53 +95,53 @@ var limits = []struct {
 			panic(err)
 		}
 		cut := panel.FlatCut{Name: "hand", Loop: slot[0].Transform(plane.Translate(plane.Point{X: 100, Y: 50}))}
-		return Check(angle{cuts: []panel.FlatCut{cut}}.flat(), bend.Default())
+		return Check(angle{cuts: []panel.FlatCut{cut}}.flat(), shop.Default())
 	}},
 	{"corner of an outline", sharpCorner, 0.95, 0.94, 0.95, func(x float64) []Finding {
-		return Check(angle{webOutline: hollow(x)}.flat(), bend.Default())
+		return Check(angle{webOutline: hollow(x)}.flat(), shop.Default())
 	}},
 	{"sharp corner of an outline", sharpCorner, 2, 0, 0.95, func(x float64) []Finding {
-		return Check(angle{webOutline: hollow(x)}.flat(), bend.Default())
+		return Check(angle{webOutline: hollow(x)}.flat(), shop.Default())
 	}},
 	{"bead to bend", beadPlace, 94, 94.01, 6, func(x float64) []Finding {
-		return Check(angle{marks: []panel.FlatMark{level("rim", 20, 180, x)}}.flat(), bend.Default())
+		return Check(angle{marks: []panel.FlatMark{level("rim", 20, 180, x)}}.flat(), shop.Default())
 	}},
 	{"bead to edge", beadPlace, 12, 11.99, 12, func(x float64) []Finding {
-		return Check(angle{marks: []panel.FlatMark{level("rim", 20, 180, x)}}.flat(), bend.Default())
+		return Check(angle{marks: []panel.FlatMark{level("rim", 20, 180, x)}}.flat(), shop.Default())
 	}},
 	{"bead to opening", beadPlace, 67, 66.99, 12, func(x float64) []Finding {
-		return Check(angle{cuts: []panel.FlatCut{round("a", 10, 100, 50)}, marks: []panel.FlatMark{level("rim", 20, 180, x)}}.flat(), bend.Default())
+		return Check(angle{cuts: []panel.FlatCut{round("a", 10, 100, 50)}, marks: []panel.FlatMark{level("rim", 20, 180, x)}}.flat(), shop.Default())
 	}},
 	{"bead to bead", beadPlace, 62, 61.99, 12, func(x float64) []Finding {
-		return Check(angle{marks: []panel.FlatMark{level("rim", 20, 180, 50), level("rib", 20, 180, x)}}.flat(), bend.Default())
+		return Check(angle{marks: []panel.FlatMark{level("rim", 20, 180, 50), level("rib", 20, 180, x)}}.flat(), shop.Default())
 	}},
 	{"bead's corner", beadPath, 25, 24.99, 25, func(x float64) []Finding {
 		m := bead("rim", plane.Vertex{P: plane.Point{X: 60, Y: 45}, Bulge: 1}, plane.Vertex{P: plane.Point{X: 60 + 2*x, Y: 45}})
-		return Check(angle{marks: []panel.FlatMark{m}}.flat(), bend.Default())
+		return Check(angle{marks: []panel.FlatMark{m}}.flat(), shop.Default())
 	}},
 	{"roller's throat", beadPath, 40, 40.01, 40, func(x float64) []Finding {
-		s := bend.Default()
+		s := shop.Default()
 		s.Roller.Throat = 40
 		return Check(angle{marks: []panel.FlatMark{level("rim", 60, 140, x)}}.flat(), s)
 	}},
 	// 1.6 over 1220: 1.5 goes to 1220·(1.6/1.5)² = 1388.1.
-	{"brake rating", brakeRating, 1388, 1389, 1.6, func(x float64) []Finding { return Check(angle{long: x}.flat(), bend.Default()) }},
-	{"thickest sheet on the brake", brakeRating, 2, 2.01, 2, func(x float64) []Finding { return Check(angle{t: x, long: 100}.flat(), bend.Default()) }},
+	{"brake rating", brakeRating, 1388, 1389, 1.6, func(x float64) []Finding { return Check(angle{long: x}.flat(), shop.Default()) }},
+	{"thickest sheet on the brake", brakeRating, 2, 2.01, 2, func(x float64) []Finding { return Check(angle{t: x, long: 100}.flat(), shop.Default()) }},
 	// Return to the outermost line: flat + r + t = depth + 1.2.
 	{"hem's return", hemReturn, 6.8, 6.79, 8, func(x float64) []Finding {
-		return Check(angle{t: 1.2, r: -1, degrees: 180, depth: x}.flat(), bend.Default())
+		return Check(angle{t: 1.2, r: -1, degrees: 180, depth: x}.flat(), shop.Default())
 	}},
 	{"hem's thickness", hemThickness, 1.5, 1.51, 1.5, func(x float64) []Finding {
-		return Check(angle{t: x, r: -1, degrees: 180}.flat(), bend.Default())
+		return Check(angle{t: x, r: -1, degrees: 180}.flat(), shop.Default())
 	}},
-	{"deviation", deviation, 0.5, 0.51, 0.5, func(x float64) []Finding { return Check(angle{deviation: x}.flat(), bend.Default()) }},
+	{"deviation", deviation, 0.5, 0.51, 0.5, func(x float64) []Finding { return Check(angle{deviation: x}.flat(), shop.Default()) }},
 	{"cutter's thickness", cutterRange, 1.5, 1.51, 1.5, func(x float64) []Finding {
-		s := bend.Default()
+		s := shop.Default()
 		s.Cutter.MaxThickness = 1.5
 		return Check(angle{t: x}.flat(), s)
 	}},
 	{"cutter's bed", cutterRange, 1000, 1000.1, 1000, func(x float64) []Finding {
-		s := bend.Default()
+		s := shop.Default()
 		s.Cutter.Width, s.Cutter.Length = 1000, 500
 		return Check(angle{long: x}.flat(), s)
 	}},
@@ -212,7 +212,7 @@ var limits = []struct {
 	}},
 }
 
-func joins(s stack) []Finding { return CheckJoins(s.assembly(), bend.Default()) }
+func joins(s stack) []Finding { return CheckJoins(s.assembly(), shop.Default()) }
 
 // only keeps the findings of one rule, where others can't be kept out.
 func only(code Code, s stack) []Finding {
@@ -261,7 +261,7 @@ func TestRivetNotOnHand(t *testing.T) {
 
 // A stated K stands for a measured one: the ratio needs no warning then.
 func TestStatedKNeedsNoRatio(t *testing.T) {
-	for _, f := range Check(angle{t: 2, r: 0.5, k: 0.42}.flat(), bend.Default()) {
+	for _, f := range Check(angle{t: 2, r: 0.5, k: 0.42}.flat(), shop.Default()) {
 		if f.Code == lowRatio.Code {
 			t.Errorf("%+v", f)
 		}
@@ -273,14 +273,14 @@ func TestCopiesAreToldOnce(t *testing.T) {
 	if found := joins(s); len(found) != 1 {
 		t.Errorf("%d findings for two copies of a blank: %+v", len(found), found)
 	}
-	all := CheckAssembly(s.assembly(), bend.Default())
+	all := CheckAssembly(s.assembly(), shop.Default())
 	if len(all) != 1 || all[0].Part != "rail" {
 		t.Errorf("%+v", all)
 	}
 }
 
 func TestBadInput(t *testing.T) {
-	shop := bend.Default()
+	shop := shop.Default()
 	if Check(nil, shop) != nil || Check(&panel.Flat{}, shop) != nil || CheckAssembly(nil, shop) != nil {
 		t.Error("findings about nothing")
 	}
@@ -302,7 +302,7 @@ func TestBadInput(t *testing.T) {
 
 func ExampleCheck() {
 	lip := angle{depth: 4}.flat()
-	for _, f := range Check(lip, bend.Default()) {
+	for _, f := range Check(lip, shop.Default()) {
 		fmt.Println(f.Code, f.Message)
 	}
 	// Output: P6011 rail, fold web to lip: face lip has 4.00 mm of flat beyond the bend; at least 5 mm is needed: make it 1.00 mm deeper

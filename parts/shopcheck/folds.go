@@ -6,6 +6,7 @@ import (
 	"perch/parts/bend"
 	"perch/parts/panel"
 	"perch/parts/plane"
+	"perch/parts/shop"
 )
 
 // hemAngle is the bend angle above which a fold is a hem, closed or open.
@@ -77,7 +78,7 @@ func (c *checker) flange(f *panel.FlatFold, place string, face int, line [2]plan
 		c.add(flangeFlat, place, got, limit, "face %s has %.2f mm of flat beyond the bend; at least %.3g mm is needed: make it %.2f mm deeper",
 			c.faceName(face), got, limit, limit-got)
 	}
-	if c.shop.Brake.Kind != bend.BrakeVDie {
+	if c.shop.Brake.Kind != shop.BrakeVDie {
 		return
 	}
 	opening := dieOpening(c.shop.Brake, t)
@@ -90,7 +91,7 @@ func (c *checker) flange(f *panel.FlatFold, place string, face int, line [2]plan
 }
 
 // dieOpening is the V for a sheet: the stated multiple, or the next wider die there is.
-func dieOpening(b bend.Brake, t float64) float64 {
+func dieOpening(b shop.Brake, t float64) float64 {
 	want := float64(b.Opening * t)
 	for _, v := range b.Openings {
 		if v >= want-tol {

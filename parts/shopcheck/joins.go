@@ -8,12 +8,13 @@ import (
 	"perch/parts/bend"
 	"perch/parts/panel"
 	"perch/parts/plane"
+	"perch/parts/shop"
 	"perch/parts/solid"
 )
 
 // CheckAssembly holds every blank and every join of an assembly to the rules, in
 // the order of the blanks, then of the joins. Copies of a blank are told once.
-func CheckAssembly(a *panel.Assembly, shop *bend.Shop) []Finding {
+func CheckAssembly(a *panel.Assembly, shop *shop.Shop) []Finding {
 	if a == nil || shop == nil {
 		return nil
 	}
@@ -33,7 +34,7 @@ func CheckAssembly(a *panel.Assembly, shop *bend.Shop) []Finding {
 
 // CheckJoins holds the fasteners of an assembly to the rules for their size, place
 // and spacing. What is the same for several copies of a blank is told once.
-func CheckJoins(a *panel.Assembly, shop *bend.Shop) []Finding {
+func CheckJoins(a *panel.Assembly, shop *shop.Shop) []Finding {
 	if a == nil || shop == nil {
 		return nil
 	}
@@ -54,7 +55,7 @@ type told struct{ code, part, place, other string }
 
 type joiner struct {
 	a     *panel.Assembly
-	shop  *bend.Shop
+	shop  *shop.Shop
 	told  map[told]bool
 	edge  map[*panel.Blank][]float64 // by point: how far the nearest edge is, NaN where nobody asked yet
 	found []Finding

@@ -6,6 +6,7 @@ import (
 	"perch/parts/bend"
 	"perch/parts/panel"
 	"perch/parts/plane"
+	"perch/parts/shop"
 	"perch/parts/solid"
 )
 
@@ -57,7 +58,7 @@ func (a angle) flat() *panel.Flat {
 	level := solid.Frame{X: solid.Vec{X: 1}, Y: solid.Vec{Y: 1}}
 	p := &panel.Panel{
 		Name:  "rail",
-		Stock: bend.Stock{Name: "shell", Material: a.material, Thickness: t, Radius: r, K: a.k},
+		Stock: shop.Stock{Name: "shell", Material: a.material, Thickness: t, Radius: r, K: a.k},
 		Faces: []panel.Face{{Name: "web", Frame: level, Outline: plane.Region{web}}, {Name: "lip", Frame: level, Outline: plane.Region{lip}}},
 		Folds: []panel.Fold{{Name: "web to lip", A: 0, B: 1, Radius: r, K: b.K, Relief: a.relief, ReliefSize: a.reliefSize}},
 	}

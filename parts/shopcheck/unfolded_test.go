@@ -7,6 +7,7 @@ import (
 	"perch/parts/bend"
 	"perch/parts/panel"
 	"perch/parts/plane"
+	"perch/parts/shop"
 	"perch/parts/solid"
 )
 
@@ -14,7 +15,7 @@ import (
 // in the web 20 mm from the mold line, unfolded.
 func tray(t *testing.T, lip, degrees float64) *panel.Flat {
 	t.Helper()
-	stock := bend.Stock{Name: "shell", Material: "mild_steel", Thickness: 1.5, Radius: 1.5}
+	stock := shop.Stock{Name: "shell", Material: "mild_steel", Thickness: 1.5, Radius: 1.5}
 	b := bend.Bend{Angle: degrees * bend.Degree, Thickness: 1.5, Radius: 1.5, K: 0.325}
 	web := plane.RectAt(plane.Point{}, plane.Point{X: 200, Y: 100})
 	level := solid.LevelFrame(0)
@@ -38,7 +39,7 @@ func tray(t *testing.T, lip, degrees float64) *panel.Flat {
 // What panel.Unfold makes is read as it is meant: the lip's flat is its drawn depth
 // less the set-back, the hole stands where it was drawn.
 func TestUnfoldedPanel(t *testing.T) {
-	shop := bend.Default()
+	shop := shop.Default()
 	if found := Check(tray(t, 30, 90), shop); len(found) != 0 {
 		t.Errorf("a sound tray: %+v", found)
 	}

@@ -3,9 +3,9 @@ package layout
 import (
 	"fmt"
 
+	"perch/parts/decimal"
 	"perch/parts/panel"
 	"perch/parts/plane"
-	"perch/parts/record/decimal"
 )
 
 // Check returns an error that names the first number of the flat that cannot be

@@ -9,6 +9,7 @@ import (
 	"perch/parts/bend"
 	"perch/parts/panel"
 	"perch/parts/plane"
+	"perch/parts/shop"
 	"perch/parts/solid"
 )
 
@@ -86,8 +87,8 @@ func Assembly() *panel.Assembly {
 	}
 }
 
-func stock() bend.Stock {
-	return bend.Stock{Name: "angle_sheet", Material: "mild_steel", Thickness: Thickness, Radius: Radius, Density: 7850}
+func stock() shop.Stock {
+	return shop.Stock{Name: "angle_sheet", Material: "mild_steel", Thickness: Thickness, Radius: Radius, Density: 7850}
 }
 
 func angle() *panel.Flat {

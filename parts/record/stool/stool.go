@@ -6,10 +6,10 @@ package stool
 import (
 	"fmt"
 
-	"perch/parts/bend"
 	"perch/parts/join"
 	"perch/parts/panel"
 	"perch/parts/plane"
+	"perch/parts/shop"
 	"perch/parts/solid"
 )
 
@@ -51,8 +51,8 @@ func Assembly() (*panel.Assembly, error) {
 	return assemble(parts, fixings), nil
 }
 
-func stock() bend.Stock {
-	return bend.Stock{Name: "shell", Material: "mild_steel", Thickness: sheet, Radius: sheet, Density: 7850}
+func stock() shop.Stock {
+	return shop.Stock{Name: "shell", Material: "mild_steel", Thickness: sheet, Radius: sheet, Density: 7850}
 }
 
 func polygon(pts ...plane.Point) plane.Region {

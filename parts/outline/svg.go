@@ -1,4 +1,4 @@
-package nest
+package outline
 
 import (
 	"encoding/xml"
@@ -11,11 +11,11 @@ import (
 	"perch/parts/plane"
 )
 
-// RemnantID is the id of the element that holds what is left of a sheet in its
+// ID is the id of the element that holds what is left of a sheet in its
 // picture.
-const RemnantID = "remnant"
+const ID = "remnant"
 
-// ReadRemnantSVG reads the outline of a remnant from the text of an SVG picture:
+// ReadSVG reads the outline of a remnant from the text of an SVG picture:
 // the closed outlines drawn by path, polygon, polyline, rect, circle and ellipse in
 // the element whose id is "remnant" or, where there is none, all of them. The
 // largest is the outline, those in it are holes. The sheet's size in mm comes from
@@ -23,12 +23,12 @@ const RemnantID = "remnant"
 // of circles stay arcs, ellipses and Bézier curves become chords within 0.01 mm.
 // Transforms are followed, styles but display are not; what is not displayed,
 // backgrounds sized in percent and open curves are passed over. Errors:
-// *OutlineError for a file that is no picture, has no unit, no closed outline, or
+// *Error for a file that is no picture, has no unit, no closed outline, or
 // one that crosses itself or another.
-func ReadRemnantSVG(name, text string) (plane.Region, error) {
+func ReadSVG(name, text string) (plane.Region, error) {
 	r := &svgReader{}
 	if err := r.read(text); err != nil {
-		return nil, &OutlineError{Name: name, Err: err}
+		return nil, &Error{Name: name, Err: err}
 	}
 	var out plane.Region
 	for _, f := range r.found {
@@ -37,9 +37,9 @@ func ReadRemnantSVG(name, text string) (plane.Region, error) {
 		}
 	}
 	if len(out) == 0 {
-		return nil, &OutlineError{Name: name, Err: errors.New("the picture has no closed outline")}
+		return nil, &Error{Name: name, Err: errors.New("the picture has no closed outline")}
 	}
-	return orient(name, out)
+	return arrange(name, out)
 }
 
 // svgReader collects closed outlines from elements.
@@ -115,7 +115,7 @@ func (r *svgReader) element(t xml.StartElement) error {
 	if t.Name.Local == "svg" && !s.hidden {
 		return errors.New("a picture within the picture")
 	}
-	if a["id"] == RemnantID {
+	if a["id"] == ID {
 		s.marked, r.marked = true, true
 	}
 	s.hidden = s.hidden || svgHidden(t.Name.Local, a)
@@ -134,7 +134,7 @@ func (r *svgReader) element(t xml.StartElement) error {
 	if err := p.draw(t.Name.Local, a); err != nil {
 		return err
 	}
-	if r.count = p.count; r.count > mostOutline {
+	if r.count = p.count; r.count > mostPoints {
 		return errManyPoints
 	}
 	for _, l := range p.done {
@@ -244,11 +244,11 @@ func svgMap(name string, v []float64) (plane.Affine, bool) {
 	case name == "scale" && (n == 1 || n == 2):
 		return plane.Affine{A: v[0], D: at(1, v[0])}, true
 	case name == "rotate" && (n == 1 || n == 3):
-		c, s := turned(v[0])
+		c, s := plane.Turned(v[0])
 		to := point{X: at(1, 0), Y: at(2, 0)}
 		return plane.Translate(to.Neg()).Then(plane.Affine{A: c, B: -s, C: s, D: c}).Then(plane.Translate(to)), true
 	case (name == "skewX" || name == "skewY") && n == 1:
-		c, s := turned(v[0])
+		c, s := plane.Turned(v[0])
 		if math.Abs(c) < 1e-6 {
 			return plane.Affine{}, false
 		}
@@ -324,7 +324,7 @@ func (p *svgPen) shape(name string, a map[string]string, v map[string]float64) {
 	if !(w > 0 && h > 0) {
 		return
 	}
-	rx, ry = clamp(rx, 0, w/2), clamp(ry, 0, h/2)
+	rx, ry = min(max(rx, 0), w/2), min(max(ry, 0), h/2)
 	if rx == 0 || ry == 0 {
 		rx, ry = 0, 0
 	}

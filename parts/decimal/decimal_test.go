@@ -8,7 +8,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"perch/parts/record/decimal"
+	"perch/parts/decimal"
 )
 
 func ExampleAppend() {

@@ -1,14 +1,23 @@
-package bend
+// Package shop holds what a workshop has and can do, and the file that says so:
+// materials and gauges, sheets in stock, cutter, brake, drill and bead roller, rivets
+// and bolts, the test bends that were measured there, and which neutral axis it takes
+// for a bend. The mathematics of a bend is the room bend's; this one draws nothing and
+// judges no part.
+package shop
 
-import "math"
+import (
+	"math"
+
+	"perch/parts/bend"
+)
 
 // Shop is what a workshop has and can do. Lengths in mm, angles in radians. The
 // zero Shop has nothing; start from Default or Load.
 type Shop struct {
 	Name      string
-	Currency  string  // of prices; "" when none is told
-	Method    Method  // to find K; "" is DIN6935
-	K         float64 // for Method Stated
+	Currency  string      // of prices; "" when none is told
+	Method    bend.Method // to find K; "" is DIN 6935
+	K         float64     // for Method Stated
 	Measured  []Measured
 	Materials []Material
 	Sheets    []Sheet
@@ -25,14 +34,14 @@ type Shop struct {
 // Material is a sheet metal by its facts.
 type Material struct {
 	Name      string
-	Density   float64 // kg/m³
-	Gauge     string  // gauge system; "" when sheet is not sold by gauge
-	Group     Group   // for Machinery's Handbook's formula
-	Modulus   float64 // of elasticity, MPa
-	Yield     float64 // MPa, for the springback estimate only
-	MinRadius float64 // least inside radius, in thicknesses
-	Zinc      bool    // coated with zinc: fumes at the weld
-	Source    string  // where the numbers are from
+	Density   float64    // kg/m³
+	Gauge     string     // gauge system; "" when sheet is not sold by gauge
+	Group     bend.Group // for Machinery's Handbook's formula
+	Modulus   float64    // of elasticity, MPa
+	Yield     float64    // MPa, for the springback estimate only
+	MinRadius float64    // least inside radius, in thicknesses
+	Zinc      bool       // coated with zinc: fumes at the weld
+	Source    string     // where the numbers are from
 }
 
 // Sheet is a sheet size that the shop buys.

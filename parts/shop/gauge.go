@@ -1,4 +1,4 @@
-package bend
+package shop
 
 import (
 	"bytes"
@@ -54,12 +54,17 @@ func firstGauge(system string) int {
 	return g
 }
 
+// gaugeRows are the embedded table's rows, the header first.
+func gaugeRows(table []byte) ([][]string, error) {
+	r := csv.NewReader(bytes.NewReader(table))
+	r.Comment = '#'
+	return r.ReadAll()
+}
+
 // readGauges reads the embedded table. A mistake in it is one of the program's
 // own and shows as missing gauges, which the tests look for.
 func readGauges(table []byte) map[string]map[int]float64 {
-	r := csv.NewReader(bytes.NewReader(table))
-	r.Comment = '#'
-	rows, err := r.ReadAll()
+	rows, err := gaugeRows(table)
 	if err != nil {
 		return nil
 	}

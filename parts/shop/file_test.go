@@ -1,4 +1,4 @@
-package bend
+package shop
 
 import (
 	"errors"
@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"perch/parts/bend"
 )
 
 func TestTemplateIsDefault(t *testing.T) {
@@ -78,13 +80,13 @@ k = 0.41
 	if err != nil {
 		t.Fatal(err)
 	}
-	if shop.Method != Handbook || shop.Cutter.Kind != "laser" || !close(shop.Cutter.Kerf, 0.2032, 1e-12) || shop.Cutter.HoleKerfs != 4 {
+	if shop.Method != bend.Handbook || shop.Cutter.Kind != "laser" || !close(shop.Cutter.Kerf, 0.2032, 1e-12) || shop.Cutter.HoleKerfs != 4 {
 		t.Errorf("cutter %+v", shop.Cutter)
 	}
 	if m, ok := shop.Material("mild_steel"); !ok || m.Yield != 300 || m.Density != 7850 {
 		t.Errorf("mild_steel %+v", m)
 	}
-	if m, ok := shop.Material("bronze"); !ok || m.Group != Hard || m.Density != 8800 || m.MinRadius != 1 {
+	if m, ok := shop.Material("bronze"); !ok || m.Group != bend.Hard || m.Density != 8800 || m.MinRadius != 1 {
 		t.Errorf("bronze %+v", m)
 	}
 	if len(shop.Rivets) != 2 || !close(shop.Rivets[0].Diameter, 3.175, 1e-12) || !close(shop.Rivets[1].Lengths[0].Length, 9.525, 1e-12) {
@@ -93,7 +95,7 @@ k = 0.41
 	if l, ok := shop.Rivets[1].ForGrip(7); !ok || !close(l.Length, 12.7, 1e-12) {
 		t.Errorf("for a grip of 7: %+v", l)
 	}
-	b, w := shop.Bend(Stock{Material: "mild_steel", Thickness: 1.21412}, 1.5875, 84*Degree)
+	b, w := shop.Bend(Stock{Material: "mild_steel", Thickness: 1.21412}, 1.5875, 84*bend.Degree)
 	if b.K != 0.41 || len(w) != 0 {
 		t.Errorf("measured: %+v %v", b, w)
 	}

@@ -1,4 +1,4 @@
-package bend
+package shop
 
 import (
 	_ "embed"
@@ -9,6 +9,8 @@ import (
 	"sort"
 
 	"github.com/BurntSushi/toml"
+
+	"perch/parts/bend"
 )
 
 // Template is a whole shop file in TOML that says what Default says, with every
@@ -95,16 +97,16 @@ func (s *Shop) read(t *fileTable) {
 func (s *Shop) readBending(t *fileTable) {
 	method := string(s.Method)
 	t.choice("method", &method, methodNames()...)
-	s.Method = Method(method)
+	s.Method = bend.Method(method)
 	t.number("k", &s.K, 0.01, 1)
-	if s.Method == Stated && s.K == 0 {
+	if s.Method == bend.Stated && s.K == 0 {
 		t.fail(t.path, "method stated needs a k")
 	}
 }
 
 func methodNames() []string {
-	names := make([]string, len(Methods))
-	for i, m := range Methods {
+	names := make([]string, len(bend.Methods))
+	for i, m := range bend.Methods {
 		names[i] = string(m)
 	}
 	return names
@@ -135,20 +137,20 @@ func (s *Shop) readMaterial(name string, t *fileTable) {
 	i := slices.IndexFunc(s.Materials, func(m Material) bool { return m.Name == name })
 	if i < 0 {
 		t.need("density", "group", "modulus", "yield")
-		s.Materials = append(s.Materials, Material{Name: name, Group: Medium, MinRadius: 1, Source: "the shop file"})
+		s.Materials = append(s.Materials, Material{Name: name, Group: bend.Medium, MinRadius: 1, Source: "the shop file"})
 		i = len(s.Materials) - 1
 	}
 	m := &s.Materials[i]
 	group := string(m.Group)
 	t.number("density", &m.Density, 500, 25000)
 	t.choice("gauge", &m.Gauge, append([]string{""}, GaugeSystems...)...)
-	t.choice("group", &group, string(Soft), string(Medium), string(Hard))
+	t.choice("group", &group, string(bend.Soft), string(bend.Medium), string(bend.Hard))
 	t.number("modulus", &m.Modulus, 1000, 1e6)
 	t.number("yield", &m.Yield, 1, 5000)
 	t.number("min_radius", &m.MinRadius, 0, 20)
 	t.flag("zinc", &m.Zinc)
 	t.text("source", &m.Source)
-	m.Group = Group(group)
+	m.Group = bend.Group(group)
 }
 
 func isName(name string) bool {
@@ -171,14 +173,14 @@ func (c *Cutter) read(t *fileTable) {
 	t.number("web_sheets", &c.WebSheets, 0, 20)
 	t.length("corner_extra", &c.CornerExtra, 0, 20)
 	t.length("tolerance", &c.Tolerance, 0, 10)
-	t.length("max_thickness", &c.MaxThickness, 0.1, maxThickness)
+	t.length("max_thickness", &c.MaxThickness, 0.1, bend.MaxThickness)
 	t.length("width", &c.Width, 10, 1e5)
 	t.length("length", &c.Length, 10, 1e5)
 }
 
 func (b *Brake) read(t *fileTable) {
 	t.choice("kind", &b.Kind, BrakeLeaf, BrakeVDie)
-	t.length("thickness", &b.Thickness, 0.1, maxThickness)
+	t.length("thickness", &b.Thickness, 0.1, bend.MaxThickness)
 	t.length("length", &b.Length, 10, 1e5)
 	t.number("over", &b.Over, 1, 5)
 	t.number("opening", &b.Opening, 2, 30)
@@ -223,7 +225,7 @@ func (s *Shop) material(t *fileTable, to *string) {
 func (s *Shop) readSheet(t *fileTable) (sheet Sheet) {
 	t.need("material", "thickness", "width", "length")
 	s.material(t, &sheet.Material)
-	t.length("thickness", &sheet.Thickness, 0.1, maxThickness)
+	t.length("thickness", &sheet.Thickness, 0.1, bend.MaxThickness)
 	t.length("width", &sheet.Width, 10, 1e5)
 	t.length("length", &sheet.Length, 10, 1e5)
 	t.number("price", &sheet.Price, 0, 1e9)
@@ -288,15 +290,15 @@ func (s *Shop) readMeasured(t *fileTable) (m Measured) {
 	t.need("thickness", "radius", "angle")
 	s.material(t, &m.Material)
 	degrees := 0.0
-	t.length("thickness", &m.Thickness, 0.1, maxThickness)
+	t.length("thickness", &m.Thickness, 0.1, bend.MaxThickness)
 	t.length("radius", &m.Radius, 0, 1000)
 	t.number("angle", &degrees, 1, 180)
-	m.Angle = degrees * Degree
+	m.Angle = degrees * bend.Degree
 	t.number("k", &m.K, 0.01, 1)
-	strip := TestBend{Thickness: m.Thickness, Radius: m.Radius, Angle: m.Angle}
-	t.length("flat", &strip.Flat, 1, maxRadius)
-	t.length("leg_a", &strip.LegA, 1, maxRadius)
-	t.length("leg_b", &strip.LegB, 1, maxRadius)
+	strip := bend.TestBend{Thickness: m.Thickness, Radius: m.Radius, Angle: m.Angle}
+	t.length("flat", &strip.Flat, 1, bend.MaxRadius)
+	t.length("leg_a", &strip.LegA, 1, bend.MaxRadius)
+	t.length("leg_b", &strip.LegB, 1, bend.MaxRadius)
 	if t.has("k") {
 		if t.has("flat") || t.has("leg_a") || t.has("leg_b") {
 			t.fail(t.path, "give either k or the strip's flat, leg_a and leg_b")
@@ -311,8 +313,8 @@ func (s *Shop) readMeasured(t *fileTable) (m Measured) {
 	switch {
 	case err != nil:
 		t.fail(t.path, "%v", err)
-	case Suspect(k) || math.IsNaN(k):
-		t.fail(t.path, "these lengths give K = %.3f, outside %.2f..%.2f: measure again, or state k", k, SuspectBelow, SuspectAbove)
+	case bend.Suspect(k) || math.IsNaN(k):
+		t.fail(t.path, "these lengths give K = %.3f, outside %.2f..%.2f: measure again, or state k", k, bend.SuspectBelow, bend.SuspectAbove)
 	default:
 		m.K = k
 	}

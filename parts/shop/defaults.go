@@ -1,8 +1,10 @@
-package bend
+package shop
 
 import (
 	"fmt"
 	"strings"
+
+	"perch/parts/bend"
 )
 
 // Default returns a small shop with a plasma cutter and a light leaf brake: what
@@ -11,7 +13,7 @@ import (
 func Default() *Shop {
 	return &Shop{
 		Name:      "default",
-		Method:    DIN6935,
+		Method:    bend.DIN6935,
 		Materials: defaultMaterials(),
 		Sheets:    defaultSheets(),
 		Cutter: Cutter{
@@ -43,17 +45,17 @@ func Default() *Shop {
 // common grades named in Source.
 func defaultMaterials() []Material {
 	return []Material{
-		{Name: "mild_steel", Density: 7850, Gauge: GaugeSteel, Group: Medium, Modulus: 205000, Yield: 250, MinRadius: 1,
+		{Name: "mild_steel", Density: 7850, Gauge: GaugeSteel, Group: bend.Medium, Modulus: 205000, Yield: 250, MinRadius: 1,
 			Source: "density 7850 by convention; modulus and yield typical of low-carbon sheet; radius common practice"},
-		{Name: "galvanized", Density: 7850, Gauge: GaugeGalvanized, Group: Medium, Modulus: 205000, Yield: 280, MinRadius: 1, Zinc: true,
+		{Name: "galvanized", Density: 7850, Gauge: GaugeGalvanized, Group: bend.Medium, Modulus: 205000, Yield: 280, MinRadius: 1, Zinc: true,
 			Source: "typical of zinc-coated low-carbon sheet; radius common practice"},
-		{Name: "stainless", Density: 7930, Gauge: GaugeStainless, Group: Hard, Modulus: 195000, Yield: 280, MinRadius: 1,
+		{Name: "stainless", Density: 7930, Gauge: GaugeStainless, Group: bend.Hard, Modulus: 195000, Yield: 280, MinRadius: 1,
 			Source: "typical of austenitic 1.4301 (304); group and radius from memory"},
-		{Name: "aluminium", Density: 2680, Gauge: GaugeAluminium, Group: Medium, Modulus: 70000, Yield: 190, MinRadius: 1,
+		{Name: "aluminium", Density: 2680, Gauge: GaugeAluminium, Group: bend.Medium, Modulus: 70000, Yield: 190, MinRadius: 1,
 			Source: "typical of 5052-H32; radius from memory"},
-		{Name: "brass", Density: 8500, Gauge: GaugeAluminium, Group: Medium, Modulus: 105000, Yield: 200, MinRadius: 1,
+		{Name: "brass", Density: 8500, Gauge: GaugeAluminium, Group: bend.Medium, Modulus: 105000, Yield: 200, MinRadius: 1,
 			Source: "typical of half-hard CuZn37; radius from memory"},
-		{Name: "copper", Density: 8940, Gauge: GaugeAluminium, Group: Soft, Modulus: 117000, Yield: 70, MinRadius: 0.5,
+		{Name: "copper", Density: 8940, Gauge: GaugeAluminium, Group: bend.Soft, Modulus: 117000, Yield: 70, MinRadius: 0.5,
 			Source: "typical of soft Cu-DHP; radius from memory"},
 	}
 }

@@ -1,4 +1,4 @@
-package nest
+package outline
 
 import (
 	"fmt"
@@ -8,20 +8,20 @@ import (
 	"perch/parts/plane"
 )
 
-// RemnantLayer is the layer that holds what is left of a sheet in its drawing.
-const RemnantLayer = "REMNANT"
+// Layer is the layer that holds what is left of a sheet in its drawing.
+const Layer = "REMNANT"
 
-// ReadRemnant reads the outline of a remnant from the text of a DXF drawing in mm:
+// ReadDXF reads the outline of a remnant from the text of a DXF drawing in mm:
 // the closed polylines and circles on the layer REMNANT or, where that has none, all
 // of them. The largest is the outline, those in it are holes. Lines and open curves
-// are passed over. Errors: *OutlineError for a file that is no drawing, has no
+// are passed over. Errors: *Error for a file that is no drawing, has no
 // closed outline, or one that crosses itself or another.
-func ReadRemnant(name, text string) (plane.Region, error) {
+func ReadDXF(name, text string) (plane.Region, error) {
 	bad := func(format string, args ...any) error {
-		return &OutlineError{Name: name, Err: fmt.Errorf(format, args...)}
+		return &Error{Name: name, Err: fmt.Errorf(format, args...)}
 	}
 	lines := strings.Split(strings.ReplaceAll(text, "\r\n", "\n"), "\n")
-	r := &outlineReader{}
+	r := &dxfReader{}
 	for i := 0; i+1 < len(lines); i += 2 {
 		code, err := strconv.Atoi(strings.TrimSpace(lines[i]))
 		if err != nil {
@@ -37,7 +37,7 @@ func ReadRemnant(name, text string) (plane.Region, error) {
 	var out plane.Region
 	for _, only := range [2]bool{true, false} {
 		for _, l := range r.found {
-			if !only || l.layer == RemnantLayer {
+			if !only || l.layer == Layer {
 				out = append(out, l.loop)
 			}
 		}
@@ -48,73 +48,26 @@ func ReadRemnant(name, text string) (plane.Region, error) {
 	if len(out) == 0 {
 		return nil, bad("the drawing has no closed outline")
 	}
-	return orient(name, out)
+	return arrange(name, out)
 }
 
-// mostOutline bounds the points of a remnant's outline with its holes, farthest, in
-// mm, where they may lie: what is outside is a mistaken unit or no outline.
-const (
-	mostOutline = 5000
-	farthest    = 1e6
-)
-
-var errManyPoints = fmt.Errorf("the outline has more than %d points", mostOutline)
-
-// orient puts the largest loop first and counter-clockwise, the others clockwise.
-// It errs when the others are not holes in the first.
-func orient(name string, r plane.Region) (plane.Region, error) {
-	big := 0
-	area := func(l plane.Loop) float64 { return max(l.Area(), -l.Area()) }
-	points := 0
-	for i, l := range r {
-		if area(l) > area(r[big]) {
-			big = i
-		}
-		for _, v := range l {
-			if !(max(v.P.X, -v.P.X, v.P.Y, -v.P.Y) <= farthest) {
-				return nil, &OutlineError{Name: name, Err: fmt.Errorf("a point at (%g, %g) mm lies farther out than %g mm", v.P.X, v.P.Y, farthest)}
-			}
-		}
-		if points += len(l); points > mostOutline {
-			return nil, &OutlineError{Name: name, Err: errManyPoints}
-		}
-	}
-	r[0], r[big] = r[big], r[0]
-	for i, l := range r {
-		if (l.Area() > 0) != (i == 0) {
-			r[i] = l.Reversed()
-		}
-	}
-	if err := checkLoops(name, r); err != nil {
-		return nil, err
-	}
-	for i, l := range r[1:] {
-		for k, o := range r {
-			if in := o.Locate(l[0].P) == plane.Inside; k != i+1 && in != (k == 0) {
-				return nil, &OutlineError{Name: name, Err: fmt.Errorf("the outline at (%.3f, %.3f) is no hole in the largest: what is left of a sheet is one piece", l[0].P.X, l[0].P.Y)}
-			}
-		}
-	}
-	return r, checkRegion(name, r[:1])
-}
-
-// outlineReader collects closed outlines from groups.
-type outlineReader struct {
+// dxfReader collects closed outlines from groups.
+type dxfReader struct {
 	kind, layer string
 	closed      bool
 	poly        bool // between POLYLINE and SEQEND
 	loop        plane.Loop
 	x, y, rad   float64
 	polyLayer   string
-	found       []foundLoop
+	found       []dxfFound
 }
 
-type foundLoop struct {
+type dxfFound struct {
 	layer string
 	loop  plane.Loop
 }
 
-func (r *outlineReader) group(code int, value string) error {
+func (r *dxfReader) group(code int, value string) error {
 	if code == 0 {
 		r.end()
 		r.kind, r.layer = value, ""
@@ -161,7 +114,7 @@ func (r *outlineReader) group(code int, value string) error {
 }
 
 // end takes the entity that was read if it closes an outline.
-func (r *outlineReader) end() {
+func (r *dxfReader) end() {
 	switch r.kind {
 	case "POLYLINE":
 		r.polyLayer = r.layer
@@ -174,16 +127,16 @@ func (r *outlineReader) end() {
 		r.poly = false
 	case "CIRCLE":
 		m := plane.Translate(plane.Point{X: r.x, Y: r.y})
-		r.found = append(r.found, foundLoop{r.layer, plane.Circle(2 * r.rad).Transform(m)})
+		r.found = append(r.found, dxfFound{r.layer, plane.Circle(2 * r.rad).Transform(m)})
 	}
 }
 
-func (r *outlineReader) take(layer string) {
+func (r *dxfReader) take(layer string) {
 	if n := len(r.loop); n > 2 && r.loop[0].P == r.loop[n-1].P {
 		r.loop, r.closed = r.loop[:n-1], true
 	}
 	if r.closed && len(r.loop) > 1 {
-		r.found = append(r.found, foundLoop{layer, r.loop})
+		r.found = append(r.found, dxfFound{layer, r.loop})
 	}
 	r.loop = nil
 }

@@ -1,4 +1,4 @@
-package nest
+package outline
 
 import (
 	"errors"
@@ -15,7 +15,7 @@ func picture(inside string) string {
 }
 
 // The expected areas are worked out by hand; one unit is half a millimetre.
-func TestReadRemnantSVG(t *testing.T) {
+func TestReadSVG(t *testing.T) {
 	for _, c := range []struct {
 		name, text string
 		area       float64
@@ -46,7 +46,7 @@ func TestReadRemnantSVG(t *testing.T) {
 		{"inch without viewBox", `<svg width="1in" height="1in"><rect width="96" height="48"/></svg>`, 25.4 * 12.7, 1, 0,
 			plane.Box{Min: point{X: 0, Y: 12.7}, Max: point{X: 25.4, Y: 25.4}}},
 	} {
-		r, err := ReadRemnantSVG(c.name, c.text)
+		r, err := ReadSVG(c.name, c.text)
 		if err != nil {
 			t.Errorf("%s: %v", c.name, err)
 			continue
@@ -79,7 +79,7 @@ func TestSVGCurvesBecomeChords(t *testing.T) {
 		{picture(`<path d="M0 100 C 0 0 100 0 100 100 Z"/>`), 0.6 * 50 * 50},
 		{picture(`<path d="M0 100 Q 50 0 100 100 T 200 100 L 200 200 0 200 Z"/>`), 100 * 50},
 	} {
-		r, err := ReadRemnantSVG("curves", c.text)
+		r, err := ReadSVG("curves", c.text)
 		if err != nil {
 			t.Error(c.text, err)
 			continue
@@ -93,7 +93,7 @@ func TestSVGCurvesBecomeChords(t *testing.T) {
 	}
 }
 
-func TestReadRemnantSVGErrors(t *testing.T) {
+func TestReadSVGErrors(t *testing.T) {
 	for name, text := range map[string]string{
 		"no picture":    "hello",
 		"empty":         "",
@@ -116,8 +116,8 @@ func TestReadRemnantSVGErrors(t *testing.T) {
 		"many":          picture(`<path d="M0 0` + strings.Repeat("c9 9 90 -90 0 90", 3000) + `Z"/>`),
 		"deep":          picture(strings.Repeat("<g>", 300) + strings.Repeat("</g>", 300)),
 	} {
-		_, err := ReadRemnantSVG(name, text)
-		var bad *OutlineError
+		_, err := ReadSVG(name, text)
+		var bad *Error
 		if !errors.As(err, &bad) {
 			t.Errorf("%s: got %v", name, err)
 			continue
@@ -139,7 +139,7 @@ func TestLargestRemnant(t *testing.T) {
 	}
 	one.WriteString(`V100H0Z"/>`)
 	for _, s := range []string{many.String(), one.String()} {
-		if _, err := ReadRemnantSVG("large", picture(s)); err != nil {
+		if _, err := ReadSVG("large", picture(s)); err != nil {
 			t.Error(err)
 		}
 	}
@@ -148,34 +148,34 @@ func TestLargestRemnant(t *testing.T) {
 // sound holds what a reader takes for a remnant to what the search needs.
 func sound(t *testing.T, r plane.Region, err error) {
 	if err != nil {
-		var bad *OutlineError
+		var bad *Error
 		if !errors.As(err, &bad) || bad.Name != "fuzz" || len(err.Error()) > 1000 {
 			t.Fatalf("%T %v", err, err)
 		}
 		return
 	}
-	if err := checkRegion("fuzz", r); err != nil {
+	if err := Check("fuzz", r); err != nil {
 		t.Fatal(err)
 	}
 	n := 0
 	for _, l := range r {
 		n += len(l)
 	}
-	if n > mostOutline || !(r[0].Area() > 0) || !(r.Area() > 0) {
+	if n > mostPoints || !(r[0].Area() > 0) || !(r.Area() > 0) {
 		t.Fatalf("%d points, areas %g and %g", n, r[0].Area(), r.Area())
 	}
 }
 
-func FuzzReadRemnant(f *testing.F) {
+func FuzzReadDXF(f *testing.F) {
 	f.Add("0\nLWPOLYLINE\n8\nREMNANT\n70\n1\n10\n0\n20\n0\n10\n100\n20\n0\n42\n0.5\n10\n100\n20\n50\n0\nEOF\n")
 	f.Add("0\nPOLYLINE\n70\n1\n0\nVERTEX\n10\n0\n20\n0\n0\nVERTEX\n10\n9\n20\n0\n0\nVERTEX\n10\n9\n20\n9\n0\nSEQEND\n0\nCIRCLE\n10\n7\n20\n2\n40\n1\n0\nEOF\n")
 	f.Fuzz(func(t *testing.T, text string) {
-		r, err := ReadRemnant("fuzz", text)
+		r, err := ReadDXF("fuzz", text)
 		sound(t, r, err)
 	})
 }
 
-func FuzzReadRemnantSVG(f *testing.F) {
+func FuzzReadSVG(f *testing.F) {
 	for _, s := range []string{
 		`<rect width="90" height="50" rx="3"/><circle cx="30" cy="20" r="5"/>`,
 		`<g transform="translate(3,4) scale(2 -1) rotate(30 1 1) skewX(5)"><path d="m0 0h90v50a9 5 20 01-30 0zM5 5c1 2 3 4 5 6s1-2 3 4q1 1 2 0t3 3z"/></g>`,
@@ -185,7 +185,27 @@ func FuzzReadRemnantSVG(f *testing.F) {
 		f.Add(picture(s))
 	}
 	f.Fuzz(func(t *testing.T, text string) {
-		r, err := ReadRemnantSVG("fuzz", text)
+		r, err := ReadSVG("fuzz", text)
 		sound(t, r, err)
 	})
+}
+
+func TestReadDXF(t *testing.T) {
+	square := "0\nSECTION\n2\nENTITIES\n0\nLWPOLYLINE\n8\nREMNANT\n90\n4\n70\n1\n10\n0\n20\n0\n10\n100\n20\n0\n10\n100\n20\n50\n42\n0.5\n10\n0\n20\n50\n0\nCIRCLE\n8\nREMNANT\n10\n50\n20\n25\n40\n5\n0\nENDSEC\n0\nEOF\n"
+	r, err := ReadDXF("rest.dxf", square)
+	if err != nil || len(r) != 2 || !(r[0].Area() > 5000) || math.Abs(r[1].Area()+25*math.Pi) > 1e-9 {
+		t.Errorf("%v, %v", r, err)
+	}
+	for name, text := range map[string]string{
+		"no drawing": "hello\nthere\n",
+		"empty":      "0\nEOF\n",
+		"cut off":    square[:len(square)-7],
+		"crossed":    strings.Replace(square, "10\n100\n20\n0\n", "10\n0\n20\n90\n", 1),
+	} {
+		if _, err := ReadDXF(name, text); err == nil {
+			t.Errorf("%s: no error", name)
+		} else {
+			t.Log(err)
+		}
+	}
 }

@@ -1,4 +1,4 @@
-package nest
+package outline
 
 import (
 	"fmt"
@@ -84,7 +84,7 @@ func (p *svgPen) arc(rx, ry, phi float64, large, sweep bool, to point) {
 		p.line(to)
 		return
 	}
-	c, s := turned(phi)
+	c, s := plane.Turned(phi)
 	// frame takes the unit circle to the ellipse's own size and direction.
 	frame := plane.Affine{A: rx, D: ry}.Then(plane.Affine{A: c, B: -s, C: s, D: c})
 	back, err := frame.Inverse()
@@ -153,7 +153,7 @@ func (p *svgPen) curve(ctrl ...point) {
 		bend = max(bend, pts[i].Sub(pts[i+1]).Add(pts[i+2].Sub(pts[i+1])).Len())
 	}
 	bend *= float64(order*(order-1)) * most(p.m)
-	n := int(clamp(math.Ceil(math.Sqrt(bend/(8*svgTol))), 1, svgSteps))
+	n := int(min(max(math.Ceil(math.Sqrt(bend/(8*svgTol))), 1), svgSteps))
 	for k := 1; k < n; k++ {
 		t := float64(k) / float64(n)
 		q := append([]point(nil), pts...)
@@ -260,7 +260,7 @@ func (p *svgPen) path(data string) error {
 		if err := p.command(n, cmd, last, &ctrl); err != nil {
 			return fmt.Errorf("path command %c: %w", cmd, err)
 		}
-		if p.count > mostOutline {
+		if p.count > mostPoints {
 			return errManyPoints
 		}
 		last = cmd

@@ -1,6 +1,10 @@
-package bend
+package shop
 
-import "fmt"
+import (
+	"fmt"
+
+	"perch/parts/bend"
+)
 
 // Table is what a cutting table's controller wants to read and what its time costs:
 // the [table] of a shop file, or a file of its own. Lengths are mm, feeds mm a
@@ -69,7 +73,7 @@ func readProfile(t *fileTable) *Table {
 		var f Feed
 		t.need("thickness", "feed")
 		t.text("material", &f.Material)
-		t.length("thickness", &f.Thickness, 0.1, maxThickness)
+		t.length("thickness", &f.Thickness, 0.1, bend.MaxThickness)
 		t.length("feed", &f.Feed, 1, 1e6)
 		t.number("delay", &f.Delay, 0, 60)
 		out.Feeds = append(out.Feeds, f)
