@@ -84,7 +84,7 @@ func (ev *evaluator) placeFace(f *face, e *env) {
 	if !ok {
 		ev.wrong(f.stmt.From, ev.eval(f.stmt.From, e), "corner")
 	}
-	foot, head := c.PointAt(c.Body.Low), c.PointAt(c.Body.High)
+	foot, head := c.Foot(), c.Head()
 	p := f.frame.Plane()
 	if math.Abs(p.Height(foot)) < 1e-6 && math.Abs(p.Height(head)) < 1e-6 {
 		f.canvas.Point = ev.fromEdge(f, c)
@@ -96,7 +96,7 @@ func (ev *evaluator) placeFace(f *face, e *env) {
 // fromEdge is the map of a face whose plane holds the corner's edge: u is level,
 // in from the edge, v up the slope; at each v, u starts on the edge.
 func (ev *evaluator) fromEdge(f *face, c solid.Corner) plane.Affine {
-	foot, head := f.frame.Local(c.PointAt(c.Body.Low)), f.frame.Local(c.PointAt(c.Body.High))
+	foot, head := f.frame.Local(c.Foot()), f.frame.Local(c.Head())
 	rise := head.Y - foot.Y
 	if math.Abs(rise) < 1e-6 {
 		ev.fail("P4008", f.stmt.From.Span(), "this corner's edge lies level in the plane: nothing to measure up")

@@ -96,7 +96,7 @@ func memberOfBody(b *solid.Body, name string) (value.Value, bool) {
 	case "corners":
 		return value.ListOf(b.Corners()...), true
 	case "height":
-		return value.Length(b.High), true
+		return value.Length(b.Height()), true
 	}
 	if len(sides) == 4 {
 		for i, n := range []string{"front", "right", "back", "left"} {
@@ -139,7 +139,7 @@ func memberOfCorner(c solid.Corner, name string) (value.Value, bool) {
 	case "number":
 		return value.Count(c.Number()), true
 	case "height":
-		return value.Length(c.Body.High), true
+		return value.Length(c.Height()), true
 	}
 	return nil, false
 }

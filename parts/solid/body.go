@@ -11,13 +11,16 @@ import (
 // Body is a skeleton: a convex prism or frustum that stands on a level bottom.
 // Its planes are the outside of the outermost metal; sides and corners are
 // numbered from 1, anticlockwise from above, side 1 facing the viewer (−y), and
-// corner k is the right end of side k.
+// corner k is the right end of side k. A body is made about the world's z axis,
+// on the floor; Turned and Moved put it elsewhere, and all that it names with it.
 type Body struct {
-	Low, High float64 // heights of bottom and top above the floor, mm
+	Low, High float64 // heights of bottom and top above the body's own floor, mm
 	sides     []sidePlane
+	place     place
 }
 
-// sidePlane is one side: all points with dir·(x, y) = reach − z·slope.
+// sidePlane is one side in the body's own coordinates: all points with
+// dir·(x, y) = reach − z·slope.
 type sidePlane struct {
 	dir   plane.Point // outward in plan, a unit vector
 	reach float64     // distance from the axis on the floor, mm
@@ -30,7 +33,7 @@ func Frustum(n int, top, bottom, height float64) (*Body, error) {
 	if n < 3 || n > 64 {
 		return nil, fmt.Errorf("a body has 3 to 64 sides, not %d", n)
 	}
-	b := &Body{High: height}
+	b := &Body{High: height, place: unmoved}
 	for k := range n {
 		b.sides = append(b.sides, newSide(turn(k, n), top, bottom, height))
 	}
@@ -40,7 +43,7 @@ func Frustum(n int, top, bottom, height float64) (*Body, error) {
 // RectFrustum is Frustum for four sides with its own distances across in x
 // (sides 2 and 4) and in y (sides 1 and 3).
 func RectFrustum(topX, topY, bottomX, bottomY, height float64) (*Body, error) {
-	b := &Body{High: height}
+	b := &Body{High: height, place: unmoved}
 	for k := range 4 {
 		top, bottom := topY, bottomY
 		if k%2 == 1 {
@@ -91,7 +94,7 @@ func (b *Body) valid() error {
 	}
 	for _, c := range b.Corners() {
 		for _, z := range []float64{b.Low, b.High} {
-			p := c.PointAt(z)
+			p := c.own(z)
 			for i, s := range b.sides {
 				if float64(s.dir.X*p.X)+float64(s.dir.Y*p.Y) > s.reach-float64(z*s.slope)+1e-6 {
 					return fmt.Errorf("side %d leaves no edge at height %.6g mm", i+1, z)
@@ -105,14 +108,26 @@ func (b *Body) valid() error {
 // Inset returns the body with every side moved inward by sides, the top down by
 // top and the bottom up by bottom (mm, negative outward). The numbering stays.
 func (b *Body) Inset(sides, top, bottom float64) (*Body, error) {
-	n := &Body{Low: b.Low + bottom, High: b.High - top}
-	for _, s := range b.sides {
+	each := make([]float64, len(b.sides))
+	for i := range each {
+		each[i] = sides
+	}
+	return b.InsetEach(each, top, bottom)
+}
+
+// InsetEach is Inset with a distance of its own for every side, in order.
+func (b *Body) InsetEach(sides []float64, top, bottom float64) (*Body, error) {
+	n := &Body{Low: b.Low + bottom, High: b.High - top, place: b.place}
+	for i, s := range b.sides {
 		// moving the plane by d along its normal moves its reach by d/cos a
-		s.reach -= float64(sides * math.Sqrt(1+float64(s.slope*s.slope)))
+		s.reach -= float64(sides[i] * math.Sqrt(1+float64(s.slope*s.slope)))
 		n.sides = append(n.sides, s)
 	}
 	return n, n.valid()
 }
+
+// Height is how far the top is above the body's own bottom.
+func (b *Body) Height() float64 { return b.High - b.Low }
 
 // Sides returns the sides in order.
 func (b *Body) Sides() []Side {
@@ -132,12 +147,12 @@ func (b *Body) Corners() []Corner {
 	return out
 }
 
-// Top returns the frame of the top plane, seen from above: x, y of the world,
-// origin on the axis.
-func (b *Body) Top() Frame { return LevelFrame(b.High) }
+// Top returns the frame of the top plane, seen from above: x, y as the body was
+// made, origin on its axis.
+func (b *Body) Top() Frame { return b.place.frame(LevelFrame(b.High)) }
 
 // Bottom returns the frame of the bottom plane, seen from below.
-func (b *Body) Bottom() Frame { return LevelFrame(b.Low).Back() }
+func (b *Body) Bottom() Frame { return b.place.frame(LevelFrame(b.Low)).Back() }
 
 // LevelFrame is the level plane at height z, seen from above.
 func LevelFrame(z float64) Frame {
@@ -148,6 +163,12 @@ func LevelFrame(z float64) Frame {
 // the world to the right, z up, origin on the floor.
 func UprightFrame(y float64) Frame {
 	return Frame{O: Vec{0, y, 0}, X: Vec{X: 1}, Y: Vec{Z: 1}}
+}
+
+// SidewaysFrame is the upright plane at x, seen from the right (+x): y of the
+// world, away from the viewer, is its x, z up, origin on the floor.
+func SidewaysFrame(x float64) Frame {
+	return Frame{O: Vec{x, 0, 0}, X: Vec{Y: 1}, Y: Vec{Z: 1}}
 }
 
 // Section returns the body's section in the plane of f, in f's coordinates, as

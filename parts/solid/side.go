@@ -50,11 +50,13 @@ func (p sidePlane) cosLean() float64 { return 1 / math.Sqrt(1+float64(p.slope*p.
 func (s Side) Lean() float64 { return elementary.Atan(s.plane().slope) }
 
 // Slant is the side's height along the slope.
-func (s Side) Slant() float64 { return s.Up(s.Body.High) }
+func (s Side) Slant() float64 { return s.Body.Height() / s.plane().cosLean() }
 
-// Up turns a height above the floor into v, the distance up the slope from the
-// side's bottom edge.
-func (s Side) Up(z float64) float64 { return (z - s.Body.Low) / s.plane().cosLean() }
+// Up turns a height above the world's floor into v, the distance up the slope
+// from the side's bottom edge.
+func (s Side) Up(z float64) float64 {
+	return (z - s.Body.place.move.Z - s.Body.Low) / s.plane().cosLean()
+}
 
 // Frame is the side's own: origin in the middle of the bottom edge, x level to
 // the right as seen from outside, y up the slope.
@@ -63,11 +65,11 @@ func (s Side) Frame() Frame {
 	c := p.cosLean()
 	sn := float64(c * p.slope)
 	r := p.reach - float64(s.Body.Low*p.slope)
-	return Frame{
+	return s.Body.place.frame(Frame{
 		O: Vec{float64(p.dir.X * r), float64(p.dir.Y * r), s.Body.Low},
 		X: Vec{-p.dir.Y, p.dir.X, 0},
 		Y: Vec{-float64(p.dir.X * sn), -float64(p.dir.Y * sn), c},
-	}
+	})
 }
 
 // Half returns the distance, at v up the slope, from the side's middle line to
@@ -79,7 +81,7 @@ func (s Side) HalfLeft(v float64) float64 { return -s.edgeAt(s.Left(), v).X }
 
 func (s Side) edgeAt(c Corner, v float64) plane.Point {
 	z := s.Body.Low + float64(v*s.plane().cosLean())
-	p := s.Frame().Local(c.PointAt(z))
+	p := s.Frame().Local(s.Body.place.point(c.own(z)))
 	return plane.Point{X: p.X, Y: v}
 }
 
@@ -92,8 +94,20 @@ func (s Side) Band(lo, hi float64) [4]plane.Point {
 	}
 }
 
-// PointAt is the corner edge's point at height z above the floor.
+// PointAt is the corner edge's point at height z above the world's floor.
 func (c Corner) PointAt(z float64) Vec {
+	return c.Body.place.point(c.own(z - c.Body.place.move.Z))
+}
+
+// Foot is the lower end of the corner's edge.
+func (c Corner) Foot() Vec { return c.Body.place.point(c.own(c.Body.Low)) }
+
+// Head is the upper end of the corner's edge.
+func (c Corner) Head() Vec { return c.Body.place.point(c.own(c.Body.High)) }
+
+// own is the corner edge's point at height z above the body's own floor, in the
+// body's own coordinates.
+func (c Corner) own(z float64) Vec {
 	a, b := c.Left().plane(), c.Right().plane()
 	ra, rb := a.reach-float64(z*a.slope), b.reach-float64(z*b.slope)
 	det := float64(a.dir.X*b.dir.Y) - float64(a.dir.Y*b.dir.X)
@@ -106,8 +120,8 @@ func (c Corner) PointAt(z float64) Vec {
 
 // Edge is the line of the corner, from foot to head.
 func (c Corner) Edge() Line {
-	foot, head := c.PointAt(c.Body.Low), c.PointAt(c.Body.High)
-	return Line{P: foot, D: head.Sub(foot).Unit()}
+	foot := c.Foot()
+	return Line{P: foot, D: c.Head().Sub(foot).Unit()}
 }
 
 // Other returns the corner's other side; ok is false where s is neither.
