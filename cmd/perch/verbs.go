@@ -34,11 +34,11 @@ func (d *design) job(s *session) (family.Job, []diag.Diagnostic, error) {
 			return family.Job{}, nil, fmt.Errorf("the shop file %s: %w", d.Shop, err)
 		}
 	}
-	settings, diags := family.Settings(d.Set)
-	prog, more, err := load.Design(d.File, facts)
+	prog, diags, err := load.Design(d.File, facts)
 	if err != nil {
 		return family.Job{}, nil, err
 	}
+	settings, more := family.Settings(prog, d.Set)
 	diags = append(diags, more...)
 	job := family.Job{Program: prog, Shop: facts, Sizes: d.Size, Settings: settings}
 	if s.live {

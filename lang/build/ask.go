@@ -70,7 +70,7 @@ func (r *Result) Eval(x syntax.Expr) (Quantity, []diag.Diagnostic) {
 	outer := ev.diags
 	ev.diags = nil
 	var n value.Number
-	ok := ev.try(func() { n = ev.number(x, ev.module(ev.prog.Root)) })
+	ok := ev.try(func() { n = ev.number(x, &env{}) })
 	diags := ev.diags
 	ev.diags = outer
 	if !ok {

@@ -119,7 +119,6 @@ func (r *Result) make() (*Result, []diag.Diagnostic) {
 	r.made = true
 	ev, p := r.sys.ev, r.program
 	parts := ev.everything()
-	e := ev.module(p.Root)
 	if !ev.broken {
 		joins := ev.joins()
 		ev.forget()
@@ -135,7 +134,7 @@ func (r *Result) make() (*Result, []diag.Diagnostic) {
 		if ev.uncount && r.sys.counts(rule.Cond) {
 			continue
 		}
-		ev.try(func() { ev.holds(rule, e, "") })
+		ev.try(func() { ev.holds(rule, &env{}, "") })
 	}
 	if ev.broken {
 		r.Assembly = nil
@@ -154,7 +153,7 @@ func (r *Result) make() (*Result, []diag.Diagnostic) {
 // check looks at a rule of a size that was made, and returns all that was found of it.
 func (r *Result) check(rule *syntax.Rule) []diag.Diagnostic {
 	ev := r.sys.ev
-	ev.try(func() { ev.holds(rule, ev.module(r.program.Root), "") })
+	ev.try(func() { ev.holds(rule, &env{}, "") })
 	return ev.diags
 }
 
@@ -164,7 +163,6 @@ type evaluator struct {
 	shop     *shop.Shop
 	size     *syntax.Size
 	top      map[*check.Decl]*binding
-	modules  map[*check.Module]*env
 	unfolded map[*syntax.Panel][]*panel.Flat // shapes that were unfolded already
 	patterns []pattern                       // places that were worked out already
 	diags    []diag.Diagnostic
@@ -181,7 +179,7 @@ type evaluator struct {
 }
 
 func newEvaluator(p *check.Program, shop *shop.Shop) *evaluator {
-	return &evaluator{prog: p, shop: shop, top: map[*check.Decl]*binding{}, modules: map[*check.Module]*env{}, unfolded: map[*syntax.Panel][]*panel.Flat{}, nested: map[string]int{}, gaps: map[gap]float64{}}
+	return &evaluator{prog: p, shop: shop, top: map[*check.Decl]*binding{}, unfolded: map[*syntax.Panel][]*panel.Flat{}, nested: map[string]int{}, gaps: map[gap]float64{}}
 }
 
 // constants is an evaluator that knows no parameter and measures nothing.
@@ -193,7 +191,7 @@ func (ev *evaluator) constants() *evaluator {
 
 // know gives a parameter its value.
 func (ev *evaluator) know(d *check.Decl, v value.Value) {
-	ev.top[d] = &binding{name: d.Name, v: v, state: known, at: d.At}
+	ev.top[d] = &binding{decl: d, v: v, state: known, at: d.At}
 }
 
 // sizeAt is the size's line, or the design's where it has none.

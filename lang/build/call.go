@@ -128,14 +128,12 @@ func (ev *evaluator) call(x *syntax.Call, e *env) value.Value {
 	if m, ok := x.Fun.(*syntax.Member); ok {
 		return ev.method(ev.eval(m.X, e), m, x, e)
 	}
-	if n, ok := x.Fun.(*syntax.Name); ok && e.find(n.Name) == nil && e.mod.Names[n.Name] == nil && check.IsFunction(n.Name) {
+	if n, ok := x.Fun.(*syntax.Name); ok && ev.prog.DeclOf(n) == nil && check.IsFunction(n.Name) {
 		return ev.function(n.Name, x, e)
 	}
 	switch f := ev.eval(x.Fun, e).(type) {
 	case function:
 		return ev.apply(f, x, e)
-	case value.Builtin:
-		return ev.function(string(f), x, e)
 	case panelRef:
 		ev.fail("P2024", x.At, fmt.Sprintf("%s is a panel: it is made by a part", f.def.Name.Name))
 	default:
@@ -146,13 +144,9 @@ func (ev *evaluator) call(x *syntax.Call, e *env) value.Value {
 
 // apply calls a let with parameters.
 func (ev *evaluator) apply(f function, x *syntax.Call, e *env) value.Value {
-	params := make([]string, len(f.let.Params))
-	for i, p := range f.let.Params {
-		params[i] = p.Name.Name
-	}
-	a := ev.arguments(x, e, params)
+	a := ev.arguments(x, e, names(f.decl.Indices))
 	in := f.env.child()
-	ev.bind(f.let.Params, a, in)
+	ev.bind(f.decl.Indices, a, in)
 	ev.depth++
 	defer func() { ev.depth-- }()
 	if ev.depth > maxDepth {
@@ -161,11 +155,20 @@ func (ev *evaluator) apply(f function, x *syntax.Call, e *env) value.Value {
 	return ev.eval(f.let.Value, in)
 }
 
+// names lists what declarations are called.
+func names(ds []*check.Decl) []string {
+	out := make([]string, len(ds))
+	for i, d := range ds {
+		out[i] = d.Name
+	}
+	return out
+}
+
 // bind gives the declared parameters their arguments or defaults in a new
 // scope, and holds each to its range.
-func (ev *evaluator) bind(decls []syntax.Decl, a arguments, in *env) {
-	for i := range decls {
-		d := &decls[i]
+func (ev *evaluator) bind(decls []*check.Decl, a arguments, in *env) {
+	for _, p := range decls {
+		d := p.Param
 		x, from := a.given(d.Name.Name), a.env
 		if x == nil {
 			x, from = d.Default, in
@@ -173,14 +176,14 @@ func (ev *evaluator) bind(decls []syntax.Decl, a arguments, in *env) {
 		if x == nil {
 			ev.fail("P2023", a.call.At, fmt.Sprintf("%s is not given", d.Name.Name), diag.Related{Span: d.At, Message: "declared here"})
 		}
-		in.later(d.Name.Name, d.At, func() value.Value {
+		in.later(p, d.At, func() value.Value {
 			v := ev.eval(x, from)
 			ev.within(v, d, x, in)
 			return v
 		})
 	}
-	for i := range decls { // mistakes belong to the call, not to the first use
-		in.find(decls[i].Name.Name).value(ev, decls[i].At)
+	for _, p := range decls { // mistakes belong to the call, not to the first use
+		in.find(p).value(ev, p.Param.At)
 	}
 }
 
@@ -208,7 +211,7 @@ func (ev *evaluator) sources(x syntax.Expr) []any {
 		if !ok {
 			return true
 		}
-		d := ev.prog.Root.Names[name.Name]
+		d := ev.prog.DeclOf(name)
 		if d == nil || d.Param == nil || seen[d] || ev.top[d] == nil {
 			return true
 		}

@@ -189,7 +189,7 @@ func (s *system) farthest(res solver.Result) string {
 		return ""
 	}
 	wanted, ok := s.worth(n.exprs[1-side], make([]float64, len(s.of)))
-	y, known := s.sym.of(n.exprs[side], s.ev.module(s.ev.prog.Root))
+	y, known := s.sym.of(n.exprs[side], &env{})
 	if !ok || !known {
 		return ""
 	}
@@ -390,7 +390,7 @@ func (s *system) sides(conflict []solver.ID) (left, right string, ok bool) {
 	}
 	a, okA := s.worth(s.notes[rule].exprs[0], res.Values)
 	b, okB := s.worth(s.notes[rule].exprs[1], res.Values)
-	y, okY := s.sym.of(s.notes[rule].exprs[0], s.ev.module(s.ev.prog.Root))
+	y, okY := s.sym.of(s.notes[rule].exprs[0], &env{})
 	if !okA || !okB || !okY || math.IsNaN(a) || math.IsNaN(b) {
 		return "", "", false
 	}
@@ -402,7 +402,7 @@ func (s *system) sides(conflict []solver.ID) (left, right string, ok bool) {
 func (s *system) outside(n constraint) diag.Diagnostic {
 	p := n.decl.Param
 	d := value.Diagnostic("P3010", n.at, fmt.Sprintf("%s is outside its range", n.decl.Name))
-	if x, ok := s.sym.of(n.exprs[0], s.ev.module(s.ev.prog.Root)); ok {
+	if x, ok := s.sym.of(n.exprs[0], &env{}); ok {
 		v, known := s.worth(n.exprs[0], unknowns(len(s.limits)))
 		if known {
 			d.Summary = fmt.Sprintf("%s is %s, outside its range", n.decl.Name, value.Show(value.Number{V: v, Dim: x.dim}))

@@ -9,16 +9,17 @@ import (
 	"perch/lang/value"
 )
 
-// env is a scope: a handful of names, then the one around it, then the module.
+// env holds what a handful of declarations came to, then those around it. Which
+// declaration a name means was settled by the checker: nothing here goes by a
+// name's text.
 type env struct {
 	up       *env
-	mod      *check.Module
 	bindings []*binding
 }
 
-// binding is a name whose value may still have to be worked out.
+// binding is a declaration whose value may still have to be worked out.
 type binding struct {
-	name  string
+	decl  *check.Decl
 	v     value.Value
 	work  func() value.Value // nil when v is known
 	state workState
@@ -36,23 +37,23 @@ const (
 	failed
 )
 
-func (e *env) child() *env { return &env{up: e, mod: e.mod} }
+func (e *env) child() *env { return &env{up: e} }
 
-func (e *env) set(name string, v value.Value) {
-	e.bindings = append(e.bindings, &binding{name: name, v: v})
+func (e *env) set(d *check.Decl, v value.Value) {
+	e.bindings = append(e.bindings, &binding{decl: d, v: v})
 }
 
-func (e *env) later(name string, at diag.Span, work func() value.Value) *binding {
-	b := &binding{name: name, work: work, state: waiting, at: at}
+func (e *env) later(d *check.Decl, at diag.Span, work func() value.Value) *binding {
+	b := &binding{decl: d, work: work, state: waiting, at: at}
 	e.bindings = append(e.bindings, b)
 	return b
 }
 
-// find returns the binding of a name in the scopes below the module.
-func (e *env) find(name string) *binding {
+// find returns the binding of a declaration; nil for one at the top of a text.
+func (e *env) find(d *check.Decl) *binding {
 	for s := e; s != nil; s = s.up {
 		for _, b := range s.bindings {
-			if b.name == name {
+			if b.decl == d {
 				return b
 			}
 		}
@@ -73,7 +74,7 @@ func (b *binding) value(ev *evaluator, at diag.Span) value.Value {
 		panic(silent{})
 	case working:
 		b.state = failed
-		ev.fail("P2060", at, fmt.Sprintf("%s needs itself", b.name), diag.Related{Span: b.at, Message: "its own value is asked for while it is worked out"})
+		ev.fail("P2060", at, fmt.Sprintf("%s needs itself", b.decl.Name), diag.Related{Span: b.at, Message: "its own value is asked for while it is worked out"})
 	}
 	b.state = working
 	defer func() {
@@ -143,22 +144,22 @@ const (
 	maxCopies = 20_000     // copies of one statement
 )
 
-// spread runs do for every combination of index values, in the order written;
-// key and position describe the copy.
-func (ev *evaluator) spread(index []syntax.Each, e *env, do func(e *env, key []value.Value, name string)) {
+// spread runs do for every combination of the values of d's indices, in the order
+// written; key and name describe the copy.
+func (ev *evaluator) spread(d *check.Decl, e *env, do func(e *env, key []value.Value, name string)) {
 	copies := 0
 	var walk func(i int, e *env, key []value.Value, name string)
 	walk = func(i int, e *env, key []value.Value, name string) {
-		if i == len(index) {
+		if i == len(d.Indices) {
 			if copies++; copies > maxCopies {
-				ev.fail("P2061", index[0].At, "too many copies", fmt.Sprintf("more than %d", maxCopies))
+				ev.fail("P2061", d.Indices[0].Each.At, "too many copies", fmt.Sprintf("more than %d", maxCopies))
 			}
 			do(e, append([]value.Value(nil), key...), name)
 			return
 		}
-		for pos, v := range ev.domain(index[i].Domain, e) {
+		for pos, v := range ev.domain(d.Indices[i].Each.Domain, e) {
 			in := e.child()
-			in.set(index[i].Name.Name, v)
+			in.set(d.Indices[i], v)
 			walk(i+1, in, append(key[:i:i], v), name+"."+value.KeyName(v, pos+1))
 		}
 	}

@@ -54,34 +54,31 @@ func (ev *evaluator) eval(x syntax.Expr, e *env) value.Value {
 }
 
 func (ev *evaluator) name(x *syntax.Name, e *env) value.Value {
-	if b := e.find(x.Name); b != nil {
-		return b.value(ev, x.At)
+	d := ev.prog.DeclOf(x)
+	switch {
+	case d == nil:
+		ev.fail("P2001", x.At, fmt.Sprintf("unknown name %s", x.Name))
+	case d.Kind == check.Constant && d.Type.Kind == check.FlagKind:
+		return d.Name == "true"
+	case d.Kind == check.Constant:
+		return value.Material(d.Name)
 	}
-	if d := e.mod.Names[x.Name]; d != nil {
-		return ev.declared(d, x.At)
+	return ev.valueOf(d, x.At, e)
+}
+
+// valueOf is what a declaration came to in a scope.
+func (ev *evaluator) valueOf(d *check.Decl, at diag.Span, e *env) value.Value {
+	if b := e.find(d); b != nil {
+		return b.value(ev, at)
 	}
-	switch x.Name {
-	case "true", "false":
-		return x.Name == "true"
-	}
-	if _, ok := ev.shop.Material(x.Name); ok {
-		return value.Material(x.Name)
-	}
-	if check.IsFunction(x.Name) {
-		return value.Builtin(x.Name)
-	}
-	if check.IsWord(x.Name) {
-		return value.Word(x.Name)
-	}
-	ev.fail("P2001", x.At, fmt.Sprintf("unknown name %s", x.Name))
-	return nil
+	return ev.declared(d, at)
 }
 
 // declared is the value of a top-level name, worked out once a size.
 func (ev *evaluator) declared(d *check.Decl, at diag.Span) value.Value {
 	b := ev.top[d]
 	if b == nil {
-		b = &binding{name: d.Name, state: waiting, at: d.Node.Span()}
+		b = &binding{decl: d, state: waiting, at: d.Node.Span()}
 		b.work = func() value.Value { return ev.statement(d) }
 		ev.top[d] = b
 	}
@@ -89,11 +86,11 @@ func (ev *evaluator) declared(d *check.Decl, at diag.Span) value.Value {
 }
 
 func (ev *evaluator) statement(d *check.Decl) value.Value {
-	e := ev.module(d.Module)
+	e := &env{}
 	switch s := d.Node.(type) {
 	case *syntax.Let:
 		if s.IsFunc {
-			return function{s, e}
+			return function{d, s, e}
 		}
 		return ev.eval(s.Value, e)
 	case *syntax.Stock:
@@ -105,24 +102,15 @@ func (ev *evaluator) statement(d *check.Decl) value.Value {
 		}
 		ev.fail("P2010", s.Value.Span(), "a body is wanted, this is "+value.Article(value.KindOf(v)))
 	case *syntax.Panel:
-		return panelRef{s, e}
+		return panelRef{d, s, e}
 	case *syntax.Part:
-		return ev.parts(s, e)
+		return ev.parts(d, s, e)
 	case *syntax.Param:
 		// its value is put in place by the solver before anything is evaluated
 		panic(silent{})
 	}
 	ev.fail("P2010", d.Node.Span(), fmt.Sprintf("%s has no value", d.Name))
 	return nil
-}
-
-func (ev *evaluator) module(m *check.Module) *env {
-	e := ev.modules[m]
-	if e == nil {
-		e = &env{mod: m}
-		ev.modules[m] = e
-	}
-	return e
 }
 
 func (ev *evaluator) list(x *syntax.List, e *env) value.Value {

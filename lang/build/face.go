@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	"perch/lang/diag"
+	"perch/lang/check"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
 	"perch/lang/value"
@@ -17,6 +17,7 @@ import (
 // face is one flat of a part, placed and drawn.
 type face struct {
 	part    *part
+	decl    *check.Decl
 	stmt    *syntax.Face
 	name    string // with its index: flap.1
 	frame   solid.Frame
@@ -41,14 +42,15 @@ type cutRef struct {
 }
 
 // faces draws a face statement: one face, or a family.
-func (ev *evaluator) faces(p *part, s *syntax.Face) value.Value {
+func (ev *evaluator) faces(p *part, d *check.Decl) value.Value {
+	s := d.Node.(*syntax.Face)
 	f := &value.Family{}
-	ev.spread(s.Index, p.env, func(e *env, key []value.Value, suffix string) {
+	ev.spread(d, p.env, func(e *env, key []value.Value, suffix string) {
 		if s.Guard != nil && !ev.flag(s.Guard, e) {
 			return
 		}
 		f.Keys = append(f.Keys, key)
-		f.Members = append(f.Members, ev.face(p, s, e, s.Name.Name+suffix))
+		f.Members = append(f.Members, ev.face(p, d, e, d.Name+suffix))
 	})
 	if s.Index == nil {
 		if len(f.Members) == 0 {
@@ -59,8 +61,9 @@ func (ev *evaluator) faces(p *part, s *syntax.Face) value.Value {
 	return f
 }
 
-func (ev *evaluator) face(p *part, s *syntax.Face, e *env, name string) *face {
-	f := &face{part: p, stmt: s, name: name, env: e.child()}
+func (ev *evaluator) face(p *part, d *check.Decl, e *env, name string) *face {
+	s := d.Node.(*syntax.Face)
+	f := &face{part: p, decl: d, stmt: s, name: name, env: e.child()}
 	if s.Off != nil {
 		ev.hang(f, e)
 	} else {
@@ -253,12 +256,14 @@ func (ev *evaluator) hangTurned(f *face, on *edge, e *env) {
 // drawFace draws the outline, the cuts and the marks.
 func (ev *evaluator) drawFace(f *face) {
 	var outline *syntax.Outline
+	for _, d := range f.decl.Members {
+		if d.Kind == check.Let {
+			ev.bindLet(d, f.env)
+		}
+	}
 	for _, s := range f.stmt.Body {
-		switch s := s.(type) {
-		case *syntax.Let:
-			ev.bindLet(s, f.env)
-		case *syntax.Outline:
-			outline = s
+		if o, ok := s.(*syntax.Outline); ok {
+			outline = o
 		}
 	}
 	if outline == nil {
@@ -318,10 +323,11 @@ func (ev *evaluator) memberOfFace(f *face, name string, x *syntax.Member) (value
 			return c, true
 		}
 	}
-	if b := f.env.find(name); b != nil && b.at != (diag.Span{}) {
-		return b.value(ev, x.Name.At), true
+	d := f.decl.Member(name)
+	if d == nil || d.Kind != check.Let {
+		return nil, false
 	}
-	return nil, false
+	return f.env.find(d).value(ev, x.Name.At), true
 }
 
 func (f *face) edge(s value.Segment) edge { return edge{f, s.Name, f.frame.At(s.A), f.frame.At(s.B)} }
@@ -350,12 +356,12 @@ func (ev *evaluator) cutFace(f *face) {
 		return
 	}
 	f.cuts = []cutRef{}
-	for _, s := range f.stmt.Body {
-		c, ok := s.(*syntax.Cut)
+	for _, d := range f.decl.Members {
+		c, ok := d.Node.(*syntax.Cut)
 		if !ok {
 			continue
 		}
-		ev.spread(c.Index, f.env, func(e *env, _ []value.Value, suffix string) {
+		ev.spread(d, f.env, func(e *env, _ []value.Value, suffix string) {
 			if c.Guard != nil && !ev.flag(c.Guard, e) {
 				return
 			}
@@ -373,12 +379,12 @@ func (ev *evaluator) cutFace(f *face) {
 
 // marks draws the face's marks.
 func (ev *evaluator) marks(f *face) (out []panel.Mark) {
-	for _, s := range f.stmt.Body {
-		m, ok := s.(*syntax.Mark)
+	for _, d := range f.decl.Members {
+		m, ok := d.Node.(*syntax.Mark)
 		if !ok {
 			continue
 		}
-		ev.spread(m.Index, f.env, func(e *env, _ []value.Value, suffix string) {
+		ev.spread(d, f.env, func(e *env, _ []value.Value, suffix string) {
 			if m.Guard != nil && !ev.flag(m.Guard, e) {
 				return
 			}

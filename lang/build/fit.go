@@ -113,7 +113,7 @@ func (s *system) targets() []target {
 
 // solvable tells whether an expression is one that the solver was given.
 func (s *system) solvable(x syntax.Expr) bool {
-	_, ok := s.sym.of(x, s.ev.module(s.ev.prog.Root))
+	_, ok := s.sym.of(x, &env{})
 	return ok
 }
 

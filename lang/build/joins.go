@@ -32,7 +32,7 @@ func (ev *evaluator) joins() []fixing {
 		}
 		n := 0
 		ev.try(func() {
-			ev.spread(s.Index, ev.module(d.Module), func(e *env, _ []value.Value, _ string) {
+			ev.spread(d, &env{}, func(e *env, _ []value.Value, _ string) {
 				if s.Guard != nil && !ev.flag(s.Guard, e) {
 					return
 				}

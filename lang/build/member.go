@@ -167,8 +167,12 @@ func (ev *evaluator) method(v value.Value, m *syntax.Member, x *syntax.Call, e *
 	case *value.Shape, *value.List:
 		return ev.shapeMethod(value.ShapeOf(v, m.X), m, x, e)
 	case *part:
-		if f, ok := v.env.find(m.Name.Name).value(ev, m.Name.At).(function); ok {
-			return ev.apply(f, x, e)
+		if d := v.decl.Member(m.Name.Name); d != nil && d.IsFunc() {
+			return ev.apply(v.env.find(d).value(ev, m.Name.At).(function), x, e)
+		}
+	case *face:
+		if d := v.decl.Member(m.Name.Name); d != nil && d.IsFunc() {
+			return ev.apply(v.env.find(d).value(ev, m.Name.At).(function), x, e)
 		}
 	}
 	ev.fail("P2030", m.Name.At, fmt.Sprintf("%s has no %s", value.Article(value.KindOf(v)), m.Name.Name))

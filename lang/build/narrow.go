@@ -98,7 +98,7 @@ func (s *system) counts(x syntax.Expr) bool {
 		case *syntax.Call:
 			found = found || calledName(n) == "sheets"
 		case *syntax.Name:
-			if d := s.ev.prog.Root.Names[n.Name]; d != nil && !seen[d] {
+			if d := s.ev.prog.DeclOf(n); d != nil && !seen[d] {
 				seen[d] = true
 				if l, is := d.Node.(*syntax.Let); is {
 					syntax.Inspect(l.Value, visit)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/syntax"
 	"perch/lang/value"
@@ -19,6 +20,7 @@ import (
 type part struct {
 	name  string // with its index: rung.2.1
 	base  string
+	decl  *check.Decl // of the panel
 	stmt  *syntax.Part
 	stock value.Stock
 	def   *syntax.Panel
@@ -29,10 +31,10 @@ type part struct {
 }
 
 // parts makes the copies of a part statement: one part, or a family.
-func (ev *evaluator) parts(s *syntax.Part, e *env) value.Value {
+func (ev *evaluator) parts(d *check.Decl, s *syntax.Part, e *env) value.Value {
 	f := &value.Family{}
 	lost := false
-	ev.spread(s.Index, e, func(e *env, key []value.Value, suffix string) {
+	ev.spread(d, e, func(e *env, key []value.Value, suffix string) {
 		if s.Guard != nil && !ev.flag(s.Guard, e) {
 			return
 		}
@@ -69,32 +71,31 @@ func (ev *evaluator) part(s *syntax.Part, e *env, name string) *part {
 	if !ok {
 		ev.wrong(call.Fun, ev.eval(call.Fun, e), "panel")
 	}
-	p := &part{name: name, base: s.Name.Name, stmt: s, stock: st, def: ref.def, env: ref.env.child()}
-	if of := ref.def.Of; of != nil {
-		p.env.set(of.Name, st)
-	}
-	params := make([]string, len(ref.def.Params))
-	for i, d := range ref.def.Params {
-		params[i] = d.Name.Name
-	}
-	ev.bind(ref.def.Params, ev.arguments(call, e, params), p.env)
-	for _, b := range ref.def.Body {
-		switch b := b.(type) {
-		case *syntax.Let:
-			ev.bindLet(b, p.env)
-		case *syntax.Face:
-			p.env.later(b.Name.Name, b.At, func() value.Value { return ev.faces(p, b) })
+	p := &part{name: name, base: s.Name.Name, decl: ref.decl, stmt: s, stock: st, def: ref.def, env: ref.env.child()}
+	var params []*check.Decl
+	for _, d := range ref.decl.Members {
+		switch d.Kind {
+		case check.PanelParam:
+			params = append(params, d)
+		case check.OwnStock:
+			p.env.set(d, st)
+		case check.Let:
+			ev.bindLet(d, p.env)
+		case check.Face:
+			p.env.later(d, d.Node.Span(), func() value.Value { return ev.faces(p, d) })
 		}
 	}
+	ev.bind(params, ev.arguments(call, e, names(params)), p.env)
 	ev.finish(p)
 	return p
 }
 
 // bindLet puts a let in a scope, to be worked out when asked for.
-func (ev *evaluator) bindLet(s *syntax.Let, e *env) {
-	e.later(s.Name.Name, s.At, func() value.Value {
+func (ev *evaluator) bindLet(d *check.Decl, e *env) {
+	s := d.Node.(*syntax.Let)
+	e.later(d, s.At, func() value.Value {
 		if s.IsFunc {
-			return function{s, e}
+			return function{d, s, e}
 		}
 		return ev.eval(s.Value, e)
 	})
@@ -102,23 +103,24 @@ func (ev *evaluator) bindLet(s *syntax.Let, e *env) {
 
 // member reads what the part's panel names.
 func (p *part) member(ev *evaluator, name string, x *syntax.Member) (value.Value, bool) {
-	for _, b := range p.env.bindings {
-		if b.name == name {
-			return b.value(ev, x.Name.At), true
-		}
+	d := p.decl.Member(name) // of the type the part has here, which may be any panel's
+	if d == nil {
+		return nil, false
 	}
-	return nil, false
+	return p.env.find(d).value(ev, x.Name.At), true
 }
 
 // finish draws every face, holds the panel's rules, and unfolds the part.
 func (ev *evaluator) finish(p *part) {
 	whole := true
 	for _, b := range p.def.Body {
-		switch b := b.(type) {
-		case *syntax.Rule:
-			whole = ev.try(func() { ev.holds(b, p.env, p.name) }) && whole
-		case *syntax.Face:
-			whole = ev.try(func() { p.env.find(b.Name.Name).value(ev, b.At) }) && whole
+		if r, ok := b.(*syntax.Rule); ok {
+			whole = ev.try(func() { ev.holds(r, p.env, p.name) }) && whole
+		}
+	}
+	for _, d := range p.decl.Members {
+		if d.Kind == check.Face {
+			whole = ev.try(func() { p.env.find(d).value(ev, d.Node.Span()) }) && whole
 		}
 	}
 	if !whole {
@@ -290,7 +292,7 @@ func (ev *evaluator) hungSpec(f *face) value.BendSpec {
 		if i, ok := x.(*syntax.IndexExpr); ok {
 			x = i.X
 		}
-		if isName(x, f.stmt.Name.Name) {
+		if n, ok := x.(*syntax.Name); ok && ev.prog.DeclOf(n) == f.decl {
 			return ev.bendSpecOf(s.By, f.part.env)
 		}
 	}

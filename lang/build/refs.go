@@ -1,6 +1,7 @@
 package build
 
 import (
+	"perch/lang/check"
 	"perch/lang/syntax"
 	"perch/lang/value"
 	"perch/parts/solid"
@@ -15,12 +16,14 @@ type (
 	}
 	// function is a let with parameters, or a panel, to be called.
 	function struct {
-		let *syntax.Let
-		env *env
+		decl *check.Decl
+		let  *syntax.Let
+		env  *env
 	}
 	panelRef struct {
-		def *syntax.Panel
-		env *env
+		decl *check.Decl
+		def  *syntax.Panel
+		env  *env
 	}
 )
 

@@ -191,7 +191,7 @@ func (ev *evaluator) likes(size *syntax.Size) []*syntax.Size {
 func (s *system) param(i int, d *check.Decl) {
 	typ, _ := quantity.TypeByName(d.Param.Type.Name)
 	say := s.says[i]
-	e := s.ev.module(d.Module)
+	e := &env{}
 	if !typ.Numeric() {
 		s.vars[i] = -1
 		if w := s.wishes[i]; w != nil {
@@ -266,10 +266,10 @@ func (s *system) noNumber(x syntax.Expr, e *env) {
 }
 
 func (s *system) stateValue(d *check.Decl, v solver.Var, say *stated) {
-	s.noNumber(say.x, s.ev.module(s.ev.prog.Root))
-	y, ok := s.sym.of(say.x, s.ev.module(s.ev.prog.Root))
+	s.noNumber(say.x, &env{})
+	y, ok := s.sym.of(say.x, &env{})
 	if !ok {
-		s.ev.quietly(say.x, s.ev.module(s.ev.prog.Root))
+		s.ev.quietly(say.x, &env{})
 		s.ev.fail("P3008", say.x.Span(), fmt.Sprintf("%s is stated by something that is no number before the design is solved", d.Name))
 	}
 	if y.dim != paramDim(d) {
@@ -312,7 +312,7 @@ func (s *system) variant(lims []limits, edit func(id solver.ID, c *solver.Constr
 // rule hands a rule to the solver where it is arithmetic over parameters, part
 // by part; what is not is checked later.
 func (s *system) rule(r *syntax.Rule, x syntax.Expr) {
-	e := s.ev.module(s.ev.prog.Root)
+	e := &env{}
 	switch x := x.(type) {
 	case *syntax.Paren:
 		s.rule(r, x.X)

@@ -1,6 +1,8 @@
 package build
 
 import (
+	"slices"
+
 	"perch/lang/check"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
@@ -98,19 +100,19 @@ func (ev *evaluator) quietly(x syntax.Expr, e *env) (v value.Value, ok bool) {
 }
 
 func (s *symbols) name(x *syntax.Name, e *env) (symbol, bool) {
-	if b := e.find(x.Name); b != nil {
-		v, ok := b.v.(symbol)
-		return v, ok
-	}
-	d := e.mod.Names[x.Name]
+	d := s.fixed.prog.DeclOf(x)
 	if d == nil {
 		return symbol{}, false
+	}
+	if b := e.find(d); b != nil {
+		v, ok := b.v.(symbol)
+		return v, ok
 	}
 	if v, ok := s.vars[d]; ok {
 		return symbol{v.Expr(), paramDim(d)}, true
 	}
 	if l, ok := d.Node.(*syntax.Let); ok && !l.IsFunc {
-		return s.of(l.Value, s.fixed.module(d.Module))
+		return s.of(l.Value, &env{})
 	}
 	return symbol{}, false
 }
@@ -158,12 +160,12 @@ func (s *symbols) call(x *syntax.Call, e *env) (symbol, bool) {
 	if !ok {
 		return symbol{}, false
 	}
-	if d := e.mod.Names[n.Name]; d != nil && e.find(n.Name) == nil {
+	if d := s.fixed.prog.DeclOf(n); d != nil {
 		l, ok := d.Node.(*syntax.Let)
 		if !ok || !l.IsFunc {
 			return symbol{}, false
 		}
-		return s.inline(l, x, e, s.fixed.module(d.Module).child())
+		return s.inline(d, l, x, e, &env{})
 	}
 	var args []symbol
 	for _, a := range x.Args {
@@ -179,33 +181,34 @@ func (s *symbols) call(x *syntax.Call, e *env) (symbol, bool) {
 	return s.arithmetic(n.Name, args, x, e)
 }
 
-func (s *symbols) inline(l *syntax.Let, x *syntax.Call, e, in *env) (symbol, bool) {
+func (s *symbols) inline(d *check.Decl, l *syntax.Let, x *syntax.Call, e, in *env) (symbol, bool) {
+	params := d.Indices
 	for i, a := range x.Args {
-		name := ""
-		switch {
-		case a.Label != nil:
-			name = a.Label.Name
-		case i < len(l.Params):
-			name = l.Params[i].Name.Name
+		k := i
+		if a.Label != nil {
+			k = slices.IndexFunc(params, func(p *check.Decl) bool { return p.Name == a.Label.Name })
 		}
-		if v, ok := s.of(a.Value, e); ok {
-			in.set(name, v)
-			continue
-		}
-		return symbol{}, false
-	}
-	for _, p := range l.Params {
-		if in.find(p.Name.Name) != nil {
-			continue
-		}
-		if p.Default == nil {
+		if k < 0 || k >= len(params) {
 			return symbol{}, false
 		}
-		v, ok := s.of(p.Default, in)
+		v, ok := s.of(a.Value, e)
 		if !ok {
 			return symbol{}, false
 		}
-		in.set(p.Name.Name, v)
+		in.set(params[k], v)
+	}
+	for _, p := range params {
+		if in.find(p) != nil {
+			continue
+		}
+		if p.Param.Default == nil {
+			return symbol{}, false
+		}
+		v, ok := s.of(p.Param.Default, in)
+		if !ok {
+			return symbol{}, false
+		}
+		in.set(p, v)
 	}
 	return s.of(l.Value, in)
 }

@@ -36,7 +36,7 @@ func rulesOf(t *testing.T, file string) *solver.System {
 	sys := solver.New()
 	ev := newEvaluator(prog, shop)
 	sym := &symbols{vars: map[*check.Decl]solver.Var{}, fixed: ev.constants()}
-	root := ev.module(prog.Root)
+	root := &env{}
 	number := func(x syntax.Expr) float64 {
 		y, ok := sym.fixed.quietly(x, root)
 		n, is := y.(value.Number)

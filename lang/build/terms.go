@@ -137,7 +137,7 @@ func (t *term) miss(s *system, r *Result, x syntax.Expr, contrary bool) float64 
 			return t.miss(s, r, x.X, !contrary)
 		}
 	case *syntax.Name:
-		if d := s.ev.prog.Root.Names[x.Name]; d != nil && d.Kind == check.Let {
+		if d := s.ev.prog.DeclOf(x); d != nil && d.Kind == check.Let {
 			if l, is := d.Node.(*syntax.Let); is && !l.IsFunc {
 				return t.miss(s, r, l.Value, contrary)
 			}

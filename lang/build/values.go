@@ -138,7 +138,7 @@ func (r *Result) Unproved() []string {
 
 // unproved tells the maker what is not known of values that are used all the same.
 func (s *system) unproved(names []string) diag.Diagnostic {
-	first := s.ev.prog.Root.Names[names[0]]
+	first := s.params[slices.IndexFunc(s.params, func(d *check.Decl) bool { return d.Name == names[0] })]
 	d := value.Diagnostic("P3013", first.At, "values were found, but that there are no others is not proved",
 		"state one of the names, or narrow their ranges, and the search can be carried through")
 	d.Severity = diag.Note
@@ -222,9 +222,6 @@ func (s *system) mentions(xs []syntax.Expr) []string {
 			return true
 		}
 		d := s.ev.prog.DeclOf(name)
-		if d == nil {
-			d = s.ev.prog.Root.Names[name.Name]
-		}
 		if d == nil || seen[d] {
 			return true
 		}
@@ -329,7 +326,7 @@ func (s *system) worth(x syntax.Expr, values []float64) (float64, bool) {
 			ev.know(d, value.Number{V: q.Value, Dim: q.Dim, Whole: q.Whole})
 		}
 	}
-	y, ok := ev.quietly(x, ev.module(ev.prog.Root))
+	y, ok := ev.quietly(x, &env{})
 	n, is := y.(value.Number)
 	return n.V, ok && is
 }

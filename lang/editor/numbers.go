@@ -59,7 +59,7 @@ func (snap *snapshot) filled(n *numbers, b *built) *numbers {
 				pins = append(pins, v.Name+" = "+strconv.FormatFloat(v.Value, 'f', -1, 64)+v.Unit)
 			}
 		}
-		settings, bad := family.Settings(pins)
+		settings, bad := family.Settings(n.prog, pins)
 		if len(bad) > 0 {
 			continue
 		}

@@ -30,7 +30,7 @@ part ledge of steel = ledge()
 `
 	shop := shop.Default()
 	program, _, _ := load.Source(diag.NewSource("ledge.perch", text), load.Library(), shop)
-	longer, _ := family.Settings([]string{"wide = 450mm"})
+	longer, _ := family.Settings(program, []string{"wide = 450mm"})
 	for _, job := range []family.Job{
 		{Program: program, Shop: shop},
 		{Program: program, Shop: shop, Sizes: []string{"large"}, Settings: longer},

@@ -29,8 +29,10 @@ type Job struct {
 	Progress func(done, total int)
 }
 
-// Settings reads settings written as in a size row: height = 700mm.
-func Settings(texts []string) ([]build.Setting, []diag.Diagnostic) {
+// Settings reads settings of a program written as in a size row: height = 700mm.
+// It may not be called while sizes of the program are built, unless every value is
+// a literal.
+func Settings(p *check.Program, texts []string) ([]build.Setting, []diag.Diagnostic) {
 	var out []build.Setting
 	var diags []diag.Diagnostic
 	for _, t := range texts {
@@ -40,6 +42,7 @@ func Settings(texts []string) ([]build.Setting, []diag.Diagnostic) {
 		for _, s := range file.Stmts {
 			if s, ok := s.(*syntax.Size); ok {
 				for _, st := range s.States {
+					diags = append(diags, p.State(&st)...)
 					out = append(out, build.Setting{State: st})
 				}
 			}

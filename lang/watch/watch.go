@@ -148,11 +148,11 @@ func sameTexts(a, b map[string]string) bool {
 
 // build opens the design and builds it.
 func (w *watcher) build() ([]Size, []diag.Diagnostic, error) {
-	settings, diags := family.Settings(w.job.Settings)
-	prog, more, err := load.Design(w.job.File, w.job.Shop)
+	prog, diags, err := load.Design(w.job.File, w.job.Shop)
 	if err != nil {
 		return nil, nil, err
 	}
+	settings, more := family.Settings(prog, w.job.Settings)
 	w.files = filesOf(w.job.File, prog)
 	diags = append(diags, more...)
 	if diag.HasErrors(diags) {
