@@ -46,7 +46,7 @@ func (b Bend) Springback(yield, modulus float64) (Springback, error) {
 			hi = mid
 		}
 	}
-	half := b.Thickness / 2
+	half := float64(b.Thickness / 2)
 	return Springback{
 		Angle:   b.Angle * (b.Radius + half) / (hi + half),
 		Radius:  hi,

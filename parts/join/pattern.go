@@ -145,7 +145,7 @@ func Pattern(p Patch, f Fastener) ([]Place, error) {
 		return nil, &PatternError{f.Kind, NoRoom, across(p.Region), 2 * f.Edge}
 	}
 	centres, step := spread(row.To-row.From, f)
-	if len(centres) > 1 && step < minSpacing*f.Diameter-1e-9 {
+	if len(centres) > 1 && step < float64(minSpacing*f.Diameter)-1e-9 {
 		return nil, &PatternError{f.Kind, TooTight, step, minSpacing * f.Diameter}
 	}
 	out := make([]Place, len(centres))
@@ -221,7 +221,7 @@ func centreRow(region, inner plane.Region, dir plane.Point, need float64) (row, 
 		if k%2 == 0 {
 			d = -d
 		}
-		lines = append(lines, (lo+hi)/2+d)
+		lines = append(lines, float64((lo+hi)/2)+d)
 	}
 	var best row
 	for _, y := range lines {
@@ -257,7 +257,7 @@ func spread(usable float64, f Fastener) (centres []float64, step float64) {
 	} else if n > 1 {
 		step = usable / float64(n-1)
 	}
-	first := (usable - float64(float64(n-1)*step)) / 2
+	first := float64((usable - float64(float64(n-1)*step)) / 2)
 	for i := range n {
 		centres = append(centres, first+float64(float64(i)*step))
 	}

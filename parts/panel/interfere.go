@@ -97,7 +97,7 @@ func extent3(ps *[8]solid.Vec, axis solid.Vec) (lo, hi float64) {
 
 // layer is the depth of layer k: the first and last lie TouchTol inside the surfaces.
 func layer(k int, t float64) float64 {
-	return -(TouchTol + float64(k)*(t-2*TouchTol)/(levels-1))
+	return -(TouchTol + float64(float64(k)*(t-float64(2*TouchTol))/(levels-1)))
 }
 
 // crossing samples two sheets that stand at an angle: layers of both meet in lines, and

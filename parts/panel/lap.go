@@ -108,10 +108,10 @@ func (u *unfolder) tabOutline(s Seam, frame solid.Frame, width float64) (plane.R
 	}
 	x := chordSpan(r, s.Lap)
 	x.From, x.To = max(x.From, -width/2), min(x.To, width/2)
-	in := s.Lap * lapTaper
+	in := float64(s.Lap * lapTaper)
 	tab := plane.Loop{{P: plane.Point{X: x.From}}, {P: plane.Point{X: x.To}},
 		{P: plane.Point{X: x.To - in, Y: s.Lap}}, {P: plane.Point{X: x.From + in, Y: s.Lap}}}
-	return plane.Region{tab}, x.Len() > 2*in+lineTol
+	return plane.Region{tab}, x.Len() > float64(2*in)+lineTol
 }
 
 // chordSpan is the stretch of x that lies inside the region at every depth of the lap.

@@ -115,7 +115,7 @@ func (u *unfolder) deviation(i int) float64 {
 	}
 	na, nb := fa.Normal(), fb.Normal()
 	mid := na.Add(nb)
-	half := mid.Len() / 2 // cos(A/2)
+	half := float64(mid.Len() / 2) // cos(A/2)
 	worst := 0.0
 	for k, s := range [2]float64{c.from, c.to} {
 		if c.a.runs[k] || c.b.runs[k] || u.relieved(i, s) {

@@ -257,8 +257,8 @@ func (u *unfolder) notch(fold Fold, c *crease, h hinge, end int, reach, over flo
 	at := func(x, depth float64) plane.Point { return h.at(s+float64(out*x), depth) }
 	p := [4]plane.Point{at(0, low), at(w, low), at(w, high), at(0, high)}
 	bulge := 0.0
-	if fold.Relief == ReliefRound && high-w/2 > low {
-		p[2], p[3] = at(w, high-w/2), at(0, high-w/2)
+	if fold.Relief == ReliefRound && high-float64(w/2) > low {
+		p[2], p[3] = at(w, high-float64(w/2)), at(0, high-float64(w/2))
 		bulge = 1
 	}
 	l := plane.Loop{{P: p[0]}, {P: p[1]}, {P: p[2], Bulge: bulge}, {P: p[3]}}

@@ -89,7 +89,7 @@ func edgeMeets(ts []float64, e Edge, p, dir Point) []float64 {
 		ts = append(ts, dir.Dot(e.To.Sub(p)))
 	}
 	if (a > Tol && b > Tol) || (a < -Tol && b < -Tol) { // both ends on one side, farther than the arc bows
-		if e.Bulge == 0 || min(math.Abs(a), math.Abs(b)) > float64(math.Abs(e.Bulge)*e.Chord())/2+Tol {
+		if e.Bulge == 0 || min(math.Abs(a), math.Abs(b)) > float64(math.Abs(e.Bulge)*e.Chord()/2)+Tol {
 			return ts
 		}
 	}

@@ -31,7 +31,7 @@ func (e Edge) Radius() float64 {
 }
 
 // bow is how far an arc of up to half a turn leaves its chord.
-func (e Edge) bow() float64 { return float64(math.Abs(e.Bulge)*e.Chord()) / 2 }
+func (e Edge) bow() float64 { return float64(math.Abs(e.Bulge) * e.Chord() / 2) }
 
 // Center of the arc. For a straight edge it is the chord's middle, which has no
 // meaning: ask Straight first.

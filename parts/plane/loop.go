@@ -44,7 +44,7 @@ func (b Box) Union(c Box) Box {
 
 // Grow moves every side out by d.
 func (b Box) Grow(d float64) Box {
-	return Box{Point{b.Min.X - d, b.Min.Y - d}, Point{b.Max.X + d, b.Max.Y + d}}
+	return Box{Point{b.Min.X - float64(d), b.Min.Y - float64(d)}, Point{b.Max.X + float64(d), b.Max.Y + float64(d)}}
 }
 
 // Overlaps tells whether the closed boxes share a point.
@@ -104,7 +104,7 @@ func (l Loop) Area() float64 {
 		twice += e.From.Sub(o).Cross(e.To.Sub(o))
 		arcs += e.segmentArea()
 	}
-	return twice/2 + arcs
+	return float64(twice/2) + arcs
 }
 
 // Length is the perimeter in mm.
@@ -169,7 +169,7 @@ func (l Loop) moment() (m Point, area float64) {
 	for i := range l {
 		e := l.Edge(i)
 		p, q := e.From.Sub(o), e.To.Sub(o)
-		t := p.Cross(q) / 2
+		t := float64(p.Cross(q) / 2)
 		m = m.Add(p.Add(q).Scale(t / 3))
 		area += t
 		if e.Bulge == 0 {

@@ -27,8 +27,8 @@ func Circle(d float64) Loop {
 // Slot is centred on the origin along x: overall length (ends included) and
 // width, its ends half circles. A length up to the width makes a circle.
 func Slot(length, width float64) Loop {
-	r := math.Abs(width) / 2
-	x := math.Abs(length)/2 - r
+	r := float64(math.Abs(width) / 2)
+	x := float64(math.Abs(length)/2) - r
 	if x <= Tol/2 {
 		return Circle(width)
 	}

@@ -165,7 +165,7 @@ func crossArcs(s, t *seg, tol float64, xs *[2]Point) int {
 		xs[0] = s.c.Add(u.Scale(s.r))
 		return 1
 	}
-	a := (d + float64((s.r-t.r)*(s.r+t.r))/d) / 2
+	a := float64((d + float64((s.r-t.r)*(s.r+t.r))/d) / 2)
 	h := math.Sqrt(math.Max((s.r-a)*(s.r+a), 0))
 	foot, n := s.c.Add(u.Scale(a)), u.Perp().Scale(h)
 	xs[0], xs[1] = foot.Sub(n), foot.Add(n)

@@ -178,7 +178,7 @@ func checkCorners(corners []Corner) error {
 
 // radiusBulge is the bulge of an arc with a signed radius over the edge's chord.
 func radiusBulge(i int, radius float64, e Edge) (float64, error) {
-	h, r := e.Chord()/2, math.Abs(radius)
+	h, r := float64(e.Chord()/2), math.Abs(radius)
 	if r < h-Tol {
 		return 0, &ArcError{Corner: i, Radius: r, Least: h}
 	}

@@ -79,7 +79,7 @@ func (c Cutter) RoundHole(t float64) float64 {
 func (c Cutter) Web(t float64) float64 { return max(float64(c.WebSheets*t), c.MinWeb) }
 
 // CornerRadius is the least inside corner radius.
-func (c Cutter) CornerRadius() float64 { return c.Kerf/2 + c.CornerExtra }
+func (c Cutter) CornerRadius() float64 { return float64(c.Kerf/2) + c.CornerExtra }
 
 // Brake kinds.
 const (

@@ -37,7 +37,7 @@ func (c *checker) beads() {
 			continue
 		}
 		place, path := "bead "+m.Name, pathEdges(m)
-		limit := m.Width/2 + float64(2*c.t)
+		limit := float64(m.Width/2) + float64(2*c.t)
 		for _, line := range c.tangents(m.Face) {
 			c.beadGap(place, c.foldPlace(line.fold), plane.EdgeDistance(path, []plane.Edge{line.edge}), limit)
 		}

@@ -93,7 +93,7 @@ func (c *checker) holeToBends(o opening) {
 	for _, line := range c.tangents(o.face) {
 		var got float64
 		if o.diameter > 0 {
-			got = max(0, line.distance(o.loop.Edge(0).Center())-o.diameter/2)
+			got = max(0, line.distance(o.loop.Edge(0).Center())-float64(o.diameter/2))
 		} else {
 			got = plane.EdgeDistance(loopEdges(o.loop), []plane.Edge{line.edge})
 		}

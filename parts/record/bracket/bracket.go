@@ -51,7 +51,7 @@ func polygon(pts ...plane.Point) plane.Loop {
 }
 
 func circle(c plane.Point, d float64) plane.Loop {
-	return plane.Loop{{P: at(c.X-d/2, c.Y), Bulge: -1}, {P: at(c.X+d/2, c.Y), Bulge: -1}}
+	return plane.Loop{{P: at(c.X-float64(d/2), c.Y), Bulge: -1}, {P: at(c.X+float64(d/2), c.Y), Bulge: -1}}
 }
 
 // Assembly returns a new copy of the whole.
