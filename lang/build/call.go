@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"perch/lang/builtin"
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/quantity"
@@ -128,7 +129,7 @@ func (ev *evaluator) call(x *syntax.Call, e *env) value.Value {
 	if m, ok := x.Fun.(*syntax.Member); ok {
 		return ev.method(ev.eval(m.X, e), m, x, e)
 	}
-	if n, ok := x.Fun.(*syntax.Name); ok && ev.prog.DeclOf(n) == nil && check.IsFunction(n.Name) {
+	if n, ok := x.Fun.(*syntax.Name); ok && ev.prog.DeclOf(n) == nil && builtin.IsFunction(n.Name) {
 		return ev.function(n.Name, x, e)
 	}
 	switch f := ev.eval(x.Fun, e).(type) {

@@ -10,8 +10,9 @@ import (
 
 // given is an argument as it was given.
 type given struct {
-	at syntax.Expr
-	t  Type
+	at    syntax.Expr
+	t     Type
+	named diag.Span // its label, or itself where it has none
 }
 
 // args matches a call's arguments with parameters, reads and checks them. It
@@ -54,7 +55,11 @@ func (c *checker) args(s *scope, callee string, params []Parameter, e *syntax.Ca
 		}
 		first[p] = a.Value.Span()
 		if t, ok := c.argument(s, callee, &params[p], a.Value); ok {
-			got[p] = append(got[p], given{a.Value, t})
+			g := given{a.Value, t, a.Value.Span()}
+			if a.Label != nil {
+				g.named = a.Label.At
+			}
+			got[p] = append(got[p], g)
 			if params[p].decl != nil {
 				c.inRange(params[p].decl, a.Value)
 			}
@@ -99,7 +104,7 @@ func (c *checker) labelFor(b *syntax.Binary) *syntax.Arg {
 // the argument e, which its own parameter, the p-th, was just reported not to.
 func (c *checker) elsewhere(params []Parameter, first map[int]diag.Span, p int, e syntax.Expr) {
 	t := c.prog.TypeOf(e)
-	if t.silent() || params[p].Words != nil {
+	if t.silent() || params[p].TakesWord() {
 		return
 	}
 	meant := -1
@@ -202,7 +207,7 @@ func (c *checker) missing(callee string, params []Parameter, first map[int]diag.
 
 // argument reads one argument as its parameter wants it.
 func (c *checker) argument(s *scope, callee string, p *Parameter, e syntax.Expr) (Type, bool) {
-	if p.Words != nil {
+	if p.TakesWord() {
 		return invalid, c.word(s, callee, p, e)
 	}
 	t := c.expr(s, e)

@@ -1,40 +1,17 @@
 package check
 
-// Parameter is one argument of a function, a method or a panel.
-type Parameter struct {
-	Name     string
-	Types    []Type   // it takes any one of these
-	Words    []string // it takes one of these words instead of a value
-	Optional bool
-	Default  string // as written, where it has one; "" otherwise
-	Doc      string
-	Labelled bool // it can't be given by position
-	Families bool // it takes a family of its type as well
-	Many     bool // the last one: it may be repeated
-	Same     bool // any quantity; all such arguments of one call have one dimension
+import (
+	"slices"
 
-	decl *Decl // where a panel or a let declares it
-}
-
-// Rule says how a function's result follows from its arguments.
-type Rule uint8
-
-const (
-	Fixed  Rule = iota // it is Result
-	AsArgs             // as the arguments marked Same
-	Root               // the square root of the argument's dimension
-	Lookup             // as the second values of the table
-	Step               // as the argument; a count where it and its step have no dimension and are whole
+	"perch/lang/builtin"
 )
 
-// Function is a function of the language. One name may have several forms.
-type Function struct {
-	Name   string
-	Params []Parameter
-	Result Type
-	Rule   Rule
-	Keeps  bool // the shape it makes has the named edges of its first argument
-	Doc    string
+// Parameter is one argument of a function, a method or a panel.
+type Parameter struct {
+	builtin.Parameter
+	Types []Type // it takes any one of these
+
+	decl *Decl // where a panel or a let declares it
 }
 
 // ConstantName is a value the language knows by name.
@@ -50,182 +27,93 @@ var Constants = []ConstantName{
 	{"false", flag, "the flag that is down"},
 }
 
-func need(name, doc string, types ...Type) Parameter {
-	return Parameter{Name: name, Types: types, Doc: doc}
+// row is a row of the table of the language's functions with its types as this room
+// has them.
+type row struct {
+	params []Parameter
+	result Type
 }
 
-func may(name, standard, doc string, types ...Type) Parameter {
-	return Parameter{Name: name, Types: types, Doc: doc, Optional: true, Default: standard}
+var rows = readRows()
+
+func readRows() map[*builtin.Function]row {
+	m := map[*builtin.Function]row{}
+	read := func(f *builtin.Function) {
+		r := row{result: typeFrom(f.Result)}
+		for _, p := range f.Params {
+			r.params = append(r.params, Parameter{Parameter: p, Types: typesFrom(p.Types)})
+		}
+		m[f] = r
+	}
+	for i := range builtin.Functions {
+		read(&builtin.Functions[i])
+	}
+	for i := range builtin.Members {
+		read(&builtin.Members[i].Function)
+	}
+	return m
 }
 
-func oneOf(name, standard, doc string, words ...string) Parameter {
-	return Parameter{Name: name, Words: words, Doc: doc, Optional: true, Default: standard, Labelled: true}
-}
+// Parameters are those of a row of the table.
+func Parameters(f *builtin.Function) []Parameter { return rows[f].params }
+
+// Result is the type that a row of the table says it gives; Invalid where that follows
+// from its arguments.
+func Result(f *builtin.Function) Type { return rows[f].result }
 
 // Wants says what the parameter takes, as a reader would: a length or a gauge.
 func (p Parameter) Wants() string {
-	switch {
-	case p.Same:
-		return "a quantity"
-	case len(p.Words) > 0:
-		return "one of " + joined(p.Words)
-	case p.Words != nil:
-		return "a word"
+	plain := p.Parameter
+	plain.Types = plainTypes(p.Types)
+	return plain.Wants()
+}
+
+func signatureOf(name string, params []Parameter) string {
+	plain := make([]builtin.Parameter, len(params))
+	for i, p := range params {
+		plain[i] = p.Parameter
 	}
-	return alternatives(p.Types)
+	return builtin.Signature(name, plain)
 }
 
-func (p Parameter) labelled() Parameter { p.Labelled = true; return p }
-func (p Parameter) many() Parameter     { p.Many = true; return p }
-func (p Parameter) families() Parameter { p.Families = true; return p }
-
-func quantityNeed(name, doc string) Parameter { return Parameter{Name: name, Doc: doc, Same: true} }
-
-// fastening are the arguments that rivet, bolt and plug share.
-func fastening(diameter string) []Parameter {
-	return []Parameter{
-		need("d", diameter, length),
-		may("pitch", "", "between centres", length).labelled(),
-		may("count", "", "how many in each patch", count).labelled(),
-		may("edge", "", "least distance of a centre from any edge", length).labelled(),
-		oneOf("along", "u", "the way the row runs on the first member", "u", "v"),
+// typeFrom is a type of the table. Edges that it names stand nowhere.
+func typeFrom(t builtin.Type) Type {
+	out := Type{Kind: t.Kind, Dim: t.Dim, Index: typesFrom(t.Index), EdgesKnown: t.EdgesKnown}
+	if t.Elem != nil {
+		e := typeFrom(*t.Elem)
+		out.Elem = &e
 	}
-}
-
-func trig(name, doc string) Function {
-	return Function{Name: name, Params: []Parameter{need("x", "", angle)}, Result: number, Doc: doc}
-}
-
-func arcTrig(name, doc string) Function {
-	return Function{Name: name, Params: []Parameter{need("x", "", number)}, Result: angle, Doc: doc}
-}
-
-func stepped(name, doc string) Function {
-	return Function{Name: name, Rule: Step, Doc: doc, Params: []Parameter{
-		quantityNeed("x", ""), {Name: "step", Same: true, Optional: true, Default: "1",
-			Doc: "what the result is a multiple of; only a plain number can go without"}}}
-}
-
-// Functions are the functions of the language, in the order a reference lists them.
-var Functions = []Function{
-	trig("sin", "sine of an angle"),
-	trig("cos", "cosine of an angle"),
-	trig("tan", "tangent of an angle"),
-	arcTrig("asin", "angle with this sine"),
-	arcTrig("acos", "angle with this cosine"),
-	arcTrig("atan", "angle with this tangent"),
-	{Name: "sqrt", Params: []Parameter{quantityNeed("x", "")}, Rule: Root, Doc: "square root; of an area, a length"},
-	{Name: "exp", Params: []Parameter{need("x", "", number)}, Result: number, Doc: "e to this power"},
-	{Name: "ln", Params: []Parameter{need("x", "", number)}, Result: number, Doc: "natural logarithm"},
-	{Name: "abs", Params: []Parameter{quantityNeed("x", "")}, Rule: AsArgs, Doc: "the quantity without its sign"},
-	{Name: "min", Params: []Parameter{quantityNeed("x", "").many()}, Rule: AsArgs, Doc: "the smallest"},
-	{Name: "max", Params: []Parameter{quantityNeed("x", "").many()}, Rule: AsArgs, Doc: "the largest"},
-	stepped("round", "to the nearest step"),
-	stepped("floor", "down to a step"),
-	stepped("ceil", "up to a step"),
-	{Name: "even", Params: []Parameter{need("n", "", count)}, Result: flag, Doc: "whether a count divides by two"},
-	{Name: "odd", Params: []Parameter{need("n", "", count)}, Result: flag, Doc: "whether a count does not divide by two"},
-	{Name: "lookup", Rule: Lookup, Doc: "read off a table, straight between its rows", Params: []Parameter{
-		quantityNeed("x", "what to look up"), need("table", "rows (x, value), x rising", list(anything))}},
-
-	{Name: "rect", Params: []Parameter{need("w", "along u", length), need("h", "along v", length)},
-		Result: edged("left", "right", "top", "bottom"), Doc: "a rectangle about the origin"},
-	{Name: "circle", Params: []Parameter{need("d", "diameter", length)}, Result: edged(), Doc: "a circle about the origin"},
-	{Name: "slot", Params: []Parameter{need("l", "over all, along u", length), need("w", "width", length)},
-		Result: edged(), Doc: "a slot with round ends about the origin"},
-	{Name: "ngon", Params: []Parameter{need("n", "sides", count), need("across", "over the flats: its inscribed circle", length)},
-		Result: edged(), Doc: "a regular polygon about the origin"},
-	{Name: "strip", Params: []Parameter{need("d", "away from the fold", length),
-		may("ends", "0mm", "short of the fold's ends by this", length).labelled()},
-		Result: edged("left", "right", "outer"), Doc: "along the whole fold of a hung face"},
-	{Name: "inside", Params: []Parameter{need("of", "the body cut by the face's plane", body)},
-		Result: edged(), Doc: "a body's section in the face's plane"},
-	{Name: "behind", Params: []Parameter{need("of", "one plane or several", plane, list(plane)),
-		may("clear", "0mm", "kept free from it", length)},
-		Result: edged(), Doc: "the half of the plane on the metal side"},
-	{Name: "symmetric", Params: []Parameter{need("points", "the half with u ≥ 0, from bottom to top", list(point))},
-		Result: shape, Keeps: true, Doc: "points and their mirror image about u = 0"},
-
-	{Name: "frustum", Result: body, Doc: "a body with level ends and equal sides", Params: []Parameter{
-		may("sides", "4", "how many", count).labelled(),
-		need("top", "across the top, or (x, y)", length, point).labelled(),
-		need("bottom", "across the floor, or (x, y)", length, point).labelled(),
-		need("height", "floor to top", length).labelled()}},
-	{Name: "box", Result: body, Doc: "a body with upright sides", Params: []Parameter{
-		need("x", "from left to right", length), need("y", "from front to back", length), need("height", "floor to top", length)}},
-	{Name: "box", Result: body, Doc: "a body with upright sides", Params: []Parameter{
-		need("size", "(x, y)", point).labelled(), need("height", "floor to top", length).labelled()}},
-	{Name: "level", Params: []Parameter{need("z", "above the floor", length)}, Result: plane, Doc: "a level plane"},
-	{Name: "upright", Params: []Parameter{need("y", "behind the axis", length)}, Result: plane, Doc: "an upright plane that faces the viewer"},
-
-	{Name: "sheet", Result: stock, Doc: "a sheet metal", Params: []Parameter{
-		need("material", "", material), need("thickness", "or its gauge", length, gauge),
-		may("radius", "", "inside radius of its bends", length).labelled(),
-		may("k", "", "measured neutral-axis factor", number).labelled(),
-		may("size", "the shop's", "of the sheet it is bought in, for sheets()", point).labelled(),
-		{Name: "method", Words: []string{}, Optional: true, Labelled: true, Doc: "how bend allowance is worked out"}}},
-	{Name: "bend", Result: bendSpec, Doc: "how a fold is made", Params: []Parameter{
-		may("radius", "the stock's", "inside radius", length).labelled(),
-		oneOf("relief", "auto", "at an end that is not at the blank's edge", "auto", "round", "square", "slit", "none"),
-		may("k", "the stock's", "neutral-axis factor", number).labelled(),
-		may("relief_size", "", "diameter or width of the relief", length).labelled()}},
-	{Name: "open", Params: []Parameter{need("gap", "left clear", length)}, Result: seamSpec, Doc: "a gap between neighbours"},
-	{Name: "closed", Result: seamSpec, Doc: "neighbours whose edges touch"},
-	{Name: "lapped", Params: []Parameter{need("l", "passes behind by this", length)}, Result: seamSpec, Doc: "one neighbour passes behind the other"},
-
-	{Name: "rivet", Params: fastening("diameter"), Result: fastener, Doc: "blind rivets"},
-	{Name: "bolt", Params: fastening("diameter"), Result: fastener, Doc: "bolts"},
-	{Name: "plug", Params: fastening("diameter of the hole"), Result: fastener, Doc: "plug welds"},
-	{Name: "tack", Result: fastener, Doc: "tack welds", Params: []Parameter{
-		may("length", "5mm", "of each", length), may("pitch", "", "between middles", length).labelled(),
-		may("count", "", "how many in each patch", count).labelled(),
-		may("edge", "", "least distance of a middle from any edge", length).labelled(),
-		oneOf("along", "u", "the way the row runs on the first member", "u", "v")}},
-
-	{Name: "bead", Params: []Parameter{need("path", "its middle line: an outline, or line(…)", shape, mark), need("width", "", length).labelled()},
-		Result: mark, Doc: "a rolled bead"},
-	{Name: "line", Params: []Parameter{need("points", "in order", list(point))}, Result: mark, Doc: "a scribed line"},
-	{Name: "text", Params: []Parameter{need("text", "", text), may("height", "8mm", "of a capital", length).labelled()},
-		Result: mark, Doc: "marked text, its baseline from the origin"},
-
-	{Name: "mass", Params: []Parameter{may("of", "the whole piece", "parts", part).families()}, Result: mass, Doc: "mass of metal"},
-	{Name: "area", Params: []Parameter{need("of", "parts, a face or a shape", part, face, shape).families()}, Result: area, Doc: "surface, of one side"},
-	{Name: "flat_long", Params: []Parameter{need("of", "", part).families()}, Result: length, Doc: "longer side of the blank"},
-	{Name: "flat_wide", Params: []Parameter{need("of", "", part).families()}, Result: length, Doc: "shorter side of the blank"},
-	{Name: "sheets", Params: []Parameter{need("of", "", stock)}, Result: count, Doc: "sheets that the blanks take"},
-	{Name: "clearance", Params: []Parameter{need("a", "", part, face).families(), need("b", "", part, face).families()},
-		Result: length, Doc: "least distance between two things"},
-	{Name: "count", Params: []Parameter{need("of", "a list, a family or a part", list(anything), part).families()}, Result: count, Doc: "how many there are"},
-}
-
-var functionIndex = indexFunctions()
-
-func indexFunctions() map[string][]*Function {
-	m := map[string][]*Function{}
-	for i := range Functions {
-		f := &Functions[i]
-		m[f.Name] = append(m[f.Name], f)
+	for _, n := range t.Edges {
+		out.Edges = append(out.Edges, &Decl{Name: n, Kind: Edge, Type: edge, state: done})
 	}
-	return m
+	return out
 }
 
-// IsFunction says whether name is a function of the language.
-func IsFunction(name string) bool { return functionIndex[name] != nil }
-
-var words = indexWords()
-
-func indexWords() map[string]bool {
-	m := map[string]bool{}
-	for _, f := range Functions {
-		for _, p := range f.Params {
-			for _, w := range p.Words {
-				m[w] = true
-			}
-		}
+func typesFrom(ts []builtin.Type) []Type {
+	var out []Type
+	for _, t := range ts {
+		out = append(out, typeFrom(t))
 	}
-	return m
+	return out
 }
 
-// IsWord says whether name is a word that some argument takes in place of a
-// value, such as round in relief: round.
-func IsWord(name string) bool { return words[name] }
+// plain is the type as the table has it: names instead of declarations.
+func (t Type) plain() builtin.Type {
+	out := builtin.Type{Kind: t.Kind, Dim: t.Dim, Index: plainTypes(t.Index), Edges: slices.Clone(t.edgeNames()), EdgesKnown: t.EdgesKnown}
+	if t.Elem != nil {
+		e := t.Elem.plain()
+		out.Elem = &e
+	}
+	if t.Kind == PartKind && t.Decl != nil {
+		out.Maker = t.Decl.Name
+	}
+	return out
+}
+
+func plainTypes(ts []Type) []builtin.Type {
+	var out []builtin.Type
+	for _, t := range ts {
+		out = append(out, t.plain())
+	}
+	return out
+}

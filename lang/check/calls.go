@@ -2,8 +2,10 @@ package check
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
+	"perch/lang/builtin"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
 )
@@ -39,7 +41,7 @@ func (c *checker) call(s *scope, e *syntax.Call) Type {
 // readArgs reads the arguments of a call that is wrong already.
 func (c *checker) readArgs(s *scope, e *syntax.Call) {
 	for i := range e.Args {
-		if n, ok := strip(e.Args[i].Value).(*syntax.Name); ok && IsWord(n.Name) && c.find(s, n.Name) == nil {
+		if n, ok := strip(e.Args[i].Value).(*syntax.Name); ok && builtin.IsWord(n.Name) && c.find(s, n.Name) == nil {
 			continue
 		}
 		c.expr(s, e.Args[i].Value)
@@ -88,7 +90,7 @@ func (c *checker) panelParams(p *Decl) []Parameter {
 func (c *checker) declParams(ds []*Decl) []Parameter {
 	params := make([]Parameter, len(ds))
 	for i, d := range ds {
-		params[i] = Parameter{Name: d.Name, Types: []Type{c.typeOf(d)}, Optional: d.Param.Default != nil, Doc: d.Doc(), decl: d}
+		params[i] = Parameter{Parameter: builtin.Parameter{Name: d.Name, Optional: d.Param.Default != nil, Doc: d.Doc()}, Types: []Type{c.typeOf(d)}, decl: d}
 		if d.Param.Default != nil {
 			params[i].Default = d.Param.Default.Span().Text()
 		}
@@ -98,42 +100,77 @@ func (c *checker) declParams(ds []*Decl) []Parameter {
 
 // callFunction is the type of a call of a function of the language.
 func (c *checker) callFunction(s *scope, name *syntax.Name, e *syntax.Call) Type {
-	f := pick(functionIndex[name.Name], e)
-	params := f.Params
-	if f.Name == "sheet" {
-		params = c.sheetParams(params)
-	}
-	if f.Name == "strip" && s.face != nil {
+	f := pick(builtin.Forms(name.Name), e)
+	params := c.shopWords(Parameters(f))
+	if f.OnFold && s.face != nil {
 		if face, ok := s.face.Node.(*syntax.Face); ok && face.Off == nil {
-			d := c.report("P2039", e.At, "strip runs along a fold, and this face is not hung off an edge", "no fold")
+			d := c.report("P2039", e.At, f.Name+" runs along a fold, and this face is not hung off an edge", "no fold")
 			note(d, "hang the face with `off EDGE`, or draw it with rect, band or points")
 		}
 	}
 	got, good := c.args(s, f.Name, params, e)
-	if pitch, count := labelled(e, "pitch"), labelled(e, "count"); f.Result.Kind == FastenerKind && pitch != nil && count != nil {
-		d := c.report("P2025", count.Label.At, "state the pitch or the count of a row, not both", "one too many")
-		also(d, pitch.Label.At, "the other")
-	}
-	if f.Name == "mass" && len(e.Args) == 0 {
-		c.needsAllParts()
-	}
-	if !good {
-		if f.Rule == Fixed {
-			return f.Result
+	c.beside(f, got)
+	for i, p := range f.Params {
+		if p.Whole && len(got[i]) == 0 {
+			c.needsAllParts()
 		}
+	}
+	switch {
+	case f.Follows == nil:
+		return c.fixed(f, got)
+	case !good:
 		return invalid
 	}
-	return c.result(f, e, got)
+	return c.follows(f, e, got)
 }
 
-// labelled finds the argument that a call gives under a label, or nil.
-func labelled(e *syntax.Call, label string) *syntax.Arg {
-	for i := range e.Args {
-		if l := e.Args[i].Label; l != nil && l.Name == label {
-			return &e.Args[i]
+// fixed is the result that a function has whatever its arguments are.
+func (c *checker) fixed(f *builtin.Function, got [][]given) Type {
+	if f.Keeps && len(got[0]) > 0 {
+		return withEdges(got[0][0].t)
+	}
+	return Result(f)
+}
+
+// follows is the result of a function whose arguments determine its type.
+func (c *checker) follows(f *builtin.Function, e *syntax.Call, got [][]given) Type {
+	t, ok := c.same(f, got)
+	if !ok || t.silent() {
+		return t
+	}
+	typing := builtin.Typing{
+		Name: f.Name, At: e.At, Common: t.plain(), Given: make([][]builtin.Argument, len(got)), Report: c.report,
+		Unit: func(d quantity.Dim) string { return plainUnits[d] },
+	}
+	for i := range got {
+		for _, g := range got[i] {
+			typing.Given[i] = append(typing.Given[i], builtin.Argument{At: g.at, Type: g.t.plain()})
 		}
 	}
-	return nil
+	return typeFrom(f.Follows.Type(&typing))
+}
+
+// beside reports an argument that can't be given beside another that is given.
+func (c *checker) beside(f *builtin.Function, got [][]given) {
+	for i, p := range f.Params {
+		k := builtin.Named(f.Params, p.Without)
+		if p.Without == "" || len(got[i]) == 0 || len(got[k]) == 0 {
+			continue
+		}
+		d := c.report("P2025", got[k][0].named, fmt.Sprintf("state the %s or the %s of a row, not both", p.Name, p.Without), "one too many")
+		also(d, got[i][0].named, "the other")
+	}
+}
+
+// shopWords are parameters with the words that the shop knows.
+func (c *checker) shopWords(params []Parameter) []Parameter {
+	for i := range params {
+		if params[i].Shop {
+			params = slices.Clone(params)
+			params[i].Words = c.builtin.Methods
+		}
+	}
+	return params
 }
 
 // needsAllParts notes that what is being read needs every part of the design.
@@ -148,27 +185,14 @@ func (c *checker) needsAllParts() {
 	}
 }
 
-func (c *checker) sheetParams(params []Parameter) []Parameter {
-	out := append([]Parameter{}, params...)
-	for i := range out {
-		if out[i].Name == "method" {
-			out[i].Words = c.builtin.Methods
-			if out[i].Words == nil {
-				out[i].Words = []string{}
-			}
-		}
-	}
-	return out
-}
-
 // pick chooses the form of a function that a call's labels and number of arguments fit best.
-func pick(forms []*Function, e *syntax.Call) *Function {
+func pick(forms []*builtin.Function, e *syntax.Call) *builtin.Function {
 	best, bestMiss := forms[0], 1<<30
 	for _, f := range forms {
 		miss := max(0, len(e.Args)-len(f.Params))
 		for i := range e.Args {
 			if l := e.Args[i].Label; l != nil {
-				if paramNamed(f.Params, l.Name) < 0 {
+				if builtin.Named(f.Params, l.Name) < 0 {
 					miss++
 				}
 			} else if i < len(f.Params) && f.Params[i].Labelled {
@@ -191,36 +215,8 @@ func paramNamed(params []Parameter, name string) int {
 	return -1
 }
 
-// result follows the function's rule.
-func (c *checker) result(f *Function, e *syntax.Call, got [][]given) Type {
-	switch {
-	case f.Keeps:
-		return withEdges(got[0][0].t)
-	case f.Rule == Fixed:
-		return f.Result
-	}
-	t, ok := c.same(f, got)
-	if !ok || t.silent() {
-		return t
-	}
-	switch f.Rule {
-	case Root:
-		dim, ok := t.Dim.Root(2)
-		if !ok {
-			c.report("P2010", e.At, fmt.Sprintf("the square root of %s has no unit", t.phrase()), "its powers are odd")
-			return invalid
-		}
-		return Type{Kind: Quantity, Dim: dim}
-	case Step:
-		return c.stepped(f, e, t, got)
-	case Lookup:
-		return c.lookup(e, t, got[1])
-	}
-	return t
-}
-
 // same is the type that all arguments marked Same have together.
-func (c *checker) same(f *Function, got [][]given) (Type, bool) {
+func (c *checker) same(f *builtin.Function, got [][]given) (Type, bool) {
 	var t Type
 	var first *given
 	for i := range f.Params {
@@ -233,7 +229,7 @@ func (c *checker) same(f *Function, got [][]given) (Type, bool) {
 				return g.t, true
 			}
 			if f.Params[i].Many && g.t.Kind == ListKind {
-				g = &given{g.at, *g.t.Elem}
+				g = &given{g.at, *g.t.Elem, g.named}
 			}
 			if g.t.silent() {
 				return g.t, true
@@ -259,79 +255,13 @@ func (c *checker) same(f *Function, got [][]given) (Type, bool) {
 	return t, true
 }
 
-// stepped is the type of round, floor and ceil.
-func (c *checker) stepped(f *Function, e *syntax.Call, t Type, got [][]given) Type {
-	if t.Dim != quantity.None {
-		if len(got[1]) == 0 {
-			d := c.report("P2023", e.At, fmt.Sprintf("%s of %s needs a step", f.Name, t.phrase()), "to a multiple of what?")
-			if unit := plainUnits[t.Dim]; unit != "" {
-				note(d, fmt.Sprintf("such as %s(x, 1%s)", f.Name, unit))
-			}
-		}
-		return t
-	}
-	if len(got[1]) == 0 || got[1][0].t.Kind == CountKind {
-		return count
-	}
-	return number
-}
-
-// lookup is the type of the values of a table whose first column is like x.
-func (c *checker) lookup(e *syntax.Call, x Type, table []given) Type {
-	if len(table) == 0 || table[0].t.silent() {
-		return anything
-	}
-	row := *table[0].t.Elem
-	first, second := row, row
-	switch row.Kind {
-	case Invalid, Any:
-		return row
-	case PairKind:
-		first, second = row.Index[0], row.Index[1]
-	case PointKind:
-		first, second = length, length
-	default:
-		c.report("P2010", table[0].at.Span(), fmt.Sprintf("a table's rows are pairs, these are %s", row.plural()), row.String())
-		return invalid
-	}
-	if _, ok := unify(x, first); !ok {
-		d := c.report("P2010", table[0].at.Span(), fmt.Sprintf("%s is looked up in a column of %s", x.phrase(), first.plural()), first.String())
-		also(d, e.Args[0].Value.Span(), "this is "+x.phrase())
-		return invalid
-	}
-	if second.Kind == CountKind { // what lies between two counts is none
-		return number
-	}
-	return second
-}
-
 // signature writes how a function of the language is called.
 func signature(name string) string {
 	var forms []string
-	for _, f := range functionIndex[name] {
+	for _, f := range builtin.Forms(name) {
 		forms = append(forms, f.Signature())
 	}
 	return strings.Join(forms, " or ")
-}
-
-// Signature writes the function as it is called: rect(w, h).
-func (f *Function) Signature() string { return signatureOf(f.Name, f.Params) }
-
-func signatureOf(name string, params []Parameter) string {
-	parts := make([]string, len(params))
-	for i, p := range params {
-		parts[i] = p.Name
-		if p.Labelled {
-			parts[i] += ":"
-		}
-		if p.Many {
-			parts[i] += ", …"
-		}
-		if p.Optional {
-			parts[i] = "[" + parts[i] + "]"
-		}
-	}
-	return name + "(" + strings.Join(parts, ", ") + ")"
 }
 
 func counted(n int, thing string) string {

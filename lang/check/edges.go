@@ -26,15 +26,6 @@ func (p *Program) EdgesOf(m *syntax.Member) (edges []*Decl, open bool) {
 	return u.edges, u.open
 }
 
-// edged is a shape whose edges the language gives these names, and no others.
-func edged(names ...string) Type {
-	t := Type{Kind: ShapeKind, EdgesKnown: true}
-	for _, n := range names {
-		t.Edges = append(t.Edges, &Decl{Name: n, Kind: Edge, Type: edge, state: done})
-	}
-	return t
-}
-
 // withEdges is a shape with the edges of another, from which it is made.
 func withEdges(of Type) Type {
 	t := shape

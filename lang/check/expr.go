@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 
+	"perch/lang/builtin"
 	"perch/lang/diag"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
@@ -87,7 +88,7 @@ func (c *checker) resolve(s *scope, e *syntax.Name, call *syntax.Call) (d *Decl,
 		c.prog.refs[e] = d
 		return d, true
 	}
-	if IsFunction(e.Name) {
+	if builtin.IsFunction(e.Name) {
 		return nil, true
 	}
 	if c.lost(s.module, e.Name) {

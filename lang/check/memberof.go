@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 
+	"perch/lang/builtin"
 	"perch/lang/syntax"
 )
 
@@ -23,35 +24,35 @@ func (c *checker) member(s *scope, e *syntax.Member, x Type, call *syntax.Call) 
 		return c.faceMember(s, e, x, call)
 	case ListKind:
 		if assignable(point, *x.Elem) {
-			if m := builtinMember(ShapeKind, e.Name.Name); m != nil {
+			if m := builtin.MemberOf(ShapeKind, e.Name.Name); m != nil {
 				return c.shapeUse(s, e, m, x, call)
 			}
 		}
 	}
-	if m := builtinMember(x.Kind, e.Name.Name); m != nil {
+	if m := builtin.MemberOf(x.Kind, e.Name.Name); m != nil {
 		return c.shapeUse(s, e, m, x, call)
 	}
 	return c.noMember(s, e, x, memberNames(x.Kind), call)
 }
 
 // builtinUse is the type of a member of the language's own: a property read, or a method called.
-func (c *checker) builtinUse(s *scope, e *syntax.Member, m *MemberOf, call *syntax.Call) Type {
+func (c *checker) builtinUse(s *scope, e *syntax.Member, m *builtin.Member, call *syntax.Call) Type {
 	switch {
 	case m.Method && call == nil:
 		d := c.report("P2028", e.Name.At, fmt.Sprintf("%s takes arguments", m.Name), "call it")
-		note(d, "it is written ."+signatureOf(m.Name, m.Params))
-		return m.Result
+		note(d, "it is written ."+m.Signature())
+		return Result(&m.Function)
 	case m.Method:
-		c.args(s, m.Name, m.Params, call)
+		c.args(s, m.Name, Parameters(&m.Function), call)
 	case call != nil:
 		c.report("P2028", e.Name.At, fmt.Sprintf("%s is read without brackets", m.Name), "takes no arguments")
 		c.readArgs(s, call)
 	}
-	return m.Result
+	return Result(&m.Function)
 }
 
 // shapeUse is builtinUse of a member of x: a shape made of another keeps its edges' names.
-func (c *checker) shapeUse(s *scope, e *syntax.Member, m *MemberOf, x Type, call *syntax.Call) Type {
+func (c *checker) shapeUse(s *scope, e *syntax.Member, m *builtin.Member, x Type, call *syntax.Call) Type {
 	t := c.builtinUse(s, e, m, call)
 	if m.Of == ShapeKind && t.Kind == ShapeKind {
 		return withEdges(x)
@@ -95,7 +96,7 @@ func (c *checker) declaredMember(s *scope, e *syntax.Member, d *Decl, call *synt
 // cuts and marks, its edges by name, then its lets.
 func (c *checker) faceMember(s *scope, e *syntax.Member, x Type, call *syntax.Call) Type {
 	name := e.Name.Name
-	if m := builtinMember(FaceKind, name); m != nil {
+	if m := builtin.MemberOf(FaceKind, name); m != nil {
 		t := c.builtinUse(s, e, m, call)
 		return t
 	}
@@ -146,10 +147,19 @@ func (c *checker) noMember(s *scope, e *syntax.Member, x Type, known []string, c
 	d := c.report("P2030", e.Name.At, fmt.Sprintf("%s has no %s", of, e.Name.Name), "no such member")
 	c.suggest(d, e.Name.At, e.Name.Name, known)
 	switch {
-	case x.Kind == ListKind && builtinMember(x.Elem.Kind, e.Name.Name) != nil:
+	case x.Kind == ListKind && builtin.MemberOf(x.Elem.Kind, e.Name.Name) != nil:
 		note(d, fmt.Sprintf("%s of them has: take one with [n]", x.Elem.phrase()))
 	case len(known) > 0 && len(known) <= 16 && d.Fix == nil:
 		note(d, "it has "+joined(once(known)))
 	}
 	return invalid
+}
+
+// memberNames lists what the language gives a kind, in order.
+func memberNames(of Kind) []string {
+	var names []string
+	for _, m := range builtin.MembersOf(of) {
+		names = append(names, m.Name)
+	}
+	return names
 }

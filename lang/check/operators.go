@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"perch/lang/builtin"
 	"perch/lang/diag"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
@@ -306,13 +307,7 @@ func (c *checker) hint(d *diag.Diagnostic, e syntax.Expr, got Type, types []Type
 }
 
 // alternatives writes "a length or a point".
-func alternatives(types []Type) string {
-	s := make([]string, len(types))
-	for i, t := range types {
-		s[i] = t.phrase()
-	}
-	return strings.Join(s, " or ")
-}
+func alternatives(types []Type) string { return builtin.Alternatives(plainTypes(types)) }
 
 // phrases writes "a side, a count".
 func phrases(types []Type) string { return strings.ReplaceAll(alternatives(types), " or ", ", ") }

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"perch/lang/builtin"
 	"perch/lang/diag"
 	"perch/lang/syntax"
 )
@@ -139,7 +140,7 @@ func TestTyped(t *testing.T) {
 			if c, ok := e.(*syntax.Call); ok {
 				called[c.Fun] = true
 			}
-			if name, ok := e.(*syntax.Name); ok && IsWord(name.Name) && prog.DeclOf(name) == nil {
+			if name, ok := e.(*syntax.Name); ok && builtin.IsWord(name.Name) && prog.DeclOf(name) == nil {
 				return
 			}
 			n++

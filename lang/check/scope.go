@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"sort"
 
+	"perch/lang/builtin"
 	"perch/lang/diag"
 	"perch/lang/syntax"
 )
@@ -76,8 +77,8 @@ func (c *checker) fitting(s *scope, p place) []string {
 	}
 	switch p {
 	case asFunction:
-		for n := range functionIndex {
-			names = append(names, n)
+		for i := range builtin.Functions {
+			names = append(names, builtin.Functions[i].Name)
 		}
 	case asValue:
 		for n := range c.constants {
@@ -95,7 +96,7 @@ func (c *checker) free(s *scope, name syntax.Ident, kind DeclKind) bool {
 		return false
 	}
 	read := kind != Size && kind != Join // by expressions
-	if read && (IsFunction(name.Name) || c.constants[name.Name] != nil) {
+	if read && (builtin.IsFunction(name.Name) || c.constants[name.Name] != nil) {
 		c.report("P2003", name.At, fmt.Sprintf("%s is a name of the language", name.Name), "choose another name")
 		return false
 	}

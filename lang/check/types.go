@@ -1,43 +1,41 @@
 package check
 
 import (
-	"fmt"
-	"strings"
-
+	"perch/lang/builtin"
 	"perch/lang/quantity"
 )
 
-// Kind is the sort of a type.
-type Kind uint8
+// Kind is the sort of a type; the table of the language lists them.
+type Kind = builtin.Kind
 
 const (
-	Invalid      Kind = iota // an expression with a mistake that was reported
-	Any                      // known only when values are
-	Quantity                 // a number with the dimension Dim; plain number when that is None
-	CountKind                // a whole number
-	FlagKind                 // true or false
-	TextKind                 // quoted text
-	GaugeKind                // 18ga
-	MaterialKind             // mild_steel
-	StockKind                // a sheet
-	PointKind                // (u, v), two lengths
-	PairKind                 // two values that are not both lengths; Index holds their types
-	ShapeKind                // a region of a plane
-	PlaneKind                // an oriented plane
-	BodyKind                 // a skeleton
-	SideKind                 // a side of a body; also a plane
-	CornerKind               // a corner of a body
-	FaceKind                 // a face of a part; Decl is its face where known
-	EdgeKind                 // an edge of a face
-	CutKind                  // a named opening
-	MarkKind                 // a named mark, or what one shows
-	PartKind                 // a part made by the panel Decl; by any panel where nil
-	ListKind                 // of Elem
-	FamilyKind               // of Elem, indexed by Index
-	FuncKind                 // the let Decl, to be called
-	FastenerKind             // rivet(…)
-	BendKind                 // bend(…)
-	SeamKind                 // open(…)
+	Invalid      = builtin.Invalid
+	Any          = builtin.Any
+	Quantity     = builtin.Quantity
+	CountKind    = builtin.CountKind
+	FlagKind     = builtin.FlagKind
+	TextKind     = builtin.TextKind
+	GaugeKind    = builtin.GaugeKind
+	MaterialKind = builtin.MaterialKind
+	StockKind    = builtin.StockKind
+	PointKind    = builtin.PointKind
+	PairKind     = builtin.PairKind
+	ShapeKind    = builtin.ShapeKind
+	PlaneKind    = builtin.PlaneKind
+	BodyKind     = builtin.BodyKind
+	SideKind     = builtin.SideKind
+	CornerKind   = builtin.CornerKind
+	FaceKind     = builtin.FaceKind
+	EdgeKind     = builtin.EdgeKind
+	CutKind      = builtin.CutKind
+	MarkKind     = builtin.MarkKind
+	PartKind     = builtin.PartKind
+	ListKind     = builtin.ListKind
+	FamilyKind   = builtin.FamilyKind
+	FuncKind     = builtin.FuncKind
+	FastenerKind = builtin.FastenerKind
+	BendKind     = builtin.BendKind
+	SeamKind     = builtin.SeamKind
 )
 
 // Type is what an expression can be. The zero Type is Invalid.
@@ -138,67 +136,13 @@ func (t Type) quantity() bool { return t.Kind == Quantity || t.Kind == CountKind
 // silent says that nothing can be said of the type: it is wrong already or not known.
 func (t Type) silent() bool { return t.Kind == Invalid || t.Kind == Any }
 
-var kindNames = map[Kind]string{
-	Invalid: "nothing known", Any: "something", CountKind: "count", FlagKind: "flag", TextKind: "text",
-	GaugeKind: "gauge", MaterialKind: "material", StockKind: "stock", PointKind: "point", ShapeKind: "shape",
-	PlaneKind: "plane", BodyKind: "body", SideKind: "side", CornerKind: "corner", FaceKind: "face",
-	EdgeKind: "edge", CutKind: "cut", MarkKind: "mark", PartKind: "part", FuncKind: "function",
-	FastenerKind: "fastener", BendKind: "bend", SeamKind: "seam treatment",
-}
-
 // String names the type as a reader would, without an article.
-func (t Type) String() string {
-	switch t.Kind {
-	case Quantity:
-		return t.Dim.String()
-	case ListKind:
-		return "list of " + t.Elem.plural()
-	case FamilyKind:
-		return "family of " + t.Elem.plural()
-	case PairKind:
-		return fmt.Sprintf("pair of %s and %s", t.Index[0].phrase(), t.Index[1].phrase())
-	case PartKind:
-		if t.Decl != nil {
-			return t.Decl.Name
-		}
-	}
-	return kindNames[t.Kind]
-}
+func (t Type) String() string { return t.plain().String() }
 
 // phrase is the name with its article: an angle, a count.
-func (t Type) phrase() string {
-	s := t.String()
-	switch {
-	case t.silent(), t.Kind == TextKind, t.Kind == Quantity && t.Dim == quantity.Money:
-		return s
-	case strings.ContainsRune("aeiou", rune(s[0])):
-		return "an " + s
-	}
-	return "a " + s
-}
+func (t Type) phrase() string { return t.plain().Phrase() }
 
-func (t Type) plural() string {
-	s := t.String()
-	switch t.Kind {
-	case Invalid, Any:
-		return "things"
-	case TextKind:
-		return "texts"
-	case ListKind, FamilyKind, PairKind:
-		return strings.Replace(s, " of", "s of", 1)
-	case PartKind:
-		if t.Decl != nil {
-			return s + " parts"
-		}
-	}
-	switch {
-	case strings.HasSuffix(s, "s"):
-		return s + "es"
-	case s == "body":
-		return "bodies"
-	}
-	return s + "s"
-}
+func (t Type) plural() string { return t.plain().Plural() }
 
 // assignable says whether a value of type from may stand where to is wanted.
 func assignable(to, from Type) bool {

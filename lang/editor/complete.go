@@ -9,6 +9,7 @@ import (
 
 	"go.lsp.dev/protocol"
 
+	"perch/lang/builtin"
 	"perch/lang/check"
 	"perch/lang/quantity"
 )
@@ -297,16 +298,16 @@ func (t *typing) values(word string) []protocol.CompletionItem {
 		add(declItem(name, d), of)
 	})
 	seen := map[string]bool{}
-	for i := range check.Functions {
-		f := &check.Functions[i]
+	for i := range builtin.Functions {
+		f := &builtin.Functions[i]
 		if seen[f.Name] {
 			continue
 		}
 		seen[f.Name] = true
-		label, _ := signature(f.Name, f.Params)
+		label, _ := signature(f.Name, check.Parameters(f))
 		add(protocol.CompletionItem{
 			Label: f.Name, Kind: protocol.CompletionItemKindFunction, Detail: protocol.NewOptional(label), Documentation: protocol.String(f.Doc),
-			InsertText: protocol.NewOptional(f.Name + "($1)"), InsertTextFormat: protocol.InsertTextFormatSnippet}, f.Result)
+			InsertText: protocol.NewOptional(f.Name + "($1)"), InsertTextFormat: protocol.InsertTextFormatSnippet}, check.Result(f))
 	}
 	return append(append(out, rest...), keywords([]string{"if", "not"})...)
 }

@@ -7,6 +7,7 @@ import (
 
 	"go.lsp.dev/protocol"
 
+	"perch/lang/builtin"
 	"perch/lang/check"
 	"perch/stdlib"
 )
@@ -45,11 +46,11 @@ func membersOf(x check.Type) []protocol.CompletionItem {
 	if kind == check.ListKind && x.Elem != nil && x.Elem.Kind == check.PointKind {
 		kind = check.ShapeKind
 	}
-	for _, m := range check.MembersOf(kind) {
+	for _, m := range builtin.MembersOf(kind) {
 		it := protocol.CompletionItem{
 			Label: m.Name, Kind: protocol.CompletionItemKindProperty, Detail: protocol.NewOptional(m.Result.String()), Documentation: protocol.String(m.Doc)}
 		if m.Method {
-			label, _ := signature(m.Name, m.Params)
+			label, _ := signature(m.Name, check.Parameters(&m.Function))
 			it.Kind, it.Detail = protocol.CompletionItemKindMethod, protocol.NewOptional(label+" : "+m.Result.String())
 			it.InsertText, it.InsertTextFormat = protocol.NewOptional(m.Name+"($1)"), protocol.InsertTextFormatSnippet
 			if len(m.Params) == 0 {

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"perch/lang/builtin"
 	"perch/lang/check"
 )
 
@@ -149,7 +150,7 @@ func (s *server) edgeUses(ctx context.Context, snap *snapshot, m *mark, name str
 // known to leave it alone under the old one.
 func (s *server) edgeClash(ctx context.Context, snap *snapshot, group []*check.Decl, name string) error {
 	old := group[0].Name
-	for _, d := range check.MembersOf(check.FaceKind) {
+	for _, d := range builtin.MembersOf(check.FaceKind) {
 		if d.Name == name {
 			return refused("%s is a member of every face: an edge of that name could not be read", name)
 		}

@@ -8,6 +8,7 @@ import (
 
 	"go.lsp.dev/protocol"
 
+	"perch/lang/builtin"
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/quantity"
@@ -159,10 +160,10 @@ func signatureOfDecl(d *check.Decl) string {
 	return label
 }
 
-func describeMember(m *check.MemberOf) string {
+func describeMember(m *builtin.Member) string {
 	text := fmt.Sprintf(".%s : %s", m.Name, m.Result)
 	if m.Method {
-		label, _ := signature("."+m.Name, m.Params)
+		label, _ := signature("."+m.Name, check.Parameters(&m.Function))
 		text = label + " : " + m.Result.String()
 	}
 	return code(text) + "\n" + m.Doc
@@ -170,14 +171,12 @@ func describeMember(m *check.MemberOf) string {
 
 func describeFunction(name string) string {
 	var parts []string
-	for i := range check.Functions {
-		if f := &check.Functions[i]; f.Name == name {
-			label, _ := signature(f.Name, f.Params)
-			if f.Rule == check.Fixed {
-				label += " : " + f.Result.String()
-			}
-			parts = append(parts, code(label)+"\n"+f.Doc)
+	for _, f := range builtin.Forms(name) {
+		label, _ := signature(f.Name, check.Parameters(f))
+		if f.Follows == nil {
+			label += " : " + f.Result.String()
 		}
+		parts = append(parts, code(label)+"\n"+f.Doc)
 	}
 	return strings.Join(parts, "\n\n")
 }

@@ -3,6 +3,7 @@ package editor
 import (
 	"sort"
 
+	"perch/lang/builtin"
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/syntax"
@@ -14,7 +15,7 @@ type mark struct {
 	decl  *check.Decl     // what it names, or nil; of edges the first that is stated
 	edges []*check.Decl   // the edges that it may mean
 	open  bool            // it may mean an edge, or more, that is known only when a face is drawn
-	of    *check.MemberOf // a member of the language's own
+	of    *builtin.Member // a member of the language's own
 	fun   string          // a function of the language
 	typ   check.Type      // of the expression it is, where it is one
 	role  role
@@ -131,9 +132,9 @@ func (c *collector) name(x *syntax.Name) {
 	m := mark{at: x.At, decl: c.prog.DeclOf(x), typ: c.prog.TypeOf(x)}
 	switch {
 	case m.decl != nil:
-	case check.IsWord(x.Name) && x != c.called: // round is both
+	case builtin.IsWord(x.Name) && x != c.called: // round is both
 		m.role = word
-	case check.IsFunction(x.Name):
+	case builtin.IsFunction(x.Name):
 		m.fun = x.Name
 	}
 	c.add(m)
@@ -159,7 +160,7 @@ func (c *collector) edge(it *syntax.Item) {
 }
 
 // builtinMember is the language's own member of a type, or nil.
-func builtinMember(t check.Type, name string) *check.MemberOf {
+func builtinMember(t check.Type, name string) *builtin.Member {
 	for t.Kind == check.FamilyKind && t.Elem != nil {
 		t = *t.Elem
 	}
@@ -167,9 +168,9 @@ func builtinMember(t check.Type, name string) *check.MemberOf {
 	if kind == check.ListKind {
 		kind = check.ShapeKind // of points
 	}
-	for _, m := range check.MembersOf(kind) {
+	for _, m := range builtin.MembersOf(kind) {
 		if m.Name == name {
-			return &m
+			return m
 		}
 	}
 	return nil

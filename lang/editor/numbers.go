@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"perch/lang/build"
+	"perch/lang/builtin"
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/family"
@@ -253,18 +254,15 @@ func (snap *snapshot) plain(e syntax.Expr, known map[*check.Decl]bool) bool {
 
 // arithmeticFunction says that a function needs nothing but numbers.
 func arithmeticFunction(name string) bool {
-	for _, f := range check.Functions {
-		if f.Name != name {
-			continue
-		}
+	for _, f := range builtin.Forms(name) {
 		for _, p := range f.Params {
 			for _, t := range p.Types {
-				if t.Kind != check.Quantity && t.Kind != check.CountKind && t.Kind != check.ListKind {
+				if !t.IsQuantity() && t.Kind != check.ListKind {
 					return false
 				}
 			}
 		}
-		return f.Rule != check.Fixed || f.Result.Kind == check.Quantity || f.Result.Kind == check.FlagKind
+		return f.Follows != nil || f.Result.Kind == check.Quantity || f.Result.Kind == check.FlagKind
 	}
 	return false
 }

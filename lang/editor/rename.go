@@ -10,6 +10,7 @@ import (
 	"go.lsp.dev/protocol"
 	"go.lsp.dev/uri"
 
+	"perch/lang/builtin"
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/syntax"
@@ -125,7 +126,7 @@ func aName(name string, edge bool) error {
 		return refused("%s is a reserved word", name)
 	case len(ts) != 1 || ts[0].kind != tokenWord || ts[0].text != name:
 		return refused("%q can't be a name: a name is letters, digits and _, and starts with no digit", name)
-	case check.IsFunction(name) && !edge:
+	case builtin.IsFunction(name) && !edge:
 		return refused("%s is a function of the language", name)
 	}
 	return nil

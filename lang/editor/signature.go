@@ -7,6 +7,7 @@ import (
 
 	"go.lsp.dev/protocol"
 
+	"perch/lang/builtin"
 	"perch/lang/check"
 )
 
@@ -134,13 +135,9 @@ func (snap *snapshot) callables(c *call) []callable {
 		return callableDecl(d)
 	}
 	var out []callable
-	for i := range check.Functions {
-		f := &check.Functions[i]
-		if f.Name != c.name {
-			continue
-		}
-		one := callable{name: f.Name, doc: f.Doc, params: f.Params}
-		if f.Rule == check.Fixed {
+	for _, f := range builtin.Forms(c.name) {
+		one := callable{name: f.Name, doc: f.Doc, params: check.Parameters(f)}
+		if f.Follows == nil {
 			one.result = f.Result.String()
 		}
 		out = append(out, one)
@@ -165,7 +162,7 @@ func callableDecl(d *check.Decl) []callable {
 
 // parameter is a declared parameter as the language's own are described.
 func parameter(d *check.Decl) check.Parameter {
-	p := check.Parameter{Name: d.Name, Types: []check.Type{d.Type}, Doc: d.Doc()}
+	p := check.Parameter{Parameter: builtin.Parameter{Name: d.Name, Doc: d.Doc()}, Types: []check.Type{d.Type}}
 	if def := d.Param.Default; def != nil {
 		p.Optional, p.Default = true, oneLine(def.Span().Text())
 	}
@@ -177,14 +174,14 @@ func parameter(d *check.Decl) check.Parameter {
 func (snap *snapshot) memberCallables(c *call) []callable {
 	if p := snap.probe(c.at); p != nil && p.receiver.Kind != check.Invalid {
 		if m := builtinMember(p.receiver, c.name); m != nil && m.Method {
-			return []callable{{name: "." + m.Name, doc: m.Doc, result: m.Result.String(), params: m.Params}}
+			return []callable{{name: "." + m.Name, doc: m.Doc, result: m.Result.String(), params: check.Parameters(&m.Function)}}
 		}
 		return nil
 	}
 	var out []callable
-	for i := range check.Members {
-		if m := &check.Members[i]; m.Name == c.name && m.Method {
-			out = append(out, callable{name: "." + m.Name, doc: m.Doc, result: m.Result.String(), params: m.Params})
+	for i := range builtin.Members {
+		if m := &builtin.Members[i]; m.Name == c.name && m.Method {
+			out = append(out, callable{name: "." + m.Name, doc: m.Doc, result: m.Result.String(), params: check.Parameters(&m.Function)})
 		}
 	}
 	return out
@@ -226,7 +223,7 @@ func signature(name string, params []check.Parameter) (string, [][2]int) {
 
 // takes names the types of a parameter, without articles.
 func takes(p check.Parameter) string {
-	if p.Same || p.Words != nil || len(p.Types) == 0 {
+	if p.Same || p.TakesWord() || len(p.Types) == 0 {
 		return p.Wants()
 	}
 	var names []string

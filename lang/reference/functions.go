@@ -3,6 +3,7 @@ package reference
 import (
 	"strings"
 
+	"perch/lang/builtin"
 	"perch/lang/check"
 )
 
@@ -23,14 +24,14 @@ func Functions() string {
 	var out strings.Builder
 	var t table
 	next := 0
-	for _, f := range check.Functions {
+	for _, f := range builtin.Functions {
 		if next < len(groups) && groups[next].first == f.Name {
 			out.WriteString(t.b.String() + "\n**" + groups[next].title + "**\n\n")
 			t = table{}
 			t.head("written", "gives", "what it is")
 			next++
 		}
-		t.row(code(signature(f.Name, f.Params)), gives(f), described(f.Doc, f.Params))
+		t.row(code(signature(f.Name, f.Params)), f.Gives(), described(f.Doc, f.Params))
 	}
 	out.WriteString(t.b.String() + "\n")
 	out.WriteString("Values known by name: ")
@@ -44,21 +45,8 @@ func Functions() string {
 	return out.String()
 }
 
-// gives says what a function's result is.
-func gives(f check.Function) string {
-	switch f.Rule {
-	case check.AsArgs, check.Step:
-		return "the same as `" + f.Params[0].Name + "`"
-	case check.Root:
-		return "the root of `" + f.Params[0].Name + "`"
-	case check.Lookup:
-		return "a value of the table"
-	}
-	return f.Result.String()
-}
-
 // signature is how a call is written: what may be left out in square brackets.
-func signature(name string, params []check.Parameter) string {
+func signature(name string, params []builtin.Parameter) string {
 	parts := make([]string, len(params))
 	for i, p := range params {
 		parts[i] = p.Name
@@ -76,16 +64,13 @@ func signature(name string, params []check.Parameter) string {
 }
 
 // described is a sentence on the whole and one on each argument.
-func described(doc string, params []check.Parameter) string {
+func described(doc string, params []builtin.Parameter) string {
 	var out []string
 	if doc != "" {
 		out = append(out, sentence(doc))
 	}
 	for _, p := range params {
 		s := code(p.Name) + ": " + p.Wants()
-		if p.Words != nil && len(p.Words) == 0 {
-			s = code(p.Name) + ": a word" // known by the shop alone
-		}
 		if p.Families {
 			s += ", one or a family"
 		}
@@ -113,13 +98,13 @@ func sentence(s string) string {
 func Members() string {
 	var t table
 	t.head("of", "written", "gives", "what it is")
-	for _, m := range check.Members {
+	for _, m := range builtin.Members {
 		written := "." + m.Name
 		if m.Method {
 			written = "." + signature(m.Name, m.Params)
 		}
 		doc := described(m.Doc, m.Params)
-		t.row(check.Type{Kind: m.Of}.String(), code(written), m.Result.String(), doc)
+		t.row(builtin.Type{Kind: m.Of}.String(), code(written), m.Result.String(), doc)
 	}
 	return t.b.String()
 }

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"perch/lang/build"
+	"perch/lang/builtin"
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/load"
@@ -180,10 +181,10 @@ func TestEverythingShown(t *testing.T) {
 			t.Errorf("no guide has an example of the %s %s", kind, name)
 		}
 	}
-	for _, f := range check.Functions {
+	for _, f := range builtin.Functions {
 		missing("function", f.Name, `\b`+f.Name+`\(`, shown)
 	}
-	for _, m := range check.Members {
+	for _, m := range builtin.Members {
 		missing("member", m.Name, `\.`+m.Name+`\b`, shown)
 	}
 	for _, w := range check.TypeWords {

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 
+	"perch/lang/builtin"
 	"perch/lang/check"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
@@ -79,7 +80,7 @@ func words() lists {
 	for _, t := range check.TypeWords {
 		l.types = append(l.types, t.Word)
 	}
-	for _, f := range check.Functions {
+	for _, f := range builtin.Functions {
 		l.functions = append(l.functions, f.Name)
 		for _, p := range f.Params {
 			l.options = append(l.options, p.Words...)

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 
+	"perch/lang/builtin"
 	"perch/lang/check"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
@@ -76,7 +77,7 @@ func TestEveryWordHasItsColour(t *testing.T) {
 		scopes := e.line(line)
 		return scopes[strings.LastIndex(line, word)]
 	}
-	for _, f := range check.Functions {
+	for _, f := range builtin.Functions {
 		if got := scopeOf("let a = "+f.Name+"(1)", f.Name); got != "support.function.perch" {
 			t.Errorf("the function %s is coloured %q", f.Name, got)
 		}
@@ -237,7 +238,7 @@ func pieces(text string) []piece {
 			p.want, p.vim = "variable.other.member|entity.name.function.member", "Member"
 		case t.Type == symbols["Word"] && strings.HasPrefix(behind, ":"):
 			p.want, p.vim = "variable.parameter|variable.other.declaration", "Label|Declared"
-		case t.Type == symbols["Word"] && check.IsFunction(t.Value) && strings.HasPrefix(behind, "("):
+		case t.Type == symbols["Word"] && builtin.IsFunction(t.Value) && strings.HasPrefix(behind, "("):
 			p.want, p.vim = "support.function", "Function"
 		case prev == "use" || t.Type == symbols["Punct"]:
 			p.want = ""

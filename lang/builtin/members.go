@@ -1,28 +1,18 @@
-package check
+package builtin
 
-// MemberOf is what can be read after a dot of a built-in kind of thing.
-type MemberOf struct {
-	Of     Kind
-	Name   string
-	Method bool // it takes arguments, maybe none
-	Params []Parameter
-	Result Type
-	Doc    string
+func property(of Kind, name string, t Type, doc string) Member {
+	return Member{Of: of, Function: Function{Name: name, Result: t, Doc: doc}}
 }
 
-func property(of Kind, name string, t Type, doc string) MemberOf {
-	return MemberOf{Of: of, Name: name, Result: t, Doc: doc}
-}
-
-func method(of Kind, name string, t Type, doc string, params ...Parameter) MemberOf {
-	return MemberOf{Of: of, Name: name, Method: true, Params: params, Result: t, Doc: doc}
+func method(of Kind, name string, t Type, doc string, params ...Parameter) Member {
+	return Member{Of: of, Method: true, Function: Function{Name: name, Params: params, Result: t, Doc: doc}}
 }
 
 // Members are the members of the language's own things, by kind, in the order a
 // reference lists them. Parts and faces have those that their panel declares as well.
-var Members = []MemberOf{
-	property(BodyKind, "top", plane, "the upper end"),
-	property(BodyKind, "bottom", plane, "the floor"),
+var Members = []Member{
+	property(BodyKind, "top", planes, "the upper end"),
+	property(BodyKind, "bottom", planes, "the floor"),
 	property(BodyKind, "sides", list(side), "anticlockwise from the front, seen from above"),
 	property(BodyKind, "corners", list(corner), "corner k is the right end of side k"),
 	property(BodyKind, "height", length, "floor to top"),
@@ -56,10 +46,10 @@ var Members = []MemberOf{
 	property(CornerKind, "number", count, "of the side it ends at the right"),
 	property(CornerKind, "height", length, "of its upper end above the floor"),
 
-	property(PlaneKind, "back", plane, "the same plane, drawn on its other side"),
+	property(PlaneKind, "back", planes, "the same plane, drawn on its other side"),
 
-	property(FaceKind, "over", plane, "for metal laid on its drawn side"),
-	property(FaceKind, "under", plane, "for metal laid behind it"),
+	property(FaceKind, "over", planes, "for metal laid on its drawn side"),
+	property(FaceKind, "under", planes, "for metal laid behind it"),
 	property(FaceKind, "outline", edged(), "as drawn"),
 	property(FaceKind, "edges", list(edge), "of its outline, in order"),
 
@@ -77,67 +67,4 @@ var Members = []MemberOf{
 	property(StockKind, "radius", length, "inside radius of its bends"),
 	property(StockKind, "material", material, ""),
 	property(StockKind, "density", density, ""),
-}
-
-// supers are the kinds whose members a kind has too.
-var supers = map[Kind][]Kind{
-	SideKind: {PlaneKind},
-	FaceKind: {PlaneKind},
-}
-
-type memberKey struct {
-	of   Kind
-	name string
-}
-
-var memberIndex = indexMembers()
-
-func indexMembers() map[memberKey]*MemberOf {
-	m := map[memberKey]*MemberOf{}
-	for i := range Members {
-		m[memberKey{Members[i].Of, Members[i].Name}] = &Members[i]
-	}
-	return m
-}
-
-// builtinMember finds a member of the language's own, or nil.
-func builtinMember(of Kind, name string) *MemberOf {
-	if m := memberIndex[memberKey{of, name}]; m != nil {
-		return m
-	}
-	for _, k := range supers[of] {
-		if m := memberIndex[memberKey{k, name}]; m != nil {
-			return m
-		}
-	}
-	return nil
-}
-
-// memberNames lists what can be read of a kind, in order.
-func memberNames(of Kind) []string {
-	var names []string
-	for _, m := range Members {
-		if m.Of == of {
-			names = append(names, m.Name)
-		}
-	}
-	for _, k := range supers[of] {
-		names = append(names, memberNames(k)...)
-	}
-	return names
-}
-
-// MembersOf lists the language's own members of a kind of thing, those that it
-// has as something more general included.
-func MembersOf(of Kind) []MemberOf {
-	var out []MemberOf
-	for _, m := range Members {
-		if m.Of == of {
-			out = append(out, m)
-		}
-	}
-	for _, k := range supers[of] {
-		out = append(out, MembersOf(k)...)
-	}
-	return out
 }
