@@ -133,6 +133,7 @@ var Codes = []Code{
 	{"P5002", "fasteners that find no place"},
 	{"P5003", "places of a join that lie on no one face"},
 	{"P5004", "parts take up the same room"},
+	{"P5005", "faces of one part that lie in each other"},
 
 	// P60xx: the shop; P6010 to P6038 are the rules of shopcheck
 	{"P6001", "a bend outside the shop's rules"},

@@ -43,7 +43,7 @@ func (g *gathered) diagnostics() []diag.Diagnostic {
 // workshop holds a size to the shop's rules: one warning for each rule that a
 // part breaks, with every place.
 func (j Job) workshop(r *build.Result) []diag.Diagnostic {
-	out := clashes(r)
+	out := append(j.folded(r), clashes(r)...)
 	found := shopcheck.CheckAssembly(r.Assembly, j.Shop)
 	places := map[int][]string{}
 	at := map[[2]string]int{}
@@ -97,6 +97,36 @@ func clashes(r *build.Result) []diag.Diagnostic {
 			Summary: fmt.Sprintf("%s take up the same room, %.2f mm deep", text, c.Depth),
 			Related: []diag.Related{{Span: other, Message: "the other part"}},
 		})
+	}
+	return out
+}
+
+// folded warns of faces of one part that lie in each other once it is bent: one
+// warning for each blank, deeper and larger than what the cutter leaves to chance.
+func (j Job) folded(r *build.Result) []diag.Diagnostic {
+	var out []diag.Diagnostic
+	for _, b := range r.Assembly.Blanks {
+		told := false
+		for _, c := range panel.Interfere(b.Flat, b.Flat) {
+			if c.Depth <= j.Shop.Cutter.Tolerance {
+				continue
+			}
+			text := fmt.Sprintf("%s and %s", b.Flat.Faces[c.FaceA].Name, b.Flat.Faces[c.FaceB].Name)
+			where := fmt.Sprintf("%.2f mm deep, about %.0f mm³, at (%.1f, %.1f, %.1f) mm", c.Depth, c.Volume, c.At.X, c.At.Y, c.At.Z)
+			if told {
+				d := &out[len(out)-1]
+				if len(d.Notes) <= maxPlaces {
+					d.Notes = append(d.Notes, "also "+text+", "+where)
+				}
+				continue
+			}
+			told = true
+			out = append(out, diag.Diagnostic{
+				Code: "P5005", Severity: diag.Warning, Span: r.Place(b.Name), Part: b.Name,
+				Summary: fmt.Sprintf("%s of %s lie in each other once it is bent: %s", text, b.Name, where),
+				Notes:   []string{"one of them must end short of the other, or hang by another edge or the other way"},
+			})
+		}
 	}
 	return out
 }

@@ -142,7 +142,7 @@ func Pattern(p Patch, f Fastener) ([]Place, error) {
 		row, ok = centreRow(p.Region, plane.Offset(p.Region, -f.Edge), dir, need)
 	}
 	if !ok {
-		return nil, &PatternError{f.Kind, NoRoom, across(p.Region), 2 * f.Edge}
+		return nil, &PatternError{f.Kind, NoRoom, p.Region.Across(), 2 * f.Edge}
 	}
 	centres, step := spread(row.To-row.From, f)
 	if len(centres) > 1 && step < float64(minSpacing*f.Diameter)-1e-9 {
@@ -262,21 +262,6 @@ func spread(usable float64, f Fastener) (centres []float64, step float64) {
 		centres = append(centres, first+float64(float64(i)*step))
 	}
 	return centres, step
-}
-
-// across is the diameter of the largest circle in the region, to 0.01 mm.
-func across(r plane.Region) float64 {
-	s := r.Bounds().Size()
-	lo, hi := 0.0, min(s.X, s.Y)/2
-	for hi-lo > 0.005 {
-		mid := (lo + hi) / 2
-		if len(plane.Offset(r, -mid)) > 0 {
-			lo = mid
-		} else {
-			hi = mid
-		}
-	}
-	return 2 * lo
 }
 
 // tacks lays short welds along the patch's longest free straight edge: an edge of one

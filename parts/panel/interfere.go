@@ -173,7 +173,11 @@ func stacked(p, q *Prism) (Clash, bool) {
 	if area <= TouchTol*shared.Length()/2 || area <= areaTol {
 		return Clash{}, false
 	}
-	return Clash{Depth: depth, Volume: depth * area, At: p.Frame.At(shared.Centroid())}, true
+	c := Clash{Depth: depth, Volume: depth * area, At: p.Frame.At(shared.Centroid())}
+	if len(plane.Offset(shared, -depth/2)) == 0 { // it is narrower than it is deep
+		c.Depth = min(depth, shared.Across())
+	}
+	return c, true
 }
 
 // Onto takes the prism's coordinates to those of the parallel frame f.

@@ -151,3 +151,18 @@ func (o *offsetter) sector(p, q, u, v Point) {
 	}
 	o.run(Edge{p, q, b})
 }
+
+// Across is the diameter of the largest circle that the region holds, to 0.005 mm.
+func (r Region) Across() float64 {
+	s := r.Bounds().Size()
+	lo, hi := 0.0, min(s.X, s.Y)/2
+	for hi-lo > 0.005 {
+		mid := (lo + hi) / 2
+		if len(Offset(r, -mid)) > 0 {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return lo + hi
+}
