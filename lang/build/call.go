@@ -319,24 +319,14 @@ func (ev *evaluator) across(v value.Value, at syntax.Node) plane.Point {
 
 // stock makes a stock of sheet(…).
 func (ev *evaluator) stock(s *syntax.Stock, e *env) value.Value {
-	x, ok := s.Value.(*syntax.Call)
-	if !ok || !isName(x.Fun, "sheet") {
-		v := ev.eval(s.Value, e)
-		if v, ok := v.(value.Stock); ok {
-			named := *v.Stock
-			named.Name = s.Name.Name
-			return value.Stock{Stock: &named}
-		}
+	v := ev.eval(s.Value, e)
+	st, ok := v.(value.Stock)
+	if !ok {
 		ev.wrong(s.Value, v, "stock")
 	}
-	st := ev.sheet(x, e)
-	st.Name = s.Name.Name
-	return st
-}
-
-func isName(x syntax.Expr, name string) bool {
-	n, ok := x.(*syntax.Name)
-	return ok && n.Name == name
+	named := *st.Stock
+	named.Name = s.Name.Name
+	return value.Stock{Stock: &named}
 }
 
 func (ev *evaluator) sheet(x *syntax.Call, e *env) value.Stock {

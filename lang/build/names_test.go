@@ -1,6 +1,7 @@
 package build_test
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -60,6 +61,69 @@ panel plate(w: length) {
 part plain of steel = plate(50mm)
 `)
 	for text, want := range map[string]float64{"plain.twice(4mm)": 58, "plain.web.thrice(4mm)": 62} {
+		if got := asked(t, r, text); math.Abs(got-want) > 1e-9 {
+			t.Errorf("%s is %g, not %g", text, got, want)
+		}
+	}
+}
+
+// TestNamesOfTheLanguageAreFree builds designs whose maker calls parts, faces, params,
+// stocks and functions as the language calls its own.
+func TestNamesOfTheLanguageAreFree(t *testing.T) {
+	for _, name := range []string{"floor", "box", "strip", "round", "load", "sheet", "min", "reach", "wide", "hem", "text", "at", "length", "u"} {
+		r := sizeOf(t, fmt.Sprintf(`design "Plate"
+stock %[1]s = sheet(mild_steel, 1mm)
+panel plate(w: length) { face web on level(0mm) { outline rect(w, 20mm) } }
+part plain of %[1]s = plate(50mm)
+`, name))
+		if got := asked(t, r, "flat_long(plain)"); math.Abs(got-50) > 1e-9 {
+			t.Errorf("stock %s: %g", name, got)
+		}
+		r = sizeOf(t, fmt.Sprintf(`design "Plate"
+stock steel = sheet(mild_steel, 1mm)
+param %[1]s: length = 50mm
+panel plate(%[1]s: length) {
+  let longer = %[1]s * 2
+  face web on level(0mm) {
+    let %[1]s = longer - %[1]s + 1mm
+    outline strip_of(%[1]s)
+  }
+}
+let strip_of(%[1]s: length) = rect(%[1]s, 20mm)
+part plain of steel = plate(%[1]s: %[1]s)
+`, name))
+		if got := asked(t, r, "flat_long(plain)"); math.Abs(got-51) > 1e-9 {
+			t.Errorf("param and face %s: %g", name, got)
+		}
+		r = sizeOf(t, fmt.Sprintf(`design "Plate"
+stock steel = sheet(mild_steel, 1mm)
+panel plate() {
+  face %[1]s on level(0mm) { outline rect(50mm, 20mm) }
+  face rim[%[1]s in %[1]s.edges] off %[1]s up 90deg if %[1]s.length > 30mm { outline strip(10mm, ends: floor(min(2.5mm, 3mm), 1mm)) }
+}
+part %[1]s of steel = plate()
+`, name))
+		if got := asked(t, r, "area("+name+"."+name+")"); math.Abs(got-1000) > 100 { // less the bends
+			t.Errorf("part and face %s: %g", name, got)
+		}
+	}
+}
+
+// TestOwnFunctionsComeFirst calls functions of the file that have a function of the
+// language around them, on its own right side too.
+func TestOwnFunctionsComeFirst(t *testing.T) {
+	r := sizeOf(t, `design "Plate"
+stock steel = sheet(2mm)
+let sheet(t: length) = sheet(mild_steel, t / 2)
+let floor(x: length) = floor(x, 10mm)
+param w: length = 57mm
+let got = floor(w)
+rule v = floor(w) + 1mm
+param v: length
+panel plate(w: length) { face web on level(0mm) { outline rect(w, 20mm) } }
+part plain of steel = plate(got)
+`)
+	for text, want := range map[string]float64{"flat_long(plain)": 50, "v": 51, "steel.thickness": 1} {
 		if got := asked(t, r, text); math.Abs(got-want) > 1e-9 {
 			t.Errorf("%s is %g, not %g", text, got, want)
 		}

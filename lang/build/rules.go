@@ -140,7 +140,7 @@ func (s *system) state(size *syntax.Size, settings []Setting) {
 // apply takes one statement of a size or setting, which replaces what was said
 // of the name before.
 func (s *system) apply(st *syntax.State, from solver.Strength, size string) {
-	i, ok := s.at[s.ev.prog.Root.Names[st.Name.Name]]
+	i, ok := s.at[s.ev.prog.Root.Find(check.Values, st.Name.Name)]
 	if !ok {
 		s.unknown(st)
 		return

@@ -144,7 +144,7 @@ func (t Type) Plural() string {
 		return strings.Replace(s, " of", "s of", 1)
 	case PartKind:
 		if t.Maker != "" {
-			return s + " parts"
+			return strings.TrimSuffix(s, " part") + " parts"
 		}
 	}
 	switch {

@@ -13,7 +13,7 @@ type recheck struct {
 	before  *Memory
 	was     []*unit // what each statement was; nil where it is new
 	look    []bool  // whether it has to be looked at
-	changed map[string]bool
+	changed map[asked]bool
 }
 
 // diagnoseAgain is Diagnose by what was remembered; its memory is nil where that
@@ -31,7 +31,7 @@ func diagnoseAgain(root *syntax.File, mistakes []diag.Diagnostic, l Loader, buil
 	}
 	c.load(c.prog.Root)
 	c.prog.Modules = append(c.prog.Modules, before.modules...)
-	a := recheck{checker: c, before: before, was: make([]*unit, len(c.units)), look: make([]bool, len(c.units)), changed: map[string]bool{}}
+	a := recheck{checker: c, before: before, was: make([]*unit, len(c.units)), look: make([]bool, len(c.units)), changed: map[asked]bool{}}
 	a.match()
 	a.bindings()
 	if c.stale || !a.spread() {
@@ -77,24 +77,28 @@ func (a *recheck) match() {
 
 // bindings finds the names that stand for something else now, or for nothing.
 func (a *recheck) bindings() {
-	had, has := a.before.names, a.prog.Root.Names
-	for name := range had {
-		if has[name] == nil {
-			a.changed[name] = true
+	for in := range spaces {
+		had, has := a.before.names[in], a.prog.Root.names[in]
+		for name := range had {
+			if has[name] == nil {
+				a.changed[asked{in, name}] = true
+			}
 		}
-	}
-	for name, is := range has {
-		was := had[name]
-		switch {
-		case was == is && was != nil: // of a module
-		case was == nil || was.unit == nil || is.unit == nil:
-			a.changed[name] = true
-		default:
-			if w := a.was[is.unit.i]; w != nil && w != was.unit {
-				a.changed[name] = true
+		for name, is := range has {
+			if was := had[name]; was != is && a.means(was, is) { // one is of a module
+				a.changed[asked{in, name}] = true
 			}
 		}
 	}
+}
+
+// means says that a name means something else now.
+func (a *recheck) means(was, is *Decl) bool {
+	if was == nil || was.unit == nil || is.unit == nil {
+		return true
+	}
+	w := a.was[is.unit.i]
+	return w != nil && w != was.unit
 }
 
 // maxRounds caps how often the statements are gone through for what a change
@@ -123,24 +127,28 @@ func (a *recheck) spread() bool {
 }
 
 // hit says that a name among those changed.
-func (a *recheck) hit(names []string) bool {
-	return len(a.changed) > 0 && slices.ContainsFunc(names, func(n string) bool { return a.changed[n] })
+func (a *recheck) hit(names []asked) bool {
+	return len(a.changed) > 0 && slices.ContainsFunc(names, func(n asked) bool { return a.changed[n] })
 }
 
 // turned says, and notes, that a statement's name is newly known to show something else.
 func (a *recheck) turned(u *unit) bool {
 	d := u.decl
-	if d == nil || a.prog.Root.Names[d.Name] != d || a.changed[d.Name] {
+	if d == nil {
+		return false
+	}
+	name := asked{d.Space(), d.Name}
+	if a.prog.Root.names.Find(name.in, name.name) != d || a.changed[name] {
 		return false
 	}
 	if u.shows == "" {
 		u.shows, u.mentions = a.shown(d)
 	}
-	was := a.before.names[d.Name].unit
+	was := a.before.names.Find(name.in, name.name).unit
 	if u.shows != "" && u.shows == was.shows && !a.hit(u.mentions) {
 		return false
 	}
-	a.changed[d.Name] = true
+	a.changed[name] = true
 	return true
 }
 
@@ -148,9 +156,11 @@ func (a *recheck) turned(u *unit) bool {
 // false where one of them turned out to have a mistake.
 func (a *recheck) keep() bool {
 	root := a.prog.Root
-	imported := map[string]*Decl{}
+	imported := map[asked]*Decl{}
 	for _, im := range root.imports {
-		imported[im.name.Name] = im.decl
+		for _, d := range im.decls {
+			imported[asked{d.Space(), im.name.Name}] = d
+		}
 	}
 	for i := range a.units {
 		u, w := &a.units[i], a.was[i]
@@ -179,10 +189,8 @@ func (a *recheck) keep() bool {
 
 // uses notes that a text uses what it imports.
 func (m *Module) uses(d *Decl) {
-	for _, im := range m.imports {
-		if im.decl == d {
-			im.used = true
-		}
+	if im := m.importOf(d); im != nil {
+		im.used = true
 	}
 }
 
@@ -199,7 +207,7 @@ func (a *recheck) circle() bool {
 			return marks[u.i] == open
 		}
 		marks[u.i] = open
-		u.needs(a.prog.Root.Names, a.units, func(v *unit) bool {
+		u.needs(a.prog.Root.names, a.units, func(v *unit) bool {
 			found = visit(v)
 			return !found
 		})

@@ -105,7 +105,9 @@ func (t Type) plain() builtin.Type {
 		out.Elem = &e
 	}
 	if t.Kind == PartKind && t.Decl != nil {
-		out.Maker = t.Decl.Name
+		if out.Maker = t.Decl.Name; isTypeWord(out.Maker) {
+			out.Maker += " part"
+		}
 	}
 	return out
 }

@@ -41,7 +41,7 @@ func (c *checker) call(s *scope, e *syntax.Call) Type {
 // readArgs reads the arguments of a call that is wrong already.
 func (c *checker) readArgs(s *scope, e *syntax.Call) {
 	for i := range e.Args {
-		if n, ok := strip(e.Args[i].Value).(*syntax.Name); ok && builtin.IsWord(n.Name) && c.find(s, n.Name) == nil {
+		if n, ok := strip(e.Args[i].Value).(*syntax.Name); ok && builtin.IsWord(n.Name) && c.find(s, Values, n.Name) == nil {
 			continue
 		}
 		c.expr(s, e.Args[i].Value)

@@ -86,7 +86,7 @@ type Decl struct {
 	Members []*Decl // of a panel: parameters, lets, faces; of a face: lets, cuts, marks; in order
 	Indices []*Decl // of a part, join, face, cut or mark: its index names; of a function: its parameters
 
-	members map[string]*Decl
+	members Names
 	scope   *scope // in which its expressions are read
 	state   state
 	opened  bool  // what stands inside is declared
@@ -96,8 +96,21 @@ type Decl struct {
 	deps    []*Decl
 }
 
-// Member finds what a panel or face declares under name, or nil.
-func (d *Decl) Member(name string) *Decl { return d.members[name] }
+// Member finds what a panel or face declares under a name that is read, or nil.
+func (d *Decl) Member(name string) *Decl {
+	if m := d.members.Find(Values, name); m != nil {
+		return m
+	}
+	return d.members.Find(Calls, name)
+}
+
+// Called finds what a panel or face declares under a name that is called, or nil.
+func (d *Decl) Called(name string) *Decl {
+	if m := d.members.Find(Calls, name); m != nil {
+		return m
+	}
+	return d.members.Find(Values, name)
+}
 
 // Edges are the named edges of a face, as far as its outline tells before it is
 // drawn; a name may be there more than once.
@@ -125,9 +138,9 @@ type Module struct {
 	Name   string // dotted name, path, or the source's own name for the design
 	Source *diag.Source
 	File   *syntax.File
-	Names  map[string]*Decl // everything in scope, imports under the name they have here
-	Order  []*Decl          // what this text declares, in order
+	Order  []*Decl // what this text declares, in order
 
+	names   *Names // everything in scope, imports under the name they have here
 	scope   *scope
 	imports []*importing
 	library bool            // must not hold what only a design may

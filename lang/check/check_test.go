@@ -168,14 +168,14 @@ func TestStool(t *testing.T) {
 		"shell": "stock", "rungs": "count", "splay": "angle",
 	}
 	for name, want := range types {
-		if got := prog.Root.Names[name].Type.String(); got != want {
+		if got := prog.Root.Named(name)[0].Type.String(); got != want {
 			t.Errorf("%s is %s, want %s", name, got, want)
 		}
 	}
-	if got := prog.Root.Names["gusset"].Type; len(got.Index) != 2 || got.Index[0].Decl != prog.Root.Names["cross_rung"] || got.Index[1].Kind != CornerKind {
+	if got := prog.Root.Find(Values, "gusset").Type; len(got.Index) != 2 || got.Index[0].Decl != prog.Root.Find(Calls, "cross_rung") || got.Index[1].Kind != CornerKind {
 		t.Errorf("gusset is indexed by %v", got.Index)
 	}
-	if got := prog.Root.Names["tread"].Result.String(); got != "length" {
+	if got := prog.Root.Find(Calls, "tread").Result.String(); got != "length" {
 		t.Errorf("tread gives %s", got)
 	}
 	lib2, diags := syntax.Parse(diag.NewSource("std/stool.perch", read(t, "std_stool.perch")))

@@ -33,7 +33,7 @@ func (c *checker) declared(d *Decl) Type {
 	switch d.Kind {
 	case Stock:
 		s := d.Node.(*syntax.Stock)
-		c.want(d.scope, s.Value, "a stock", stock)
+		c.want(d.scope.without(d), s.Value, "a stock", stock)
 		return stock
 	case Body:
 		s := d.Node.(*syntax.Body)
@@ -102,12 +102,12 @@ func (c *checker) indexType(d *Decl) Type {
 
 func (c *checker) letType(d *Decl, l *syntax.Let) Type {
 	if !l.IsFunc {
-		return c.expr(d.scope, l.Value)
+		return c.expr(d.scope.without(d), l.Value)
 	}
 	for _, p := range d.Indices {
 		c.checkDecl(p)
 	}
-	d.Result = c.expr(d.scope, l.Value)
+	d.Result = c.expr(d.scope.without(d), l.Value)
 	return Type{Kind: FuncKind, Decl: d}
 }
 
@@ -121,7 +121,7 @@ func (c *checker) partType(d *Decl, s *syntax.Part) Type {
 	if !ok {
 		return invalid
 	}
-	if p := c.find(d.scope, name.Name); p != nil && p.Kind == Panel {
+	if p := c.find(d.scope, Calls, name.Name); p != nil && p.Kind == Panel {
 		c.open(p)
 		return p.Type
 	}
@@ -141,6 +141,11 @@ func (c *checker) wordType(m *Module, word syntax.Ident) Type {
 	if word.Name == "" {
 		return invalid
 	}
+	if d := c.top(m, Calls, word.Name); d != nil && !d.IsFunc() { // a panel, or what could have been one
+		c.open(d)
+		m.uses(d)
+		return d.Type
+	}
 	known := make([]string, 0, len(TypeWords))
 	for _, w := range TypeWords {
 		if w.Word == word.Name {
@@ -148,19 +153,9 @@ func (c *checker) wordType(m *Module, word syntax.Ident) Type {
 		}
 		known = append(known, w.Word)
 	}
-	if d := c.top(m, word.Name); d != nil {
-		c.open(d)
-		for _, im := range m.imports {
-			if im.decl == d {
-				im.used = true
-			}
-		}
-		if d.Kind == Panel {
-			return d.Type
-		}
-		if _, failed := d.Node.(*syntax.Use); failed {
-			return invalid
-		}
+	if all := m.Named(word.Name); all != nil {
+		d := all[0]
+		m.uses(d)
 		r := c.report("P2018", word.At, fmt.Sprintf("%s is a %s, not a type", word.Name, d.Kind), "a type is wanted")
 		also(r, d.At, "declared here")
 		return invalid
@@ -169,7 +164,7 @@ func (c *checker) wordType(m *Module, word syntax.Ident) Type {
 		return invalid
 	}
 	if c.searches < maxSearches {
-		for n, d := range m.Names {
+		for n, d := range m.names[Calls] {
 			if d.Kind == Panel {
 				known = append(known, n)
 			}

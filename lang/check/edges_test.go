@@ -149,7 +149,7 @@ panel q() {
 	if !slices.Equal(got, want) {
 		t.Errorf("got %q, want %q", got, want)
 	}
-	if e := p.Root.Names["q"].Member("web").Edges(); len(e) != 1 || e[0].Kind != Edge || e[0].Name != "top" {
+	if e := p.Root.Named("q")[0].Member("web").Edges(); len(e) != 1 || e[0].Kind != Edge || e[0].Name != "top" {
 		t.Errorf("the face's edges are %v", e)
 	}
 }

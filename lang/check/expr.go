@@ -79,24 +79,53 @@ func (c *checker) resolve(s *scope, e *syntax.Name, call *syntax.Call) (d *Decl,
 	if e.Name == "" {
 		return nil, false
 	}
-	if d := c.find(s, e.Name); d != nil {
-		c.open(d)
+	p := c.placeFor(e, call)
+	d, own := c.means(s, p.space(), e.Name)
+	switch {
+	case d != nil:
+		c.refer(s, e, d)
+		return d, true
+	case p == asValue && c.constant(e.Name) != nil:
+		c.prog.refs[e] = c.constant(e.Name)
+		return c.prog.refs[e], true
+	case p != asValue && builtin.IsFunction(e.Name):
+		return nil, true
+	}
+	if d := c.misplaced(s, p, e.Name); d != nil {
 		c.refer(s, e, d)
 		return d, true
 	}
-	if d := c.constant(s, e.Name); d != nil {
-		c.prog.refs[e] = d
-		return d, true
-	}
-	if builtin.IsFunction(e.Name) {
+	switch {
+	case p == asValue && builtin.IsFunction(e.Name):
 		return nil, true
-	}
-	if c.lost(s.module, e.Name) {
+	case own:
+		r := c.report("P2004", e.At, fmt.Sprintf("%s can't need itself", e.Name), "its own name")
+		note(r, fmt.Sprintf("here %s means the next one outward, and there is none", e.Name))
+		return nil, false
+	case c.lost(s.module, e.Name):
 		return nil, false
 	}
 	r := c.report("P2001", e.At, fmt.Sprintf("nothing here is named %s", e.Name), "not known")
-	c.offer(r, s, e, c.placeFor(e, call))
+	c.offer(r, s, e, p)
 	return nil, false
+}
+
+// misplaced is what a name means that stands where such a thing can't: something
+// that can't be called before a bracket, or something that has to be.
+func (c *checker) misplaced(s *scope, p place, name string) *Decl {
+	others := []Space{Calls, Sizes, Joins}
+	if p != asValue {
+		others = []Space{Values, Sizes, Joins}
+	}
+	for _, in := range others {
+		if d := c.find(s, in, name); d != nil {
+			return d
+		}
+	}
+	if p != asValue {
+		return c.constant(name)
+	}
+	return nil
 }
 
 // offer tells what a name that nothing has may have meant.
@@ -120,23 +149,11 @@ func (c *checker) offer(r *diag.Diagnostic, s *scope, e *syntax.Name, p place) {
 
 // refer records that node refers to d, and that what is being read needs d.
 func (c *checker) refer(s *scope, node syntax.Node, d *Decl) {
+	c.open(d)
 	c.prog.refs[node] = d
 	c.needs(d)
 	if d.Module != s.module {
-		for _, im := range s.module.imports {
-			if im.decl == d {
-				im.used = true
-			}
-		}
-	}
-	if d.Node != nil {
-		if u, ok := d.Node.(*syntax.Use); ok { // an import that failed
-			for _, im := range s.module.imports {
-				if im.use == u && im.decl == d {
-					im.used = true
-				}
-			}
-		}
+		s.module.uses(d)
 	}
 }
 

@@ -28,7 +28,15 @@ func (c *checker) placeFor(e *syntax.Name, call *syntax.Call) place {
 	return asValue
 }
 
-// takes says whether a declared name fits.
+// space is where such a name is looked for.
+func (p place) space() Space {
+	if p == asValue {
+		return Values
+	}
+	return Calls
+}
+
+// takes says whether a declared name of that space fits.
 func (p place) takes(d *Decl) bool {
 	switch p {
 	case asPanel:
@@ -36,7 +44,7 @@ func (p place) takes(d *Decl) bool {
 	case asFunction:
 		return d.IsFunc()
 	}
-	return d.Kind != Panel && d.Kind != Size && d.Kind != Join && !d.IsFunc()
+	return true
 }
 
 // gives says whether a statement of a module gives out a name that fits.

@@ -68,10 +68,19 @@ func (c *checker) partMember(s *scope, e *syntax.Member, x Type, call *syntax.Ca
 		}
 		return anything
 	}
-	if d := x.Decl.Member(e.Name.Name); d != nil {
+	if d := x.Decl.member(e.Name.Name, call); d != nil {
 		return c.declaredMember(s, e, d, call)
 	}
 	return c.noMember(s, e, x, declNames(x.Decl), call)
+}
+
+// member is what a panel or face declares under a name that is read, or called where
+// call is not nil.
+func (d *Decl) member(name string, call *syntax.Call) *Decl {
+	if call != nil {
+		return d.Called(name)
+	}
+	return d.Member(name)
 }
 
 func declNames(of *Decl) []string {
@@ -107,7 +116,7 @@ func (c *checker) faceMember(s *scope, e *syntax.Member, x Type, call *syntax.Ca
 		}
 		return anything
 	}
-	d := x.Decl.Member(name)
+	d := x.Decl.member(name, call)
 	if d != nil && d.Kind != Let {
 		return c.declaredMember(s, e, d, call)
 	}

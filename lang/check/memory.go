@@ -20,7 +20,7 @@ type Memory struct {
 	modules  []*Module          // those it uses
 	others   []*diag.Diagnostic // in those
 	searches int                // made for those
-	names    map[string]*Decl
+	names    *Names
 	units    []unit
 }
 
@@ -101,7 +101,7 @@ func Diagnose(root *syntax.File, mistakes []diag.Diagnostic, l Loader, builtin B
 // be a whole one, for what was found can't be told statement by statement.
 func (c *checker) remember(circles bool) *Memory {
 	m, root := c.mem, c.prog.Root
-	m.name, m.library, m.builtin, m.names, m.units = root.Name, root.library, c.builtin, root.Names, c.units
+	m.name, m.library, m.builtin, m.names, m.units = root.Name, root.library, c.builtin, root.names, c.units
 	if circles || c.deep || c.searches >= maxSearches || len(m.mistakes) > maxFirm || root.Source == nil {
 		m.units = nil
 	}

@@ -10,11 +10,11 @@ import (
 
 // importing is one listed name of a use statement.
 type importing struct {
-	use  *syntax.Use
-	at   int // index in use.Names
-	name syntax.Ident
-	decl *Decl
-	used bool // or not to be had, which is mistake enough
+	use   *syntax.Use
+	at    int // index in use.Names
+	name  syntax.Ident
+	decls []*Decl // of that name: a panel or function, and what is neither
+	used  bool    // or not to be had, which is mistake enough
 }
 
 // isLibrary says whether a text without a design line is a module: it holds
@@ -42,8 +42,8 @@ func inModule(s syntax.Stmt) bool {
 // load loads what m uses, then declares its names.
 func (c *checker) load(m *Module) {
 	c.prog.Modules = append(c.prog.Modules, m)
-	m.Names = map[string]*Decl{}
-	m.scope = &scope{module: m, names: m.Names}
+	m.scope = &scope{module: m}
+	m.names = &m.scope.names
 	var designs []*syntax.Design
 	if m.File.Design != nil {
 		designs = append(designs, m.File.Design)
@@ -94,30 +94,52 @@ func (c *checker) use(m *Module, u *syntax.Use) {
 		if im.As != nil {
 			as = *im.As
 		}
-		d := &Decl{Name: as.Name, Kind: Let, At: as.At, Node: u, Module: m, Type: invalid, state: done}
-		var found *Decl
+		var found []*Decl
 		if from != nil {
-			if found = c.exported(from, im.Name); found != nil {
-				d = found
-			}
+			found = c.exported(from, im.Name)
 		}
-		if !c.free(m.scope, as, Panel) {
+		take := &importing{use: u, at: i, name: as, decls: found, used: found == nil}
+		if found == nil { // it may have been anything
+			d := &Decl{Name: as.Name, Kind: Let, At: as.At, Node: u, Module: m, Type: invalid, state: done}
+			take.decls = []*Decl{d}
+			if c.free(m.scope, as, Values, Let) && c.free(m.scope, as, Calls, Let) {
+				m.names.putIn(Values, as.Name, d)
+				m.names.putIn(Calls, as.Name, d)
+				m.imports = append(m.imports, take)
+			}
 			continue
 		}
-		m.Names[as.Name] = d
-		m.imports = append(m.imports, &importing{use: u, at: i, name: as, decl: d, used: found == nil})
+		free := true
+		for _, d := range found {
+			free = free && c.free(m.scope, as, d.Space(), d.Kind)
+		}
+		if !free {
+			continue
+		}
+		for _, d := range found {
+			m.names.put(as.Name, d)
+		}
+		m.imports = append(m.imports, take)
 	}
 }
 
-// exported finds a name that a module gives to others, reporting when it has none.
-func (c *checker) exported(from *Module, name syntax.Ident) *Decl {
-	d := from.Names[name.Name]
+// exported finds what a module gives to others under a name, reporting when that is
+// nothing.
+func (c *checker) exported(from *Module, name syntax.Ident) []*Decl {
+	all := from.Named(name.Name)
+	var given []*Decl
+	for _, d := range all {
+		if d.Module == from && exports(d) {
+			given = append(given, d)
+		}
+	}
 	switch {
-	case d != nil && d.Module == from && exports(d):
-		return d
-	case d == nil && c.lost(from, name.Name):
+	case given != nil:
+		return given
+	case all == nil && c.lost(from, name.Name):
 		return nil
-	case d != nil:
+	case all != nil:
+		d := all[0]
 		r := c.report("P2008", name.At, fmt.Sprintf("%s gives its panels, lets and stocks; %s is none of them", from.Name, name.Name), "not given out")
 		also(r, d.At, "it is declared here")
 		return nil

@@ -2,7 +2,6 @@ package check
 
 import (
 	"fmt"
-	"sort"
 
 	"perch/lang/builtin"
 	"perch/lang/diag"
@@ -12,54 +11,63 @@ import (
 // scope is the names known at a place: its own, then those around it.
 type scope struct {
 	parent *scope
-	names  map[string]*Decl
+	names  Names
 	module *Module
 	panel  *Decl // the panel it is in, or nil
 	face   *Decl // the face it is in, or nil
+	unseen *Decl // whose right side it is, which does not see it; or nil
 }
 
 func (s *scope) child() *scope {
-	return &scope{parent: s, names: map[string]*Decl{}, module: s.module, panel: s.panel, face: s.face}
+	return &scope{parent: s, module: s.module, panel: s.panel, face: s.face}
 }
 
-// find looks a declared name up, nearest scope first.
-func (c *checker) find(s *scope, name string) *Decl {
+// without is s as the right side of d sees it: not d itself, but what the name
+// means around d.
+func (s *scope) without(d *Decl) *scope {
+	in := s.child()
+	in.unseen = d
+	return in
+}
+
+// find looks a declared name up in one space, nearest scope first.
+func (c *checker) find(s *scope, in Space, name string) *Decl {
+	d, _ := c.means(s, in, name)
+	return d
+}
+
+// means is find; own says that a declaration of the name was passed by, for the
+// name stands on its right side.
+func (c *checker) means(s *scope, in Space, name string) (d *Decl, own bool) {
+	var unseen *Decl
 	for ; s != nil; s = s.parent {
-		if s.parent == nil {
-			return c.top(s.module, name)
+		if s.unseen != nil {
+			unseen = s.unseen
 		}
-		if d := s.names[name]; d != nil {
-			return d
+		if s.parent == nil {
+			d = c.top(s.module, in, name)
+		} else {
+			d = s.names.Find(in, name)
+		}
+		switch {
+		case d == nil:
+		case d == unseen:
+			own = true
+		default:
+			return d, own
 		}
 	}
-	return nil
+	return nil, own
 }
 
 // top looks a name up among those of a whole text.
-func (c *checker) top(m *Module, name string) *Decl {
-	c.asks(name)
-	return m.Names[name]
+func (c *checker) top(m *Module, in Space, name string) *Decl {
+	c.asks(asked{in, name})
+	return m.names.Find(in, name)
 }
 
 // constant finds a built-in name that is not a function.
-func (c *checker) constant(s *scope, name string) *Decl {
-	return c.constants[name]
-}
-
-// visible lists every declared name that a reader may write in s, sorted.
-func (c *checker) visible(s *scope) []string {
-	if c.searches >= maxSearches {
-		return nil
-	}
-	var names []string
-	for t := s; t != nil; t = t.parent {
-		for n := range t.names {
-			names = append(names, n)
-		}
-	}
-	sort.Strings(names)
-	return names
-}
+func (c *checker) constant(name string) *Decl { return c.constants[name] }
 
 // fitting lists the names that could stand in a place: a panel where a part is made,
 // a function where one is called, a value elsewhere.
@@ -69,7 +77,7 @@ func (c *checker) fitting(s *scope, p place) []string {
 	}
 	var names []string
 	for t := s; t != nil; t = t.parent {
-		for n, d := range t.names {
+		for n, d := range t.names[p.space()] {
 			if p.takes(d) {
 				names = append(names, n)
 			}
@@ -88,29 +96,43 @@ func (c *checker) fitting(s *scope, p place) []string {
 	return names
 }
 
-// free says whether s declares name, and reports a name that it may not take: one
-// that can be read in it already.
-// Sizes and joins are never read by expressions, so they can't be hidden.
-func (c *checker) free(s *scope, name syntax.Ident, kind DeclKind) bool {
+// free says whether s can declare name for d, and reports where it has one already.
+// A name around s may be repeated: the innermost is meant.
+func (c *checker) free(s *scope, name syntax.Ident, in Space, kind DeclKind) bool {
 	if name.Name == "" {
 		return false
 	}
-	read := kind != Size && kind != Join // by expressions
-	if read && (builtin.IsFunction(name.Name) || c.constants[name.Name] != nil) {
-		c.report("P2003", name.At, fmt.Sprintf("%s is a name of the language", name.Name), "choose another name")
-		return false
+	d := s.names.Find(in, name.Name)
+	if d == nil {
+		return true
 	}
-	if d := s.names[name.Name]; d != nil {
-		r := c.report("P2002", name.At, fmt.Sprintf("%s is declared twice", name.Name), "again here")
-		also(r, s.module.placeOf(d), "first declared here")
-		return false
+	r := c.report("P2002", name.At, fmt.Sprintf("%s is declared twice", name.Name), "again here")
+	also(r, s.module.placeOf(d), "first declared here")
+	if d.Kind != kind {
+		note(r, fmt.Sprintf("a %s and a %s of one text have names of their own", d.Kind, kind))
 	}
-	if d := c.find(s.parent, name.Name); d != nil && d.Kind != Size && d.Kind != Join {
-		r := c.report("P2003", name.At, fmt.Sprintf("%s would hide a %s of that name", name.Name, d.Kind), "choose another name")
-		also(r, s.module.placeOf(d), "the other one")
-		return true // what is written in s means this one
+	other := c.unused(s, name.Name, kind)
+	fix(r, "write "+other, diag.Edit{Span: name.At, Text: other})
+	return false
+}
+
+// suffixes are what a second thing of a name is called by.
+var suffixes = map[DeclKind]string{Body: "body", Part: "part", Stock: "stock", Face: "face"}
+
+// unused makes a name like another that means nothing in s, and nothing in the
+// language.
+func (c *checker) unused(s *scope, name string, kind DeclKind) string {
+	taken := func(n string) bool {
+		return c.find(s, Values, n) != nil || c.find(s, Calls, n) != nil || c.constant(n) != nil || builtin.IsFunction(n) || syntax.IsReserved(n)
 	}
-	return true
+	if suffix := suffixes[kind]; suffix != "" && !taken(name+"_"+suffix) {
+		return name + "_" + suffix
+	}
+	for i := 2; ; i++ {
+		if n := fmt.Sprintf("%s_%d", name, i); !taken(n) {
+			return n
+		}
+	}
 }
 
 // placeOf is where d got its name in m: where it is imported when it is another module's.
@@ -118,10 +140,8 @@ func (m *Module) placeOf(d *Decl) diag.Span {
 	if d.Module == m {
 		return d.At
 	}
-	for _, im := range m.imports {
-		if im.decl == d {
-			return im.name.At
-		}
+	if im := m.importOf(d); im != nil {
+		return im.name.At
 	}
 	return d.At
 }
@@ -133,8 +153,8 @@ func (c *checker) declare(s *scope, name syntax.Ident, d *Decl) *Decl {
 	if d.scope == nil {
 		d.scope = s
 	}
-	if c.free(s, name, d.Kind) {
-		s.names[name.Name] = d
+	if c.free(s, name, d.Space(), d.Kind) {
+		s.names.put(name.Name, d)
 	}
 	c.nodes = append(c.nodes, d)
 	return d
@@ -225,8 +245,15 @@ func (c *checker) open(d *Decl) {
 // declareIndices gives d a scope of its own for the names of its index.
 func (c *checker) declareIndices(d *Decl, index []syntax.Each) {
 	for i := range index {
+		name := index[i].Name
+		for _, o := range d.Indices {
+			if o.Name == name.Name && name.Name != "" {
+				also(c.report("P2002", name.At, fmt.Sprintf("%s is declared twice", name.Name), "again here"), o.At, "first declared here")
+				break
+			}
+		}
 		d.scope = d.scope.child()
-		d.Indices = append(d.Indices, c.declare(d.scope, index[i].Name, &Decl{
+		d.Indices = append(d.Indices, c.declare(d.scope, name, &Decl{
 			Kind: Index, Node: d.Node, Each: &index[i], Owner: d, scope: d.scope.parent}))
 	}
 }
@@ -244,7 +271,6 @@ func (c *checker) declareLetParams(d *Decl, l *syntax.Let) {
 
 // declarePanel declares a panel's parameters, lets and faces, and what its faces declare.
 func (c *checker) declarePanel(p *Decl, s *syntax.Panel) {
-	p.members = map[string]*Decl{}
 	in := p.scope.child()
 	in.panel = p
 	p.scope = in
@@ -281,13 +307,12 @@ func (c *checker) declarePanel(p *Decl, s *syntax.Panel) {
 // keep lists d as a member of owner; of two with one name the first can be read.
 func (c *checker) keep(owner, d *Decl) {
 	owner.Members = append(owner.Members, d)
-	if d.Name != "" && owner.members[d.Name] == nil {
-		owner.members[d.Name] = d
+	if d.Name != "" && owner.members.Find(d.Space(), d.Name) == nil {
+		owner.members.put(d.Name, d)
 	}
 }
 
 func (c *checker) declareFace(f *Decl, s *syntax.Face) {
-	f.members = map[string]*Decl{}
 	c.declareIndices(f, s.Index)
 	in := f.scope.child()
 	in.face = f
@@ -310,7 +335,7 @@ func (c *checker) declareFace(f *Decl, s *syntax.Face) {
 // by its bare name, so it can hide nothing.
 func (c *checker) declareDrawn(f *Decl, name syntax.Ident, d *Decl, index []syntax.Each) {
 	d.Name, d.At, d.Module, d.Owner, d.scope, d.unit = name.Name, name.At, f.Module, f, f.scope, f.unit
-	if old := f.members[d.Name]; old != nil && d.Name != "" {
+	if old := f.members.Find(Values, d.Name); old != nil && d.Name != "" {
 		r := c.report("P2002", d.At, fmt.Sprintf("%s is declared twice in its face", d.Name), "again here")
 		also(r, old.At, "first declared here")
 	}

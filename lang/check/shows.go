@@ -11,7 +11,7 @@ import (
 // design, and the names that this goes through: while it stays the same, and what
 // those names show does too, nobody who uses the name need look again. It is ""
 // where all of the declaration can be seen.
-func (c *checker) shown(d *Decl) (shows string, mentions []string) {
+func (c *checker) shown(d *Decl) (shows string, mentions []asked) {
 	v := view{c: c}
 	v.b.WriteString(d.Kind.String())
 	switch s := d.Node.(type) {
@@ -45,7 +45,7 @@ func (c *checker) shown(d *Decl) (shows string, mentions []string) {
 type view struct {
 	c        *checker
 	b        strings.Builder
-	mentions []string
+	mentions []asked
 	all      bool
 }
 
@@ -89,9 +89,9 @@ func (v *view) decl(d *Decl) {
 	switch root := v.c.prog.Root; {
 	case top.Module != root:
 		v.b.WriteString(" from " + top.Module.Source.Name)
-	case root.Names[top.Name] != top:
+	case root.names.Find(top.Space(), top.Name) != top:
 		v.all = true
 	default:
-		v.mentions = append(v.mentions, top.Name)
+		v.mentions = append(v.mentions, asked{top.Space(), top.Name})
 	}
 }

@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"slices"
 
 	"perch/lang/diag"
 	"perch/lang/syntax"
@@ -101,11 +102,14 @@ func (c *checker) checkMaking(d *Decl, s *syntax.Part) {
 
 func (c *checker) notePanels(r *diag.Diagnostic, s *scope) {
 	var names []string
-	for _, n := range c.visible(s) {
-		if d := c.find(s, n); d != nil && d.Kind == Panel {
-			names = append(names, n)
+	for ; s != nil && c.searches < maxSearches; s = s.parent {
+		for n, d := range s.names[Calls] {
+			if d.Kind == Panel {
+				names = append(names, n)
+			}
 		}
 	}
+	slices.Sort(names)
 	if len(names) > 0 && len(names) <= 16 {
 		note(r, "the panels known here are "+joined(names))
 	}
@@ -183,7 +187,7 @@ func (c *checker) checkLike(d *Decl, s *syntax.Size) {
 	if s.Like == nil || s.Like.Name == "" {
 		return
 	}
-	like := c.top(d.Module, s.Like.Name)
+	like := c.top(d.Module, Sizes, s.Like.Name)
 	switch {
 	case like != nil && like.Kind == Size && like.Module == d.Module:
 		c.reading(d, func() { c.needs(like) })
@@ -201,7 +205,7 @@ func (c *checker) checkLike(d *Decl, s *syntax.Size) {
 }
 
 func (c *checker) checkState(d *Decl, st *syntax.State) {
-	p := c.top(d.Module, st.Name.Name)
+	p := c.top(d.Module, Values, st.Name.Name)
 	switch {
 	case p == nil && c.lost(d.Module, st.Name.Name):
 	case p == nil:
@@ -228,7 +232,7 @@ func (c *checker) checkState(d *Decl, st *syntax.State) {
 // wishedWith reports a word such as largest where it stands behind a sign.
 func (c *checker) wishedWith(d *Decl, st *syntax.State) bool {
 	n, ok := strip(st.Value).(*syntax.Name)
-	if !ok || !contains(wishes, n.Name) || c.find(d.scope, n.Name) != nil || c.lost(d.Module, n.Name) {
+	if !ok || !contains(wishes, n.Name) || c.find(d.scope, Values, n.Name) != nil || c.lost(d.Module, n.Name) {
 		return false
 	}
 	r := c.report("P2001", n.At, fmt.Sprintf("nothing here is named %s", n.Name), "a word, not a value")

@@ -1,6 +1,8 @@
 package check
 
 import (
+	"slices"
+
 	"perch/lang/builtin"
 	"perch/lang/quantity"
 )
@@ -115,6 +117,10 @@ var TypeWords = []TypeWord{
 	{"corner", corner, "a corner of a body"},
 	{"face", face, "a face of a part"},
 	{"edge", edge, "an edge of a face"},
+}
+
+func isTypeWord(word string) bool {
+	return slices.ContainsFunc(TypeWords, func(w TypeWord) bool { return w.Word == word })
 }
 
 func list(t Type) Type { return Type{Kind: ListKind, Elem: &t} }

@@ -1,7 +1,9 @@
 package check
 
 import (
+	"cmp"
 	"slices"
+	"strings"
 
 	"perch/lang/diag"
 	"perch/lang/syntax"
@@ -15,12 +17,12 @@ type unit struct {
 	decl  *Decl // nil of a rule
 	sound bool  // no mistake of syntax is near: the text alone tells the tree
 
-	names []string // of the whole text that it asked for, known or not
-	parts bool     // it needs every part of the design
-	told  bool     // it has a mistake, or was excused one: what it looked at is not all it goes by
+	names []asked // of the whole text, known or not
+	parts bool    // it needs every part of the design
+	told  bool    // it has a mistake, or was excused one: what it looked at is not all it goes by
 
-	shows    string   // what others can see of its name; "": all of it
-	mentions []string // names of the text in that
+	shows    string  // what others can see of its name; "": all of it
+	mentions []asked // names of the text in that
 }
 
 // beginUnits lists the statements of the design.
@@ -112,8 +114,18 @@ func (c *checker) leave(outer context) {
 	c.node, c.unit, c.reported = outer.node, outer.unit, outer.reported
 }
 
+// asked is a name of the whole text that was asked for in a space.
+type asked struct {
+	in   Space
+	name string
+}
+
+func (a asked) compare(b asked) int {
+	return cmp.Or(strings.Compare(a.name, b.name), int(a.in)-int(b.in))
+}
+
 // asks notes that what is being read asked for a name of the whole text.
-func (c *checker) asks(name string) {
+func (c *checker) asks(name asked) {
 	if c.unit != nil {
 		c.unit.names = append(c.unit.names, name)
 	}
@@ -135,18 +147,18 @@ func (c *checker) lost(m *Module, words ...string) bool {
 
 // end brings what a unit noted into order.
 func (u *unit) end() {
-	slices.Sort(u.names)
+	slices.SortFunc(u.names, asked.compare)
 	u.names = slices.Compact(u.names)
 }
 
 // needs are the units that u's names stand for; of a param none, for params may
 // need each other.
-func (u *unit) needs(names map[string]*Decl, units []unit, yield func(*unit) bool) {
+func (u *unit) needs(names *Names, units []unit, yield func(*unit) bool) {
 	if u.decl != nil && u.decl.Kind == Param {
 		return
 	}
 	for _, n := range u.names {
-		if d := names[n]; d != nil && d.unit != nil && !yield(d.unit) {
+		if d := names.Find(n.in, n.name); d != nil && d.unit != nil && !yield(d.unit) {
 			return
 		}
 	}

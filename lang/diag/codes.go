@@ -46,7 +46,6 @@ var Codes = []Code{
 	// P20xx: names, types and units
 	{"P2001", "an unknown name"},
 	{"P2002", "a name is declared twice"},
-	{"P2003", "a name would hide another"},
 	{"P2004", "names need each other in a circle"},
 	{"P2005", "parts need each other in a circle"},
 	{"P2006", "a module can't be had"},

@@ -3,7 +3,6 @@ package editor
 import (
 	"context"
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 
@@ -281,6 +280,7 @@ func (t *typing) values(word string) []protocol.CompletionItem {
 	}
 	wants := t.wants(word)
 	var rest []protocol.CompletionItem
+	seen := map[string]bool{}
 	add := func(it protocol.CompletionItem, of check.Type) {
 		if len(wants) > 0 && of.Fits(wants...) {
 			out = append(out, it)
@@ -289,15 +289,15 @@ func (t *typing) values(word string) []protocol.CompletionItem {
 		}
 	}
 	t.each(func(d *check.Decl) bool {
-		return d.Kind != check.Panel && d.Kind != check.Size && d.Kind != check.Join
+		return d.Space() == check.Values || d.IsFunc()
 	}, true, func(name string, d *check.Decl) {
 		of := d.Type
 		if d.IsFunc() {
 			of = d.Result
+			seen[name] = true // where the language has a function of that name, this one is meant
 		}
 		add(declItem(name, d), of)
 	})
-	seen := map[string]bool{}
 	for i := range builtin.Functions {
 		f := &builtin.Functions[i]
 		if seen[f.Name] {
@@ -386,39 +386,11 @@ func (t *typing) each(fits func(*check.Decl) bool, local bool, do func(name stri
 			m, at = p.prog.Root, p.decl
 		}
 	}
-	seen := map[string]bool{probeName: true}
-	for _, d := range scope(m, at) {
-		name := d.Name
-		if d.Module != m {
-			name = nameIn(m, d)
-		}
-		if seen[name] || name == "" || !fits(d) {
-			continue
-		}
-		seen[name] = true
-		do(name, d)
-	}
-}
-
-// nameIn is the name under which a module knows d.
-func nameIn(m *check.Module, d *check.Decl) string {
-	for _, n := range slices.Sorted(maps.Keys(m.Names)) {
-		if m.Names[n] == d {
-			return n
+	for _, d := range m.InScope(at) {
+		if d.Name != probeName && fits(d) {
+			do(m.NameOf(d), d)
 		}
 	}
-	return d.Name
-}
-
-// sortedNames lists what a module declares in its order, then what it imports.
-func sortedNames(m *check.Module) []*check.Decl {
-	out := slices.Clone(m.Order)
-	for _, n := range slices.Sorted(maps.Keys(m.Names)) {
-		if d := m.Names[n]; d.Module != m {
-			out = append(out, d)
-		}
-	}
-	return out
 }
 
 var declKinds = map[check.DeclKind]protocol.CompletionItemKind{

@@ -67,10 +67,11 @@ func membersOf(x check.Type) []protocol.CompletionItem {
 func (t *typing) panels() []protocol.CompletionItem {
 	var out []protocol.CompletionItem
 	known := map[*check.Decl]bool{}
-	for _, d := range sortedNames(t.snap.program().Root) {
+	root := t.snap.program().Root
+	for _, d := range root.InScope(nil) {
 		if d.Kind == check.Panel {
 			known[d] = true
-			out = append(out, panelItem(nameIn(t.snap.program().Root, d), d))
+			out = append(out, panelItem(root.NameOf(d), d))
 		}
 	}
 	for _, dotted := range stdlib.Modules() {
@@ -79,7 +80,7 @@ func (t *typing) panels() []protocol.CompletionItem {
 			continue
 		}
 		for _, d := range m.Order {
-			if d.Kind != check.Panel || t.snap.program().Root.Names[d.Name] != nil {
+			if d.Kind != check.Panel || root.Find(check.Calls, d.Name) != nil {
 				continue
 			}
 			it := panelItem(d.Name, d)
@@ -147,7 +148,7 @@ func (t *typing) uses(before token) []protocol.CompletionItem {
 			continue
 		}
 		for _, d := range m.Order {
-			if t.snap.program().Root.Names[d.Name] != nil {
+			if t.snap.program().Root.Find(d.Space(), d.Name) != nil {
 				continue
 			}
 			it := declItem(d.Name, d)

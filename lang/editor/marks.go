@@ -92,7 +92,7 @@ func (c *collector) declared(d *check.Decl) {
 
 // typeWord marks the type of a declaration where it names a panel.
 func (c *collector) typeWord(word syntax.Ident) {
-	d := c.mod.Names[word.Name]
+	d := c.mod.Find(check.Calls, word.Name)
 	if d != nil && d.Kind != check.Panel {
 		d = nil
 	}
@@ -105,11 +105,11 @@ func (c *collector) visit(n syntax.Node) bool {
 		c.use(x)
 	case *syntax.Size:
 		if x.Like != nil {
-			c.add(mark{at: x.Like.At, decl: c.mod.Names[x.Like.Name], role: states})
+			c.add(mark{at: x.Like.At, decl: c.mod.Find(check.Sizes, x.Like.Name), role: states})
 		}
 		for i := range x.States {
 			st := &x.States[i]
-			c.add(mark{at: st.Name.At, decl: c.mod.Names[st.Name.Name], role: states})
+			c.add(mark{at: st.Name.At, decl: c.mod.Find(check.Values, st.Name.Name), role: states})
 		}
 	case *syntax.Name:
 		c.name(x)
@@ -181,11 +181,10 @@ func builtinMember(t check.Type, name string) *builtin.Member {
 func (c *collector) use(x *syntax.Use) {
 	for i := range x.Names {
 		im := &x.Names[i]
-		as := im.Name
-		if im.As != nil {
-			as = *im.As
+		var d *check.Decl
+		if taken := c.mod.Import(x, i); taken != nil {
+			d = taken[0]
 		}
-		d := c.mod.Names[as.Name]
 		c.add(mark{at: im.Name.At, decl: d, role: imports})
 		if im.As != nil {
 			c.add(mark{at: im.As.At, decl: d, role: imports})

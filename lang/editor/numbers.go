@@ -192,7 +192,11 @@ func (snap *snapshot) arithmetic() (text, lets string, all bool) {
 		case *syntax.Part, *syntax.Join, *syntax.Body:
 			all = false
 		case *syntax.Let:
-			d := snap.program().Root.Names[x.Name.Name]
+			in := check.Values
+			if x.IsFunc {
+				in = check.Calls
+			}
+			d := snap.program().Root.Find(in, x.Name.Name)
 			if d == nil || !snap.plainDecl(d, plain) {
 				continue
 			}

@@ -181,27 +181,12 @@ func findDecl(ds []*check.Decl, name string) *check.Decl {
 	return nil
 }
 
-// scope lists what can be read where d stands, nearest first.
-func scope(m *check.Module, d *check.Decl) []*check.Decl {
-	var out []*check.Decl
-	if d != nil {
-		out = append(out, d.Indices...)
-		for o := d.Owner; o != nil; o = o.Owner {
-			for _, x := range o.Members {
-				if o.Kind == check.Panel || x.Kind == check.Let {
-					out = append(out, x)
-				}
-			}
-			out = append(out, o.Indices...)
-		}
-	}
-	return append(out, sortedNames(m)...)
-}
-
-// lookup finds what a name means at a byte offset; nil for nothing declared.
+// lookup finds what a name that is called means at a byte offset; nil for nothing
+// declared.
 func (snap *snapshot) lookup(name string, offset int) *check.Decl {
-	for _, d := range scope(snap.program().Root, snap.enclosing(offset)) {
-		if d.Name == name || snap.program().Root.Names[name] == d {
+	m := snap.program().Root
+	for _, d := range m.InScope(snap.enclosing(offset)) {
+		if d.Space() == check.Calls && m.NameOf(d) == name {
 			return d
 		}
 	}

@@ -37,7 +37,7 @@ func (t *typing) wants(word string) []check.Type {
 		}
 		return nil
 	}
-	if p := t.snap.program().Root.Names[t.back(2).text]; word == "size" && t.back(1).text == "=" && p != nil {
+	if p := t.snap.program().Root.Find(check.Values, t.back(2).text); word == "size" && t.back(1).text == "=" && p != nil {
 		return []check.Type{p.Type}
 	}
 	return clauseWants[[2]string{word, t.back(1).text}]

@@ -59,7 +59,7 @@ func Names(p *check.Program) []string {
 }
 
 func whyLet(r *build.Result, name string, causes map[string]build.Cause) (*Link, bool) {
-	d := r.Program().Root.Names[name]
+	d := r.Program().Root.Find(check.Values, name)
 	if d == nil {
 		return nil, false
 	}
