@@ -254,7 +254,11 @@ func (ev *evaluator) function(name string, x *syntax.Call, e *env) value.Value {
 	case "level":
 		return value.Placed{Frame: solid.LevelFrame(ev.arguments(x, e, []string{"z"}).length("z"))}
 	case "upright":
-		return value.Placed{Frame: solid.UprightFrame(ev.arguments(x, e, []string{"y"}).length("y"))}
+		a := ev.arguments(x, e, []string{"y", "x"})
+		if a.has("x") {
+			return value.Placed{Frame: solid.SidewaysFrame(a.length("x"))}
+		}
+		return value.Placed{Frame: solid.UprightFrame(a.length("y"))}
 	case "count":
 		n := 0
 		value.EachItem(ev.arguments(x, e, []string{"of"}).value("of"), func(value.Value) { n++ })

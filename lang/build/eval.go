@@ -133,7 +133,7 @@ func (ev *evaluator) list(x *syntax.List, e *env) value.Value {
 			}
 		}
 		if it.Edge != nil {
-			v.Edge = it.Edge.Name
+			v.Edges = []value.EdgeName{{Name: it.Edge.Name}}
 		}
 		l.Items = append(l.Items, v)
 	}

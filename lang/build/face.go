@@ -24,7 +24,8 @@ type face struct {
 	canvas  *value.Canvas
 	outline value.Drawn
 	region  plane.Region
-	edges   []value.Segment // straight edges of the outline, in order, in the frame
+	names   []value.Segment // what is named of the outline, in the frame; see named
+	edges   []value.Segment // straight edges of the outline, in order, in the frame; nil until asked for
 	index   int             // in the part's panel
 	env     *env
 	cuts    []cutRef
@@ -165,8 +166,11 @@ func (ev *evaluator) hang(f *face, e *env) {
 	switch off := off.(type) {
 	case edge:
 		f.parent, on = off.of, &off
+		ev.whole(off, s.Off)
 	case *face:
 		f.parent = off
+	case *value.List:
+		ev.oneOf(off, s.Off)
 	default:
 		ev.wrong(s.Off, off, "face or edge")
 	}
@@ -183,7 +187,9 @@ func (ev *evaluator) hang(f *face, e *env) {
 		ev.fail("P4010", s.On.Span(), "the two planes are parallel: they meet in no fold")
 	}
 	if on == nil {
-		on = ev.edgeOnLine(f, line)
+		e := ev.edgeOnLine(f.parent, line, s.Off)
+		ev.whole(e, s.Off)
+		on = &e
 	} else {
 		for _, p := range []solid.Vec{on.a, on.b} {
 			if d := math.Abs(n.Plane().Height(p)); d > 1e-6 {
@@ -197,25 +203,6 @@ func (ev *evaluator) hang(f *face, e *env) {
 	cosA := f.parent.frame.Normal().Dot(np)
 	sinA := np.Dot(out)
 	f.stand(*on, np, out.Scale(cosA).Sub(f.parent.frame.Normal().Scale(sinA)))
-}
-
-// edgeOnLine finds the parent's edge that lies on the line where the planes meet.
-func (ev *evaluator) edgeOnLine(f *face, line solid.Line) *edge {
-	var best *edge
-	nearest := math.Inf(1)
-	for _, s := range f.parent.edges {
-		a, b := f.parent.frame.At(s.A), f.parent.frame.At(s.B)
-		d := max(line.D.Cross(a.Sub(line.P)).Len(), line.D.Cross(b.Sub(line.P)).Len())
-		nearest = min(nearest, d)
-		if d < 1e-6 && (best == nil || b.Sub(a).Len() > best.b.Sub(best.a).Len()) {
-			best = &edge{f.parent, s.Name, a, b}
-		}
-	}
-	if best == nil {
-		ev.fail("P4010", f.stmt.Off.Span(), fmt.Sprintf("no edge of %s lies where its plane meets this one", f.parent.name),
-			fmt.Sprintf("the nearest is off by %s", value.Millimetres(nearest)))
-	}
-	return best
 }
 
 // outward is the direction in the parent's plane from its metal across the edge.
@@ -284,7 +271,6 @@ func (ev *evaluator) drawFace(f *face) {
 		ev.fail("P4001", outline.Value.Span(), fmt.Sprintf("the outline of face %s has a hole in it: make it a cut", f.name))
 	}
 	f.outline, f.region = d, r
-	f.edges = value.OutlineEdges(r[0], d.Names)
 }
 
 func (f *face) copyNote() string { return fmt.Sprintf("in %s", f.part.name) }
@@ -301,20 +287,17 @@ func (ev *evaluator) memberOfFace(f *face, name string, x *syntax.Member) (value
 	case "back":
 		return value.Placed{Frame: f.frame.Back()}, true
 	case "outline":
-		r := f.region
-		return &value.Shape{At: x.At, Draw: func(c *value.Canvas) value.Drawn {
-			return value.Drawn{Region: r.Transform(value.Between(f.frame, c.Frame))}
-		}}, true
+		return f.asShape(x), true
 	case "edges":
 		var all []edge
-		for _, s := range f.edges {
+		for _, s := range f.straight() {
 			all = append(all, f.edge(s))
 		}
 		return value.ListOf(all...), true
 	}
-	for _, s := range f.edges {
-		if s.Name == name && !f.cutNamed(name) {
-			return f.edge(s), true
+	if !f.cutNamed(name) {
+		if v, ok := f.named(name); ok {
+			return v, true
 		}
 	}
 	ev.cutFace(f)
@@ -325,12 +308,11 @@ func (ev *evaluator) memberOfFace(f *face, name string, x *syntax.Member) (value
 	}
 	d := f.decl.Member(name)
 	if d == nil || d.Kind != check.Let {
+		ev.noEdge(f, name, x)
 		return nil, false
 	}
 	return f.env.find(d).value(ev, x.Name.At), true
 }
-
-func (f *face) edge(s value.Segment) edge { return edge{f, s.Name, f.frame.At(s.A), f.frame.At(s.B)} }
 
 // metal is a face as it is drawn, less its cuts.
 func (ev *evaluator) metal(f *face) plane.Region {

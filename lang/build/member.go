@@ -2,7 +2,6 @@ package build
 
 import (
 	"fmt"
-	"math"
 
 	"perch/lang/quantity"
 	"perch/lang/syntax"
@@ -33,7 +32,7 @@ func (ev *evaluator) memberOf(v value.Value, name string, x *syntax.Member) (val
 		case "face":
 			return v.of, true
 		case "length":
-			return value.Length(v.b.Sub(v.a).Len()), true
+			return value.Length(v.length()), true
 		}
 	case *solid.Body:
 		return memberOfBody(v, name)
@@ -171,6 +170,9 @@ func (ev *evaluator) method(v value.Value, m *syntax.Member, x *syntax.Call, e *
 			return ev.apply(v.env.find(d).value(ev, m.Name.At).(function), x, e)
 		}
 	case *face:
+		if m.Name.Name == "edge" {
+			return ev.edgeIn(v, ev.arguments(x, e, []string{"plane"}), x)
+		}
 		if d := v.decl.Member(m.Name.Name); d != nil && d.IsFunc() {
 			return ev.apply(v.env.find(d).value(ev, m.Name.At).(function), x, e)
 		}
@@ -214,7 +216,7 @@ func (ev *evaluator) sideMethod(s solid.Side, m *syntax.Member, x *syntax.Call, 
 		if !(lo < hi) {
 			ev.fail("P4001", x.At, "this band has no depth", fmt.Sprintf("from %s up to %s", value.Millimetres(lo), value.Millimetres(hi)))
 		}
-		return &value.Shape{At: x.At, Draw: func(c *value.Canvas) value.Drawn { return ev.band(c, x, s, lo, hi) }}
+		return &value.Shape{At: x.At, Draw: func(c *value.Canvas) value.Drawn { return c.SideBand(s, lo, hi, x.At) }}
 	case "under":
 		a := ev.arguments(x, e, []string{"stock"})
 		st, ok := a.value("stock").(value.Stock)
@@ -229,27 +231,6 @@ func (ev *evaluator) sideMethod(s solid.Side, m *syntax.Member, x *syntax.Call, 
 	return nil
 }
 
-func (ev *evaluator) band(c *value.Canvas, x *syntax.Call, s solid.Side, lo, hi float64) value.Drawn {
-	p := s.Band(lo, hi)
-	f := s.Frame()
-	if !(p[1].X > p[0].X && p[2].X > p[3].X) {
-		ev.fail("P4001", x.At, "the side has run out of width where this band lies")
-	}
-	m := value.Between(f, c.Frame)
-	var q [4]plane.Point
-	for i := range p {
-		if math.Abs(c.Frame.Plane().Height(f.At(p[i]))) > 1e-6 {
-			ev.fail("P4006", x.At, fmt.Sprintf("the band of side %d does not lie in this face's plane", s.Number()))
-		}
-		q[i] = m.Apply(p[i])
-	}
-	l := value.LoopOf(q[:])
-	if l.Area() < 0 {
-		l = l.Reversed()
-	}
-	return value.Drawn{Region: plane.Region{l}, Names: value.Quad(q)}
-}
-
 func (ev *evaluator) shapeMethod(s *value.Shape, m *syntax.Member, x *syntax.Call, e *env) value.Value {
 	switch m.Name.Name {
 	case "inset", "outset":
@@ -257,30 +238,17 @@ func (ev *evaluator) shapeMethod(s *value.Shape, m *syntax.Member, x *syntax.Cal
 		if m.Name.Name == "inset" {
 			d = -d
 		}
-		return s.Edit(x.At, m.Name.Name, func(_ *value.Canvas, _ value.Drawn, r plane.Region) (plane.Region, error) {
-			return plane.OffsetMiter(r, d, 4), nil
-		})
+		return s.Grown(x.At, m.Name.Name, d)
 	case "turned":
-		a := ev.arguments(x, e, []string{"angle"})
-		n := ev.number(a.need("angle"), e)
-		return &value.Shape{At: x.At, Draw: func(c *value.Canvas) value.Drawn {
-			t := n.V
-			if c.Point.Det() < 0 {
-				t = -t
-			}
-			o := plane.Point{X: c.Point.E, Y: c.Point.F}
-			return s.Draw(c).Mapped(plane.Translate(o.Neg()).Then(plane.Rotate(t)).Then(plane.Translate(o)))
-		}}
+		return s.Turned(x.At, ev.number(ev.arguments(x, e, []string{"angle"}).need("angle"), e).V)
 	case "mirrored":
-		return &value.Shape{At: x.At, Draw: func(c *value.Canvas) value.Drawn {
-			return s.Draw(c).Mapped(plane.Affine{A: -1, D: 1, E: 2 * c.Point.E})
-		}}
+		return s.Mirrored(x.At)
 	case "rounded":
 		r := ev.arguments(x, e, []string{"r"}).positive("r")
-		return s.Edit(x.At, "rounded", func(_ *value.Canvas, _ value.Drawn, g plane.Region) (plane.Region, error) { return plane.Round(g, r) })
+		return s.Dressed(x.At, "rounded", func(g plane.Region) (plane.Region, error) { return plane.Round(g, r) })
 	case "chamfered":
 		k := ev.arguments(x, e, []string{"c"}).positive("c")
-		return s.Edit(x.At, "chamfered", func(_ *value.Canvas, _ value.Drawn, g plane.Region) (plane.Region, error) { return plane.Chamfer(g, k) })
+		return s.Dressed(x.At, "chamfered", func(g plane.Region) (plane.Region, error) { return plane.Chamfer(g, k) })
 	}
 	ev.fail("P2030", m.Name.At, fmt.Sprintf("a shape has no %s", m.Name.Name))
 	return nil

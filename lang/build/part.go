@@ -413,7 +413,7 @@ func (f *face) edgeEnds(on *face) []plane.Point {
 	pl := on.frame.Plane()
 	near := func(v solid.Vec) bool { return math.Abs(pl.Height(v)) < 1e-5 }
 	var out []plane.Point
-	for _, s := range f.edges {
+	for _, s := range f.straight() {
 		if near(f.frame.At(s.A)) && near(f.frame.At(s.B)) {
 			out = append(out, s.A, s.B)
 		}

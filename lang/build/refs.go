@@ -8,11 +8,13 @@ import (
 )
 
 type (
-	// edge is a straight edge of a face's outline, the metal to its left.
+	// edge is a straight edge of a face's outline, the metal to its left; or the
+	// pieces that are left of one, two or more, and then a and b are the first's ends.
 	edge struct {
-		of   *face
-		name string
-		a, b solid.Vec
+		of     *face
+		name   string
+		a, b   solid.Vec
+		pieces []value.Segment // in the face's frame
 	}
 	// function is a let with parameters, or a panel, to be called.
 	function struct {

@@ -2,7 +2,6 @@ package build
 
 import (
 	"fmt"
-	"math"
 
 	"perch/lang/syntax"
 	"perch/lang/value"
@@ -44,13 +43,13 @@ func (ev *evaluator) shapeFunction(name string, x *syntax.Call, e *env) (value.V
 	case "strip":
 		a := ev.arguments(x, e, []string{"d", "ends"})
 		d, ends := a.positive("d"), a.lengthOr("ends", 0)
-		return made(func(c *value.Canvas) value.Drawn { return ev.strip(c, x, d, ends) })
+		return made(func(c *value.Canvas) value.Drawn { return c.Strip(d, ends, x.At) })
 	case "inside":
 		b, ok := ev.arguments(x, e, []string{"of"}).value("of").(*solid.Body)
 		if !ok {
 			ev.fail("P2010", x.At, "inside() takes a body")
 		}
-		return made(func(c *value.Canvas) value.Drawn { return ev.section(c, x, b) })
+		return made(func(c *value.Canvas) value.Drawn { return c.Section(b, x.At) })
 	case "behind":
 		a := ev.arguments(x, e, []string{"of", "clear"})
 		clear := a.lengthOr("clear", 0)
@@ -58,96 +57,16 @@ func (ev *evaluator) shapeFunction(name string, x *syntax.Call, e *env) (value.V
 		value.EachItem(a.value("of"), func(v value.Value) {
 			planes = append(planes, ev.frameOf(v, a.need("of")).Plane())
 		})
-		return made(func(c *value.Canvas) value.Drawn { return ev.behind(c, x, planes, clear) })
+		return made(func(c *value.Canvas) value.Drawn { return c.Behind(planes, clear, x.At) })
 	case "symmetric":
 		a := ev.arguments(x, e, []string{"points"})
 		l, ok := a.value("points").(*value.List)
 		if !ok {
 			ev.wrong(a.need("points"), a.value("points"), "list of points")
 		}
-		return value.Polygon(ev.symmetric(l), x.At), true
+		return value.Polygon(value.Symmetric(l), x.At), true
 	}
 	return nil, false
-}
-
-func (ev *evaluator) strip(c *value.Canvas, x *syntax.Call, d, ends float64) value.Drawn {
-	if !c.Hung {
-		ev.fail("P4005", x.At, "strip() spans a fold: only a face that hangs `off` an edge has one")
-	}
-	w := c.Span - 2*ends
-	if !(w > 0) {
-		ev.fail("P4003", x.At, "nothing is left of this strip", fmt.Sprintf("the fold is %s long, both ends are short by %s", value.Millimetres(c.Span), value.Millimetres(ends)))
-	}
-	p := [4]plane.Point{{X: -w / 2}, {X: w / 2}, {X: w / 2, Y: d}, {X: -w / 2, Y: d}}
-	names := value.Quad(p)
-	names[2].Name = "outer"
-	return value.Drawn{Region: plane.Region{value.LoopOf(p[:])}, Names: names[1:]}
-}
-
-func (ev *evaluator) section(c *value.Canvas, x *syntax.Call, b *solid.Body) value.Drawn {
-	hs, err := b.Section(c.Frame)
-	if err != nil {
-		ev.fail("P4006", x.At, "the body has no section in this face's plane", err.Error())
-	}
-	r := plane.Region{plane.Rect(4e5, 4e5)}
-	for _, h := range hs {
-		r = plane.Clip(r, h)
-	}
-	bb := r.Bounds()
-	if len(r) == 0 || bb.Max.X-bb.Min.X > 1e5 || bb.Max.Y-bb.Min.Y > 1e5 {
-		ev.fail("P4006", x.At, "the body has no section in this face's plane")
-	}
-	return value.Drawn{Region: r}
-}
-
-func (ev *evaluator) behind(c *value.Canvas, x *syntax.Call, planes []solid.Plane, clear float64) value.Drawn {
-	d := value.Drawn{Endless: true}
-	for _, p := range planes {
-		h, ok, inside := solid.Behind(c.Frame, p, clear)
-		switch {
-		case ok:
-			d.Clips = append(d.Clips, h)
-		case !inside:
-			ev.fail("P4006", x.At, "this face lies in front of the plane all over, nothing of it is behind")
-		}
-	}
-	return d
-}
-
-// symmetric closes half an outline with its mirror image about u = 0. Points on
-// the axis are kept once; an arc clause belongs to the edge that leaves its point.
-func (ev *evaluator) symmetric(l *value.List) *value.List {
-	out := &value.List{Items: append([]value.Item(nil), l.Items...)}
-	n := len(l.Items)
-	for i := n - 1; i >= 0; i-- {
-		it := l.Items[i]
-		p, ok := it.V.(value.Pair)
-		if !ok {
-			ev.wrong(it, it.V, "point")
-		}
-		onAxis := math.Abs(p.X.V) < plane.Tol
-		p.X.V = -p.X.V
-		it.V = p
-		it.Arc, it.Through = 0, nil
-		if i > 0 { // the mirrored edge runs from this point to the one before
-			prev := l.Items[i-1]
-			it.Arc = prev.Arc
-			if prev.Through != nil {
-				q := *prev.Through
-				q.X.V = -q.X.V
-				it.Through = &q
-			}
-			it.Edge = ""
-		}
-		if onAxis && (i == 0 || i == n-1) {
-			if i == n-1 { // the axis point at the turn starts the mirrored half
-				out.Items[n-1].Arc, out.Items[n-1].Through = it.Arc, it.Through
-			}
-			continue
-		}
-		out.Items = append(out.Items, it)
-	}
-	return out
 }
 
 // specFunction works out what only describes: fasteners, bends, seams, marks.

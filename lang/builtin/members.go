@@ -50,8 +50,9 @@ var Members = []Member{
 
 	property(FaceKind, "over", planes, "for metal laid on its drawn side"),
 	property(FaceKind, "under", planes, "for metal laid behind it"),
-	property(FaceKind, "outline", edged(), "as drawn"),
+	property(FaceKind, "outline", shape, "as drawn"),
 	property(FaceKind, "edges", list(edge), "of its outline, in order"),
+	method(FaceKind, "edge", edge, "of its outline, the one that lies in a plane", need("plane", "such as a side of a body", planes)),
 
 	property(EdgeKind, "face", face, "whose edge it is"),
 	property(EdgeKind, "length", length, ""),

@@ -61,9 +61,9 @@ var Functions = []Function{
 		Result: edged(), Doc: "a regular polygon about the origin"},
 	{Name: "strip", Params: []Parameter{need("d", "away from the fold", length),
 		may("ends", "0mm", "short of the fold's ends by this", length).labelled()},
-		Result: edged("left", "right", "outer"), OnFold: true, Doc: "along the whole fold of a hung face"},
+		Result: edged("left", "right", "top", "bottom"), OnFold: true, Doc: "along the whole fold of a hung face"},
 	{Name: "inside", Params: []Parameter{need("of", "the body cut by the face's plane", body)},
-		Result: edged(), Doc: "a body's section in the face's plane"},
+		Result: edged("left", "right", "top", "bottom"), Doc: "a body's section in the face's plane"},
 	{Name: "behind", Params: []Parameter{need("of", "one plane or several", planes, list(planes)),
 		may("clear", "0mm", "kept free from it", length)},
 		Result: edged(), Doc: "the half of the plane on the metal side"},
@@ -81,6 +81,8 @@ var Functions = []Function{
 		need("size", "(x, y)", point).labelled(), need("height", "floor to top", length).labelled()}},
 	{Name: "level", Params: []Parameter{need("z", "above the floor", length)}, Result: planes, Doc: "a level plane"},
 	{Name: "upright", Params: []Parameter{need("y", "behind the axis", length)}, Result: planes, Doc: "an upright plane that faces the viewer"},
+	{Name: "upright", Params: []Parameter{need("x", "to the right of the axis", length).labelled()}, Result: planes,
+		Doc: "an upright plane that faces right, its metal to the left"},
 
 	{Name: "sheet", Result: stock, Doc: "a sheet metal", Params: []Parameter{
 		need("material", "", material), need("thickness", "or its gauge", length, gauge),

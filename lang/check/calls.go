@@ -127,7 +127,7 @@ func (c *checker) callFunction(s *scope, name *syntax.Name, e *syntax.Call) Type
 // fixed is the result that a function has whatever its arguments are.
 func (c *checker) fixed(f *builtin.Function, got [][]given) Type {
 	if f.Keeps && len(got[0]) > 0 {
-		return withEdges(got[0][0].t)
+		return shape.withEdges(got[0][0].t).symmetric()
 	}
 	return Result(f)
 }

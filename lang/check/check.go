@@ -93,6 +93,7 @@ type Decl struct {
 	unit    *unit // the statement of the design it stands in, where that is remembered
 	outline state // of a face: whether its outline was read
 	edges   Type  // of a face: the type of its outline
+	closes  bool  // of an edge: it leaves the last corner of its list, off the axis for all that is known
 	deps    []*Decl
 }
 

@@ -96,7 +96,7 @@ func (c *checker) indexType(d *Decl) Type {
 		c.report("P2016", dom.At, fmt.Sprintf("an index counts: its range is of counts, this is of %s", t.plural()), t.String())
 		return count
 	}
-	t.Edges, t.EdgesKnown = nil, false
+	t = t.withEdges(Type{})
 	return t
 }
 

@@ -26,22 +26,43 @@ func (p *Program) EdgesOf(m *syntax.Member) (edges []*Decl, open bool) {
 	return u.edges, u.open
 }
 
-// withEdges is a shape with the edges of another, from which it is made.
-func withEdges(of Type) Type {
-	t := shape
-	t.Edges, t.EdgesKnown = of.Edges, of.EdgesKnown
+// withEdges is t with the edges of another type, and no others.
+func (t Type) withEdges(of Type) Type {
+	t.Edges, t.EdgesKnown, t.Lists = of.Edges, of.EdgesKnown, of.Lists
 	return t
 }
 
-// joinEdges is the edges that a shape made of both may have.
-func joinEdges(a, b Type) ([]*Decl, bool) {
-	edges := slices.Clone(a.Edges)
-	for _, e := range b.Edges {
+// joinEdges has the edges that a shape made of both may have.
+func joinEdges(a, b Type) Type {
+	return Type{
+		Edges: bothEdges(a.Edges, b.Edges), Lists: bothEdges(a.Lists, b.Lists),
+		EdgesKnown: a.EdgesKnown && b.EdgesKnown,
+	}
+}
+
+// bothEdges has the edges of both, each once.
+func bothEdges(a, b []*Decl) []*Decl {
+	edges := slices.Clone(a)
+	for _, e := range b {
 		if !slices.Contains(edges, e) {
 			edges = append(edges, e)
 		}
 	}
-	return edges, a.EdgesKnown && b.EdgesKnown
+	return edges
+}
+
+// repeated is a shape that is there several times: each of its names is the list of
+// the edges that the copies have.
+func (t Type) repeated() Type {
+	t.Lists = t.Edges
+	return t
+}
+
+// symmetric is a list of points closed by its mirror image: every edge is there
+// twice, but for the one that crosses the axis.
+func (t Type) symmetric() Type {
+	t.Lists = slices.DeleteFunc(slices.Clone(t.Edges), func(e *Decl) bool { return e.closes })
+	return t
 }
 
 // edgeNames lists the names of a type's edges, each once.
@@ -96,11 +117,12 @@ func (c *checker) offerMember(r *diag.Diagnostic, s *scope, e *syntax.Name) bool
 
 // states declares the edge that a corner of a list of points names, once however
 // often the list is read.
-func (c *checker) states(s *scope, it *syntax.Item) *Decl {
+func (c *checker) states(s *scope, l *syntax.List, it *syntax.Item) *Decl {
 	if d := c.prog.stated[it]; d != nil {
 		return d
 	}
 	d := &Decl{Name: it.Edge.Name, Kind: Edge, At: it.Edge.At, Corner: it, Module: s.module, Owner: s.face, Type: edge, state: done}
+	d.closes = it == &l.Items[len(l.Items)-1] && !onAxis(it)
 	if d.Owner == nil {
 		d.Owner = s.panel
 	}
@@ -111,6 +133,16 @@ func (c *checker) states(s *scope, it *syntax.Item) *Decl {
 	return d
 }
 
+// onAxis says that a corner is known to lie at u = 0.
+func onAxis(it *syntax.Item) bool {
+	p, ok := strip(it.Value).(*syntax.Pair)
+	if !ok {
+		return false
+	}
+	v, ok := constant(p.X)
+	return ok && v.Value == 0
+}
+
 // mayMean notes which edges a member may mean.
 func (c *checker) mayMean(e *syntax.Member, edges []*Decl, open bool) {
 	if c.prog.edgeUses == nil {
@@ -119,16 +151,30 @@ func (c *checker) mayMean(e *syntax.Member, edges []*Decl, open bool) {
 	c.prog.edgeUses[e] = edgeUse{edges, open}
 }
 
-// edgeUse is the type of an edge by its name. What a face's outline can't tell
-// before it is drawn is taken for an edge.
+// edgeUse is the type of an edge by its name, a list where the outline has copies of
+// it. What a face's outline can't tell before it is drawn is taken for an edge.
 func (c *checker) edgeUse(s *scope, e *syntax.Member, outline Type, call *syntax.Call) Type {
-	c.mayMean(e, outline.named(e.Name.Name), !outline.EdgesKnown)
+	edges := outline.named(e.Name.Name)
+	c.mayMean(e, edges, !outline.EdgesKnown)
 	if call != nil {
 		c.readArgs(s, call)
 		c.report("P2028", e.Name.At, e.Name.Name+" is an edge, read without brackets", "takes no arguments")
 	}
+	if slices.ContainsFunc(edges, func(d *Decl) bool { return slices.Contains(outline.Lists, d) }) {
+		return list(edge)
+	}
 	return edge
 }
+
+// maybeEdges says that an expression names what is an edge, or several, as only its
+// face tells when it is drawn.
+func (c *checker) maybeEdges(e syntax.Expr) bool {
+	m, ok := strip(e).(*syntax.Member)
+	return ok && c.prog.edgeUses[m].open
+}
+
+// outerEdge is the edge of a hung face that lies along its fold and farthest from it.
+var outerEdge = &Decl{Name: "outer", Kind: Edge, Type: edge, state: done}
 
 // faceEdges reads a face's outline, once, for the names of its edges.
 func (c *checker) faceEdges(f *Decl) Type {
@@ -136,6 +182,9 @@ func (c *checker) faceEdges(f *Decl) Type {
 		f.outline = busy
 		outer := c.enter(f)
 		f.edges = c.readOutline(f)
+		if s, ok := f.Node.(*syntax.Face); ok && s.Off != nil && len(f.edges.named("outer")) == 0 {
+			f.edges.Edges = append(slices.Clone(f.edges.Edges), outerEdge)
+		}
 		c.leave(outer)
 		f.outline = done
 	}

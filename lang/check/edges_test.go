@@ -75,6 +75,9 @@ panel p(s: shape, pts: [point], fc: face) {
 		{"a & behind(b.front)", "web.rim", "4"},
 		{"a + base.hole", "web.rim", "4"},
 		{"a & base.outline", "web.rim", "4"},
+		{"base.outline", "web.rim", "4"},
+		{"inside(b)", "web.left", "0"},
+		{"fc.outline", "web.rim", "?"},
 		{"a at (1mm, 1mm)", "web.rim", "4"},
 		{"a at [(1mm, 1mm), (2mm, 2mm)]", "web.rim", "4"},
 		{"a.rounded(1mm)", "web.rim", "4"},
@@ -102,8 +105,8 @@ panel p(s: shape, pts: [point], fc: face) {
 		}
 	}
 	for _, c := range []struct{ outline, use, word string }{
-		{"a", "web.brim", "rim"}, {"a - o", "web.brim", "rim"}, {"inside(b)", "web.left", ""}, {"ngon(6, 9mm)", "web.left", ""},
-		{"base.outline", "web.rim", ""}, {"base.hole", "web.rim", ""}, {"a at (1mm, 1mm)", "web.left", ""},
+		{"a", "web.brim", "rim"}, {"a - o", "web.brim", "rim"}, {"inside(b)", "web.rim", ""}, {"ngon(6, 9mm)", "web.left", ""},
+		{"base.outline", "web.brim", "rim"}, {"base.hole", "web.rim", ""}, {"a at (1mm, 1mm)", "web.left", ""},
 	} {
 		_, diags := checkText(fmt.Sprintf(head, c.outline, c.use), nil)
 		if len(diags) != 1 || diags[0].Code != "P2030" {
@@ -151,5 +154,72 @@ panel q() {
 	}
 	if e := p.Root.Named("q")[0].Member("web").Edges(); len(e) != 1 || e[0].Kind != Edge || e[0].Name != "top" {
 		t.Errorf("the face's edges are %v", e)
+	}
+}
+
+// TestEdgeLists wants the name of an edge of which there are copies to be a list:
+// where symmetric mirrors it, where `at` puts the shape at several points.
+func TestEdgeLists(t *testing.T) {
+	const head = `design "d"
+let half = [(9mm, 0mm) edge side, (9mm, 9mm) edge crown]
+let whole = [(9mm, 0mm) edge side, (9mm, 9mm), (0mm, 12mm) edge roof]
+panel p(s: shape, pts: [point]) {
+  face web on level(0mm) { outline %s }
+  face lip off web.%s up 90deg { outline strip(5mm) }
+}
+`
+	for _, c := range []struct{ outline, edge, want string }{
+		{"symmetric(half)", "side", "list"},
+		{"symmetric(half)", "crown", ""}, // it crosses the axis
+		{"symmetric(whole)", "roof", "list"},
+		{"symmetric(half).rounded(1mm)", "side", "list"},
+		{"symmetric(half) & rect(9mm, 9mm)", "side", "list"},
+		{"symmetric(half) + rect(9mm, 9mm)", "left", ""},
+		{"rect(9mm, 9mm) at (1mm, 0mm)", "left", ""},
+		{"rect(9mm, 9mm) at [(1mm, 0mm), (2mm, 0mm)]", "left", "list"},
+		{"rect(9mm, 9mm) + rect(9mm, 9mm) at [(1mm, 0mm)]", "left", "list"},
+		{"if true then half else symmetric(half)", "side", "list"},
+		{"symmetric(half) - symmetric(whole)", "side", "list"},
+		{"half - symmetric(half)", "side", ""},
+		{"symmetric(pts)", "side", ""}, // known when it is drawn
+		{"s", "side", ""},
+		{"symmetric(half)", "side[2]", ""},
+	} {
+		_, diags := checkText(fmt.Sprintf(head, c.outline, c.edge), nil)
+		if c.want == "" && len(diags) > 0 || c.want != "" && (len(diags) != 1 || diags[0].Code != "P2010" || !strings.Contains(fmt.Sprint(diags[0]), "face lip[e in web."+c.edge+"] off e")) {
+			t.Errorf("off %s of %s: got %v, want %q", c.edge, c.outline, diags, c.want)
+		}
+	}
+	// as the domain of an index a list will do, and what only the drawn face can tell
+	for _, outline := range []string{"symmetric(half)", "s", "symmetric(pts)"} {
+		text := strings.Replace(fmt.Sprintf(head, outline, "side"), "face lip off web.side up", "face lip[e in web.side] off e up", 1)
+		if _, diags := checkText(text, nil); len(diags) > 0 {
+			t.Errorf("each side of %s: %v", outline, diags)
+		}
+	}
+	text := strings.Replace(fmt.Sprintf(head, "rect(9mm, 9mm)", "left"), "face lip off web.left up", "face lip[e in web.left] off e up", 1)
+	if _, diags := checkText(text, nil); len(diags) != 1 || diags[0].Code != "P2016" {
+		t.Errorf("each of one edge: %v, want one P2016", diags)
+	}
+}
+
+// TestHungFaceHasOuter wants the edge along the fold to be known of hung faces only,
+// and a written one before it.
+func TestHungFaceHasOuter(t *testing.T) {
+	const text = `design "d"
+panel p(s: shape) {
+  face web on level(0mm) { outline rect(90mm, 90mm) }
+  face lip off web.top up 90deg { outline %s }
+  face curl off %s.outer up 90deg { outline strip(5mm) }
+}
+`
+	for _, c := range []struct{ outline, face, want string }{
+		{"strip(9mm)", "lip", "0"}, {"rect(9mm, 9mm)", "lip", "0"}, {"[(0mm, 0mm), (9mm, 0mm), (9mm, 9mm)]", "lip", "0"},
+		{"[(0mm, 0mm), (9mm, 0mm) edge outer, (9mm, 9mm)]", "lip", "4"}, {"s", "lip", "0 ?"}, {"strip(9mm)", "web", ""},
+	} {
+		p, diags := checkText(fmt.Sprintf(text, c.outline, c.face), nil)
+		if got := meant(p)[c.face+".outer"]; got != c.want || (c.want == "") != (len(diags) == 1 && diags[0].Code == "P2030") {
+			t.Errorf("%s of %s: means %q with %v, want %q", c.face, c.outline, got, diags, c.want)
+		}
 	}
 }

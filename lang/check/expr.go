@@ -225,7 +225,7 @@ func (c *checker) list(s *scope, e *syntax.List) Type {
 				also(c.report("P2002", it.Edge.At, fmt.Sprintf("two edges are named %s", it.Edge.Name), "again here"), old, "first named here")
 			} else {
 				at[it.Edge.Name] = it.Edge.At
-				edges = append(edges, c.states(s, it))
+				edges = append(edges, c.states(s, e, it))
 			}
 		}
 		if i == 0 {
@@ -243,7 +243,7 @@ func (c *checker) list(s *scope, e *syntax.List) Type {
 	if wrong {
 		elem = invalid
 	}
-	elem.Edges, elem.EdgesKnown = nil, false
+	elem = elem.withEdges(Type{})
 	t := list(elem)
 	if cornered || elem.Kind == PointKind {
 		t.Edges, t.EdgesKnown = edges, true
@@ -283,6 +283,10 @@ func (c *checker) index(s *scope, e *syntax.IndexExpr) Type {
 		return *x.Elem
 	case FamilyKind:
 		return c.familyIndex(e, x, at)
+	case EdgeKind:
+		if c.maybeEdges(e.X) {
+			return edge
+		}
 	}
 	d := c.report("P2027", e.At, fmt.Sprintf("only a family or a list has an index, this is %s", x.phrase()), "no index here")
 	if n, ok := strip(e.X).(*syntax.Name); ok && c.prog.refs[n] != nil {
@@ -364,6 +368,8 @@ func (c *checker) domain(s *scope, d *syntax.Domain) Type {
 			return lo
 		case lo.Kind == ListKind || lo.Kind == FamilyKind:
 			return *lo.Elem
+		case lo.Kind == EdgeKind && c.maybeEdges(d.Lo):
+			return lo
 		}
 		r := c.report("P2016", d.At, fmt.Sprintf("a range, a list or a family is wanted, this is %s", lo.phrase()), lo.String())
 		if b, ok := strip(d.Lo).(*syntax.Binary); ok && b.Op == syntax.OpSub && lo.quantity() {

@@ -55,7 +55,7 @@ func (c *checker) builtinUse(s *scope, e *syntax.Member, m *builtin.Member, call
 func (c *checker) shapeUse(s *scope, e *syntax.Member, m *builtin.Member, x Type, call *syntax.Call) Type {
 	t := c.builtinUse(s, e, m, call)
 	if m.Of == ShapeKind && t.Kind == ShapeKind {
-		return withEdges(x)
+		return shape.withEdges(x)
 	}
 	return t
 }
@@ -107,6 +107,9 @@ func (c *checker) faceMember(s *scope, e *syntax.Member, x Type, call *syntax.Ca
 	name := e.Name.Name
 	if m := builtin.MemberOf(FaceKind, name); m != nil {
 		t := c.builtinUse(s, e, m, call)
+		if t.Kind == ShapeKind && x.Decl != nil { // its outline
+			return t.withEdges(c.faceEdges(x.Decl))
+		}
 		return t
 	}
 	if x.Decl == nil {

@@ -173,11 +173,10 @@ func (c *checker) power(e *syntax.Binary, x, y Type) Type {
 // combine is the type of + - & of shapes.
 func (c *checker) combine(e *syntax.Binary, x, y Type) Type {
 	if assignable(shape, x) && assignable(shape, y) {
-		t := withEdges(x)
-		if e.Op != syntax.OpSub { // what is taken away leaves no names
-			t.Edges, t.EdgesKnown = joinEdges(x, y)
+		if e.Op == syntax.OpSub { // what is taken away leaves no names
+			return shape.withEdges(x)
 		}
-		return t
+		return shape.withEdges(joinEdges(x, y))
 	}
 	return c.unlike(e, x, y)
 }
@@ -193,7 +192,10 @@ func (c *checker) placed(e *syntax.Binary, x, y Type) Type {
 	case x.Kind == MarkKind || x.Kind == Any:
 		return x
 	}
-	return withEdges(x)
+	if y.Kind == ListKind {
+		return shape.withEdges(x).repeated()
+	}
+	return shape.withEdges(x)
 }
 
 // compare checks that two sides can be compared.

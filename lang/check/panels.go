@@ -87,6 +87,9 @@ func (c *checker) checkWhere(f *Decl, s *syntax.Face, in *scope) {
 		return
 	}
 	t := c.want(in, s.Off, "what a face is hung off", edge, face)
+	if got := c.prog.TypeOf(s.Off); got.Kind == ListKind && got.Elem.Kind == EdgeKind && len(c.diags) > 0 {
+		note(c.diags[len(c.diags)-1], fmt.Sprintf("or hang a face on each: face %s[e in %s] off e", s.Name.Name, s.Off.Span().Text()))
+	}
 	c.ownFace(f.Owner, s.Off, in, "a face is hung off a face of its own panel")
 	if s.Turn == syntax.NoTurn {
 		return

@@ -50,6 +50,8 @@ type Type struct {
 	// Edges are the edges of a shape that may have names; no others do when EdgesKnown.
 	Edges      []*Decl
 	EdgesKnown bool
+	// Lists are those of the edges whose name is a list: the shape has copies of them.
+	Lists []*Decl
 }
 
 var (
@@ -233,8 +235,7 @@ func unify(a, b Type) (t Type, ok bool) {
 	if a.Decl != b.Decl {
 		t.Decl = nil
 	}
-	t.Edges, t.EdgesKnown = joinEdges(a, b)
-	return t, true
+	return t.withEdges(joinEdges(a, b)), true
 }
 
 func contains(list []string, s string) bool {

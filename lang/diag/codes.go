@@ -122,6 +122,7 @@ var Codes = []Code{
 	{"P4009", "a fold or hung face that reaches into another panel"},
 	{"P4010", "a hung face that does not meet its edge"},
 	{"P4011", "a seam between faces that are no neighbours"},
+	{"P4012", "a face hung on an edge that is in pieces"},
 	{"P4020", "a panel that can't be unfolded"},
 	{"P4021", "a fold that can't be made"},
 	{"P4022", "a face that can't be made"},

@@ -79,7 +79,7 @@ func (snap *snapshot) describeEdges(edges []*check.Decl) string {
 		parts = append(parts, text)
 	}
 	if language {
-		parts = append(parts, code(edges[0].Name+": edge")+"\nas the language names the edges of `rect`, `band` and `strip`")
+		parts = append(parts, code(edges[0].Name+": edge")+"\nas the language names the straight edges of `rect`, `strip`, `band` and `inside`, and the `outer` one of a hung face")
 	}
 	if e := stated(edges); e != nil {
 		var faces []string
@@ -116,7 +116,7 @@ func (snap *snapshot) renamedEdge(m *mark) error {
 	for _, e := range m.edges {
 		switch {
 		case e.At.Source == nil:
-			return refused("%s is an edge that the language names, of a rect, a band or a strip", name)
+			return refused("%s is an edge that the language names", name)
 		case snap.isLibrary(e.At.Source):
 			return refused("%s is an edge that the library names, and the library is read only", name)
 		}

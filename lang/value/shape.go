@@ -1,7 +1,6 @@
 package value
 
 import (
-	"math"
 	"strconv"
 
 	"perch/lang/diag"
@@ -30,14 +29,14 @@ type Drawn struct {
 	Region  plane.Region
 	Endless bool // the whole plane: region is empty
 	Clips   []plane.HalfPlane
-	Names   []Segment
+	// Names works out what is named of the region's outline, before the half-planes
+	// are cut; nil for nothing. It is asked for by a face's outline only.
+	Names func() []Segment
 }
 
-// Segment is a straight piece of an outline that carries a name.
-type Segment struct {
-	Name string
-	A, B plane.Point
-}
+// far is how far from the origin, in mm, a shape without end is drawn; what reaches
+// half as far has none.
+const far = 2e5
 
 // Free is the canvas of shapes drawn on no face.
 var Free = &Canvas{
@@ -48,14 +47,40 @@ var Free = &Canvas{
 // Bounded returns the region with its half-planes cut; ok is false where it has
 // no end.
 func (d Drawn) Bounded() (r plane.Region, ok bool) {
-	if d.Endless {
-		return nil, false
-	}
-	r = d.Region
+	r = d.whole()
 	for _, h := range d.Clips {
 		r = plane.Clip(r, h)
 	}
+	if b := r.Bounds(); d.Endless && !b.Empty() && max(-b.Min.X, -b.Min.Y, b.Max.X, b.Max.Y) > far/2 {
+		return nil, false
+	}
 	return r, true
+}
+
+// whole is the region before its half-planes are cut.
+func (d Drawn) whole() plane.Region {
+	if d.Endless {
+		return plane.Region{plane.Rect(2*far, 2*far)}
+	}
+	return d.Region
+}
+
+// Edges is what is named of the outline of the bounded region.
+func (d Drawn) Edges() []Segment {
+	if d.Names == nil {
+		return nil
+	}
+	r, names := d.whole(), d.Names()
+	for _, h := range d.Clips {
+		r = plane.Clip(r, h)
+		names = cutBack(names, r, h)
+	}
+	return names
+}
+
+// outlined is a bounded region with what of the names it has kept.
+func outlined(r plane.Region, names func() []Segment) Drawn {
+	return Drawn{Region: r, Names: func() []Segment { return lying(names(), r) }}
 }
 
 // Solid draws a region that was made true about (0, 0): turned over where the
@@ -65,7 +90,7 @@ func (c *Canvas) Solid(r plane.Region, names []Segment) Drawn {
 	if c.Point.Det() < 0 {
 		m.A = -1
 	}
-	return Drawn{Region: r, Names: names}.Mapped(m)
+	return Drawn{Region: r, Names: func() []Segment { return names }}.Mapped(m)
 }
 
 // At is the canvas with its origin moved to p of the design's coordinates.
@@ -76,78 +101,30 @@ func (c *Canvas) At(p plane.Point) *Canvas {
 	return &o
 }
 
-func (d Drawn) Mapped(m plane.Affine) Drawn {
+// Mapped is what a rigid map makes of d; its edges are called what they were.
+func (d Drawn) Mapped(m plane.Affine) Drawn { return d.mapped(m, func(s Segment) Segment { return s }) }
+
+// Mirrored is what a map that mirrors makes of d: the language's left and right
+// change places, names that were written stay where they are.
+func (d Drawn) Mirrored(m plane.Affine) Drawn { return d.mapped(m, Segment.swapped) }
+
+func (d Drawn) mapped(m plane.Affine, name func(Segment) Segment) Drawn {
 	out := Drawn{Region: d.Region.Transform(m), Endless: d.Endless}
 	for _, h := range d.Clips {
 		n := m.Vec(h.N) // m is rigid
 		on := m.Apply(h.N.Scale(h.D))
 		out.Clips = append(out.Clips, plane.HalfPlane{N: n, D: n.Dot(on)})
 	}
-	for _, s := range d.Names {
-		out.Names = append(out.Names, Segment{s.Name, m.Apply(s.A), m.Apply(s.B)})
+	if d.Names != nil {
+		out.Names = func() []Segment {
+			var names []Segment
+			for _, s := range d.Names() {
+				names = append(names, name(s.mapped(m)))
+			}
+			return names
+		}
 	}
 	return out
-}
-
-// Quad names the four edges of a shape drawn as four points, anticlockwise from
-// the lower left.
-func Quad(p [4]plane.Point) []Segment {
-	return []Segment{
-		{"bottom", p[0], p[1]}, {"right", p[1], p[2]}, {"top", p[2], p[3]}, {"left", p[3], p[0]},
-	}
-}
-
-// OutlineEdges returns the straight edges of a loop in order. An edge lying on
-// a named segment has its name, the others their position from 1.
-func OutlineEdges(loop plane.Loop, names []Segment) []Segment {
-	out := make([]Segment, 0, len(loop))
-	for i, v := range loop {
-		if v.Bulge != 0 {
-			continue
-		}
-		w := loop[(i+1)%len(loop)]
-		s := Segment{position(i), v.P, w.P}
-		for _, n := range names {
-			if onSegment(n, s) {
-				s.Name = n.Name
-				break
-			}
-		}
-		out = append(out, s)
-	}
-	return longestOfName(out)
-}
-
-// longestOfName keeps a name for the longest edge that carries it.
-func longestOfName(segs []Segment) []Segment {
-	for i := range segs {
-		for j := range segs {
-			if i != j && segs[i].Name == segs[j].Name && segs[i].A.Dist(segs[i].B) < segs[j].A.Dist(segs[j].B) {
-				segs[i].Name = position(i) + "b"
-			}
-		}
-	}
-	return segs
-}
-
-// onSegment tells whether s lies on the line of n and shares a stretch with it.
-func onSegment(n, s Segment) bool {
-	d := n.B.Sub(n.A)
-	l := d.Len()
-	if l == 0 {
-		return false
-	}
-	d = d.Scale(1 / l)
-	const off = 1e-6
-	pa, pb := s.A.Sub(n.A), s.B.Sub(n.A)
-	if math.Abs(d.Cross(pa)) > off || math.Abs(d.Cross(pb)) > off {
-		return false
-	}
-	lo, hi := d.Dot(pa), d.Dot(pb)
-	if lo > hi {
-		lo, hi = hi, lo
-	}
-	return min(hi, l)-max(lo, 0) > off
 }
 
 // position is the name of an edge or copy that has no other: its place, from 1.

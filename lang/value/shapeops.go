@@ -2,6 +2,7 @@ package value
 
 import (
 	"fmt"
+	"strconv"
 
 	"perch/lang/diag"
 	"perch/lang/quantity"
@@ -35,7 +36,10 @@ func Polygon(l *List, at diag.Span) *Shape {
 	return &Shape{At: at, Draw: func(c *Canvas) Drawn {
 		corners := make([]plane.Corner, len(l.Items))
 		for i, it := range l.Items {
-			k := plane.Corner{P: c.Point.Apply(PointOf(it.V, it)), Round: it.Round, Chamfer: it.Chamfer, Arc: it.Arc, Edge: it.Edge}
+			k := plane.Corner{P: c.Point.Apply(PointOf(it.V, it)), Round: it.Round, Chamfer: it.Chamfer, Arc: it.Arc}
+			if len(it.Edges) > 0 {
+				k.Edge = position(i)
+			}
 			if it.Through != nil {
 				p := c.Point.Apply(PointOf(*it.Through, it))
 				k.Through = &p
@@ -46,15 +50,18 @@ func Polygon(l *List, at diag.Span) *Shape {
 		if err != nil {
 			Fail("P4001", at, "this outline cannot be drawn", err.Error())
 		}
-		d := Drawn{Region: plane.Region{loop}}
+		var names []Segment
 		for _, n := range named {
-			for _, i := range n.Edges {
-				if loop[i].Bulge == 0 {
-					d.Names = append(d.Names, Segment{n.Name, loop[i].P, loop[(i+1)%len(loop)].P})
+			k, _ := strconv.Atoi(n.Name)
+			for _, name := range l.Items[k-1].Edges {
+				for _, i := range n.Edges {
+					if e := loop.Edge(i); e.Straight() {
+						names = append(names, Segment{name, e.From, e.To})
+					}
 				}
 			}
 		}
-		return d
+		return Drawn{Region: plane.Region{loop}, Names: func() []Segment { return names }}
 	}}
 }
 
@@ -93,37 +100,63 @@ func PlacedAt(x *syntax.Binary, a, b Value) Value {
 		return m
 	}
 	s := ShapeOf(a, x.X)
+	_, copies := b.(*List)
 	return &Shape{At: x.At, Draw: func(c *Canvas) Drawn {
-		var all []plane.Region
-		var names []Segment
-		for _, p := range ps {
-			d := s.Draw(c.At(p))
-			r, ok := d.Bounded()
+		all := make([]Drawn, len(ps))
+		regions := make([]plane.Region, len(ps))
+		for i, p := range ps {
+			all[i] = s.Draw(c.At(p))
+			r, ok := all[i].Bounded()
 			if !ok {
 				Fail("P4002", x.At, "a shape without end cannot be placed at a point")
 			}
-			all = append(all, r)
-			names = append(names, d.Names...)
+			regions[i] = r
 		}
-		return Drawn{Region: plane.UnionAll(all...), Names: names}
+		return outlined(plane.UnionAll(regions...), func() []Segment {
+			var names []Segment
+			for i, d := range all {
+				for _, n := range d.Edges() {
+					if copies {
+						n.Copy = position(i) + "." + n.Copy
+					}
+					names = append(names, n)
+				}
+			}
+			return names
+		})
 	}}
+}
+
+// both is what is named of two shapes, of the first before the second.
+func both(x, y func() []Segment) func() []Segment {
+	return func() []Segment {
+		var names []Segment
+		for _, f := range []func() []Segment{x, y} {
+			if f != nil {
+				names = append(names, f()...)
+			}
+		}
+		return names
+	}
 }
 
 // Meet is a & b.
 func Meet(a, b *Shape, at diag.Span) *Shape {
 	return &Shape{At: at, Draw: func(c *Canvas) Drawn {
 		x, y := a.Draw(c), b.Draw(c)
-		out := Drawn{Clips: append(x.Clips, y.Clips...), Names: append(x.Names, y.Names...)}
+		names := both(x.Names, y.Names)
+		var out Drawn
 		switch {
 		case x.Endless && y.Endless:
-			out.Endless = true
+			out = Drawn{Endless: true, Names: names}
 		case x.Endless:
-			out.Region = y.Region
+			out = outlined(y.Region, names)
 		case y.Endless:
-			out.Region = x.Region
+			out = outlined(x.Region, names)
 		default:
-			out.Region = plane.Intersect(x.Region, y.Region)
+			out = outlined(plane.Intersect(x.Region, y.Region), names)
 		}
+		out.Clips = append(append(out.Clips, x.Clips...), y.Clips...)
 		return out
 	}}
 }
@@ -137,7 +170,7 @@ func Plus(a, b *Shape, at diag.Span) *Shape {
 		if !okx || !oky {
 			Fail("P4002", at, "a shape without end cannot be added", "cut it first with & and another shape")
 		}
-		return Drawn{Region: plane.Union(rx, ry), Names: append(x.Names, y.Names...)}
+		return outlined(plane.Union(rx, ry), both(x.Edges, y.Edges))
 	}}
 }
 
@@ -149,36 +182,73 @@ func Without(a, b *Shape, at diag.Span) *Shape {
 		if !ok {
 			Fail("P4002", at, "nothing can be taken from a shape without end")
 		}
-		out := Drawn{Names: x.Names}
 		if ry, ok := y.Bounded(); ok {
-			out.Region = plane.Subtract(rx, ry)
-			return out
+			return outlined(plane.Subtract(rx, ry), x.Edges)
 		}
 		var rest []plane.Region // what lies outside any of the half-planes
 		for _, h := range y.Clips {
 			rest = append(rest, plane.Clip(rx, plane.HalfPlane{N: h.N.Scale(-1), D: -h.D}))
 		}
-		out.Region = plane.UnionAll(rest...)
-		return out
+		return outlined(plane.UnionAll(rest...), x.Edges)
 	}}
 }
 
-// Edit is a shape whose bounded region is changed: inset, rounded and the like.
-func (s *Shape) Edit(at diag.Span, what string, do func(c *Canvas, d Drawn, r plane.Region) (plane.Region, error)) *Shape {
+// bounded is the region of a shape that is to be changed as a whole.
+func (s *Shape) bounded(c *Canvas, at diag.Span, what string) (Drawn, plane.Region) {
+	d := s.Draw(c)
+	r, ok := d.Bounded()
+	if !ok {
+		Fail("P4002", at, fmt.Sprintf("a shape without end cannot be %s", what))
+	}
+	return d, r
+}
+
+func kept(r plane.Region, err error, at diag.Span, what string) plane.Region {
+	if err != nil {
+		Fail("P4001", at, fmt.Sprintf("this shape cannot be %s", what), err.Error())
+	}
+	if len(r) == 0 {
+		Fail("P4001", at, fmt.Sprintf("nothing is left of this shape when it is %s", what))
+	}
+	return r
+}
+
+// Dressed is the shape with its corners treated: rounded, chamfered. Its edges stay
+// on their lines.
+func (s *Shape) Dressed(at diag.Span, what string, do func(plane.Region) (plane.Region, error)) *Shape {
 	return &Shape{At: at, Draw: func(c *Canvas) Drawn {
-		d := s.Draw(c)
-		r, ok := d.Bounded()
-		if !ok {
-			Fail("P4002", at, fmt.Sprintf("a shape without end cannot be %s", what))
+		d, r := s.bounded(c, at, what)
+		out, err := do(r)
+		return outlined(kept(out, err, at, what), d.Edges)
+	}}
+}
+
+// Grown is the shape with every edge moved outward by by (mm, negative inward).
+func (s *Shape) Grown(at diag.Span, what string, by float64) *Shape {
+	return &Shape{At: at, Draw: func(c *Canvas) Drawn {
+		d, r := s.bounded(c, at, what)
+		out := kept(plane.OffsetMiter(r, by, 4), nil, at, what)
+		return Drawn{Region: out, Names: func() []Segment { return shifted(d.Edges(), out, by) }}
+	}}
+}
+
+// Turned is the shape turned anticlockwise about the origin by an angle (rad), as the
+// canvas' u and v have it.
+func (s *Shape) Turned(at diag.Span, angle float64) *Shape {
+	return &Shape{At: at, Draw: func(c *Canvas) Drawn {
+		t := angle
+		if c.Point.Det() < 0 {
+			t = -t
 		}
-		out, err := do(c, d, r)
-		if err != nil {
-			Fail("P4001", at, fmt.Sprintf("this shape cannot be %s", what), err.Error())
-		}
-		if len(out) == 0 {
-			Fail("P4001", at, fmt.Sprintf("nothing is left of this shape when it is %s", what))
-		}
-		return Drawn{Region: out, Names: d.Names}
+		o := plane.Point{X: c.Point.E, Y: c.Point.F}
+		return s.Draw(c).Mapped(plane.Translate(o.Neg()).Then(plane.Rotate(t)).Then(plane.Translate(o)))
+	}}
+}
+
+// Mirrored is the shape mirrored about u = 0.
+func (s *Shape) Mirrored(at diag.Span) *Shape {
+	return &Shape{At: at, Draw: func(c *Canvas) Drawn {
+		return s.Draw(c).Mirrored(plane.Affine{A: -1, D: 1, E: 2 * c.Point.E})
 	}}
 }
 

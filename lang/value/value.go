@@ -61,7 +61,7 @@ type (
 		Round, Chamfer float64
 		Arc            float64
 		Through        *Pair
-		Edge           string
+		Edges          []EdgeName // of the edge that leaves the point
 	}
 	// Builtin is a function of the language, called by its own name.
 	Builtin string
