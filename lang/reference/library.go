@@ -9,10 +9,13 @@ import (
 	"perch/stdlib"
 )
 
-// Library lists every panel of the standard library with its parameters, from
-// the texts where they stand.
+// Library lists every panel of the standard library: all of them in short, then
+// each with its picture and its parameters, read from the texts where they stand.
+// The pictures stand beside the designs that show the panels, in stdlib/shown.
 func Library() (string, error) {
-	var out strings.Builder
+	var index table
+	index.head("panel", "of", "what it is")
+	var all strings.Builder
 	for _, m := range stdlib.Modules() {
 		name, text, err := stdlib.Module(m)
 		if err != nil {
@@ -22,14 +25,28 @@ func Library() (string, error) {
 		if diag.HasErrors(diags) {
 			return "", fmt.Errorf("library module %s has mistakes: %s", m, diags[0].Summary)
 		}
-		fmt.Fprintf(&out, "### `%s`\n\n", m)
+		fmt.Fprintf(&all, "## [%s](%s)\n\n%s\n", m, name, opening(text))
 		for _, s := range file.Stmts {
 			if p, ok := s.(*syntax.Panel); ok {
-				out.WriteString(panelDoc(p))
+				index.row("["+p.Name.Name+"](#"+p.Name.Name+")", code(m), p.Doc.Value)
+				all.WriteString(panelDoc(p))
 			}
 		}
 	}
-	return out.String(), nil
+	return index.b.String() + "\n" + all.String(), nil
+}
+
+// opening is the comment that a module begins with, as a line of prose.
+func opening(text string) string {
+	var out []string
+	for _, line := range strings.Split(text, "\n") {
+		says, ok := strings.CutPrefix(line, "// ")
+		if !ok {
+			break
+		}
+		out = append(out, says)
+	}
+	return strings.Join(out, "\n") + "\n"
 }
 
 func panelDoc(p *syntax.Panel) string {
@@ -51,11 +68,9 @@ func panelDoc(p *syntax.Panel) string {
 		}
 		t.row(code(d.Name.Name), takes, standard, doc)
 	}
-	doc := ""
-	if p.Doc != nil {
-		doc = " — " + p.Doc.Value
-	}
-	return fmt.Sprintf("**`%s`**%s\n\n%s\n", p.Name.Name, doc, t.b.String())
+	name := p.Name.Name
+	return fmt.Sprintf("### %s\n\n%s Shown by [%s.perch](shown/%s.perch).\n\n![%s](shown/%s.png)\n\n%s\n",
+		name, p.Doc.Value, name, name, strings.TrimSuffix(p.Doc.Value, "."), name, t.b.String())
 }
 
 func domain(d *syntax.Domain) string {

@@ -162,12 +162,14 @@ func code(t *testing.T) (inGuides, everywhere string) {
 		}
 	}
 	everywhere = inGuides
-	files, err := filepath.Glob(root + "/examples/*/*.perch")
-	if err != nil || len(files) == 0 {
-		t.Fatal("no examples found", err)
-	}
-	for _, f := range files {
-		everywhere += quoted.ReplaceAllString(text(t, f), "") + "\n"
+	for _, folder := range []string{"/examples/*", "/stdlib/shown"} {
+		files, err := filepath.Glob(root + folder + "/*.perch")
+		if err != nil || len(files) == 0 {
+			t.Fatal("no designs found in", folder, err)
+		}
+		for _, f := range files {
+			everywhere += quoted.ReplaceAllString(text(t, f), "") + "\n"
+		}
 	}
 	return inGuides, everywhere
 }

@@ -1,0 +1,218 @@
+package stdlib_test
+
+import (
+	"fmt"
+	"math/rand"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"perch/lang/diag"
+	"perch/lang/family"
+	"perch/lang/load"
+	"perch/lang/syntax"
+	"perch/parts/shop"
+	"perch/stdlib"
+)
+
+// panels are the library's panels by name.
+func panels(t *testing.T) map[string]*syntax.Panel {
+	t.Helper()
+	out := map[string]*syntax.Panel{}
+	for _, m := range stdlib.Modules() {
+		name, text, err := stdlib.Module(m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		file, _ := syntax.Parse(diag.NewSource(name, text))
+		for _, s := range file.Stmts {
+			if p, ok := s.(*syntax.Panel); ok {
+				out[p.Name.Name] = p
+			}
+		}
+	}
+	if len(out) == 0 {
+		t.Fatal("the library has no panels")
+	}
+	return out
+}
+
+// shown is the small design that shows a panel with what is left out left out.
+func shown(t *testing.T, panel string) string {
+	t.Helper()
+	b, err := os.ReadFile(filepath.Join("shown", panel+".perch"))
+	if err != nil {
+		t.Fatal("a panel has no design that shows it:", err)
+	}
+	return string(b)
+}
+
+// says builds a design at all its sizes, holds it to a shop's rules and
+// returns all that there is to say.
+func says(t *testing.T, text string, shop *shop.Shop) []diag.Diagnostic {
+	t.Helper()
+	prog, diags, err := load.Source(diag.NewSource("shown.perch", text), load.Library(), shop)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !diag.HasErrors(diags) {
+		diags = append(diags, family.Job{Program: prog, Shop: shop}.Check()...)
+	}
+	return diags
+}
+
+func rendered(diags []diag.Diagnostic) string {
+	var s strings.Builder
+	diag.Render(&s, diags, diag.Style{})
+	return s.String()
+}
+
+// TestDefaults builds every panel as its design shows it, with every default: no
+// mistake, no warning, no metal through metal.
+func TestDefaults(t *testing.T) {
+	for name := range panels(t) {
+		if diags := says(t, shown(t, name), shop.Default()); len(diags) > 0 {
+			t.Errorf("%s:\n%s", name, rendered(diags))
+		}
+	}
+}
+
+// call is where a design makes a part of a panel: what is stated there, and where
+// the closing bracket stands.
+type call struct {
+	stated map[string]bool
+	end    int
+}
+
+// callOf finds the first part that a design makes of a panel.
+func callOf(t *testing.T, text string, p *syntax.Panel) call {
+	t.Helper()
+	file, _ := syntax.Parse(diag.NewSource("shown.perch", text))
+	for _, s := range file.Stmts {
+		part, ok := s.(*syntax.Part)
+		if !ok {
+			continue
+		}
+		c, ok := part.Value.(*syntax.Call)
+		if !ok || syntax.Print(c.Fun) != p.Name.Name {
+			continue
+		}
+		found := call{stated: map[string]bool{}, end: int(c.At.End) - 1}
+		for i, a := range c.Args {
+			if a.Label != nil {
+				found.stated[a.Label.Name] = true
+			} else {
+				found.stated[p.Params[i].Name.Name] = true
+			}
+		}
+		if text[found.end] != ')' {
+			t.Fatalf("%s: the call ends at %q", p.Name.Name, text[found.end:])
+		}
+		return found
+	}
+	t.Fatalf("the design of %s makes no part of it", p.Name.Name)
+	return call{}
+}
+
+// with is the design with more arguments in the panel's call.
+func (c call) with(text string, args []string) string {
+	var before string
+	if len(c.stated) > 0 && len(args) > 0 {
+		before = ", "
+	}
+	return text[:c.end] + before + strings.Join(args, ", ") + text[c.end:]
+}
+
+// at is an argument at a share of its range, 0 its lower end and 1 its upper; ""
+// where the parameter has no range of its own.
+func at(d syntax.Decl, share float64) string {
+	if d.Type.Name == "flag" {
+		return fmt.Sprintf("%s: %t", d.Name.Name, share >= 0.5)
+	}
+	if d.Domain == nil || d.Domain.Hi == nil {
+		return ""
+	}
+	lo, hi := syntax.Print(d.Domain.Lo), syntax.Print(d.Domain.Hi)
+	return fmt.Sprintf("%s: %s + (%s - %s) * %.3f", d.Name.Name, lo, hi, lo, share)
+}
+
+// refused says whether a design breaks a rule of a panel, which says why.
+func refused(diags []diag.Diagnostic) bool {
+	for _, d := range diags {
+		if d.Code == "P3006" {
+			return true
+		}
+	}
+	return false
+}
+
+// laser is a shop whose cutter takes small holes and large blanks, so that what is
+// warned of is the panel's doing.
+const laser = `[cutter]
+kind = "laser"
+kerf = 0.3
+min_hole = 1
+hole_sheets = 0.5
+hole_kerfs = 1
+width = 3000
+length = 4000
+`
+
+// fastening is a join: whether a row of rivets finds room is its own affair.
+var fastening = regexp.MustCompile(`(?m)^join .*\n`)
+
+// TestRanges builds every panel at both ends of each of its parameters and at
+// drawn values of all of them together. What a panel does not refuse by a rule of
+// its own builds, breaks no rule of the shop and keeps metal out of metal.
+func TestRanges(t *testing.T) {
+	draws := 40
+	if testing.Short() {
+		draws = 6
+	}
+	for name, p := range panels(t) {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			text := fastening.ReplaceAllString(shown(t, name), "")
+			shop, err := shop.Load(laser)
+			if err != nil {
+				t.Fatal(err)
+			}
+			c := callOf(t, text, p)
+			var free []syntax.Decl
+			for _, d := range p.Params {
+				if !c.stated[d.Name.Name] && at(d, 0) != "" {
+					free = append(free, d)
+				}
+			}
+			var tries [][]string
+			for _, d := range free {
+				tries = append(tries, []string{at(d, 0)}, []string{at(d, 1)})
+			}
+			rng := rand.New(rand.NewSource(7))
+			for range draws {
+				var args []string
+				for _, d := range free {
+					args = append(args, at(d, rng.Float64()))
+				}
+				tries = append(tries, args)
+			}
+			built, bad := 0, 0
+			for _, args := range tries {
+				diags := says(t, c.with(text, args), shop)
+				if len(diags) == 0 {
+					built++
+				} else if !refused(diags) {
+					t.Errorf("%s(%s):\n%s", name, strings.Join(args, ", "), rendered(diags))
+					if bad++; bad > 3 {
+						return
+					}
+				}
+			}
+			if 3*built < len(tries) {
+				t.Errorf("%s: of %d drawn only %d were built: its ranges are wider than its rules", name, len(tries), built)
+			}
+		})
+	}
+}
