@@ -7,20 +7,25 @@ import (
 
 	"perch/lang/check"
 	"perch/lang/diag"
+	"perch/lang/eval"
 	"perch/lang/quantity"
+	"perch/lang/rules"
 	"perch/lang/syntax"
 	"perch/lang/value"
 )
 
+// What is told of a size, in the words of the design.
+type (
+	Setting   = rules.Setting
+	Statement = rules.Statement
+	Quantity  = rules.Quantity
+	Cause     = rules.Cause
+	Yield     = rules.Yield
+)
+
 // Pinned states a param as if on the command line, to the last bit; value is in
 // internal units.
-func Pinned(d *check.Decl, value float64) Setting {
-	lit := quantity.Literal{Kind: quantity.Unit, Value: value, Dim: paramDim(d)}
-	if lit.Dim == quantity.None {
-		lit.Kind, lit.Whole = quantity.Plain, value == math.Trunc(value)
-	}
-	return Setting{syntax.State{Name: syntax.Ident{Name: d.Name}, Value: &syntax.Literal{Value: lit}}}
-}
+func Pinned(d *check.Decl, value float64) Setting { return rules.Pinned(d, value) }
 
 // Params are the params of a design that are numbers, in the order written.
 func Params(p *check.Program) []*check.Decl {
@@ -37,7 +42,10 @@ func Params(p *check.Program) []*check.Decl {
 }
 
 // ParamDim is the dimension of a param.
-func ParamDim(d *check.Decl) quantity.Dim { return paramDim(d) }
+func ParamDim(d *check.Decl) quantity.Dim { return rules.ParamDim(d) }
+
+// Units is how the design's maker writes lengths.
+func Units(p *check.Program) quantity.System { return eval.Units(p) }
 
 // Expression reads an expression of the language that stands outside the
 // design's text, such as mass() or flat_long(leg), and checks that it is a number
@@ -66,17 +74,11 @@ func (r *Result) Eval(x syntax.Expr) (Quantity, []diag.Diagnostic) {
 	if !r.stands {
 		return Quantity{Value: math.NaN()}, nil
 	}
-	ev := r.sys.ev
-	outer := ev.diags
-	ev.diags = nil
-	var n value.Number
-	ok := ev.try(func() { n = ev.number(x, &env{}) })
-	diags := ev.diags
-	ev.diags = outer
+	n, faults, ok := r.ev.Number(x)
 	if !ok {
-		return Quantity{Value: math.NaN()}, diags
+		return Quantity{Value: math.NaN()}, eval.Diagnostics(faults)
 	}
-	return Quantity{n.V, n.Dim, n.Whole}, diags
+	return Quantity{Value: n.V, Dim: n.Dim, Whole: n.Whole}, eval.Diagnostics(faults)
 }
 
 // Stands tells whether every param has its value.
@@ -90,7 +92,49 @@ func (r *Result) Mentions(x syntax.Expr) []string {
 	if r.sys == nil {
 		return nil
 	}
-	return r.sys.mentions([]syntax.Expr{x})
+	return r.sys.Mentions([]syntax.Expr{x})
+}
+
+// Unproved are the params whose values were found by search, so that there may be others.
+func (r *Result) Unproved() []string {
+	if !r.stands {
+		return nil
+	}
+	return r.sys.Unproved(r.solved)
+}
+
+// Causes tells what gave every param its value, in the order of Values.
+func (r *Result) Causes() []Cause {
+	if !r.stands {
+		return nil
+	}
+	var out []Cause
+	for i, v := range r.sys.Vars {
+		if v < 0 {
+			continue
+		}
+		c := r.sys.Cause(i, r.solved)
+		if ch := r.Choice; ch != nil && ch.Name == c.Name {
+			c.By = ch.By
+		}
+		for _, f := range r.Fits {
+			if f.Name == c.Name {
+				c.By = f.To[0]
+				c.By.Names = append([]string{c.Name}, f.To[0].Names...)
+			}
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// Yields lists the abouts that gave way.
+func (r *Result) Yields() []Yield {
+	var out []Yield
+	for _, id := range r.solved.GaveWay {
+		out = append(out, r.sys.Yield(id, r.solved))
+	}
+	return out
 }
 
 // Slopes are the derivatives of the params' values by those that are stated.
@@ -110,32 +154,31 @@ func (r *Result) Slopes() Slopes {
 	}
 	s := r.sys
 	var by []int
-	for i, v := range s.vars {
-		if v < 0 || s.limits[v].whole {
+	for i, v := range s.Vars {
+		if v < 0 || s.Limits[v].Whole {
 			continue
 		}
-		id := r.solved.Origins[v].By
-		if id >= 0 && s.notes[id].decl == s.params[i] && s.notes[id].kind != "range" && !slices.Contains(r.solved.GaveWay, id) {
+		if id := r.solved.Origins[v].By; s.States(id, i) && !slices.Contains(r.solved.GaveWay, id) {
 			by = append(by, i)
-			out.By = append(out.By, s.params[i].Name)
+			out.By = append(out.By, s.Params[i].Name)
 		}
 	}
-	vars := s.vars[:0:0]
+	vars := s.Vars[:0:0]
 	for _, i := range by {
-		vars = append(vars, s.vars[i])
+		vars = append(vars, s.Vars[i])
 	}
-	d := s.sys.Sensitivity(r.solved.Values, vars)
-	for i, v := range s.vars {
+	d := s.Solver.Sensitivity(r.solved.Values, vars)
+	for i, v := range s.Vars {
 		if v < 0 {
 			continue
 		}
 		row := make([]float64, len(by))
 		for k, j := range by {
-			to, _ := recordUnit(1, paramDim(s.params[i]))
-			from, _ := recordUnit(1, paramDim(s.params[j]))
+			to, _ := s.QuantityOf(i, 1).Recorded()
+			from, _ := s.QuantityOf(j, 1).Recorded()
 			row[k] = d[v][k] * to / from
 		}
-		out.Of = append(out.Of, s.params[i].Name)
+		out.Of = append(out.Of, s.Params[i].Name)
 		out.D = append(out.D, row)
 	}
 	return out

@@ -1,16 +1,16 @@
-// Package build brings a checked design to one of its sizes: it has the rules
-// solved, evaluates bodies, panels and joins with the values found, and hands
-// back the flat parts and where they stand. It is the only room that knows both
-// the language and the geometry; it reads no files and writes none.
+// Package build brings a checked design to one of its sizes: it has the rules read and
+// solved, looks for the values that only building tells, and evaluates the size with them.
 package build
 
 import (
+	"slices"
 	"strings"
 
 	"perch/lang/check"
 	"perch/lang/diag"
+	"perch/lang/eval"
+	"perch/lang/rules"
 	"perch/lang/syntax"
-	"perch/lang/value"
 	"perch/parts/panel"
 	"perch/parts/shop"
 	"perch/solver"
@@ -27,10 +27,13 @@ type Result struct {
 	Choice    *Choice         // of the name that is to be largest or smallest
 	Fits      []Fit           // of free names, to rules on measured results
 	program   *check.Program
-	sys       *system       // nil where the rules could not be read
+	sys       *rules.System // nil where the rules could not be read
 	solved    solver.Result // of sys
-	stands    bool          // sys was solved, every param has its value
-	made      bool          // as far as it goes; by a search, along with its values
+	ev        *eval.Evaluator
+	unmet     []*syntax.Rule // those that do not hold and are not reported yet
+	faults    []eval.Fault   // but for those of sys and ev
+	stands    bool           // sys was solved, every param has its value
+	made      bool           // as far as it goes; by a search, along with its values
 }
 
 // Sizes lists the sizes of a design in the order written; a design without size
@@ -48,189 +51,142 @@ func Sizes(p *check.Program) []string {
 	return out
 }
 
-func findSize(p *check.Program, name string) *syntax.Size {
-	for _, s := range p.Root.File.Stmts {
-		if s, ok := s.(*syntax.Size); ok && s.Name.Name == name {
-			return s
-		}
-	}
-	return nil
-}
-
 // Size builds one size of a program without errors. Settings are stronger than
 // the size's own statements.
-func Size(p *check.Program, name string, shop *shop.Shop, settings []Setting) (*Result, []diag.Diagnostic) {
-	return size(p, name, shop, settings, false)
-}
-
-// size is Size; of a trial only whether all holds is asked.
-func size(p *check.Program, name string, shop *shop.Shop, settings []Setting, trial bool) (*Result, []diag.Diagnostic) {
-	r, diags := Solve(p, name, shop, settings)
-	if !r.stands || r.made {
-		return r, diags
-	}
-	r.sys.ev.trial = trial
-	return r.make()
+func Size(p *check.Program, name string, sh *shop.Shop, settings []Setting) (*Result, []diag.Diagnostic) {
+	r := trial(p, name, sh, settings)
+	r.reportUnmet()
+	return r, r.diagnostics()
 }
 
 // Solve works out the values of one size and makes nothing, so rules on measured
 // results are not looked at; but a name that is to be largest or smallest is
 // chosen with them, a free one fitted to them, and then the whole size is there.
-func Solve(p *check.Program, name string, shop *shop.Shop, settings []Setting) (*Result, []diag.Diagnostic) {
-	ev := newEvaluator(p, shop)
-	ev.size = findSize(p, name)
-	res := &Result{Size: name, program: p}
-	if !ev.try(func() { res.sys = ev.prepare(ev.size, settings) }) {
-		return res, ev.diags
-	}
-	if w := res.sys.wish(); w != nil {
-		return res.sys.choose(w, res, settings)
-	}
-	if ev.broken {
-		return res, ev.diags
-	}
-	res.solved = res.sys.sys.Solve()
-	if f := res.sys.fitting(res.solved, nil, settings); f != nil {
-		r, diags, _ := f.fit(res)
-		return r, diags
-	}
-	res.answer()
-	return res, ev.diags
+func Solve(p *check.Program, name string, sh *shop.Shop, settings []Setting) (*Result, []diag.Diagnostic) {
+	r := solve(p, name, sh, settings)
+	r.reportUnmet()
+	return r, r.diagnostics()
 }
 
-// answer gives every parameter its value as it was solved, or reports why it can't.
-func (r *Result) answer() {
-	s := r.sys
-	r.Status = statusWords[r.solved.Status]
-	for _, sol := range r.solved.Solutions {
-		r.Solutions = append(r.Solutions, s.named(sol))
+// trial builds a size; the rules that do not hold are known and not reported.
+func trial(p *check.Program, name string, sh *shop.Shop, settings []Setting) *Result {
+	r := solve(p, name, sh, settings)
+	if r.stands && !r.made {
+		r.make(r.sys.Later)
 	}
-	if s.judge(r.solved) {
-		r.Values = s.take(r.solved)
-		r.stands = true
-		if names := r.Unproved(); names != nil {
-			s.ev.report(s.unproved(names))
+	return r
+}
+
+// solve works out the values of one size.
+func solve(p *check.Program, name string, sh *shop.Shop, settings []Setting) *Result {
+	size := rules.FindSize(p, name)
+	sys, faults := rules.Read(p, sh, size, settings)
+	r := &Result{Size: name, program: p, sys: sys, faults: faults}
+	if sys == nil {
+		return r
+	}
+	b := &builder{sys: sys, size: name, shop: sh, settings: settings}
+	w := b.wish()
+	if w != nil {
+		return b.choose(w, r)
+	}
+	if sys.Broken() {
+		return r
+	}
+	r.solved = sys.Solver.Solve()
+	if f := b.fitting(r.solved, nil); f != nil {
+		return f.result(r)
+	}
+	r.Status = rules.StatusWord(r.solved.Status)
+	for _, s := range r.solved.Solutions {
+		r.Solutions = append(r.Solutions, sys.Named(s))
+	}
+	if sys.Judge(r.solved) {
+		r.stand(sh)
+		if names := sys.Unproved(r.solved); names != nil {
+			sys.Report(sys.UnprovedNote(names))
 		}
 	}
+	return r
 }
 
-// make builds the solved size.
-func (r *Result) make() (*Result, []diag.Diagnostic) {
+// stand gives every param the value that was solved.
+func (r *Result) stand(sh *shop.Shop) {
+	r.ev = eval.New(r.program, sh, r.sys.Size)
+	r.sys.Give(r.ev, r.solved.Values)
+	r.Values = r.sys.Recorded(r.solved)
+	r.stands = true
+}
+
+// make builds the solved size and holds it to rules on what was made.
+func (r *Result) make(later []*syntax.Rule) {
 	r.made = true
-	ev, p := r.sys.ev, r.program
-	parts := ev.everything()
-	if !ev.broken {
-		joins := ev.joins()
-		ev.forget()
-		if !ev.broken {
-			r.Assembly = ev.assemble(parts, joins)
-			clear(ev.gaps)
-			for _, p := range parts {
-				r.Flats = append(r.Flats, p.flat)
-			}
-		}
+	made := r.ev.Make()
+	for _, rule := range later {
+		r.hold(rule)
 	}
-	for _, rule := range r.sys.later {
-		if ev.uncount && r.sys.counts(rule.Cond) {
-			continue
-		}
-		ev.try(func() { ev.holds(rule, &env{}, "") })
+	if made == nil {
+		return
 	}
-	if ev.broken {
-		r.Assembly = nil
-		return r, ev.diags
+	r.Flats = made.Flats
+	if r.ev.Broken() || r.unmet != nil {
+		return
 	}
+	r.Assembly = made.Assembly
 	r.Assembly.Size, r.Assembly.Values = r.Size, r.Values
-	if d := p.Root.File.Design; d != nil {
+	if d := r.program.Root.File.Design; d != nil {
 		r.Assembly.Design = d.Name.Value
 		if d.Revision != nil {
 			r.Assembly.Revision = d.Revision.Value
 		}
 	}
-	return r, ev.diags
 }
 
-// check looks at a rule of a size that was made, and returns all that was found of it.
-func (r *Result) check(rule *syntax.Rule) []diag.Diagnostic {
-	ev := r.sys.ev
-	ev.try(func() { ev.holds(rule, &env{}, "") })
-	return ev.diags
-}
-
-// evaluator works one size out.
-type evaluator struct {
-	prog     *check.Program
-	shop     *shop.Shop
-	size     *syntax.Size
-	top      map[*check.Decl]*binding
-	unfolded map[*syntax.Panel][]*panel.Flat // shapes that were unfolded already
-	patterns []pattern                       // places that were worked out already
-	diags    []diag.Diagnostic
-	broken   bool            // something was reported
-	nested   map[string]int  // sheets that were counted already, by stock
-	trial    bool            // whether all holds is asked, not by how much it does not
-	uncount  bool            // rules on how many sheets it takes are not looked at
-	gaps     map[gap]float64 // clearances that were worked out already
-	lacks    []lack          // what joins found too little room for
-	early    bool            // every param has its value only later: nothing can be measured
-	measured int             // calls of functions that measure
-	steps    int
-	depth    int
-}
-
-func newEvaluator(p *check.Program, shop *shop.Shop) *evaluator {
-	return &evaluator{prog: p, shop: shop, top: map[*check.Decl]*binding{}, unfolded: map[*syntax.Panel][]*panel.Flat{}, nested: map[string]int{}, gaps: map[gap]float64{}}
-}
-
-// constants is an evaluator that knows no parameter and measures nothing.
-func (ev *evaluator) constants() *evaluator {
-	c := newEvaluator(ev.prog, ev.shop)
-	c.early = true
-	return c
-}
-
-// know gives a parameter its value.
-func (ev *evaluator) know(d *check.Decl, v value.Value) {
-	ev.top[d] = &binding{decl: d, v: v, state: known, at: d.At}
-}
-
-// sizeAt is the size's line, or the design's where it has none.
-func (ev *evaluator) sizeAt() diag.Span {
-	switch {
-	case ev.size != nil:
-		return ev.size.At
-	case ev.prog.Root.File.Design != nil:
-		return ev.prog.Root.File.Design.At
+// hold holds the size to a rule, and tells whether it does.
+func (r *Result) hold(rule *syntax.Rule) bool {
+	holds, ok := r.ev.Holds(rule)
+	if ok && !holds {
+		r.unmet = append(r.unmet, rule)
 	}
-	return diag.Span{}
+	return ok && holds
 }
 
-// everything evaluates all statements of the design and returns its parts.
-func (ev *evaluator) everything() []*part {
-	var parts []*part
-	for _, d := range ev.prog.Root.Order {
-		l, isLet := d.Node.(*syntax.Let)
-		switch {
-		case d.Kind == check.Stock, d.Kind == check.Body, isLet && !l.IsFunc && d.Kind == check.Let:
-			ev.try(func() { ev.declared(d, d.At) })
-		case d.Kind == check.Part:
-			ev.try(func() {
-				value.Each(ev.declared(d, d.At), func(v value.Value) { parts = append(parts, v.(*part)) })
-			})
-		}
-	}
-	return parts
+// holds tells whether the size was built and nothing is wrong with it.
+func (r *Result) holds() bool {
+	return r != nil && r.Assembly != nil && r.unmet == nil && !r.broken()
 }
 
-// forget drops what was measured of parts before these had the holes of their joins.
-func (ev *evaluator) forget() {
-	clear(ev.nested)
-	clear(ev.gaps)
-	for _, d := range ev.prog.Root.Order {
-		if b := ev.top[d]; b != nil && b.measured && d.Kind == check.Let {
-			delete(ev.top, d)
-		}
+// broken tells whether anything was reported that keeps the size from being built.
+func (r *Result) broken() bool {
+	return slices.ContainsFunc(r.all(), func(f eval.Fault) bool { return f.Severity == diag.Error })
+}
+
+// reportUnmet reports the rules that do not hold, with their numbers.
+func (r *Result) reportUnmet() {
+	for _, rule := range r.unmet {
+		r.ev.ReportUnmet(rule)
 	}
+	r.unmet = nil
+}
+
+// all are the faults of a size.
+func (r *Result) all() []eval.Fault {
+	var out []eval.Fault
+	if r.sys != nil {
+		out = append(out, r.sys.Faults()...)
+	}
+	if r.ev != nil {
+		out = append(out, r.ev.Faults()...)
+	}
+	return append(out, r.faults...)
+}
+
+func (r *Result) diagnostics() []diag.Diagnostic { return eval.Diagnostics(r.all()) }
+
+// note adds a note to what is told of a size.
+func (r *Result) note(d diag.Diagnostic) {
+	d.Severity = diag.Note
+	r.faults = append(r.faults, eval.Fault{Diagnostic: d})
 }
 
 // Place is where the part of a copy's or blank's name is stated; the zero Span

@@ -10,7 +10,7 @@ import (
 	"strings"
 	"sync"
 
-	"perch/lang/build"
+	"perch/lang/eval"
 	"perch/parts/nest"
 	"perch/parts/panel"
 	"perch/parts/shop"
@@ -143,7 +143,7 @@ func (n *Need) charge(ctx context.Context, a *panel.Assembly, metal bought, shop
 	if !nested {
 		return
 	}
-	r, err := build.LayOut(ctx, j)
+	r, err := eval.LayOut(ctx, j)
 	var large *nest.TooLargeError
 	switch {
 	case errors.As(err, &large):
@@ -170,7 +170,7 @@ func job(a *panel.Assembly, metal bought, shop *shop.Shop) (j nest.Job, least fl
 			least = min(least, s.Price/float64(s.Width*s.Length))
 		}
 	}
-	j = build.SheetJob(&st, blanks, shop)
+	j = eval.SheetJob(&st, blanks, shop)
 	for i := range j.Sheets {
 		if s := &j.Sheets[i]; s.Price == 0 && !math.IsInf(least, 1) {
 			s.Price = float64(float64(s.Width*s.Length) * least)

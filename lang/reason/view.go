@@ -49,7 +49,7 @@ type ChoiceView struct {
 }
 
 func said(s build.Statement) Said {
-	return Said{Kind: s.Kind, Text: s.Text, Size: s.Size, Label: s.Label, Where: where(s.At)}
+	return Said{Kind: string(s.Kind), Text: s.Text, Size: s.Size, Label: s.Label, Where: where(s.At)}
 }
 
 func allSaid(ss []build.Statement) []Said {

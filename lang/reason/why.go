@@ -15,6 +15,7 @@ import (
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/quantity"
+	"perch/lang/rules"
 	"perch/lang/syntax"
 )
 
@@ -155,7 +156,7 @@ func (l *Link) write(w io.Writer, sys quantity.System, depth int) {
 }
 
 // asked are the kinds of statements that ask for a value to be found.
-var asked = map[string]bool{"largest": true, "smallest": true, "free": true}
+var asked = map[rules.Kind]bool{rules.KindLargest: true, rules.KindSmallest: true, rules.KindFree: true}
 
 // gave words a statement, with who says it.
 func gave(s build.Statement) string {
@@ -164,13 +165,13 @@ func gave(s build.Statement) string {
 		text += " (" + s.Label + ")"
 	}
 	switch {
-	case s.Kind == "size", asked[s.Kind] && s.Size != "":
+	case s.Kind == rules.KindSize, asked[s.Kind] && s.Size != "":
 		return "size " + s.Size + ": " + text
-	case s.Kind == "setting", asked[s.Kind]:
+	case s.Kind == rules.KindSetting, asked[s.Kind]:
 		return "setting: " + text
-	case s.Kind == "default":
+	case s.Kind == rules.KindDefault:
 		return "default: " + text
-	case s.Kind == "range":
+	case s.Kind == rules.KindRange:
 		return "range: " + text
 	}
 	return text

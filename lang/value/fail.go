@@ -9,11 +9,23 @@ import (
 
 // Mistake is what a value that cannot be worked out panics with: whoever evaluates a
 // statement recovers it and reports D. No other panic is meant to be recovered.
-type Mistake struct{ D diag.Diagnostic }
+type Mistake struct {
+	D diag.Diagnostic
+	// Cause tells what kind of mistake it is to whoever decides by it: nil of most.
+	Cause any
+}
+
+// NoNumber is the cause of arithmetic that comes to no number, such as a division by zero.
+type NoNumber struct{}
 
 // Fail unwinds with a mistake; more are notes (string), related places and the mend.
 func Fail(code string, at diag.Span, summary string, more ...any) {
-	panic(Mistake{Diagnostic(code, at, summary, more...)})
+	panic(Mistake{D: Diagnostic(code, at, summary, more...)})
+}
+
+// FailNoNumber unwinds because arithmetic comes to no number.
+func FailNoNumber(at diag.Span, summary string, more ...any) {
+	panic(Mistake{D: Diagnostic("P2063", at, summary, more...), Cause: NoNumber{}})
 }
 
 // Diagnostic builds an error; more are notes (string), related places and the mend.

@@ -1,0 +1,157 @@
+package eval
+
+import (
+	"fmt"
+
+	"perch/lang/check"
+	"perch/lang/diag"
+	"perch/lang/syntax"
+	"perch/lang/value"
+)
+
+// env holds what a handful of declarations came to, then those around it. Which
+// declaration a name means was settled by the checker: nothing here goes by a
+// name's text.
+type env struct {
+	up       *env
+	bindings []*binding
+}
+
+// binding is a declaration whose value may still have to be worked out.
+type binding struct {
+	decl  *check.Decl
+	v     value.Value
+	work  func() value.Value // nil when v is known
+	state workState
+	at    diag.Span
+	// measured tells that the work measured what was made
+	measured bool
+}
+
+type workState uint8
+
+const (
+	known workState = iota
+	waiting
+	working
+	failed
+)
+
+func (e *env) child() *env { return &env{up: e} }
+
+func (e *env) set(d *check.Decl, v value.Value) {
+	e.bindings = append(e.bindings, &binding{decl: d, v: v})
+}
+
+func (e *env) later(d *check.Decl, at diag.Span, work func() value.Value) *binding {
+	b := &binding{decl: d, work: work, state: waiting, at: at}
+	e.bindings = append(e.bindings, b)
+	return b
+}
+
+// find returns the binding of a declaration; nil for one at the top of a text.
+func (e *env) find(d *check.Decl) *binding {
+	for s := e; s != nil; s = s.up {
+		for _, b := range s.bindings {
+			if b.decl == d {
+				return b
+			}
+		}
+	}
+	return nil
+}
+
+// value works the binding out once; a name that needs itself is an error at the
+// place that closed the circle.
+func (b *binding) value(ev *evaluator, at diag.Span) value.Value {
+	switch b.state {
+	case known:
+		if b.measured { // so is what asks for it
+			ev.measured++
+		}
+		return b.v
+	case failed:
+		panic(silent{})
+	case working:
+		b.state = failed
+		ev.fail("P2060", at, fmt.Sprintf("%s needs itself", b.decl.Name), diag.Related{Span: b.at, Message: "its own value is asked for while it is worked out"})
+	}
+	b.state = working
+	defer func() {
+		if b.state == working {
+			b.state = failed
+		}
+	}()
+	before := ev.measured
+	b.v = b.work()
+	b.state, b.measured = known, ev.measured > before
+	return b.v
+}
+
+// step counts work: past the budget a design is refused, the same on every
+// machine.
+func (ev *evaluator) step(at diag.Span) {
+	ev.steps++
+	if ev.steps > maxSteps {
+		ev.fail("P2061", at, "this size takes too much work to evaluate",
+			fmt.Sprintf("more than %d steps: are there too many copies?", maxSteps))
+	}
+}
+
+const (
+	maxSteps  = 20_000_000 // expressions evaluated in one size
+	maxDepth  = 200        // calls within calls
+	maxCopies = 20_000     // copies of one statement
+)
+
+// spread runs do for every combination of the values of d's indices, in the order
+// written; key and name describe the copy.
+func (ev *evaluator) spread(d *check.Decl, e *env, do func(e *env, key []value.Value, name string)) {
+	copies := 0
+	var walk func(i int, e *env, key []value.Value, name string)
+	walk = func(i int, e *env, key []value.Value, name string) {
+		if i == len(d.Indices) {
+			if copies++; copies > maxCopies {
+				ev.fail("P2061", d.Indices[0].Each.At, "too many copies", fmt.Sprintf("more than %d", maxCopies))
+			}
+			do(e, append([]value.Value(nil), key...), name)
+			return
+		}
+		for pos, v := range ev.domain(d.Indices[i].Each.Domain, e) {
+			in := e.child()
+			in.set(d.Indices[i], v)
+			walk(i+1, in, append(key[:i:i], v), name+"."+value.KeyName(v, pos+1))
+		}
+	}
+	walk(0, e, nil, "")
+}
+
+// domain returns the values of an index's domain: a count range, a list or the
+// members of a family.
+func (ev *evaluator) domain(d *syntax.Domain, e *env) []value.Value {
+	lo := ev.eval(d.Lo, e)
+	if d.Hi == nil {
+		switch v := lo.(type) {
+		case *value.List:
+			out := make([]value.Value, len(v.Items))
+			for i, it := range v.Items {
+				out[i] = it.V
+			}
+			return out
+		case *value.Family:
+			var out []value.Value
+			value.Each(v, func(m value.Value) { out = append(out, m) })
+			return out
+		}
+		return []value.Value{lo}
+	}
+	a, b := ev.count(lo, d.Lo), ev.count(ev.eval(d.Hi, e), d.Hi)
+	if b-a > maxCopies {
+		ev.fail("P2061", d.At, "too many copies", fmt.Sprintf("%d..%d is more than %d", a, b, maxCopies))
+	}
+	var out []value.Value
+	for i := a; i <= b; i++ {
+		out = append(out, value.Number{V: float64(i), Whole: true})
+	}
+	return out
+}

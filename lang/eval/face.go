@@ -1,0 +1,417 @@
+package eval
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"perch/lang/check"
+	"perch/lang/quantity"
+	"perch/lang/syntax"
+	"perch/lang/value"
+	"perch/parts/panel"
+	"perch/parts/plane"
+	"perch/parts/solid"
+)
+
+// face is one flat of a part, placed and drawn.
+type face struct {
+	part    *part
+	decl    *check.Decl
+	stmt    *syntax.Face
+	name    string // with its index: flap.1
+	frame   solid.Frame
+	canvas  *value.Canvas
+	outline value.Drawn
+	region  plane.Region
+	names   []value.Segment // what is named of the outline, in the frame; see named
+	edges   []value.Segment // straight edges of the outline, in order, in the frame; nil until asked for
+	index   int             // in the part's panel
+	env     *env
+	cuts    []cutRef
+	// of a hung face
+	parent *face
+	angle  float64 // stated, 0 where two planes fix it
+	down   bool
+}
+
+// cutRef is a named cut of a face.
+type cutRef struct {
+	of     *face
+	name   string
+	region plane.Region // in the face's frame
+}
+
+// faces draws a face statement: one face, or a family.
+func (ev *evaluator) faces(p *part, d *check.Decl) value.Value {
+	s := d.Node.(*syntax.Face)
+	f := &value.Family{}
+	ev.spread(d, p.env, func(e *env, key []value.Value, suffix string) {
+		if s.Guard != nil && !ev.flag(s.Guard, e) {
+			return
+		}
+		f.Keys = append(f.Keys, key)
+		f.Members = append(f.Members, ev.face(p, d, e, d.Name+suffix))
+	})
+	if s.Index == nil {
+		if len(f.Members) == 0 {
+			return &value.Family{} // its guard left it out
+		}
+		return f.Members[0]
+	}
+	return f
+}
+
+func (ev *evaluator) face(p *part, d *check.Decl, e *env, name string) *face {
+	s := d.Node.(*syntax.Face)
+	f := &face{part: p, decl: d, stmt: s, name: name, env: e.child()}
+	if s.Off != nil {
+		ev.hang(f, e)
+	} else {
+		ev.placeFace(f, e)
+	}
+	ev.drawFace(f)
+	f.index = len(p.faces)
+	p.faces = append(p.faces, f)
+	return f
+}
+
+// placeFace puts a face on its plane, with u and v as language.md's table says.
+func (ev *evaluator) placeFace(f *face, e *env) {
+	on := ev.eval(f.stmt.On, e)
+	f.frame = ev.frameOf(on, f.stmt.On)
+	f.canvas = &value.Canvas{Frame: f.frame, Point: plane.Identity()}
+	if f.stmt.From == nil {
+		return
+	}
+	c, ok := ev.eval(f.stmt.From, e).(solid.Corner)
+	if !ok {
+		ev.wrong(f.stmt.From, ev.eval(f.stmt.From, e), "corner")
+	}
+	foot, head := c.Foot(), c.Head()
+	p := f.frame.Plane()
+	if math.Abs(p.Height(foot)) < 1e-6 && math.Abs(p.Height(head)) < 1e-6 {
+		f.canvas.Point = ev.fromEdge(f, c)
+		return
+	}
+	ev.fromPierced(f, c)
+}
+
+// fromEdge is the map of a face whose plane holds the corner's edge: u is level,
+// in from the edge, v up the slope; at each v, u starts on the edge.
+func (ev *evaluator) fromEdge(f *face, c solid.Corner) plane.Affine {
+	foot, head := f.frame.Local(c.Foot()), f.frame.Local(c.Head())
+	rise := head.Y - foot.Y
+	if math.Abs(rise) < 1e-6 {
+		ev.fail("P4008", f.stmt.From.Span(), "this corner's edge lies level in the plane: nothing to measure up")
+	}
+	run := (head.X - foot.X) / rise
+	sign := 1.0
+	// into the side: away from the other side's plane
+	other := c.Left()
+	if math.Abs(other.Frame().Plane().N.Dot(f.frame.Normal())) > 1-1e-9 {
+		other = c.Right()
+	}
+	if other.Frame().Plane().N.Dot(f.frame.X) > 0 {
+		sign = -1
+	}
+	return plane.Affine{A: sign, B: run, C: 0, D: 1, E: foot.X, F: foot.Y}
+}
+
+// fromPierced is the map of a face whose plane crosses the corner's edge: u
+// along the corner's left side, v along its right side.
+func (ev *evaluator) fromPierced(f *face, c solid.Corner) {
+	p := f.frame.Plane()
+	o, ok := c.Edge().Pierce(p)
+	if !ok {
+		ev.fail("P4008", f.stmt.From.Span(), "this plane neither holds nor crosses the corner's edge")
+	}
+	along := func(s, other solid.Side) solid.Vec {
+		l, ok := solid.Meet(p, s.Frame().Plane())
+		if !ok {
+			ev.fail("P4008", f.stmt.From.Span(), fmt.Sprintf("this plane does not cross side %d", s.Number()))
+		}
+		if other.Frame().Plane().N.Dot(l.D) > 0 {
+			return l.D.Neg()
+		}
+		return l.D
+	}
+	u, v := along(c.Left(), c.Right()), along(c.Right(), c.Left())
+	n := f.frame.Normal()
+	f.frame = solid.Frame{O: o, X: u, Y: n.Cross(u)}
+	f.canvas.Frame = f.frame
+	w := f.frame.LocalDir(v)
+	f.canvas.Point = plane.Affine{A: 1, B: w.X, C: 0, D: w.Y}
+}
+
+// frameOf takes a side, a plane or a face for the plane to draw on.
+func (ev *evaluator) frameOf(v value.Value, at syntax.Node) solid.Frame {
+	switch v := v.(type) {
+	case value.Placed:
+		return v.Frame
+	case solid.Side:
+		return v.Frame()
+	case *face:
+		return v.frame
+	}
+	ev.wrong(at, v, "plane")
+	return solid.Frame{}
+}
+
+// hang puts a face off an edge of another.
+func (ev *evaluator) hang(f *face, e *env) {
+	s := f.stmt
+	off := ev.eval(s.Off, e)
+	var on *edge
+	switch off := off.(type) {
+	case edge:
+		f.parent, on = off.of, &off
+		ev.whole(off, s.Off)
+	case *face:
+		f.parent = off
+	case *value.List:
+		ev.oneOf(off, s.Off)
+	default:
+		ev.wrong(s.Off, off, "face or edge")
+	}
+	if f.parent.part != f.part {
+		ev.fail("P4009", s.Off.Span(), "a face hangs off a face of its own panel")
+	}
+	if s.Turn != syntax.NoTurn {
+		ev.hangTurned(f, on, e)
+		return
+	}
+	n := ev.frameOf(ev.eval(s.On, e), s.On)
+	line, ok := solid.Meet(f.parent.frame.Plane(), n.Plane())
+	if !ok {
+		ev.fail("P4010", s.On.Span(), "the two planes are parallel: they meet in no fold")
+	}
+	if on == nil {
+		e := ev.edgeOnLine(f.parent, line, s.Off)
+		ev.whole(e, s.Off)
+		on = &e
+	} else {
+		for _, p := range []solid.Vec{on.a, on.b} {
+			if d := math.Abs(n.Plane().Height(p)); d > 1e-6 {
+				ev.fail("P4010", s.Off.Span(), "this edge does not lie in the plane: the faces do not meet",
+					fmt.Sprintf("an end of the edge is %s from the plane", value.Millimetres(d)))
+			}
+		}
+	}
+	np := n.Normal()
+	out := f.outward(*on)
+	cosA := f.parent.frame.Normal().Dot(np)
+	sinA := np.Dot(out)
+	f.stand(*on, np, out.Scale(cosA).Sub(f.parent.frame.Normal().Scale(sinA)))
+}
+
+// outward is the direction in the parent's plane from its metal across the edge.
+func (f *face) outward(on edge) solid.Vec {
+	return on.b.Sub(on.a).Unit().Cross(f.parent.frame.Normal())
+}
+
+// stand sets the hung face's frame: u along the fold, v away from it, the
+// origin in the middle.
+func (f *face) stand(on edge, normal, away solid.Vec) {
+	mid := on.a.Add(on.b).Scale(0.5)
+	away = away.Unit()
+	f.frame = solid.Frame{O: mid, X: away.Cross(normal), Y: away}
+	f.canvas = &value.Canvas{Frame: f.frame, Point: plane.Identity(), Span: on.b.Sub(on.a).Len(), Hung: true}
+}
+
+// hangTurned hangs a face by a stated angle.
+func (ev *evaluator) hangTurned(f *face, on *edge, e *env) {
+	s := f.stmt
+	if on == nil {
+		ev.fail("P4010", s.Off.Span(), "a stated angle turns about an edge: name it, as in web.top")
+	}
+	n := ev.number(s.Angle, e)
+	if n.Dim != quantity.Angle {
+		ev.fail("P2012", s.Angle.Span(), fmt.Sprintf("an angle is wanted, this is a %s", n.Dim))
+	}
+	a := n.V
+	if !(a > 0.1*math.Pi/180 && a < math.Pi+1e-9) {
+		ev.fail("P4003", s.Angle.Span(), "a bend lies between 0.1deg and 180deg", fmt.Sprintf("this is %s", value.Show(n)))
+	}
+	f.angle, f.down = a, s.Turn == syntax.TurnDown
+	b := ev.bendOf(f.part, ev.hungSpec(f), s.At, a)
+	p := f.parent.frame
+	f.frame = panel.Hung(p, p.Local(on.a), p.Local(on.b), b, f.down)
+	f.canvas = &value.Canvas{Frame: f.frame, Point: plane.Identity(), Span: on.b.Sub(on.a).Len(), Hung: true}
+}
+
+// drawFace draws the outline, the cuts and the marks.
+func (ev *evaluator) drawFace(f *face) {
+	var outline *syntax.Outline
+	for _, d := range f.decl.Members {
+		if d.Kind == check.Let {
+			ev.bindLet(d, f.env)
+		}
+	}
+	for _, s := range f.stmt.Body {
+		if o, ok := s.(*syntax.Outline); ok {
+			outline = o
+		}
+	}
+	if outline == nil {
+		ev.fail("P2040", f.stmt.At, fmt.Sprintf("face %s has no outline", f.stmt.Name.Name))
+	}
+	d := value.ShapeOf(ev.eval(outline.Value, f.env), outline.Value).Draw(f.canvas)
+	r, ok := d.Bounded()
+	if !ok {
+		ev.fail("P4002", outline.Value.Span(), "this outline has no end", "cut it with & and a shape that has one, such as strip(30mm)")
+	}
+	if comps := r.Components(); len(comps) != 1 {
+		if len(comps) == 0 {
+			ev.fail("P4001", outline.Value.Span(), fmt.Sprintf("nothing is left of face %s", f.name), f.copyNote())
+		}
+		ev.fail("P4001", outline.Value.Span(), fmt.Sprintf("face %s falls into %d pieces", f.name, len(comps)), f.copyNote())
+	}
+	if len(r) > 1 {
+		ev.fail("P4001", outline.Value.Span(), fmt.Sprintf("the outline of face %s has a hole in it: make it a cut", f.name))
+	}
+	f.outline, f.region = d, r
+}
+
+func (f *face) copyNote() string { return fmt.Sprintf("in %s", f.part.name) }
+
+// memberOfFace reads a member of a face: the language's own, then what it
+// declares, then an edge by name.
+func (ev *evaluator) memberOfFace(f *face, name string, x *syntax.Member) (value.Value, bool) {
+	t := f.part.stock.Thickness
+	switch name {
+	case "over":
+		return value.Placed{Frame: f.frame.Back()}, true
+	case "under":
+		return value.Placed{Frame: f.frame.Shifted(-t)}, true
+	case "back":
+		return value.Placed{Frame: f.frame.Back()}, true
+	case "outline":
+		return f.asShape(x), true
+	case "edges":
+		var all []edge
+		for _, s := range f.straight() {
+			all = append(all, f.edge(s))
+		}
+		return value.ListOf(all...), true
+	}
+	if !f.cutNamed(name) {
+		if v, ok := f.named(name); ok {
+			return v, true
+		}
+	}
+	ev.cutFace(f)
+	for _, c := range f.cuts {
+		if c.name == name {
+			return c, true
+		}
+	}
+	d := f.decl.Member(name)
+	if d == nil || d.Kind != check.Let {
+		ev.noEdge(f, name, x)
+		return nil, false
+	}
+	return f.env.find(d).value(ev, x.Name.At), true
+}
+
+// metal is a face as it is drawn, less its cuts.
+func (ev *evaluator) metal(f *face) plane.Region {
+	ev.cutFace(f)
+	r := f.region
+	for _, c := range f.cuts {
+		r = plane.Subtract(r, c.region)
+	}
+	return r
+}
+
+// cutNamed tells whether the face states a cut of that name.
+func (f *face) cutNamed(name string) bool {
+	return slices.ContainsFunc(f.stmt.Body, func(s syntax.Stmt) bool {
+		c, ok := s.(*syntax.Cut)
+		return ok && c.Name.Name == name
+	})
+}
+
+// cutFace draws the face's cuts, once.
+func (ev *evaluator) cutFace(f *face) {
+	if f.cuts != nil {
+		return
+	}
+	f.cuts = []cutRef{}
+	for _, d := range f.decl.Members {
+		c, ok := d.Node.(*syntax.Cut)
+		if !ok {
+			continue
+		}
+		ev.spread(d, f.env, func(e *env, _ []value.Value, suffix string) {
+			if c.Guard != nil && !ev.flag(c.Guard, e) {
+				return
+			}
+			r, ok := value.ShapeOf(ev.eval(c.Value, e), c.Value).Draw(f.canvas).Bounded()
+			if !ok {
+				ev.fail("P4002", c.Value.Span(), "this cut has no end")
+			}
+			if len(r) == 0 {
+				ev.fail("P4001", c.Value.Span(), "nothing is left of this cut")
+			}
+			f.cuts = append(f.cuts, cutRef{f, c.Name.Name + suffix, r})
+		})
+	}
+}
+
+// marks draws the face's marks.
+func (ev *evaluator) marks(f *face) (out []panel.Mark) {
+	for _, d := range f.decl.Members {
+		m, ok := d.Node.(*syntax.Mark)
+		if !ok {
+			continue
+		}
+		ev.spread(d, f.env, func(e *env, _ []value.Value, suffix string) {
+			if m.Guard != nil && !ev.flag(m.Guard, e) {
+				return
+			}
+			out = append(out, ev.mark(f, m, ev.eval(m.Value, e), m.Name.Name+suffix)...)
+		})
+	}
+	return out
+}
+
+func (ev *evaluator) mark(f *face, s *syntax.Mark, v value.Value, name string) []panel.Mark {
+	m, ok := v.(value.MarkSpec)
+	if !ok { // a shape is scribed along its outline
+		m = value.MarkSpec{Kind: "line", Shape: value.ShapeOf(v, s.Value)}
+	}
+	base := panel.Mark{Name: name, Kind: panel.MarkLine, Width: m.Width}
+	switch {
+	case m.Kind == "text":
+		p := plane.Point{}
+		if m.At != nil {
+			p = plane.Point{X: m.At.X.V, Y: m.At.Y.V}
+		}
+		base.Kind, base.Text, base.Height = panel.MarkText, m.Text, m.Height
+		base.At, base.Dir = f.canvas.Point.Apply(p), plane.Point{X: 1}
+		return []panel.Mark{base}
+	case m.Kind == "bead":
+		base.Kind = panel.MarkBead
+	}
+	if m.Points != nil {
+		for _, it := range m.Points.Items {
+			base.Path = append(base.Path, plane.Vertex{P: f.canvas.Point.Apply(value.PointOf(it.V, it))})
+		}
+		return []panel.Mark{base}
+	}
+	r, ok := m.Shape.Draw(f.canvas).Bounded()
+	if !ok || len(r) == 0 {
+		ev.fail("P4002", s.Value.Span(), "this mark has no outline to follow")
+	}
+	var out []panel.Mark
+	for i, l := range r {
+		one := base
+		one.Path, one.Closed = l, true
+		if len(r) > 1 {
+			one.Name = fmt.Sprintf("%s.%d", name, i+1)
+		}
+		out = append(out, one)
+	}
+	return out
+}

@@ -1,0 +1,115 @@
+package eval
+
+import (
+	"perch/lang/diag"
+	"perch/lang/syntax"
+	"perch/lang/value"
+	"perch/parts/join"
+)
+
+// Fault is something that was found wrong at a size. What decides by it goes by its
+// cause, never by its words or code.
+type Fault struct {
+	diag.Diagnostic
+	// Cause is nil of most; Unmet, Shortfall or Unmeasurable of those by which a search
+	// goes, value.NoNumber of arithmetic that comes to none.
+	Cause any
+}
+
+type (
+	// Unmet is a rule that does not hold.
+	Unmet struct{ Rule *syntax.Rule }
+	// Shortfall is a join that found too little room, by a number.
+	Shortfall struct {
+		Of *syntax.Join
+		join.PatternError
+	}
+	// Unmeasurable tells that a rule asks for what can't be measured, whatever the values
+	// are.
+	Unmeasurable struct{}
+)
+
+// unmeasurable unwinds because something can't be measured.
+func unmeasurable(at diag.Span, summary string, notes ...any) {
+	panic(value.Mistake{D: value.Diagnostic("P2064", at, summary, notes...), Cause: Unmeasurable{}})
+}
+
+// By is the part of what is needed that is lacking.
+func (s Shortfall) By() float64 { return (s.Need - s.Got) / s.Need }
+
+// silent unwinds an evaluation whose mistake is already reported.
+type silent struct{}
+
+// recovered recovers a mistake, and runs do where there was one.
+func recovered(do func()) {
+	switch r := recover().(type) {
+	case nil:
+	case silent, value.Mistake:
+		do()
+	default:
+		panic(r)
+	}
+}
+
+// Silent is what unwinds a statement whose mistake is reported; Try recovers it.
+func Silent() { panic(silent{}) }
+
+// fail reports a mistake and unwinds to the statement that Try guards.
+func (ev *evaluator) fail(code string, at diag.Span, summary string, more ...any) {
+	value.Fail(code, at, summary, more...)
+}
+
+// Reports collects what is found wrong.
+type Reports struct {
+	faults []Fault
+	broken bool // an error was reported
+}
+
+// Try runs do and collects its mistake, if any; ok tells that there was none.
+func (r *Reports) Try(do func()) (ok bool) {
+	defer func() {
+		switch m := recover().(type) {
+		case nil:
+		case silent:
+			ok, r.broken = false, true
+		case value.Mistake:
+			ok, r.broken = false, true
+			r.report(Fault{m.D, m.Cause})
+		default:
+			panic(m)
+		}
+	}()
+	do()
+	return true
+}
+
+// Report collects a diagnostic.
+func (r *Reports) Report(d diag.Diagnostic) { r.report(Fault{Diagnostic: d}) }
+
+// report collects a fault; the copies of one statement report the same mistake once.
+func (r *Reports) report(f Fault) {
+	if f.Severity == diag.Error {
+		r.broken = true
+	}
+	for _, o := range r.faults {
+		if o.Code == f.Code && o.Span == f.Span && (o.Summary == f.Summary || f.Severity == diag.Error) {
+			return
+		}
+	}
+	r.faults = append(r.faults, f)
+}
+
+// Broken tells whether an error was reported.
+func (r *Reports) Broken() bool { return r.broken }
+
+// Faults are what was found wrong.
+func (r *Reports) Faults() []Fault { return r.faults }
+
+// Diagnostics are faults in words.
+func Diagnostics(faults []Fault) []diag.Diagnostic {
+	var out []diag.Diagnostic
+	for _, f := range faults {
+		out = append(out, f.Diagnostic)
+	}
+	return out
+}

@@ -1,0 +1,352 @@
+package eval
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"perch/lang/check"
+	"perch/lang/diag"
+	"perch/lang/syntax"
+	"perch/lang/value"
+	"perch/parts/join"
+	"perch/parts/panel"
+	"perch/parts/plane"
+	"perch/parts/solid"
+)
+
+// fixing is one fastener with the parts that it holds.
+type fixing struct {
+	join.Fixing
+	parts []*part // by member of the patch
+}
+
+// joins works out every join of the design: the places where its members
+// touch, the fasteners there, and their points in the flats.
+func (ev *evaluator) joins() []fixing {
+	var out []fixing
+	for _, d := range ev.prog.Root.Order {
+		s, ok := d.Node.(*syntax.Join)
+		if !ok || d.Kind != check.Join {
+			continue
+		}
+		n := 0
+		ev.Try(func() {
+			ev.spread(d, &env{}, func(e *env, _ []value.Value, _ string) {
+				if s.Guard != nil && !ev.flag(s.Guard, e) {
+					return
+				}
+				made := ev.join(s, e, n)
+				n += len(made)
+				out = append(out, made...)
+			})
+		})
+	}
+	return out
+}
+
+// join works out one join statement in a scope; first is the number of
+// fasteners that the statement has made so far.
+func (ev *evaluator) join(s *syntax.Join, e *env, first int) []fixing {
+	members := make([][]*face, len(s.Members))
+	for i, x := range s.Members {
+		value.Each(ev.eval(x, e), func(v value.Value) { members[i] = append(members[i], ev.faceOf(v, x)) })
+		if len(members[i]) == 0 {
+			return nil // an empty family joins nothing
+		}
+	}
+	v := ev.eval(s.By, e)
+	spec, ok := v.(value.Fastener)
+	if !ok {
+		ev.wrong(s.By, v, "fastener")
+	}
+	f := ev.fastenerOf(spec, s)
+	places, openings := ev.ownPlaces(s, e)
+	var out []fixing
+	for _, a := range members[0] {
+		touched := false
+		ev.stacks(members[1:], append(make([]*face, 0, len(members)), a), func(stack []*face) {
+			if !flush(stack) {
+				return
+			}
+			patch, ok := join.Touch(joinMembers(stack), 0)
+			if !ok {
+				return // the reason is asked for only where nothing touches
+			}
+			touched = true
+			for _, c := range openings { // a place in a named cut is metal before it is cut
+				patch.Region = plane.Union(patch.Region, c.region.Transform(value.Between(c.of.frame, patch.Frame)))
+			}
+			fixes := ev.fasten(s, patch, f, places, first+len(out))
+			for _, x := range fixes {
+				made := fixing{Fixing: x, parts: make([]*part, len(stack))}
+				for i, m := range stack {
+					made.parts[i] = m.part
+				}
+				out = append(out, made)
+			}
+		})
+		if !touched {
+			ev.touchesNothing(s, a, ev.nearest(members[1:], a))
+		}
+	}
+	return out
+}
+
+// flush tells whether faces may lie on each other at all: their planes are parallel
+// and no farther apart than their sheets are thick together.
+func flush(stack []*face) bool {
+	p, reach := stack[0].frame.Plane(), stack[0].part.stock.Thickness
+	for _, f := range stack[1:] {
+		n := f.frame.Normal()
+		if c := p.N.Dot(n); c < 1-1e-7 && c > -1+1e-7 {
+			return false
+		}
+		reach += f.part.stock.Thickness
+	}
+	for _, f := range stack[1:] {
+		if h := p.Height(f.frame.O); h > reach+1 || h < -reach-1 {
+			return false
+		}
+	}
+	return true
+}
+
+// nearest is why the face a touches no choice of the others: the reason that is
+// closest to touching.
+func (ev *evaluator) nearest(others [][]*face, a *face) *join.ContactError {
+	var best *join.ContactError
+	ev.stacks(others, append(make([]*face, 0, 1+len(others)), a), func(stack []*face) {
+		_, err := join.Contact(joinMembers(stack), 0)
+		var apart *join.ContactError
+		if errors.As(err, &apart) && (best == nil || nearer(apart, best)) {
+			best = apart
+		}
+	})
+	return best
+}
+
+// stacks calls do for every choice of one face from each further member, none
+// twice in one stack. The stack is do's until it returns.
+func (ev *evaluator) stacks(more [][]*face, stack []*face, do func([]*face)) {
+	if len(more) == 0 {
+		do(stack)
+		return
+	}
+next:
+	for _, f := range more[0] {
+		for _, g := range stack {
+			if f == g {
+				continue next
+			}
+		}
+		ev.stacks(more[1:], append(stack, f), do)
+	}
+}
+
+func joinMembers(stack []*face) []join.Member {
+	out := make([]join.Member, len(stack))
+	for i, f := range stack {
+		out[i] = join.Member{Flat: f.part.flat, Face: f.index}
+	}
+	return out
+}
+
+// nearer tells which of two reasons not to touch is closer to touching.
+func nearer(a, b *join.ContactError) bool {
+	if (a.Reason == join.NotParallel) != (b.Reason == join.NotParallel) {
+		return b.Reason == join.NotParallel
+	}
+	return a.Got < b.Got
+}
+
+func (ev *evaluator) touchesNothing(s *syntax.Join, a *face, why *join.ContactError) {
+	d := value.Diagnostic("P5001", s.Members[0].Span(), fmt.Sprintf("%s.%s touches nothing that it is to be joined to", a.part.name, a.name))
+	if why != nil {
+		d.Notes = append(d.Notes, "the nearest: "+why.Error())
+	}
+	d.Part = a.part.name
+	panic(value.Mistake{D: d})
+}
+
+// fastenerOf fills a fastener with the shop's facts.
+func (ev *evaluator) fastenerOf(f value.Fastener, s *syntax.Join) join.Fastener {
+	out := join.Fastener{
+		Kind: f.Kind, Diameter: f.Size, Pitch: f.Pitch, Count: f.Count, Edge: f.Edge, AlongV: f.AlongV,
+		Round: ev.shop.Cutter.RoundHole,
+	}
+	switch f.Kind {
+	case join.Rivet:
+		if r, ok := ev.shop.Rivet(f.Size); ok {
+			out.Hole = r.Hole
+			break
+		}
+		ev.warn("P6003", s.By.Span(), fmt.Sprintf("the shop stocks no %s rivet", value.Millimetres(f.Size)), "its hole is taken 0.1 mm larger")
+		out.Hole = f.Size + 0.1
+	case join.Bolt:
+		if b, ok := ev.shop.Bolt(f.Size); ok {
+			out.Hole = b.Hole
+			break
+		}
+		ev.warn("P6003", s.By.Span(), fmt.Sprintf("the shop knows no %s bolt", value.Millimetres(f.Size)), "its hole is taken a tenth larger")
+		out.Hole = f.Size * 1.1
+	}
+	return out
+}
+
+func (ev *evaluator) warn(code string, at diag.Span, summary string, notes ...any) {
+	d := value.Diagnostic(code, at, summary, notes...)
+	d.Severity = diag.Warning
+	ev.Report(d)
+}
+
+// ownPlaces are the places after `at`, in space, nil without; and the cuts that
+// they are the middles of.
+func (ev *evaluator) ownPlaces(s *syntax.Join, e *env) ([]solid.Vec, []cutRef) {
+	if s.Places == nil {
+		return nil, nil
+	}
+	out := []solid.Vec{}
+	var cuts []cutRef
+	// a list of points that a face or its panel names is drawn on that face
+	on, _ := ev.Quietly(s.Members[0], e)
+	first, _ := on.(*face)
+	value.Each(ev.eval(s.Places, e), func(v value.Value) {
+		if c, ok := v.(cutRef); ok {
+			cuts = append(cuts, c)
+			for _, l := range c.region {
+				out = append(out, c.of.frame.At(l.Centroid()))
+			}
+			return
+		}
+		if first == nil {
+			ev.fail("P5003", s.Places.Span(), "places are points on one face: the first member is a family here",
+				"name a cut of the face, as in a.web.holes, or give the join an index")
+		}
+		for _, p := range value.PointsOf(v, s.Places) {
+			out = append(out, first.frame.At(first.canvas.Point.Apply(p)))
+		}
+	})
+	return out, cuts
+}
+
+// fasten sets the fasteners of one patch.
+func (ev *evaluator) fasten(s *syntax.Join, p join.Patch, f join.Fastener, own []solid.Vec, made int) []join.Fixing {
+	var places []join.Place
+	var err error
+	if own == nil {
+		places, err = ev.pattern(s, p, f)
+	} else {
+		var at []plane.Point
+		for _, v := range own {
+			at = append(at, p.Frame.Local(v))
+		}
+		places, err = join.Stated(p, f, at)
+	}
+	var fixes []join.Fixing
+	if err == nil {
+		fixes, err = join.Fix(s.Name.Name, made+1, p, f, places)
+	}
+	if err != nil {
+		var names []any
+		for _, m := range p.Members {
+			names = append(names, fmt.Sprintf("%s.%s", m.Flat.Panel.Name, m.Flat.Faces[m.Face].Name))
+		}
+		m := value.Mistake{D: value.Diagnostic("P5002", s.At, err.Error(), fmt.Sprintf("where %s meets %s", names[0], names[len(names)-1]))}
+		var short *join.PatternError
+		if errors.As(err, &short) && short.Need > short.Got {
+			m.Cause = Shortfall{s, *short}
+		}
+		panic(m)
+	}
+	return fixes
+}
+
+// assemble puts the fasteners' points into the flats, finds the blanks that are
+// alike, and names what holds what.
+func (ev *evaluator) assemble(parts []*part, fixings []fixing) *panel.Assembly {
+	all := make([]panel.Part, len(parts))
+	at := make(map[*part]int, len(parts))
+	for i, p := range parts {
+		all[i] = panel.Part{Name: p.name, Family: p.base, Flat: p.flat}
+		at[p] = i
+	}
+	points := make([]int, len(parts))
+	for _, f := range fixings {
+		for _, m := range f.Members {
+			points[at[f.parts[m.Member]]]++
+		}
+	}
+	for i, p := range parts {
+		p.flat.Points = slices.Grow(p.flat.Points, points[i])
+	}
+	for _, f := range fixings {
+		for _, m := range f.Members {
+			p := f.parts[m.Member].flat
+			p.Points = append(p.Points, m.Point)
+		}
+	}
+	blanks, copies := panel.Group(all)
+	a := &panel.Assembly{Blanks: blanks, Joins: make([]panel.JoinPoint, 0, len(fixings))}
+	for _, c := range copies {
+		a.Copies = append(a.Copies, c.Copy)
+	}
+	for _, f := range fixings {
+		j := panel.JoinPoint{Name: f.Name, Kind: f.Kind, Diameter: f.Diameter, At: f.At, Axis: f.Axis, Grip: f.Grip, Members: make([]panel.JoinMember, 0, len(f.Members))}
+		for _, m := range f.Members {
+			i := at[f.parts[m.Member]]
+			name, ok := copies[i].Point(m.Point.Name)
+			if !ok {
+				name = m.Point.Name
+			}
+			j.Members = append(j.Members, panel.JoinMember{Copy: i, Point: name})
+		}
+		a.Joins = append(a.Joins, j)
+	}
+	return a
+}
+
+// pattern is where a join's fasteners go on a patch.
+type pattern struct {
+	of     *syntax.Join
+	region plane.Region
+	thick  float64 // of the stack
+	places []join.Place
+}
+
+// pattern lays the fasteners of a join on a patch; the same patch elsewhere has
+// its places already.
+func (ev *evaluator) pattern(s *syntax.Join, p join.Patch, f join.Fastener) ([]join.Place, error) {
+	for _, k := range ev.patterns {
+		if k.of == s && k.thick == p.Grip && sameRegion(k.region, p.Region) {
+			return k.places, nil
+		}
+	}
+	places, err := join.Pattern(p, f)
+	if err == nil && f.Kind != join.Tack && len(ev.patterns) < maxPatterns { // tacks look at whose edge is whose
+		ev.patterns = append(ev.patterns, pattern{s, p.Region, p.Grip, places})
+	}
+	return places, err
+}
+
+// maxPatterns is how many patches are kept to be compared with.
+const maxPatterns = 32
+
+// sameRegion tells whether two regions are drawn with the same numbers, rounding aside.
+func sameRegion(a, b plane.Region) bool {
+	const tol = 1e-10 // mm
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range a {
+		if len(a[i]) != len(b[i]) {
+			return false
+		}
+		for j, v := range a[i] {
+			if w := b[i][j]; !v.P.Near(w.P, tol) || v.Bulge-w.Bulge > tol || w.Bulge-v.Bulge > tol {
+				return false
+			}
+		}
+	}
+	return true
+}

@@ -1,0 +1,422 @@
+package eval
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"perch/lang/check"
+	"perch/lang/diag"
+	"perch/lang/syntax"
+	"perch/lang/value"
+	"perch/parts/bend"
+	"perch/parts/panel"
+	"perch/parts/plane"
+	"perch/parts/solid"
+	"perch/solver/elementary"
+)
+
+// part is one copy of a part: a panel made of a stock.
+type part struct {
+	name  string // with its index: rung.2.1
+	base  string
+	decl  *check.Decl // of the panel
+	stmt  *syntax.Part
+	stock value.Stock
+	def   *syntax.Panel
+	env   *env // parameters, lets and faces of the panel
+	faces []*face
+	panel *panel.Panel
+	flat  *panel.Flat
+}
+
+// parts makes the copies of a part statement: one part, or a family.
+func (ev *evaluator) parts(d *check.Decl, s *syntax.Part, e *env) value.Value {
+	f := &value.Family{}
+	lost := false
+	ev.spread(d, e, func(e *env, key []value.Value, suffix string) {
+		if s.Guard != nil && !ev.flag(s.Guard, e) {
+			return
+		}
+		var p *part
+		if !ev.Try(func() { p = ev.part(s, e, s.Name.Name+suffix) }) {
+			lost = true
+			return
+		}
+		f.Keys = append(f.Keys, key)
+		f.Members = append(f.Members, p)
+	})
+	if lost {
+		panic(silent{})
+	}
+	if s.Index == nil {
+		if len(f.Members) == 0 {
+			return &value.Family{}
+		}
+		return f.Members[0]
+	}
+	return f
+}
+
+func (ev *evaluator) part(s *syntax.Part, e *env, name string) *part {
+	st, ok := ev.eval(s.Of, e).(value.Stock)
+	if !ok {
+		ev.wrong(s.Of, ev.eval(s.Of, e), "stock")
+	}
+	call, ok := s.Value.(*syntax.Call)
+	if !ok {
+		ev.fail("P2024", s.Value.Span(), "a part is a panel with its arguments, as in tray(depth: 40mm)")
+	}
+	ref, ok := ev.eval(call.Fun, e).(panelRef)
+	if !ok {
+		ev.wrong(call.Fun, ev.eval(call.Fun, e), "panel")
+	}
+	p := &part{name: name, base: s.Name.Name, decl: ref.decl, stmt: s, stock: st, def: ref.def, env: ref.env.child()}
+	var params []*check.Decl
+	for _, d := range ref.decl.Members {
+		switch d.Kind {
+		case check.PanelParam:
+			params = append(params, d)
+		case check.OwnStock:
+			p.env.set(d, st)
+		case check.Let:
+			ev.bindLet(d, p.env)
+		case check.Face:
+			p.env.later(d, d.Node.Span(), func() value.Value { return ev.faces(p, d) })
+		}
+	}
+	ev.bind(params, ev.arguments(call, e, names(params)), p.env)
+	ev.finish(p)
+	return p
+}
+
+// bindLet puts a let in a scope, to be worked out when asked for.
+func (ev *evaluator) bindLet(d *check.Decl, e *env) {
+	s := d.Node.(*syntax.Let)
+	e.later(d, s.At, func() value.Value {
+		if s.IsFunc {
+			return function{d, s, e}
+		}
+		return ev.eval(s.Value, e)
+	})
+}
+
+// member reads what the part's panel names.
+func (p *part) member(ev *evaluator, name string, x *syntax.Member) (value.Value, bool) {
+	d := p.decl.Member(name) // of the type the part has here, which may be any panel's
+	if d == nil {
+		return nil, false
+	}
+	return p.env.find(d).value(ev, x.Name.At), true
+}
+
+// finish draws every face, holds the panel's rules, and unfolds the part.
+func (ev *evaluator) finish(p *part) {
+	whole := true
+	for _, b := range p.def.Body {
+		if r, ok := b.(*syntax.Rule); ok {
+			whole = ev.Try(func() { ev.hold(r, p.env, p.name) }) && whole
+		}
+	}
+	for _, d := range p.decl.Members {
+		if d.Kind == check.Face {
+			whole = ev.Try(func() { p.env.find(d).value(ev, d.Node.Span()) }) && whole
+		}
+	}
+	if !whole {
+		panic(silent{})
+	}
+	pn := &panel.Panel{Name: p.name, Stock: *p.stock.Stock}
+	for _, f := range p.faces {
+		ev.cutFace(f)
+		pf := panel.Face{Name: f.name, Frame: f.frame, Outline: f.region, Marks: ev.marks(f)}
+		for _, c := range f.cuts {
+			pf.Cuts = append(pf.Cuts, panel.Cut{Name: c.name, Region: c.region})
+		}
+		pn.Faces = append(pn.Faces, pf)
+	}
+	where := &panelPlaces{p: p}
+	ev.folds(p, pn, where)
+	ev.seams(p, pn, where)
+	p.panel = pn
+	for _, f := range ev.unfolded[p.def] { // most copies of a part differ by their place alone
+		if g, ok := f.For(pn); ok {
+			p.flat = g
+			return
+		}
+	}
+	flat, err := panel.Unfold(pn, ev.unfoldOptions())
+	if err != nil {
+		ev.panelErrors(err, where)
+	}
+	p.flat = flat
+	if len(ev.unfolded[p.def]) < maxUnfolded {
+		ev.unfolded[p.def] = append(ev.unfolded[p.def], flat)
+	}
+}
+
+// maxUnfolded is how many shapes of a panel are kept to be compared with.
+const maxUnfolded = 8
+
+func (ev *evaluator) unfoldOptions() panel.Options { return panel.Options{Kerf: ev.shop.Cutter.Kerf} }
+
+// panelPlaces tells where in the text the folds and seams of a panel come from.
+type panelPlaces struct {
+	p     *part
+	folds []diag.Span
+	seams []diag.Span
+}
+
+// panelErrors reports what Unfold refuses, at the statement that it comes from.
+func (ev *evaluator) panelErrors(err error, w *panelPlaces) {
+	var all []error
+	if j, ok := err.(interface{ Unwrap() []error }); ok {
+		all = j.Unwrap()
+	} else {
+		all = []error{err}
+	}
+	for _, err := range all {
+		at, code := w.p.stmt.At, "P4020"
+		var fold *panel.FoldError
+		var face *panel.FaceError
+		var seam *panel.SeamError
+		switch {
+		case errors.As(err, &fold):
+			code = "P4021"
+			for i, f := range w.p.panel.Folds {
+				if f.Name == fold.Fold {
+					at = w.folds[i]
+				}
+			}
+		case errors.As(err, &face):
+			code = "P4022"
+			for _, f := range w.p.faces {
+				if f.name == face.Face {
+					at = f.stmt.At
+				}
+			}
+		case errors.As(err, &seam):
+			code = "P4023"
+			for i, s := range w.p.panel.Seams {
+				if s.Name == seam.Seam {
+					at = w.seams[i]
+				}
+			}
+		}
+		d := value.Diagnostic(code, at, err.Error(), diag.Related{Span: w.p.stmt.At, Message: fmt.Sprintf("in part %s", w.p.name)})
+		d.Part = w.p.name
+		ev.Report(d)
+	}
+	panic(silent{})
+}
+
+// folds collects the folds: one for each hung face, and those of fold statements.
+func (ev *evaluator) folds(p *part, pn *panel.Panel, w *panelPlaces) {
+	for _, f := range p.faces {
+		if f.parent == nil {
+			continue
+		}
+		ev.addFold(p, pn, w, f.parent, f, ev.hungSpec(f), f.stmt.At)
+	}
+	for _, b := range p.def.Body {
+		s, ok := b.(*syntax.Fold)
+		if !ok {
+			continue
+		}
+		spec := ev.bendSpecOf(s.By, p.env)
+		ev.pairs(s.A, s.B, p.env, func(a, b *face) {
+			if b.parent == a || a.parent == b {
+				return // hung already; its bend(…) is taken up there
+			}
+			ev.addFold(p, pn, w, a, b, spec, s.At)
+		})
+	}
+}
+
+func (ev *evaluator) addFold(p *part, pn *panel.Panel, w *panelPlaces, a, b *face, spec value.BendSpec, at diag.Span) {
+	angle := b.angle
+	if b.parent != a {
+		angle = 0
+	}
+	if a.part != p || b.part != p {
+		ev.fail("P4009", at, "a fold joins two faces of its own panel")
+	}
+	real := angle
+	if real == 0 {
+		na, nb := a.frame.Normal(), b.frame.Normal()
+		real = elementary.Atan2(na.Cross(nb).Len(), na.Dot(nb))
+	}
+	bd := ev.bendOf(p, spec, at, real)
+	pn.Folds = append(pn.Folds, panel.Fold{
+		Name: a.name + "/" + b.name, A: a.index, B: b.index,
+		Radius: bd.Radius, K: bd.K, Relief: reliefs[spec.Relief], ReliefSize: spec.Size,
+		Angle: angle, Down: b.down,
+	})
+	w.folds = append(w.folds, at)
+}
+
+var reliefs = map[value.Word]panel.Relief{
+	"round": panel.ReliefRound, "square": panel.ReliefSquare, "slit": panel.ReliefSlit, "none": panel.ReliefNone,
+}
+
+// bendOf is a fold's bend by the shop's facts. An unstated radius is the
+// stock's; a hem of exactly 180° is closed.
+func (ev *evaluator) bendOf(p *part, spec value.BendSpec, at diag.Span, angle float64) bend.Bend {
+	r := p.stock.Radius
+	switch {
+	case spec.HasRadius:
+		r = spec.Radius
+	case math.Abs(angle-math.Pi) < 1e-9:
+		r = 0
+	}
+	b, warnings := ev.shop.Bend(*p.stock.Stock, r, angle)
+	for _, w := range warnings {
+		d := value.Diagnostic("P6001", at, w.Message, "rule: "+w.Rule)
+		d.Severity, d.Part = diag.Warning, p.base
+		ev.Report(d)
+	}
+	if spec.K > 0 {
+		b.K = spec.K
+	}
+	return b
+}
+
+// hungSpec is the bend(…) of the fold statement that names a hung face.
+func (ev *evaluator) hungSpec(f *face) value.BendSpec {
+	for _, b := range f.part.def.Body {
+		s, ok := b.(*syntax.Fold)
+		if !ok {
+			continue
+		}
+		x := s.B
+		if i, ok := x.(*syntax.IndexExpr); ok {
+			x = i.X
+		}
+		if n, ok := x.(*syntax.Name); ok && ev.prog.DeclOf(n) == f.decl {
+			return ev.bendSpecOf(s.By, f.part.env)
+		}
+	}
+	return value.BendSpec{Relief: "auto"}
+}
+
+func (ev *evaluator) bendSpecOf(by syntax.Expr, e *env) value.BendSpec {
+	if by == nil {
+		return value.BendSpec{Relief: "auto"}
+	}
+	v := ev.eval(by, e)
+	b, ok := v.(value.BendSpec)
+	if !ok {
+		ev.wrong(by, v, "bend")
+	}
+	return b
+}
+
+// pairs calls do for the faces that two references of a fold or seam stand for:
+// one with each of a family, or two families copy by copy.
+func (ev *evaluator) pairs(xa, xb syntax.Expr, e *env, do func(a, b *face)) {
+	va, vb := ev.eval(xa, e), ev.eval(xb, e)
+	fa, oka := va.(*value.Family)
+	fb, okb := vb.(*value.Family)
+	if oka && okb {
+		for i, k := range fa.Keys {
+			if m, ok := fb.Pick(k); ok {
+				do(ev.faceOf(fa.Members[i], xa), ev.faceOf(m, xb))
+			}
+		}
+		return
+	}
+	value.Each(va, func(a value.Value) {
+		value.Each(vb, func(b value.Value) { do(ev.faceOf(a, xa), ev.faceOf(b, xb)) })
+	})
+}
+
+func (ev *evaluator) faceOf(v value.Value, at syntax.Node) *face {
+	f, ok := v.(*face)
+	if !ok {
+		ev.wrong(at, v, "face")
+	}
+	return f
+}
+
+// seams collects the seams of a panel.
+func (ev *evaluator) seams(p *part, pn *panel.Panel, w *panelPlaces) {
+	add := func(a, b *face, spec value.SeamSpec, at diag.Span) {
+		pn.Seams = append(pn.Seams, panel.Seam{
+			Name: a.name + "/" + b.name, A: a.index, B: b.index,
+			Kind: seamKinds[spec.Kind], Gap: spec.Gap, Lap: spec.Lap,
+		})
+		w.seams = append(w.seams, at)
+	}
+	for _, b := range p.def.Body {
+		s, ok := b.(*syntax.Seam)
+		if !ok {
+			continue
+		}
+		v := ev.eval(s.By, p.env)
+		spec, ok := v.(value.SeamSpec)
+		if !ok {
+			ev.wrong(s.By, v, "seam: open(…), closed() or lapped(…)")
+		}
+		if s.B != nil {
+			ev.pairs(s.A, s.B, p.env, func(a, b *face) { add(a, b, spec, s.At) })
+			continue
+		}
+		var all []*face
+		value.Each(ev.eval(s.A, p.env), func(v value.Value) { all = append(all, ev.faceOf(v, s.A)) })
+		n := 0
+		for i, a := range all {
+			for j := i + 1; j < len(all); j++ {
+				if b := all[j]; ev.neighbours(p, pn, a, b) {
+					if i == 0 && j == len(all)-1 && j > 1 { // the last comes round to the first
+						add(b, a, spec, s.At)
+					} else {
+						add(a, b, spec, s.At)
+					}
+					n++
+				}
+			}
+		}
+		if n == 0 && len(all) > 1 {
+			ev.fail("P4011", s.At, "no two of these faces are neighbours", "neighbours hang on edges that meet in a corner")
+		}
+	}
+}
+
+var seamKinds = map[string]panel.SeamKind{"open": panel.SeamOpen, "closed": panel.SeamClosed, "lapped": panel.SeamLapped}
+
+// neighbours tells whether two faces hang on edges of one face that meet.
+func (ev *evaluator) neighbours(p *part, pn *panel.Panel, a, b *face) bool {
+	parent := func(f *face) *face {
+		for _, fold := range pn.Folds {
+			if fold.B == f.index {
+				return p.faces[fold.A]
+			}
+		}
+		return nil
+	}
+	on := parent(a)
+	if on == nil || on != parent(b) {
+		return false
+	}
+	for _, p := range on.edgeEnds(a) {
+		for _, q := range on.edgeEnds(b) {
+			if p.Near(q, 1e-4) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// edgeEnds are the ends of f's outline edges that lie in another face's plane.
+func (f *face) edgeEnds(on *face) []plane.Point {
+	pl := on.frame.Plane()
+	near := func(v solid.Vec) bool { return math.Abs(pl.Height(v)) < 1e-5 }
+	var out []plane.Point
+	for _, s := range f.straight() {
+		if near(f.frame.At(s.A)) && near(f.frame.At(s.B)) {
+			out = append(out, s.A, s.B)
+		}
+	}
+	return out
+}

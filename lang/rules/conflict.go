@@ -1,0 +1,478 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"perch/lang/diag"
+	"perch/lang/eval"
+	"perch/lang/value"
+	"perch/solver"
+)
+
+// Bounds of what is spent on a report once the rules could not be solved.
+const (
+	maxNearest = 8 // statements for which the nearest value that works is sought
+	maxListed  = 8 // solutions, or sets of names, that a report lists
+	maxClashes = 3 // conflicts, none of which shares a statement with another
+)
+
+// Judge reports what the solver could not do and tells whether there are values.
+func (s *System) Judge(res solver.Result) bool {
+	at := s.sizeAt()
+	switch {
+	case res.Status == solver.None:
+		s.conflicts(res)
+	case res.Status == solver.Undetermined:
+		s.undetermined(res, at)
+	case len(res.Competing) > 0:
+		s.competing(res, at)
+	case res.Status == solver.Several:
+		s.several(res, at)
+	case len(res.Solutions) == 0:
+		d := value.Diagnostic("P3004", at, "no values were found for these rules, and that there are none is not proved",
+			"narrow the ranges of the names that take part, or state one of them")
+		for _, id := range res.Conflict {
+			d.Related = append(d.Related, diag.Related{Span: s.notes[id].at, Message: "takes part"})
+		}
+		s.Report(d)
+	default:
+		return true
+	}
+	return false
+}
+
+func (s *System) competing(res solver.Result, at diag.Span) {
+	d := value.Diagnostic("P3005", at, "`about` values compete: not all can be had, and none is told to yield",
+		"state one of the names in the size, or drop one `about`")
+	for _, id := range res.Competing {
+		d.Related = append(d.Related, diag.Related{Span: s.notes[id].at, Message: s.Statement(id).Text})
+	}
+	s.Report(d)
+}
+
+// several lists the solutions and tells how to choose one.
+func (s *System) several(res solver.Result, at diag.Span) {
+	var differ []string
+	hint := ""
+	for v, i := range s.Of {
+		a, b := res.Solutions[0][v], res.Solutions[1][v]
+		if math.Abs(a-b) > 1e-9*max(1, math.Abs(a), math.Abs(b)) {
+			name := s.Params[i].Name
+			differ = append(differ, name)
+			if hint == "" && s.says[i] == nil {
+				hint = fmt.Sprintf("%s about %s", name, s.Read(i, a))
+			}
+		}
+	}
+	d := value.Diagnostic("P3003", at, fmt.Sprintf("%d values would do for %s, and nothing chooses", len(res.Solutions), Joined(differ, "and")))
+	for n, sol := range res.Solutions {
+		if n == maxListed {
+			d.Notes = append(d.Notes, fmt.Sprintf("and %d more", len(res.Solutions)-n))
+			break
+		}
+		d.Notes = append(d.Notes, fmt.Sprintf("possible: %s", s.describe(sol)))
+	}
+	how := "to choose, state one of these names, narrow its range, or say which value you are after"
+	if hint != "" {
+		how += ": " + hint
+	}
+	d.Notes = append(d.Notes, how)
+	s.Report(d)
+}
+
+func (s *System) describe(values []float64) string {
+	var out []string
+	for i, v := range s.Vars {
+		if v >= 0 && !math.IsNaN(values[v]) {
+			out = append(out, fmt.Sprintf("%s = %s", s.Params[i].Name, s.Read(i, values[v])))
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
+// Read writes a value of param i for people.
+func (s *System) Read(i int, v float64) string {
+	return s.QuantityOf(i, v).Text(s.Units())
+}
+
+// beside is what is left of the rules once other conflicts are taken out of them.
+type beside struct {
+	lims []Limits // nil for all as they are
+	less []solver.ID
+}
+
+// besides takes the statements and ranges of conflicts out, but for that of one.
+func (s *System) besides(all []solver.Result, but int) beside {
+	b := beside{lims: slices.Clone(s.Limits)}
+	for k, res := range all {
+		if k == but {
+			continue
+		}
+		b.less = append(b.less, res.Conflict...)
+		for _, v := range res.Range {
+			b.lims[v] = Limits{Lo: math.Inf(-1), Hi: math.Inf(1)}
+		}
+	}
+	return b
+}
+
+// conflicts reports a conflict, and others that have nothing in common with it.
+func (s *System) conflicts(first solver.Result) {
+	all := []solver.Result{first}
+	for len(all) < maxClashes && len(first.Conflict) > 0 {
+		b := s.besides(all, -1)
+		sys, ids := s.Variant(b.lims, func(id solver.ID, _ *solver.Constraint) bool { return !slices.Contains(b.less, id) })
+		res := sys.Solve()
+		if res.Status != solver.None || len(res.Conflict) == 0 {
+			break
+		}
+		for k, id := range res.Conflict {
+			res.Conflict[k] = ids[id]
+		}
+		all = append(all, res)
+	}
+	for k, res := range all {
+		s.conflict(res, s.besides(all, k))
+	}
+}
+
+// conflict reports one, with what would mend it were there no other.
+func (s *System) conflict(res solver.Result, rest beside) {
+	if len(res.Conflict) == 1 && len(res.Range) == 1 && s.notes[res.Conflict[0]].decl != nil && s.notes[res.Conflict[0]].kind != KindRange {
+		s.Report(s.outside(s.notes[res.Conflict[0]]))
+		return
+	}
+	d := value.Diagnostic("P3001", s.sizeAt(), "these cannot all hold")
+	for i, id := range s.blameFirst(res.Conflict) {
+		n := s.notes[id]
+		if i == 0 {
+			d.Span, d.Label = n.at, conflictLabel[n.kind]
+			continue
+		}
+		d.Related = append(d.Related, diag.Related{Span: n.at, Message: conflictLabel[n.kind]})
+	}
+	for _, v := range res.Range {
+		st := s.RangeOf(v)
+		d.Related = append(d.Related, diag.Related{Span: st.At, Message: st.Name + " stays within this range"})
+	}
+	s.advise(&d, res, rest)
+	if far := s.farthest(res); far != "" {
+		d.Summary = far + " while " + s.within(res)
+	}
+	if n := s.letGo(res.Conflict, rest); n != "" {
+		d.Notes = append(d.Notes, n)
+	}
+	if left, right, ok := s.sides(res.Conflict); ok {
+		d.Notes = append(d.Notes, fmt.Sprintf("by the other statements, the rule's left side is %s and its right side %s", left, right))
+	}
+	s.Report(d)
+}
+
+// farthest tells how far one side of a rule goes that stands against ranges alone, its
+// other side being a constant; "" where that is not so.
+func (s *System) farthest(res solver.Result) string {
+	if len(res.Conflict) != 1 || len(res.Range) == 0 {
+		return ""
+	}
+	id := res.Conflict[0]
+	n, con := s.notes[id], s.Constraints[id]
+	if n.kind != KindRule || len(n.exprs) != 2 {
+		return ""
+	}
+	side, x := 0, con.Left
+	if len(s.Mentions(n.exprs[:1])) == 0 {
+		side, x = 1, con.Right
+	}
+	if len(s.Mentions(n.exprs[1-side:2-side])) > 0 {
+		return ""
+	}
+	wanted, ok := s.worth(n.exprs[1-side], make([]float64, len(s.Of)))
+	y, known := s.sym.of(n.exprs[side], &eval.Env{})
+	if !ok || !known {
+		return ""
+	}
+	sys, _ := s.Variant(nil, func(solver.ID, *solver.Constraint) bool { return false })
+	for _, end := range []struct {
+		sense solver.Sense
+		word  string
+	}{{solver.Largest, "at most"}, {solver.Smallest, "at least"}} {
+		o := sys.Extremum(x, end.sense)
+		if o.Certain && float64(end.sense)*(wanted-o.Value) >= 0 {
+			text := Quantity{o.Value, y.dim, false}.Text(s.Units())
+			return fmt.Sprintf("%s is %s %s", OneLine(n.exprs[side].Span().Text()), end.word, text)
+		}
+	}
+	return ""
+}
+
+// letGo tells how to drop the defaults of a conflict that stand against what is
+// stated: those that the rules give a value without.
+func (s *System) letGo(conflict []solver.ID, rest beside) string {
+	stated, set := false, false
+	var names []string
+	for _, id := range s.blameFirst(conflict) {
+		switch n := s.notes[id]; {
+		case n.kind == KindSetting:
+			stated, set = true, true
+		case n.kind == KindSize:
+			stated = true
+		case n.kind == KindDefault && !n.about && stated && len(names) < maxNearest:
+			sys, _ := s.Variant(rest.lims, func(k solver.ID, _ *solver.Constraint) bool { return k != id && !slices.Contains(rest.less, k) })
+			if r := sys.Solve(); r.Status == solver.Unique {
+				names = append(names, n.decl.Name+" free")
+			}
+		}
+	}
+	if names == nil {
+		return ""
+	}
+	for i := range names {
+		if set {
+			names[i] = "--set '" + names[i] + "'"
+		} else {
+			names[i] = "`" + names[i] + "`"
+		}
+	}
+	if set {
+		return "a default holds as a stated value does; to let it go, " + Joined(names, "or")
+	}
+	return "a default holds as a stated value does; to let it go, state " + Joined(names, "or") + " in the size"
+}
+
+// advise says what the statements of a conflict could say instead: a limit in the
+// summary, the others as notes.
+func (s *System) advise(d *diag.Diagnostic, res solver.Result, rest beside) {
+	var exact []string
+	told := false
+	for _, b := range s.nearest(res, rest) {
+		switch {
+		case !b.bound:
+			exact = append(exact, b.text)
+		case told:
+			d.Notes = append(d.Notes, "or "+b.text)
+		default:
+			d.Summary, told = b.text, true
+			if w := s.within(res); w != "" {
+				d.Summary += " while " + w
+			}
+		}
+	}
+	if len(exact) > 0 {
+		d.Notes = append(d.Notes, "with all else as it is, they would hold with "+strings.Join(exact, ", or "))
+	}
+}
+
+// blameFirst puts what the maker states for this very build first: settings,
+// then the size, then rules and defaults in the order of the text.
+func (s *System) blameFirst(ids []solver.ID) []solver.ID {
+	rank := func(id solver.ID) int {
+		switch s.notes[id].kind {
+		case KindSetting:
+			return 0
+		case KindSize:
+			return 1
+		case KindRule:
+			return 2
+		}
+		return 3
+	}
+	ids = slices.Clone(ids)
+	slices.SortStableFunc(ids, func(a, b solver.ID) int {
+		if d := rank(a) - rank(b); d != 0 {
+			return d
+		}
+		return int(s.notes[a].at.Start) - int(s.notes[b].at.Start)
+	})
+	return ids
+}
+
+// nearby is what one statement of a conflict could say instead.
+type nearby struct {
+	text  string
+	bound bool // a limit: beyond it all is well
+}
+
+// nearest finds, for the statements about params in a conflict, the value
+// nearest to the stated one with which the rest can hold.
+func (s *System) nearest(res solver.Result, rest beside) []nearby {
+	limit := len(res.Range) > 0
+	for _, id := range res.Conflict {
+		limit = limit || s.Constraints[id].Rel != solver.EQ
+	}
+	var out []nearby
+	tried := 0
+	for _, id := range s.blameFirst(res.Conflict) {
+		n := s.notes[id]
+		if n.decl == nil || n.kind == KindRange || n.about {
+			continue
+		}
+		if tried++; tried > maxNearest {
+			break
+		}
+		v, wanted, ok := s.instead(id, nil, rest)
+		if !ok {
+			continue
+		}
+		i := s.at[n.decl]
+		// a limit is one by the conflict alone; else what stands outside it fixes v
+		own, _, ok := s.instead(id, res.Conflict, rest)
+		if !limit || !ok || math.Abs(own-v) > 1e-6*max(1, math.Abs(v)) {
+			out = append(out, nearby{text: fmt.Sprintf("%s = %s", n.decl.Name, value.Show(value.Number{V: v, Dim: ParamDim(n.decl)}))})
+			continue
+		}
+		q, word := s.QuantityOf(i, v), "at most"
+		step := value.ReadStep(q.Dim, s.Units())
+		if v > wanted {
+			word, q.Value = "at least", math.Ceil(v/step-1e-6)*step
+		} else {
+			q.Value = math.Floor(v/step+1e-6) * step
+		}
+		out = append(out, nearby{fmt.Sprintf("%s can be %s %s", n.decl.Name, word, q.Text(s.Units())), true})
+	}
+	return out
+}
+
+// instead is the value nearest to what statement id wants with which all else
+// but the abouts can hold, and what it wants; among, where it is set, is what has
+// to hold.
+func (s *System) instead(id solver.ID, among []solver.ID, rest beside) (v, wanted float64, ok bool) {
+	sys, _ := s.Variant(rest.lims, func(k solver.ID, c *solver.Constraint) bool {
+		if k == id {
+			c.Strength = solver.About
+			return true
+		}
+		return c.Strength != solver.About && !slices.Contains(rest.less, k) && (among == nil || slices.Contains(among, k))
+	})
+	res := sys.Solve()
+	x := s.Vars[s.at[s.notes[id].decl]]
+	if res.Status == solver.None || int(x) >= len(res.Values) || math.IsNaN(res.Values[x]) {
+		return 0, 0, false
+	}
+	wanted, ok = s.wanted(s.notes[id], res.Values)
+	return res.Values[x], wanted, ok && wanted != res.Values[x]
+}
+
+// within words the ranges that take part in a conflict.
+func (s *System) within(res solver.Result) string {
+	var out []string
+	for _, v := range res.Range {
+		d := s.Params[s.Of[v]]
+		if d.Param.Domain != nil {
+			out = append(out, fmt.Sprintf("%s stays within %s", d.Name, OneLine(d.Param.Domain.At.Text())))
+		} else {
+			out = append(out, d.Name+" is whole")
+		}
+	}
+	return Joined(out, "and")
+}
+
+// sides are both sides of the conflict's rule, where it has only one and the
+// other statements fix all of its names.
+func (s *System) sides(conflict []solver.ID) (left, right string, ok bool) {
+	rule := solver.ID(-1)
+	for _, id := range conflict {
+		if s.notes[id].kind == KindRule {
+			if rule >= 0 {
+				return "", "", false
+			}
+			rule = id
+		}
+	}
+	if rule < 0 || len(s.notes[rule].exprs) != 2 {
+		return "", "", false
+	}
+	sys, _ := s.Variant(nil, func(k solver.ID, _ *solver.Constraint) bool { return k != rule && slices.Contains(conflict, k) })
+	res := sys.Solve()
+	if len(res.Solutions) != 1 {
+		return "", "", false
+	}
+	a, okA := s.worth(s.notes[rule].exprs[0], res.Values)
+	b, okB := s.worth(s.notes[rule].exprs[1], res.Values)
+	y, okY := s.sym.of(s.notes[rule].exprs[0], &eval.Env{})
+	if !okA || !okB || !okY || math.IsNaN(a) || math.IsNaN(b) {
+		return "", "", false
+	}
+	left, right = value.Show(value.Number{V: a, Dim: y.dim}), value.Show(value.Number{V: b, Dim: y.dim})
+	return left, right, left != right
+}
+
+// outside is a value stated outside its parameter's range, or a count that is not whole.
+func (s *System) outside(n constraint) diag.Diagnostic {
+	p := n.decl.Param
+	d := value.Diagnostic("P3010", n.at, fmt.Sprintf("%s is outside its range", n.decl.Name))
+	if v, known := s.wanted(n, unknowns(len(s.Limits))); known {
+		text := value.Show(value.Number{V: v, Dim: ParamDim(n.decl)})
+		d.Summary = fmt.Sprintf("%s is %s, outside its range", n.decl.Name, text)
+		if v != math.Trunc(v) && p.Type.Name == "count" {
+			d.Summary = fmt.Sprintf("%s is %s, but a count is whole", n.decl.Name, text)
+		}
+	}
+	d.Label = conflictLabel[n.kind]
+	if p.Domain != nil {
+		d.Related = append(d.Related, diag.Related{Span: p.Domain.At, Message: "its range"})
+	}
+	return d
+}
+
+// unknowns is a solution in which nothing is known.
+func unknowns(n int) []float64 {
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = math.NaN()
+	}
+	return out
+}
+
+var conflictLabel = map[Kind]string{
+	KindRule: "must hold", KindRange: "the range", KindSize: "stated by the size", KindSetting: "stated on the command line",
+	KindDefault: "the default holds unless a size states the name",
+}
+
+// undetermined tells what nothing fixes, and the fewest names that would.
+func (s *System) undetermined(res solver.Result, at diag.Span) {
+	var names []string
+	var first diag.Span
+	for i, v := range s.Vars {
+		if v >= 0 && math.IsNaN(res.Values[v]) {
+			names = append(names, s.Params[i].Name)
+			if first.Source == nil {
+				first = s.Params[i].At
+			}
+		}
+	}
+	d := value.Diagnostic("P3002", first, fmt.Sprintf("nothing fixes %s", Joined(names, "and")))
+	if at.Source != nil {
+		d.Related = append(d.Related, diag.Related{Span: at, Message: "at this size"})
+	}
+	var sets []string
+	for n, set := range res.FreeSets {
+		if n == maxListed {
+			sets = append(sets, fmt.Sprintf("%d others", len(res.FreeSets)-n))
+			break
+		}
+		var of []string
+		for _, v := range set {
+			of = append(of, s.Params[s.Of[v]].Name)
+		}
+		sets = append(sets, Joined(of, "and"))
+	}
+	switch {
+	case len(sets) == 1 && len(res.FreeSets[0]) == len(names):
+		d.Notes = append(d.Notes, fmt.Sprintf("state %s, give it a default, or write a rule for it", sets[0]))
+	case len(sets) > 0:
+		d.Notes = append(d.Notes, "it is enough to state "+strings.Join(sets, ", or "))
+	}
+	s.Report(d)
+}
+
+// Joined lists words as one speaks them: a, b and c.
+func Joined(words []string, last string) string {
+	n := len(words)
+	if n < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:n-1], ", ") + " " + last + " " + words[n-1]
+}
