@@ -46,7 +46,7 @@ func (snap *snapshot) hover(offset int) (string, diag.Span) {
 	case m.of != nil:
 		return describeMember(m.of), m.at
 	case m.fun != "":
-		return describeFunction(m.fun), m.at
+		return describeFunction(m.fun) + "\n\na function of the language", m.at
 	case m.role == types:
 		for _, w := range check.TypeWords {
 			if w.Word == m.at.Text() {
@@ -72,13 +72,29 @@ func (snap *snapshot) describe(d *check.Decl) string {
 	if d.Owner == nil && d.Module == snap.program().Root {
 		parts = append(parts, snap.values(d)...)
 	}
-	if d.Owner != nil && d.Kind != check.Index && d.Kind != check.LetParam {
-		parts = append(parts, fmt.Sprintf("of the %s `%s`", d.Owner.Kind, d.Owner.Name))
+	return strings.Join(append(parts, snap.whereabouts(d)), "\n\n")
+}
+
+// whereabouts tells what sort of name d is, what it belongs to and where it stands.
+func (snap *snapshot) whereabouts(d *check.Decl) string {
+	if d.Module == nil {
+		return "of the language, or of the shop"
 	}
-	if d.Module != nil && d.Module != snap.program().Root {
-		parts = append(parts, "from `"+d.Module.Name+"`")
+	text := d.Kind.String()
+	if d.IsFunc() {
+		text = "function"
 	}
-	return strings.Join(parts, "\n\n")
+	if d.Owner != nil {
+		text += fmt.Sprintf(" of the %s `%s`", d.Owner.Kind, d.Owner.Name)
+	}
+	line := fmt.Sprintf(", line %d", d.At.Position().Line)
+	switch {
+	case snap.isLibrary(d.At.Source):
+		return text + ", from `" + d.Module.Name + "`"
+	case d.Module != snap.program().Root:
+		return text + line + " of `" + d.Module.Name + "`"
+	}
+	return text + line
 }
 
 // values lists a name's value at every size.

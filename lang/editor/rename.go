@@ -2,6 +2,7 @@ package editor
 
 import (
 	"context"
+	"fmt"
 	"slices"
 	"sort"
 	"strings"
@@ -10,7 +11,6 @@ import (
 	"go.lsp.dev/protocol"
 	"go.lsp.dev/uri"
 
-	"perch/lang/builtin"
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/syntax"
@@ -72,7 +72,7 @@ func (s *server) Rename(ctx context.Context, p *protocol.RenameParams) (*protoco
 	if err != nil {
 		return nil, err
 	}
-	if err := aName(p.NewName, m.edge()); err != nil {
+	if err := aName(p.NewName); err != nil {
 		return nil, err
 	}
 	old := m.at.Text()
@@ -117,23 +117,20 @@ func (s *server) renames(ctx context.Context, snap *snapshot, m *mark, name stri
 	return uses, nil
 }
 
-// aName refuses what can't be a name. An edge is named behind a point only, where
-// no function is meant.
-func aName(name string, edge bool) error {
+// aName refuses what can't be a name.
+func aName(name string) error {
 	ts := tokensOf(name)
 	switch {
 	case syntax.IsReserved(name):
 		return refused("%s is a reserved word", name)
 	case len(ts) != 1 || ts[0].kind != tokenWord || ts[0].text != name:
 		return refused("%q can't be a name: a name is letters, digits and _, and starts with no digit", name)
-	case builtin.IsFunction(name) && !edge:
-		return refused("%s is a function of the language", name)
 	}
 	return nil
 }
 
 // clash makes the change on the side and checks every text it touches: it must
-// give no new mistake, and each changed name must still mean the same.
+// give no new mistake, and every name of it must still mean the same.
 func (s *server) clash(ctx context.Context, uses []use, old, name string) error {
 	was := map[uri.URI]*snapshot{}
 	for _, u := range uses {
@@ -141,8 +138,7 @@ func (s *server) clash(ctx context.Context, uses []use, old, name string) error 
 			was[u.loc.URI] = s.textOf(ctx, u)
 		}
 	}
-	shift := len(name) - len(old)
-	starts := map[uri.URI][]int{} // where the names stand afterwards
+	moves := shifts{len(name) - len(old), map[string][]int{}}
 	fresh := s.asking(ctx).world.texts()
 	changed := map[uri.URI]*snapshot{}
 	for u, o := range was {
@@ -156,12 +152,12 @@ func (s *server) clash(ctx context.Context, uses []use, old, name string) error 
 			}
 		}
 		sort.Ints(at)
+		moves.behind[o.src.Name] = at
 		var b strings.Builder
 		from := 0
-		for i, k := range at {
+		for _, k := range at {
 			b.WriteString(o.idx.text[from:k] + name)
 			from = k + len(old)
-			starts[u] = append(starts[u], k+i*shift)
 		}
 		b.WriteString(o.idx.text[from:])
 		c := &snapshot{text: &text{uri: u, idx: newLineIndex(b.String())}, server: s, texts: fresh}
@@ -169,42 +165,82 @@ func (s *server) clash(ctx context.Context, uses []use, old, name string) error 
 		c.file, c.syntax = syntax.Parse(c.src)
 		fresh[u], changed[u] = c.text, c
 	}
-	var now []*check.Decl // what the changed places name
 	for _, u := range sortedKeys(was) {
 		c := changed[u]
 		c.check(nil)
 		if err := worse(was[u], c); err != nil {
 			return err
 		}
-		for i, at := range starts[u] {
-			m := c.markAt(at)
-			if m == nil || m.decl == nil || int(m.at.Start) != at {
-				return refused("%s would no longer be known at place %d of %s", name, i+1, u)
-			}
-			for _, d := range m.decls() {
-				if !slices.ContainsFunc(now, func(o *check.Decl) bool { return same(o, d) }) {
-					now = append(now, d)
-				}
-			}
-		}
-	}
-	for _, u := range sortedKeys(was) {
-		if n := countNamed(changed[u], name, now); n != len(starts[u]) {
-			return refused("%s names something else in %s already", name, u)
+		if err := captured(was[u], c, moves); err != nil {
+			return err
 		}
 	}
 	return nil
 }
 
-// countNamed counts the places where c names one of ds by that name.
-func countNamed(c *snapshot, name string, ds []*check.Decl) int {
-	n := 0
-	for _, m := range c.marks() {
-		if m.means(ds) && m.at.Text() == name {
-			n++
+// shifts tells how far the places of texts were moved, by the texts' names: by so
+// many bytes behind each of the places that were changed.
+type shifts struct {
+	by     int
+	behind map[string][]int
+}
+
+// of is where a place of a text went.
+func (s shifts) of(at diag.Span) diag.Span {
+	if at.Source == nil {
+		return at
+	}
+	n, _ := slices.BinarySearch(s.behind[at.Source.Name], int(at.Start))
+	at.Start += int32(n * s.by)
+	return at
+}
+
+// captured refuses a change after which a name of a text means something else.
+func captured(was, is *snapshot, moves shifts) error {
+	before, after := was.marks(), is.marks()
+	if len(before) != len(after) {
+		return refused("%s would be read in another way", shortName(is.uri))
+	}
+	for i := range before {
+		a, b := &before[i], &after[i]
+		if a.meaning(moves) == b.meaning(shifts{}) {
+			continue
+		}
+		return refused("%s in %s line %d would mean %s", b.at.Text(), shortName(is.uri), b.at.Position().Line, b.meant())
+	}
+	return nil
+}
+
+// meaning tells what a name means from what other names do, wherever that moved to.
+func (m *mark) meaning(moves shifts) string {
+	at := moves.of(m.at)
+	text := fmt.Sprintf("%d %d", at.Start, m.role)
+	for _, d := range append([]*check.Decl{m.decl}, m.edges...) {
+		switch {
+		case d == nil:
+		case d.At.Source == nil:
+			text += " " + d.Name
+		default:
+			text += fmt.Sprintf(" %s:%d", d.At.Source.Name, moves.of(d.At).Start)
 		}
 	}
-	return n
+	if m.of != nil {
+		text += " ." + m.of.Name
+	}
+	return text + " " + m.fun
+}
+
+// meant says what a name means, in a sentence, with where.
+func (m *mark) meant() string {
+	switch d := m.decl; {
+	case d != nil && d.At.Source != nil:
+		return fmt.Sprintf("the %s of %s line %d", d.Kind, d.At.Source.Name, d.At.Position().Line)
+	case d != nil, m.fun != "", m.of != nil:
+		return "what the language calls so"
+	case m.role == word:
+		return "a word"
+	}
+	return "nothing"
 }
 
 func sortedKeys[V any](m map[uri.URI]V) []uri.URI {
