@@ -29,6 +29,7 @@ type face struct {
 	index   int             // in the part's panel
 	env     *env
 	cuts    []cutRef
+	side    *solid.Side // of a body that it was placed on, nil for one on any other plane
 	// of a hung face
 	parent *face
 	angle  float64 // stated, 0 where two planes fix it
@@ -80,6 +81,9 @@ func (ev *evaluator) face(p *part, d *check.Decl, e *env, name string) *face {
 func (ev *evaluator) placeFace(f *face, e *env) {
 	on := ev.eval(f.stmt.On, e)
 	f.frame = ev.frameOf(on, f.stmt.On)
+	if side, ok := on.(solid.Side); ok {
+		f.side = &side
+	}
 	f.canvas = &value.Canvas{Frame: f.frame, Point: plane.Identity()}
 	if f.stmt.From == nil {
 		return

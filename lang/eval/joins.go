@@ -48,9 +48,9 @@ func (ev *evaluator) joins() []fixing {
 // join works out one join statement in a scope; first is the number of
 // fasteners that the statement has made so far.
 func (ev *evaluator) join(s *syntax.Join, e *env, first int) []fixing {
-	members := make([][]*face, len(s.Members))
+	members := make([][]sheet, len(s.Members))
 	for i, x := range s.Members {
-		value.Each(ev.eval(x, e), func(v value.Value) { members[i] = append(members[i], ev.faceOf(v, x)) })
+		value.Each(ev.eval(x, e), func(v value.Value) { members[i] = append(members[i], sheetsOf(ev.faceOf(v, x))...) })
 		if len(members[i]) == 0 {
 			return nil // an empty family joins nothing
 		}
@@ -63,9 +63,9 @@ func (ev *evaluator) join(s *syntax.Join, e *env, first int) []fixing {
 	f := ev.fastenerOf(spec, s)
 	places, openings := ev.ownPlaces(s, e)
 	var out []fixing
-	for _, a := range members[0] {
-		touched := false
-		ev.stacks(members[1:], append(make([]*face, 0, len(members)), a), func(stack []*face) {
+	for i := 0; i < len(members[0]); {
+		a, touched := members[0][i].of, false
+		meet := func(stack []sheet) {
 			if !flush(stack) {
 				return
 			}
@@ -81,54 +81,83 @@ func (ev *evaluator) join(s *syntax.Join, e *env, first int) []fixing {
 			for _, x := range fixes {
 				made := fixing{Fixing: x, parts: make([]*part, len(stack))}
 				for i, m := range stack {
-					made.parts[i] = m.part
+					made.parts[i] = m.of.part
 				}
 				out = append(out, made)
 			}
-		})
+		}
+		from := i
+		for ; i < len(members[0]) && members[0][i].of == a; i++ {
+			ev.stacks(members[1:], append(make([]sheet, 0, len(members)), members[0][i]), meet)
+		}
 		if !touched {
-			ev.touchesNothing(s, a, ev.nearest(members[1:], a))
+			ev.touchesNothing(s, a, ev.nearest(members[1:], members[0][from:i]))
 		}
 	}
 	return out
 }
 
+// sheet is a flat that a face is made of: its own, or the tab of a lapped seam in which
+// it goes on behind its neighbour.
+type sheet struct {
+	of    *face
+	piece int // of the flat's faces
+}
+
+func sheetsOf(f *face) []sheet {
+	var out []sheet
+	for _, i := range f.part.flat.Pieces(f.index) {
+		out = append(out, sheet{f, i})
+	}
+	return out
+}
+
+// frame is where the sheet's drawn side stands.
+func (s sheet) frame() solid.Frame {
+	if s.piece == s.of.index {
+		return s.of.frame
+	}
+	return s.of.part.flat.FaceFrame(s.piece)
+}
+
 // flush tells whether faces may lie on each other at all: their planes are parallel
 // and no farther apart than their sheets are thick together.
-func flush(stack []*face) bool {
-	p, reach := stack[0].frame.Plane(), stack[0].part.stock.Thickness
+func flush(stack []sheet) bool {
+	p, reach := stack[0].frame().Plane(), stack[0].of.part.stock.Thickness
 	for _, f := range stack[1:] {
-		n := f.frame.Normal()
+		n := f.frame().Normal()
 		if c := p.N.Dot(n); c < 1-1e-7 && c > -1+1e-7 {
 			return false
 		}
-		reach += f.part.stock.Thickness
+		reach += f.of.part.stock.Thickness
 	}
 	for _, f := range stack[1:] {
-		if h := p.Height(f.frame.O); h > reach+1 || h < -reach-1 {
+		if h := p.Height(f.frame().O); h > reach+1 || h < -reach-1 {
 			return false
 		}
 	}
 	return true
 }
 
-// nearest is why the face a touches no choice of the others: the reason that is
+// nearest is why the sheets of a face touch no choice of the others: the reason that is
 // closest to touching.
-func (ev *evaluator) nearest(others [][]*face, a *face) *join.ContactError {
+func (ev *evaluator) nearest(others [][]sheet, sheets []sheet) *join.ContactError {
 	var best *join.ContactError
-	ev.stacks(others, append(make([]*face, 0, 1+len(others)), a), func(stack []*face) {
-		_, err := join.Contact(joinMembers(stack), 0)
-		var apart *join.ContactError
-		if errors.As(err, &apart) && (best == nil || nearer(apart, best)) {
-			best = apart
-		}
-	})
+	for _, a := range sheets {
+		ev.stacks(others, append(make([]sheet, 0, 1+len(others)), a), func(stack []sheet) {
+			_, err := join.Contact(joinMembers(stack), 0)
+			var apart *join.ContactError
+			if errors.As(err, &apart) && (best == nil || nearer(apart, best)) {
+				best = apart
+			}
+		})
+	}
 	return best
 }
 
-// stacks calls do for every choice of one face from each further member, none
+// stacks calls do for every choice of one sheet from each further member, no face
 // twice in one stack. The stack is do's until it returns.
-func (ev *evaluator) stacks(more [][]*face, stack []*face, do func([]*face)) {
+func (ev *evaluator) stacks(more [][]sheet, stack []sheet, do func([]sheet)) {
 	if len(more) == 0 {
 		do(stack)
 		return
@@ -136,7 +165,7 @@ func (ev *evaluator) stacks(more [][]*face, stack []*face, do func([]*face)) {
 next:
 	for _, f := range more[0] {
 		for _, g := range stack {
-			if f == g {
+			if f.of == g.of {
 				continue next
 			}
 		}
@@ -144,10 +173,10 @@ next:
 	}
 }
 
-func joinMembers(stack []*face) []join.Member {
+func joinMembers(stack []sheet) []join.Member {
 	out := make([]join.Member, len(stack))
 	for i, f := range stack {
-		out[i] = join.Member{Flat: f.part.flat, Face: f.index}
+		out[i] = join.Member{Flat: f.of.part.flat, Face: f.piece}
 	}
 	return out
 }
@@ -250,7 +279,7 @@ func (ev *evaluator) fasten(s *syntax.Join, p join.Patch, f join.Fastener, own [
 	if err != nil {
 		var names []any
 		for _, m := range p.Members {
-			names = append(names, fmt.Sprintf("%s.%s", m.Flat.Panel.Name, m.Flat.Faces[m.Face].Name))
+			names = append(names, m.Name())
 		}
 		m := value.Mistake{D: value.Diagnostic("P5002", s.At, err.Error(), fmt.Sprintf("where %s meets %s", names[0], names[len(names)-1]))}
 		var short *join.PatternError

@@ -188,6 +188,11 @@ func (ev *evaluator) panelErrors(err error, w *panelPlaces) {
 					at = w.folds[i]
 				}
 			}
+			for i, s := range w.p.panel.Seams { // a lap's bend has its seam's name
+				if s.Name == fold.Fold {
+					at = w.seams[i]
+				}
+			}
 		case errors.As(err, &face):
 			code = "P4022"
 			for _, f := range w.p.faces {
@@ -377,30 +382,35 @@ func (ev *evaluator) seams(p *part, pn *panel.Panel, w *panelPlaces) {
 			}
 		}
 		if n == 0 && len(all) > 1 {
-			ev.fail("P4011", s.At, "no two of these faces are neighbours", "neighbours hang on edges that meet in a corner")
+			ev.fail("P4011", s.At, "no two of these faces are neighbours that a seam could join",
+				"neighbours hang on edges that meet in a corner, or lie on neighbouring sides of a body, with no fold between them")
 		}
 	}
 }
 
 var seamKinds = map[string]panel.SeamKind{"open": panel.SeamOpen, "closed": panel.SeamClosed, "lapped": panel.SeamLapped}
 
-// neighbours tells whether two faces hang on edges of one face that meet.
+// neighbours tells whether a seam of a family joins two of its faces: they lie on
+// neighbouring sides of a body, or hang on edges of one face that meet; and no fold
+// joins them already.
 func (ev *evaluator) neighbours(p *part, pn *panel.Panel, a, b *face) bool {
-	parent := func(f *face) *face {
-		for _, fold := range pn.Folds {
-			if fold.B == f.index {
-				return p.faces[fold.A]
-			}
+	parent := map[int]int{}
+	for _, fold := range pn.Folds {
+		if fold.A == a.index && fold.B == b.index || fold.A == b.index && fold.B == a.index {
+			return false
 		}
-		return nil
+		parent[fold.B] = fold.A
 	}
-	on := parent(a)
-	if on == nil || on != parent(b) {
+	if a.side != nil && b.side != nil && (a.side.Right().Right() == *b.side || b.side.Right().Right() == *a.side) {
+		return true
+	}
+	on, ok := parent[a.index]
+	if other, hung := parent[b.index]; !ok || !hung || on != other {
 		return false
 	}
-	for _, p := range on.edgeEnds(a) {
-		for _, q := range on.edgeEnds(b) {
-			if p.Near(q, 1e-4) {
+	for _, q := range p.faces[on].edgeEnds(a) {
+		for _, r := range p.faces[on].edgeEnds(b) {
+			if q.Near(r, 1e-4) {
 				return true
 			}
 		}

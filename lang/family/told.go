@@ -83,7 +83,7 @@ func clashes(r *build.Result) []diag.Diagnostic {
 	told := map[[2]diag.Span]int{}
 	for _, c := range panel.Clashes(r.Flats) {
 		a, b := r.Flats[c.A], r.Flats[c.B]
-		text := fmt.Sprintf("%s.%s and %s.%s", a.Panel.Name, a.Faces[c.FaceA].Name, b.Panel.Name, b.Faces[c.FaceB].Name)
+		text := fmt.Sprintf("%s.%s and %s.%s", a.Panel.Name, a.FaceName(c.FaceA), b.Panel.Name, b.FaceName(c.FaceB))
 		at, other := r.Place(a.Panel.Name), r.Place(b.Panel.Name)
 		if k, seen := told[[2]diag.Span{at, other}]; seen {
 			if len(out[k].Notes) <= maxPlaces {
@@ -111,7 +111,7 @@ func (j Job) folded(r *build.Result) []diag.Diagnostic {
 			if c.Depth <= j.Shop.Cutter.Tolerance {
 				continue
 			}
-			text := fmt.Sprintf("%s and %s", b.Flat.Faces[c.FaceA].Name, b.Flat.Faces[c.FaceB].Name)
+			text := fmt.Sprintf("%s and %s", b.Flat.FaceName(c.FaceA), b.Flat.FaceName(c.FaceB))
 			where := fmt.Sprintf("%.2f mm deep, about %.0f mm³, at (%.1f, %.1f, %.1f) mm", c.Depth, c.Volume, c.At.X, c.At.Y, c.At.Z)
 			if told {
 				d := &out[len(out)-1]

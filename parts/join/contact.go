@@ -31,8 +31,9 @@ type Member struct {
 	Face int
 }
 
-func (m Member) name() string {
-	return m.Flat.Panel.Name + "." + m.Flat.Faces[m.Face].Name
+// Name is how people call the face, with its part: leg.1.left.
+func (m Member) Name() string {
+	return m.Flat.Panel.Name + "." + m.Flat.FaceName(m.Face)
 }
 
 // Patch is where the members of a stack all lie on each other.
@@ -125,7 +126,7 @@ func contact(members []Member, fit float64) (Patch, *ContactError) {
 		q := &prisms[i]
 		t, m := q.Thickness, q.Frame.Normal()
 		if off := m.Cross(n).Len(); off > ParallelTol {
-			return p, &ContactError{A: members[0].name(), B: members[i].name(), Reason: NotParallel, Got: elementary.Asin(min(1, off))}
+			return p, &ContactError{A: members[0].Name(), B: members[i].Name(), Reason: NotParallel, Got: elementary.Asin(min(1, off))}
 		}
 		h := base.Height(q.Frame.At(q.Bounds.Center()))
 		if m.Dot(n) > 0 {
@@ -139,10 +140,10 @@ func contact(members []Member, fit float64) (Patch, *ContactError) {
 		gap := layers[i-1].lo - layers[i].hi
 		a, b := members[layers[i-1].member], members[layers[i].member]
 		if gap > fit+TouchTol {
-			return p, &ContactError{A: a.name(), B: b.name(), Reason: Apart, Got: gap}
+			return p, &ContactError{A: a.Name(), B: b.Name(), Reason: Apart, Got: gap}
 		}
 		if gap < -TouchTol {
-			return p, &ContactError{A: a.name(), B: b.name(), Reason: Inside, Got: -gap}
+			return p, &ContactError{A: a.Name(), B: b.Name(), Reason: Inside, Got: -gap}
 		}
 	}
 	if err := p.overlap(prisms[:len(members)]); err != nil {
@@ -163,7 +164,7 @@ func (p *Patch) overlap(prisms []panel.Prism) *ContactError {
 			both = plane.Intersect(p.Region, q.Region.Transform(to))
 		}
 		if both.Area() <= leastArea {
-			return &ContactError{A: p.Members[0].name(), B: p.Members[i+1].name(), Reason: Beside, beside: [2]plane.Region{p.Region, q.On(p.Frame)}}
+			return &ContactError{A: p.Members[0].Name(), B: p.Members[i+1].Name(), Reason: Beside, beside: [2]plane.Region{p.Region, q.On(p.Frame)}}
 		}
 		p.Region, bounds = both, both.Bounds()
 	}

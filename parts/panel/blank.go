@@ -30,7 +30,11 @@ func (u *unfolder) cutOut(f *Flat) {
 	}
 	u.checkOverlap(f)
 	if len(reliefs) > 0 {
-		blank = plane.Subtract(blank, within(reliefs, f.bounds()))
+		var hinges []*hinge
+		for i := range u.trims {
+			hinges = append(hinges, u.trims[i].hinges...)
+		}
+		blank = withoutScraps(plane.Subtract(blank, within(reliefs, f.bounds())), hinges)
 	}
 	blank = u.cutBlank(f, blank)
 	blank = substantial(blank)
@@ -160,7 +164,7 @@ func (u *unfolder) cutFaces(f *Flat, reliefs []relief) {
 		box := ff.Loop.Bounds()
 		changed := false
 		if r := within(reliefs, box); len(r) > 0 {
-			flat, changed = plane.Subtract(flat, r), true
+			flat, changed = withoutScraps(plane.Subtract(flat, r), u.trims[i].hinges), true
 		}
 		for _, c := range face.Cuts {
 			u.checkCut(i, c)

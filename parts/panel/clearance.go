@@ -16,9 +16,18 @@ const clearanceSag = 0.01
 // farther than 0.01 mm off.
 func Clearance(a, b *Flat) float64 { return clearance(surfaces(a), surfaces(b)) }
 
-// FaceClearance is Clearance between one face of each part.
+// FaceClearance is Clearance between one face of each part, the tabs of lapped seams
+// with their walls.
 func FaceClearance(a *Flat, i int, b *Flat, j int) float64 {
-	return clearance(bounded(a.Prism(i).facets(clearanceSag)), bounded(b.Prism(j).facets(clearanceSag)))
+	return clearance(faceSurfaces(a, i), faceSurfaces(b, j))
+}
+
+func faceSurfaces(f *Flat, face int) []boundedFacet {
+	var all []Facet
+	for _, i := range f.Pieces(face) {
+		all = append(all, f.Prism(i).facets(clearanceSag)...)
+	}
+	return bounded(all)
 }
 
 // boundedFacet is a facet with the box around it and the plane it lies in.

@@ -6,6 +6,7 @@ import (
 	"perch/parts/bend"
 	"perch/parts/plane"
 	"perch/parts/solid"
+	"perch/solver/elementary"
 )
 
 const (
@@ -18,10 +19,10 @@ const (
 
 // lapSeam lets face A of a lapped seam go on past the corner: it grows to where its
 // plane meets the plane one sheet behind B, and a tab hangs there, Lap deep from the
-// mold line, behind B's flat part. The tab is a face and a fold more, named for A and
-// the seam, bent as A's own first fold (else at the stock's radius and K). B ends at
-// the corner line, or where its drawn side is the inside of the corner at the tab
-// bend's tangent line, less the gap.
+// mold line, behind B's flat part. The tab is a face of A and a fold more, named for the
+// seam, bent as A's own first fold (else at the stock's radius and K). B ends at the
+// corner line, or where its drawn side is the inside of the corner at the tab bend's
+// tangent line or t·cot A from the corner, whichever is farther, less the gap.
 func (u *unfolder) lapSeam(s Seam) {
 	fa, fb := u.p.Faces[s.A], u.p.Faces[s.B]
 	fail := func(r Reason, got float64, why string) {
@@ -46,8 +47,8 @@ func (u *unfolder) lapSeam(s Seam) {
 	end := cornerIn(fa.Frame, behind, c.outside)
 	lineB := cornerIn(fb.Frame, fa.Frame, c.outside)
 	back := s.Gap
-	if !c.outside {
-		back += b.SetBack(false)
+	if !c.outside { // clear of A's own square end too, where A runs on beside the tab
+		back += max(b.SetBack(false), u.p.Stock.Thickness/elementary.Tan(c.angle))
 	}
 	grownA, whyA := growTo(u.outlines[s.A], end, 0)
 	fullB, whyB := growTo(u.cornered[s.B], lineB, 0)
@@ -68,12 +69,16 @@ func (u *unfolder) lapSeam(s Seam) {
 		fail(BadSeam, 0, "nothing of the lap lies behind "+fb.Name)
 		return
 	}
-	u.addFace(Face{Name: fa.Name + "." + s.Name, Frame: frame, Outline: outline}, fold)
+	u.addTab(Face{Name: fa.Name + ".lap." + fb.Name, Frame: frame, Outline: outline}, fold, e)
+	if c.outside { // at a sharp corner A's square end would lie in B's back
+		u.tabs[len(u.tabs)-1].shoulder = -u.p.Stock.Thickness / elementary.Tan(c.angle)
+		u.cutShoulders(u.tabs[len(u.tabs)-1])
+	}
 }
 
 // lapFold is the fold a lap hangs by.
 func (u *unfolder) lapFold(s Seam) Fold {
-	f := Fold{Name: u.p.Faces[s.A].Name + "." + s.Name, A: s.A, B: len(u.p.Faces), Radius: u.p.Stock.Radius, K: u.p.Stock.K}
+	f := Fold{Name: s.Name, A: s.A, B: len(u.p.Faces), Radius: u.p.Stock.Radius, K: u.p.Stock.K}
 	for _, g := range u.p.Folds {
 		if g.A == s.A || g.B == s.A {
 			f.Radius, f.K, f.Relief = g.Radius, g.K, g.Relief
@@ -128,15 +133,125 @@ func chordSpan(r plane.Region, lap float64) plane.Interval {
 	return out
 }
 
-// addFace puts a face and the fold that hangs it at the panel's end; the caller's panel
+// addTab puts a tab and the fold that hangs it at the panel's end; the caller's panel
 // stays as it was.
-func (u *unfolder) addFace(f Face, fold Fold) {
+func (u *unfolder) addTab(f Face, fold Fold, edge plane.Edge) {
 	p := *u.p
 	p.Faces = append(slices.Clip(p.Faces), f)
 	p.Folds = append(slices.Clip(p.Folds), fold)
 	u.p = &p
+	u.tabs = append(u.tabs, tab{face: len(p.Faces) - 1, of: fold.A, fold: len(p.Folds) - 1, edge: edge})
 	u.parent = append(u.parent, len(p.Folds)-1)
 	u.order = append(u.order, len(p.Faces)-1)
 	u.outlines = append(u.outlines, f.Outline[0])
 	u.cornered = append(u.cornered, f.Outline[0])
+}
+
+// tab is a lap's tab: the face, whose it is, and the fold that it hangs by.
+type tab struct {
+	face, of, fold int
+	edge           plane.Edge // of the wall, in its frame, that the tab hangs on
+	shoulder       float64    // how far beside the tab the wall ends short of the edge, mm
+}
+
+// cutShoulders takes off the wall what runs on beside its tab's root.
+func (u *unfolder) cutShoulders(t tab) {
+	if t.shoulder <= lineTol {
+		return
+	}
+	root := u.outlines[t.face]
+	dir := t.edge.To.Sub(t.edge.From).Unit()
+	// the tab's x runs against the edge, from its middle
+	mid := t.edge.Mid().Sub(t.edge.From).Dot(dir)
+	from, to := mid-root[1].P.X, mid-root[0].P.X
+	m := plane.RotateTo(dir).Then(plane.Translate(t.edge.From))
+	beside := plane.Region{
+		plane.RectAt(plane.Point{X: -t.shoulder, Y: -t.shoulder}, plane.Point{X: from, Y: t.shoulder}),
+		plane.RectAt(plane.Point{X: to, Y: -t.shoulder}, plane.Point{X: t.edge.Chord() + t.shoulder, Y: t.shoulder}),
+	}.Transform(m)
+	if left := substantial(plane.Subtract(plane.Region{u.outlines[t.of]}, beside)); len(left) == 1 {
+		u.outlines[t.of], u.cornered[t.of] = left[0], left[0]
+	}
+}
+
+// clearTabs cuts back the roots of tabs that lie, in the flat, on other metal or nearer
+// to it than a cut is wide: the end in question moves in along the fold, its taper as it
+// was. It tells whether any was cut; then the flat has to be laid out anew. A tab of
+// which nothing would be left is a *SeamError.
+func (u *unfolder) clearTabs(f *Flat) (cut bool) {
+	for k, t := range u.tabs {
+		toTab := inverse(f.Faces[t.face].ToFlat)
+		var in [2]float64
+		for _, metal := range u.besideTab(f, k) {
+			for _, piece := range plane.Intersect(plane.Region{u.outlines[t.face]}, metal.Transform(toTab)) {
+				end, far := u.tabEnd(t.face, piece)
+				in[end] = max(in[end], far)
+			}
+		}
+		if in == [2]float64{} {
+			continue
+		}
+		cut = true
+		l := u.outlines[t.face].Clone()
+		for i := range l {
+			if i == 0 || i == 3 { // the left end's, see tabOutline
+				l[i].P.X += in[0] + lapFit
+			} else {
+				l[i].P.X -= in[1] + lapFit
+			}
+		}
+		if !(l[2].P.X-l[3].P.X > lineTol) {
+			s := u.p.Folds[t.fold]
+			u.fail(&SeamError{u.p.Name, s.Name, u.p.Faces[t.of].Name, u.p.Faces[t.face].Name, BadSeam, 0,
+				"in the flat the lap finds no room between its wall and the next one"})
+			return false
+		}
+		u.outlines[t.face], u.cornered[t.face] = l, l
+		u.p.Faces[t.face].Outline = plane.Region{l}
+		u.cutShoulders(t)
+	}
+	return cut
+}
+
+// besideTab is what a tab must keep clear of in the flat, grown by the width of a cut:
+// every face and strip but those that it hangs on, and of two tabs the earlier one.
+func (u *unfolder) besideTab(f *Flat, k int) []plane.Region {
+	t := u.tabs[k]
+	box := f.Faces[t.face].Loop.Bounds().Grow(u.opt.Kerf)
+	var out []plane.Region
+	take := func(l plane.Loop) {
+		if box.Overlaps(l.Bounds()) {
+			out = append(out, plane.Offset(plane.Region{l}, u.opt.Kerf))
+		}
+	}
+	for i := range f.Faces {
+		later := slices.ContainsFunc(u.tabs[k:], func(o tab) bool { return o.face == i })
+		if i != t.of && !later {
+			take(f.Faces[i].Loop)
+		}
+	}
+	for i, s := range f.Folds {
+		if s.A != t.of && s.B != t.of {
+			take(f.Folds[i].Loop)
+		}
+	}
+	return out
+}
+
+// tabEnd tells which end of a tab a piece of it belongs to, 0 the left, and how far in
+// from that end's edge, along the fold, the piece reaches.
+func (u *unfolder) tabEnd(face int, piece plane.Loop) (end int, far float64) {
+	l := u.outlines[face]
+	if middle := (l[0].P.X + l[1].P.X) / 2; piece.Centroid().X > middle {
+		end = 1
+	}
+	for _, v := range piece {
+		k := v.P.Y / l[2].P.Y
+		d := v.P.X - l[0].P.Lerp(l[3].P, k).X
+		if end == 1 {
+			d = l[1].P.Lerp(l[2].P, k).X - v.P.X
+		}
+		far = max(far, d)
+	}
+	return end, far
 }

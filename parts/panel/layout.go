@@ -20,6 +20,9 @@ func (u *unfolder) layOut() *Flat {
 		}
 		f.Faces[i] = FlatFace{Name: u.p.Faces[i].Name, ToFlat: m, Loop: u.trims[i].left.Transform(m)}
 	}
+	for _, t := range u.tabs {
+		f.Tabs = append(f.Tabs, Tab{Face: t.face, Of: t.of})
+	}
 	for i := range u.p.Folds {
 		f.Folds[i] = u.strip(f, i)
 	}

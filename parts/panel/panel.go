@@ -111,6 +111,7 @@ type Flat struct {
 	Outer  plane.Loop
 	Inner  []plane.Loop
 	Faces  []FlatFace // same indices as Panel.Faces
+	Tabs   []Tab      // of lapped seams
 	Folds  []FlatFold // same indices as Panel.Folds
 	Cuts   []FlatCut
 	Marks  []FlatMark
@@ -126,6 +127,31 @@ type FlatFace struct {
 	Frame   solid.Frame  // flat coordinates to part space: the root's is the identity
 	// ToFlat takes the face's own frame coordinates to flat coordinates (rigid).
 	ToFlat plane.Affine
+}
+
+// Tab is a face that belongs to another: what a wall goes on in behind its neighbour
+// at a lapped seam.
+type Tab struct{ Face, Of int }
+
+// Pieces are the flats that a face of the panel is made of: itself, then its tabs.
+func (f *Flat) Pieces(face int) []int {
+	out := []int{face}
+	for _, t := range f.Tabs {
+		if t.Of == face {
+			out = append(out, t.Face)
+		}
+	}
+	return out
+}
+
+// FaceName is what a face is called where people speak of it: a tab by its wall's name.
+func (f *Flat) FaceName(face int) string {
+	for _, t := range f.Tabs {
+		if t.Face == face {
+			face = t.Of
+		}
+	}
+	return f.Faces[face].Name
 }
 
 // FlatFold is a bend in the flat.

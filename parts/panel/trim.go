@@ -194,9 +194,9 @@ func tangentOn(l plane.Loop, h *hinge, from, to float64) (ends [2]int, n int) {
 	return ends, n
 }
 
-// withoutScraps drops the corner slivers that two bends cut off between them: pieces
-// smaller than the square of the deepest set-back, where a larger one is left. No cutter
-// leaves them and nothing could hold them.
+// withoutScraps drops the corner slivers that two bends, or their reliefs, cut off between
+// them: pieces smaller than the square of the deepest set-back, where a larger one is
+// left. No cutter leaves them and nothing could hold them. Openings stay.
 func withoutScraps(r plane.Region, hinges []*hinge) plane.Region {
 	deepest, largest := 0.0, 0.0
 	for _, h := range hinges {
@@ -211,7 +211,7 @@ func withoutScraps(r plane.Region, hinges []*hinge) plane.Region {
 	}
 	out := r[:0:0]
 	for _, l := range r {
-		if math.Abs(l.Area()) > scrap {
+		if a := l.Area(); a < 0 || a > scrap {
 			out = append(out, l)
 		}
 	}

@@ -19,6 +19,9 @@ const (
 	defaultMinRelief = 3.0 // mm, common practice, no source
 	// areaTol is the area, in mm², below which a piece is nothing.
 	areaTol = 1e-5
+	// maxClearings is how often the tabs of laps are cut back and laid out anew: one tab
+	// may move another's neighbour.
+	maxClearings = 4
 	// refoldTol is how far, in mm, a refolded face may lie off its frame.
 	refoldTol = 1e-4
 )
@@ -33,6 +36,7 @@ type unfolder struct {
 	outlines []plane.Loop // by face: cornered, cut back at seams
 	creases  []*crease    // by fold
 	trims    []trim       // by face
+	tabs     []tab        // of lapped seams
 	errs     []error
 }
 
@@ -57,6 +61,17 @@ func Unfold(p *Panel, opt Options) (*Flat, error) {
 		}
 	}
 	f := u.layOut()
+	for range maxClearings {
+		if !u.clearTabs(f) {
+			break
+		}
+		for _, step := range [...]func(){u.makeCreases, u.trimFaces} {
+			if step(); len(u.errs) > 0 {
+				return nil, errors.Join(u.errs...)
+			}
+		}
+		f = u.layOut()
+	}
 	u.refold(f)
 	u.cutOut(f)
 	if len(u.errs) > 0 {
