@@ -33,6 +33,9 @@ type subproblem struct {
 	quadratic
 	of []row
 	n  int
+	// held is the first variable's move where that is given: it is left out of the
+	// program, since a pair of rows that allows one value alone has no inside.
+	held *float64
 }
 
 // subproblem has the variables' own ends, and how far gradients are trusted, as its rows.
@@ -57,8 +60,7 @@ func (j *joint) subproblem(at []float64, reach float64, hold bool, to float64) *
 	}
 	for k := range at {
 		if hold && k == 0 && j.objective {
-			add(row{kind: onReach}, k, 1, to)
-			add(row{kind: onReach}, k, -1, -to)
+			s.held = &to
 			continue
 		}
 		up, down := row{onUpper, k}, row{onLower, k}
@@ -78,10 +80,16 @@ func (j *joint) subproblem(at []float64, reach float64, hold bool, to float64) *
 
 // row keeps value + slope · move at or below zero, or at zero.
 func (s *subproblem) row(r row, slope []float64, value float64, equal bool) {
+	if s.held != nil {
+		value += float64(slope[0] * *s.held)
+	}
 	for _, sign := range []float64{1, -1} {
 		line := make([]float64, s.n+1)
 		for k := range slope {
 			line[k] = float64(sign * slope[k])
+		}
+		if s.held != nil {
+			line[0] = 0
 		}
 		line[s.n] = -1
 		s.rows, s.limit, s.of = append(s.rows, line), append(s.limit, float64(-sign*value)), append(s.of, r)
@@ -98,6 +106,9 @@ func (s *subproblem) solve(penalty float64) (d []float64, miss float64, multipli
 	x, multipliers, ok := s.quadratic.solve()
 	if !ok {
 		return nil, 0, nil
+	}
+	if s.held != nil {
+		x[0] = *s.held
 	}
 	return x[:s.n], max(0, x[s.n]), multipliers
 }
