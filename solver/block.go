@@ -217,28 +217,11 @@ func newBlock(w *scratch, q *query, cons []int, vars []Var, x []float64, budget 
 func (t *tape) isLinear(local []int32) bool {
 	degree := make([]int, len(t.code))
 	for i := range t.code {
-		in := &t.code[i]
-		switch in.op {
-		case opConst:
-		case opVar:
-			if local[in.v] >= 0 {
-				degree[i] = 1
-			}
-		case opAdd, opSub:
-			degree[i] = max(degree[in.a], degree[in.b])
-		case opMul:
-			degree[i] = degree[in.a] + degree[in.b]
-		case opNeg:
-			degree[i] = degree[in.a]
-		case opDiv:
-			degree[i] = degree[in.a] + 2*degree[in.b]
-		default:
-			degree[i] = 2 * degree[in.a]
-			if in.op.binary() {
-				degree[i] += 2 * degree[in.b]
-			}
+		if in := &t.code[i]; in.op != opVar {
+			degree[i] = in.op.degree(degree[in.a], degree[in.b])
+		} else if local[in.v] >= 0 {
+			degree[i] = 1
 		}
-		degree[i] = min(degree[i], 2)
 	}
 	return degree[len(t.code)-1] <= 1
 }

@@ -13,37 +13,6 @@ type node struct {
 	tab  *table  // opLookup
 }
 
-type op uint8
-
-const (
-	opConst op = iota
-	opVar
-	opAdd
-	opSub
-	opMul
-	opDiv
-	opPow
-	opNeg
-	opSin
-	opCos
-	opTan
-	opAsin
-	opAcos
-	opAtan
-	opSqrt
-	opExp
-	opLn
-	opAbs
-	opMin
-	opMax
-	opRound
-	opFloor
-	opCeil
-	opLookup
-	opSquare // of rows alone: a·a
-	opWhole  // of rows alone: a to a whole number
-)
-
 // undefined stands for the zero Expr.
 var undefined = &node{op: opConst, c: nan}
 

@@ -134,10 +134,10 @@ func (t *tape) mayCancel() bool {
 	uses := map[int32]int{}
 	for i := range t.code {
 		in := &t.code[i]
-		switch in.op {
-		case opAbs, opMin, opMax, opRound, opFloor, opCeil, opLookup:
+		if operations[in.op].broken {
 			return false
-		case opConst, opVar:
+		}
+		if in.op.leaf() {
 			continue
 		}
 		uses[in.a]++

@@ -6,7 +6,7 @@ import "math"
 // index: what is fixed outside the block is folded into constants, and equal
 // steps are one, so that every variable has one slot.
 type row struct {
-	code []step
+	code []rowStep
 	vars []int32    // slots of the variables, ascending by variable
 	val  []interval // by step: as the last evaluation or contraction left it
 	at   []interval // by step: at the center of a slope
@@ -17,21 +17,17 @@ type row struct {
 	dirt bool       // waits in the queue of a contraction
 }
 
-// step is one operation of a row; a and b are earlier slots.
-type step struct {
-	op    op
-	a, b  int32
-	v     int32 // opVar: index in the block
-	n     int   // opWhole
-	inst  inst  // the tape's own step
-	fixed interval
+// rowStep is a step of a row; its variable is an index in the block.
+type rowStep struct {
+	step
+	fixed interval // opConst: what the number is known to be in
 }
 
 // rowKey tells steps apart.
 type rowKey struct {
 	op   op
 	a, b int32
-	n    int
+	n    int32
 	tab  *table
 }
 
@@ -52,7 +48,7 @@ func newRow(t *tape, shift float64, local []int32, x []float64) row {
 	}
 	root := slots[len(t.code)-1]
 	if shift != 0 {
-		root = m.emit(step{op: opSub, a: root, b: m.constant(point(shift)), inst: inst{op: opSub}})
+		root = m.emit(step{op: opSub, a: root, b: m.constant(point(shift))})
 	}
 	m.trim(root)
 	n := len(m.code)
@@ -75,7 +71,7 @@ func newRow(t *tape, shift float64, local []int32, x []float64) row {
 func (r *row) curved() bool {
 	uses := make([]int, len(r.code))
 	for i := range r.code {
-		if s := &r.code[i]; s.op != opConst && s.op != opVar {
+		if s := &r.code[i]; !s.op.leaf() {
 			uses[s.a]++
 			if s.op.binary() {
 				uses[s.b]++
@@ -94,31 +90,16 @@ func (r *row) curved() bool {
 func (r *row) degree(slot int32) int {
 	d := make([]int, len(r.code))
 	for i := range r.code {
-		s := &r.code[i]
-		switch s.op {
-		case opConst, opVar:
-			if int32(i) == slot {
-				d[i] = 1
-			}
-		case opAdd, opSub:
-			d[i] = max(d[s.a], d[s.b])
-		case opMul:
-			d[i] = min(2, d[s.a]+d[s.b])
-		case opNeg:
-			d[i] = d[s.a]
-		case opDiv:
-			d[i] = min(2, d[s.a]+2*d[s.b])
-		default:
-			d[i] = 2 * min(1, d[s.a])
-			if s.op.binary() {
-				d[i] = max(d[i], 2*min(1, d[s.b]))
-			}
+		if s := &r.code[i]; int32(i) == slot {
+			d[i] = 1
+		} else {
+			d[i] = s.op.degree(d[s.a], d[s.b])
 		}
 	}
 	return d[len(r.code)-1]
 }
 
-func (m *rowMaker) lay(in inst, slots []int32, x []float64) int32 {
+func (m *rowMaker) lay(in step, slots []int32, x []float64) int32 {
 	switch in.op {
 	case opConst:
 		return m.constant(point(in.c))
@@ -130,20 +111,22 @@ func (m *rowMaker) lay(in inst, slots []int32, x []float64) int32 {
 		if s, ok := m.slot[k]; ok {
 			return s
 		}
-		s := m.push(step{op: opVar, v: k})
+		s := m.push(rowStep{step: step{op: opVar, v: k}})
 		m.slot[k] = s
 		return s
 	}
-	st := step{op: in.op, a: slots[in.a], inst: in}
+	st := step{op: in.op, a: slots[in.a], tab: in.tab}
 	if in.op.binary() {
 		st.b = slots[in.b]
 	}
 	return m.emit(m.simpler(st))
 }
 
-func (m *rowMaker) constant(x interval) int32 { return m.push(step{op: opConst, fixed: x}) }
+func (m *rowMaker) constant(x interval) int32 {
+	return m.push(rowStep{step: step{op: opConst}, fixed: x})
+}
 
-func (m *rowMaker) push(s step) int32 {
+func (m *rowMaker) push(s rowStep) int32 {
 	m.code = append(m.code, s)
 	return int32(len(m.code) - 1)
 }
@@ -155,7 +138,7 @@ func (m *rowMaker) simpler(s step) step {
 		case opSquare:
 			return c.a, 2
 		case opWhole:
-			return c.a, c.n
+			return c.a, int(c.n)
 		}
 		return k, 1
 	}
@@ -166,33 +149,33 @@ func (m *rowMaker) simpler(s step) step {
 		if a != b || n < 0 || k < 0 || m.code[a].op == opConst {
 			return s
 		}
-		return wholeStep(a, n+k, s.inst)
+		return wholeStep(a, n+k)
 	case s.op == opPow && m.code[s.b].op == opConst:
 		e := m.code[s.b].fixed
 		if e.isPoint() && e.lo == math.Trunc(e.lo) && math.Abs(e.lo) < 1<<20 && e.lo != 0 && e.lo != 1 {
-			return wholeStep(s.a, int(e.lo), s.inst)
+			return wholeStep(s.a, int(e.lo))
 		}
 	}
 	return s
 }
 
-func wholeStep(a int32, n int, in inst) step {
+func wholeStep(a int32, n int) step {
 	if n == 2 {
-		return step{op: opSquare, a: a, inst: in}
+		return step{op: opSquare, a: a}
 	}
-	return step{op: opWhole, a: a, n: n, inst: in}
+	return step{op: opWhole, a: a, n: int32(n)}
 }
 
 func (m *rowMaker) emit(s step) int32 {
-	key := rowKey{s.op, s.a, s.b, s.n, s.inst.tab}
+	key := rowKey{s.op, s.a, s.b, s.n, s.tab}
 	if k, ok := m.same[key]; ok {
 		return k
 	}
 	var k int32
 	if m.code[s.a].op == opConst && (!s.op.binary() || m.code[s.b].op == opConst) {
-		k = m.constant(s.value(m.code[s.a].fixed, m.code[s.b].fixed))
+		k = m.constant(operations[s.op].enclose(&s, m.code[s.a].fixed, m.code[s.b].fixed))
 	} else {
-		k = m.push(s)
+		k = m.push(rowStep{step: s})
 	}
 	m.same[key] = k
 	return k
@@ -203,7 +186,7 @@ func (m *rowMaker) trim(root int32) {
 	need := make([]bool, root+1)
 	need[root] = true
 	for i := root; i >= 0; i-- {
-		if s := &m.code[i]; need[i] && s.op != opConst && s.op != opVar {
+		if s := &m.code[i]; need[i] && !s.op.leaf() {
 			need[s.a] = true
 			if s.op.binary() {
 				need[s.b] = true
@@ -217,7 +200,7 @@ func (m *rowMaker) trim(root int32) {
 			continue
 		}
 		s := m.code[i]
-		if s.op != opConst && s.op != opVar {
+		if !s.op.leaf() {
 			s.a = to[s.a]
 			if s.op.binary() {
 				s.b = to[s.b]
@@ -229,23 +212,6 @@ func (m *rowMaker) trim(root int32) {
 	m.code = kept
 }
 
-// value encloses one step.
-func (s *step) value(x, y interval) interval {
-	switch s.op {
-	case opAdd:
-		return add(x, y)
-	case opSub:
-		return sub(x, y)
-	case opMul:
-		return mul(x, y)
-	case opSquare:
-		return square(x)
-	case opWhole:
-		return wholePower(x, s.n)
-	}
-	return s.inst.encloseValue(x, y)
-}
-
 // evaluate encloses the row over a box into val, at a point's intervals into at.
 func (r *row) evaluate(box, val []interval) interval {
 	for i := range r.code {
@@ -255,8 +221,14 @@ func (r *row) evaluate(box, val []interval) interval {
 			val[i] = s.fixed
 		case opVar:
 			val[i] = box[s.v]
+		case opAdd: // the commonest without a call
+			val[i] = add(val[s.a], val[s.b])
+		case opSub:
+			val[i] = sub(val[s.a], val[s.b])
+		case opMul:
+			val[i] = mul(val[s.a], val[s.b])
 		default:
-			val[i] = s.value(val[s.a], val[s.b])
+			val[i] = operations[s.op].enclose(&s.step, val[s.a], val[s.b])
 		}
 	}
 	return val[len(r.code)-1]
@@ -274,7 +246,7 @@ func (r *row) slopes(val, at []interval) []interval {
 	adj[n-1] = point(1)
 	for i := n - 1; i >= 0; i-- {
 		s, d := &r.code[i], adj[i]
-		if s.op == opConst || s.op == opVar || d.lo == 0 && d.hi == 0 {
+		if s.op.leaf() || d.lo == 0 && d.hi == 0 {
 			continue
 		}
 		switch s.op {
@@ -295,48 +267,12 @@ func (r *row) slopes(val, at []interval) []interval {
 			adj[s.b] = add(adj[s.b], mul(d, y))
 			continue
 		}
-		x, y := s.slope(i, val, at)
+		o := &operations[s.op]
+		x, y := o.slopes(&s.step, operands{&val[s.a], &val[s.b], &val[i]}, operands{&at[s.a], &at[s.b], &at[i]})
 		adj[s.a] = add(adj[s.a], mul(d, x))
-		if s.op.binary() {
+		if o.arity == 2 {
 			adj[s.b] = add(adj[s.b], mul(d, y))
 		}
 	}
 	return adj
-}
-
-// slope bounds a step's slopes by its operands.
-func (s *step) slope(i int, val, at []interval) (x, y interval) {
-	a, c := val[s.a], at[s.a]
-	switch s.op {
-	case opNeg:
-		return point(-1), interval{}
-	case opSquare:
-		return add(a, c), interval{}
-	case opWhole:
-		d := mul(point(float64(s.n)), wholePower(hull(a, c), s.n-1))
-		if s.n == 3 {
-			d = meet(d, add(mul(add(a, c), a), square(c)))
-		}
-		return d, interval{}
-	case opDiv:
-		q := div(point(1), val[s.b])
-		return q, neg(mul(at[i], q))
-	case opPow:
-		b := hull(val[s.b], at[s.b])
-		base := dual{hull(a, c), point(1)}
-		x = slopePower(base, dual{v: b}, val[i])
-		y = slopePower(dual{v: base.v}, dual{b, point(1)}, val[i])
-		return x, y
-	case opMin, opMax:
-		base, other := dual{v: a, d: point(1)}, dual{v: val[s.b]}
-		x = slopeExtreme(s.op, base, other)
-		base.d, other.d = interval{}, point(1)
-		return x, slopeExtreme(s.op, base, other)
-	case opRound, opFloor, opCeil:
-		if val[i].isPoint() && val[s.b].isPoint() {
-			return interval{}, interval{}
-		}
-		return entire, entire
-	}
-	return s.inst.slopeOne(hull(a, c), hull(val[i], at[i])), interval{}
 }

@@ -307,7 +307,7 @@ func (w *scratch) solveOne(q *query, o *outcome, at, con int, v Var, x []float64
 
 // side is +1 where the variable is the left of the assignment, else -1.
 func (w *scratch) side(t *tape, v Var) float64 {
-	if in := t.code[t.left]; in.op == opVar && in.v == v {
+	if in := t.code[t.left]; in.op == opVar && Var(in.v) == v {
 		return 1
 	}
 	return -1

@@ -3,8 +3,6 @@ package solver
 import (
 	"math"
 	"slices"
-
-	"perch/solver/elementary"
 )
 
 // wholeTolerance is how far, relative to the larger of 1 and the quotient, a
@@ -15,19 +13,20 @@ var nan = math.NaN()
 
 func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
 
-// inst is one step of a tape; a and b are slots of earlier steps.
-type inst struct {
+// step is one operation with its operands, a and b, which are slots of earlier steps.
+type step struct {
 	op   op
 	a, b int32
-	v    Var
-	c    float64
-	tab  *table
+	v    int32   // opVar: the variable's index
+	n    int32   // opWhole: the exponent
+	c    float64 // opConst
+	tab  *table  // opLookup
 }
 
 // tape is a constraint's left - right as a straight run of steps, shared
 // subexpressions computed once. The last step is the difference.
 type tape struct {
-	code        []inst
+	code        []step
 	vars        []Var // that occur, ascending
 	left, right int32
 	assigns     Var // left or right is just this variable, absent from the other side; else -1
@@ -40,10 +39,10 @@ func compile(left, right Expr, nvars int) tape {
 	slot := map[*node]int32{}
 	t.left = t.lay(left.node(), slot, nvars)
 	t.right = t.lay(right.node(), slot, nvars)
-	t.code = append(t.code, inst{op: opSub, a: t.left, b: t.right})
+	t.code = append(t.code, step{op: opSub, a: t.left, b: t.right})
 	for _, in := range t.code {
 		if in.op == opVar {
-			t.vars = append(t.vars, in.v)
+			t.vars = append(t.vars, Var(in.v))
 		}
 	}
 	slices.Sort(t.vars)
@@ -72,7 +71,7 @@ func (t *tape) assigned() Var {
 	}
 	for _, slot := range [2]int32{t.left, t.right} {
 		if t.code[slot].op == opVar && t.left != t.right && alone(slot) {
-			return t.code[slot].v
+			return Var(t.code[slot].v)
 		}
 	}
 	return -1
@@ -106,16 +105,16 @@ func (t *tape) lay(root *node, slot map[*node]int32, nvars int) int32 {
 }
 
 func (t *tape) emit(n *node, slot map[*node]int32, nvars int) int32 {
-	in := inst{op: n.op, v: n.v, c: n.c, tab: n.tab}
+	in := step{op: n.op, v: int32(n.v), c: n.c, tab: n.tab}
 	switch {
 	case n.op == opVar && (n.v < 0 || int(n.v) >= nvars):
-		in = inst{op: opConst, c: nan}
+		in = step{op: opConst, c: nan}
 	case n.op == opVar: // each variable has one slot
 		for i, k := range t.code {
 			if i > 8 {
 				break // long tapes: a second slot is as right, only slower
 			}
-			if k.op == opVar && k.v == n.v {
+			if k.op == opVar && k.v == in.v {
 				return int32(i)
 			}
 		}
@@ -140,145 +139,18 @@ func (t *tape) eval(x, buf []float64) float64 {
 			r = in.c
 		case opVar:
 			r = x[in.v]
-		case opAdd:
+		case opAdd: // the commonest without a call
 			r = buf[in.a] + buf[in.b]
 		case opSub:
 			r = buf[in.a] - buf[in.b]
 		case opMul:
 			r = float64(buf[in.a] * buf[in.b])
 		default:
-			r = in.apply(buf[in.a], buf[in.b])
+			r = operations[in.op].value(in, buf[in.a], buf[in.b])
 		}
 		buf[i] = r
 	}
 	return buf[len(t.code)-1]
-}
-
-// apply computes one step but constants, variables and sums; what is undefined
-// is NaN.
-func (in *inst) apply(a, b float64) float64 {
-	switch in.op {
-	case opDiv:
-		if b == 0 {
-			return nan
-		}
-		return a / b
-	case opPow:
-		return elementary.Pow(a, b)
-	case opNeg:
-		return -a
-	case opSin:
-		return elementary.Sin(a)
-	case opCos:
-		return elementary.Cos(a)
-	case opTan:
-		return elementary.Tan(a)
-	case opAsin:
-		return elementary.Asin(a)
-	case opAcos:
-		return elementary.Acos(a)
-	case opAtan:
-		return elementary.Atan(a)
-	case opSqrt:
-		return math.Sqrt(a)
-	case opExp:
-		return elementary.Exp(a)
-	case opLn:
-		if a <= 0 {
-			return nan
-		}
-		return elementary.Log(a)
-	case opAbs:
-		return math.Abs(a)
-	case opMin:
-		return math.Min(a, b)
-	case opMax:
-		return math.Max(a, b)
-	case opRound, opFloor, opCeil:
-		return toStep(in.op, a, b)
-	case opLookup:
-		y, _ := in.tab.at(a)
-		return y
-	}
-	return nan
-}
-
-// steps is how many steps x counts, rounded as o says.
-func steps(o op, x, step float64) float64 {
-	if !(step > 0) {
-		return nan
-	}
-	q := x / step
-	n := math.Round(q)
-	if o == opRound || math.Abs(q-n) <= wholeTolerance*math.Max(1, math.Abs(q)) {
-		return n
-	}
-	if o == opFloor {
-		return math.Floor(q)
-	}
-	return math.Ceil(q)
-}
-
-func toStep(o op, x, step float64) float64 { return float64(steps(o, x, step) * step) }
-
-// partials returns the derivatives of a step by its operands, of value r.
-func (in *inst) partials(a, b, r float64) (da, db float64) {
-	switch in.op {
-	case opAdd:
-		return 1, 1
-	case opSub:
-		return 1, -1
-	case opMul:
-		return b, a
-	case opDiv:
-		return 1 / b, -r / b
-	case opPow:
-		switch {
-		case b == 0:
-			da = 0
-		case a != 0:
-			da = float64(b * (r / a))
-		default:
-			da = float64(b * elementary.Pow(a, b-1))
-		}
-		if a > 0 {
-			db = float64(r * elementary.Log(a))
-		}
-		return da, db
-	case opNeg:
-		return -1, 0
-	case opSin:
-		return elementary.Cos(a), 0
-	case opCos:
-		return -elementary.Sin(a), 0
-	case opTan:
-		return 1 + float64(r*r), 0
-	case opAsin:
-		return 1 / math.Sqrt((1-a)*(1+a)), 0
-	case opAcos:
-		return -1 / math.Sqrt((1-a)*(1+a)), 0
-	case opAtan:
-		return 1 / (1 + float64(a*a)), 0
-	case opSqrt:
-		return 0.5 / r, 0
-	case opExp:
-		return r, 0
-	case opLn:
-		return 1 / a, 0
-	case opAbs:
-		return math.Copysign(1, a), 0
-	case opMin, opMax:
-		if (a < b) == (in.op == opMin) {
-			return 1, 0
-		}
-		return 0, 1
-	case opRound, opFloor, opCeil:
-		return 0, steps(in.op, a, b)
-	case opLookup:
-		_, s := in.tab.at(a)
-		return s, 0
-	}
-	return 0, 0
 }
 
 // gradient adds the residual's derivatives to grad, by Var, in reverse mode. It
@@ -298,7 +170,7 @@ func (t *tape) gradient(buf, adj, grad []float64) {
 		case opVar:
 			grad[in.v] += d
 		default:
-			da, db := in.partials(buf[in.a], buf[in.b], buf[i])
+			da, db := operations[in.op].partials(in, buf[in.a], buf[in.b], buf[i])
 			if da != 0 {
 				adj[in.a] += float64(d * da)
 			}
@@ -323,7 +195,7 @@ func (t *tape) gradientSize(buf, adj, grad []float64) {
 		case opVar:
 			grad[in.v] += d
 		default:
-			da, db := in.partials(buf[in.a], buf[in.b], buf[i])
+			da, db := operations[in.op].partials(in, buf[in.a], buf[in.b], buf[i])
 			if da != 0 {
 				adj[in.a] += float64(d * math.Abs(da))
 			}
@@ -334,14 +206,6 @@ func (t *tape) gradientSize(buf, adj, grad []float64) {
 	}
 }
 
-func (o op) binary() bool {
-	switch o {
-	case opAdd, opSub, opMul, opDiv, opPow, opMin, opMax, opRound, opFloor, opCeil:
-		return true
-	}
-	return false
-}
-
 // magnitude returns the size of the terms that cancel in the residual, the
 // measure of its rounding error: of a sum the sum of the terms' sizes, of a
 // function at least its slope times its argument's size. It needs buf as eval
@@ -350,15 +214,15 @@ func (t *tape) magnitude(buf, mag []float64) float64 {
 	for i := range t.code {
 		in := &t.code[i]
 		var m float64
-		switch in.op {
-		case opConst, opVar:
+		switch o := &operations[in.op]; {
+		case o.arity == 0:
 			m = math.Abs(buf[i])
-		case opAdd, opSub:
+		case o.terms == termsAdd:
 			m = mag[in.a] + mag[in.b]
-		case opRound, opFloor, opCeil, opMin, opMax:
+		case o.terms == termsLargest:
 			m = math.Max(mag[in.a], mag[in.b])
 		default:
-			da, db := in.partials(buf[in.a], buf[in.b], buf[i])
+			da, db := operations[in.op].partials(in, buf[in.a], buf[in.b], buf[i])
 			m = math.Abs(float64(da * mag[in.a]))
 			if in.op.binary() {
 				m = math.Max(m, math.Abs(float64(db*mag[in.b])))
