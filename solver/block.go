@@ -172,6 +172,7 @@ type block struct {
 	scale     []float64
 	r, step   []float64
 	jac       []float64 // n by n, rows by equation, scaled columns
+	dense     *dense    // of jac, once it was factored
 	sparse    *sparse   // instead of jac, of a large block
 	linear    bool      // the Jacobian is the same everywhere
 	dependent int       // equation whose gradient depends on the others' at a solution, or -1

@@ -154,22 +154,21 @@ func (c *climb) approach(x []float64) (best []float64, least float64) {
 // leastStep is the shortest d with rows·d = -miss, or nearly so where there is none.
 func leastStep(rows [][]float64, miss []float64) []float64 {
 	n := len(rows)
-	a := make([][]float64, n)
+	a, r := make([]float64, n*n), make([]float64, n)
 	trace := 0.0
-	for i := range a {
-		a[i] = make([]float64, n+1)
+	for i := range n {
 		for j := range n {
 			for k := range rows[i] {
-				a[i][j] += float64(rows[i][k] * rows[j][k])
+				a[i*n+j] += float64(rows[i][k] * rows[j][k])
 			}
 		}
-		a[i][n] = -miss[i]
-		trace += a[i][i]
+		r[i] = -miss[i]
+		trace += a[i*n+i]
 	}
 	if !finite(trace) || !(trace > 0) {
 		return nil
 	}
-	y := positive(a, float64(steadied*trace))
+	y := solvePositive(a, r, float64(steadied*trace))
 	if y == nil {
 		return nil
 	}
@@ -187,33 +186,18 @@ func leastStep(rows [][]float64, miss []float64) []float64 {
 	return d
 }
 
-// positive solves a linear system whose matrix has no negative direction, rows of
-// coefficients and right side; add is added to its diagonal. nil where that is not enough.
-func positive(a [][]float64, add float64) []float64 {
-	n := len(a)
-	for i := range a {
-		a[i][i] += add
+// solvePositive solves a linear system whose matrix, n by n, has no negative direction;
+// add is added to its diagonal. nil where that is not enough.
+func solvePositive(a, r []float64, add float64) []float64 {
+	n := len(r)
+	for i := range n {
+		a[i*n+i] += add
 	}
-	for p := range n { // so that it needs no pivots
-		if !(a[p][p] > 0) {
-			return nil
-		}
-		for i := p + 1; i < n; i++ {
-			f := a[i][p] / a[p][p]
-			for j := p; j <= n; j++ {
-				a[i][j] -= float64(f * a[p][j])
-			}
-		}
+	d, x := newDense(n), make([]float64, n)
+	if !d.factor(a, 0) || !d.solve(r, x) {
+		return nil
 	}
-	y := make([]float64, n)
-	for i := n - 1; i >= 0; i-- {
-		y[i] = a[i][n]
-		for j := i + 1; j < n; j++ {
-			y[i] -= float64(a[i][j] * y[j])
-		}
-		y[i] /= a[i][i]
-	}
-	return y
+	return x
 }
 
 // limit says left <= right, or left = right; slopes are those of its residual, long is
@@ -273,23 +257,23 @@ func (c *climb) opposed(x []float64) []row {
 
 // sum is the row of a weighted sum of limits and equations whose slopes cancel; ok is
 // false where they don't.
-func (c *climb) sum(equal, set []limit) (r row, ok bool) {
+func (c *climb) sum(equal, set []limit) (out row, ok bool) {
 	side := slices.Clone(set) // with the slopes that no equation takes up
 	takes := make([][]float64, len(set))
 	for i := range side {
 		own := side[i].slopes
-		m := make([][]float64, len(equal)) // of the products of their slopes, and with own
+		n := len(equal)
+		m, r := make([]float64, n*n), make([]float64, n) // of the products of their slopes, and with own
 		for j, e := range equal {
-			m[j] = make([]float64, len(equal)+1)
 			for k := range own {
-				m[j][len(equal)] -= float64(e.slopes[k] / e.long * (own[k] / side[i].long))
+				r[j] -= float64(e.slopes[k] / e.long * (own[k] / side[i].long))
 				for h, f := range equal {
-					m[j][h] += float64(e.slopes[k] / e.long * (f.slopes[k] / f.long))
+					m[j*n+h] += float64(e.slopes[k] / e.long * (f.slopes[k] / f.long))
 				}
 			}
 		}
-		if takes[i] = positive(m, steadied); takes[i] == nil {
-			return r, false
+		if takes[i] = solvePositive(m, r, steadied); takes[i] == nil {
+			return out, false
 		}
 		side[i].slopes = make([]float64, len(own))
 		for k := range own {
@@ -302,7 +286,7 @@ func (c *climb) sum(equal, set []limit) (r row, ok bool) {
 	}
 	weight, left := balance(side)
 	if !(left <= loneOppose) {
-		return r, false
+		return out, false
 	}
 	var low, high Expr
 	for i, w := range weight {
@@ -317,9 +301,9 @@ func (c *climb) sum(equal, set []limit) (r row, ok bool) {
 		low, high = Sum(low, Product(Const(by/e.long), e.left)), Sum(high, Product(Const(by/e.long), e.right))
 	}
 	t := compile(low, high, len(c.prog.vars))
-	r = newRow(&t, 0, c.local, c.x)
-	r.want.lo = math.Inf(-1)
-	return r, true
+	out = newRow(&t, 0, c.local, c.x)
+	out.want.lo = math.Inf(-1)
+	return out, true
 }
 
 // balance finds weights, none below zero and one in all, with which slopes, each by the

@@ -29,6 +29,7 @@ type newton struct {
 	fmid       []float64
 	frad       []float64
 	work       []float64
+	dense      *dense
 	weight     []float64
 	known      bool    // mid and rad are of the box last stepped
 	beta       float64 // norm of 1 - inv·slopes
@@ -63,7 +64,7 @@ func makeNewton(rows []row, n int, scale []float64) newton {
 	w.invertCost = n * n * n / 4
 	switch {
 	case n <= denseUpTo:
-		w.inv, w.work = make([]float64, n*n), make([]float64, n*n)
+		w.inv, w.work, w.dense = make([]float64, n*n), make([]float64, n*n), newDense(n)
 		for v := range int32(m) {
 			w.cols = append(w.cols, v)
 		}
@@ -353,8 +354,8 @@ func (w *newton) smear(box []interval) []float64 {
 	return out
 }
 
-// invert makes inv the approximate inverse of mid by elimination with partial
-// pivoting, or of a large block its factors; false where it is singular, or too large.
+// invert makes inv the approximate inverse of mid by Gaussian
+// elimination, or of a large block its factors; false where it is singular, or too large.
 func (w *newton) invert() bool {
 	n := w.n
 	if n > denseUpTo {
@@ -364,7 +365,7 @@ func (w *newton) invert() bool {
 		w.invertCost = w.sparse.cost()
 		return true
 	}
-	a, y := w.work, w.inv
+	a := w.work
 	clear(a)
 	for i := range n {
 		r := &w.rows[i]
@@ -374,54 +375,7 @@ func (w *newton) invert() bool {
 			}
 		}
 	}
-	clear(y)
-	for i := range n {
-		y[i*n+i] = 1
-	}
-	for i := range n {
-		p, best := i, 0.0
-		for r := i; r < n; r++ {
-			if v := math.Abs(a[r*n+i]); v > best {
-				p, best = r, v
-			}
-		}
-		if best == 0 || !finite(best) {
-			return false
-		}
-		if p != i {
-			for k := range n {
-				a[i*n+k], a[p*n+k] = a[p*n+k], a[i*n+k]
-				y[i*n+k], y[p*n+k] = y[p*n+k], y[i*n+k]
-			}
-		}
-		d := 1 / a[i*n+i]
-		for k := range n {
-			a[i*n+k] *= d
-			y[i*n+k] *= d
-		}
-		ai, yi := a[i*n:i*n+n], y[i*n:i*n+n]
-		for r := range n {
-			f := a[r*n+i]
-			if r == i || f == 0 {
-				continue
-			}
-			ar, yr := a[r*n:r*n+n], y[r*n:r*n+n]
-			for k := i; k < n; k++ {
-				ar[k] -= float64(f * ai[k])
-			}
-			for k := range n {
-				if yi[k] != 0 {
-					yr[k] -= float64(f * yi[k])
-				}
-			}
-		}
-	}
-	for _, v := range y {
-		if !finite(v) {
-			return false
-		}
-	}
-	return true
+	return w.dense.invert(a, w.inv)
 }
 
 // entry is a slope by the pattern's order: variables ascend, so that those left out of

@@ -1,0 +1,184 @@
+package solver
+
+import "math"
+
+// dense is a square matrix factored by Gaussian elimination: rows and columns change
+// places so that A = L·U, with L's diagonal 1. Its room is kept from matrix to matrix.
+type dense struct {
+	n    int
+	rank int       // rows that hold a pivot
+	a    []float64 // n by n, rows by place; U, and L left of the diagonal
+	rows []int     // by place: the row of A
+	cols []int     // by place: the column of A
+	y    []float64
+}
+
+func newDense(n int) *dense {
+	return &dense{n: n, a: make([]float64, n*n), rows: make([]int, n), cols: make([]int, n), y: make([]float64, n)}
+}
+
+// factor takes the columns as they come and each pivot as the largest of its column
+// (partial pivoting); false where one is not above least or not finite.
+func (d *dense) factor(a []float64, least float64) bool {
+	d.lay(a)
+	for i := range d.n {
+		p, best := d.largestOf(i)
+		if !(best > least) || !finite(best) {
+			return false
+		}
+		d.eliminate(p, i)
+	}
+	return true
+}
+
+// factorFully takes each pivot as the largest of all that is left (full pivoting) and
+// ends with the rank: rows from there on are at most least in size.
+func (d *dense) factorFully(a []float64, least float64) (rank int) {
+	d.lay(a)
+	for i := range d.n {
+		p, q, best := i, i, 0.0
+		for r := i; r < d.n; r++ {
+			for k := i; k < d.n; k++ {
+				if v := math.Abs(d.a[r*d.n+k]); v > best {
+					p, q, best = r, k, v
+				}
+			}
+		}
+		if best <= least {
+			break
+		}
+		d.eliminate(p, q)
+	}
+	return d.rank
+}
+
+func (d *dense) lay(a []float64) {
+	copy(d.a, a)
+	d.rank = 0
+	for i := range d.n {
+		d.rows[i], d.cols[i] = i, i
+	}
+}
+
+// eliminate makes the entry at places p and q the next pivot.
+func (d *dense) eliminate(p, q int) {
+	n, i := d.n, d.rank
+	d.rank++
+	swapRows(d.a, n, i, p)
+	d.rows[i], d.rows[p] = d.rows[p], d.rows[i]
+	if q != i {
+		for r := range n {
+			d.a[r*n+i], d.a[r*n+q] = d.a[r*n+q], d.a[r*n+i]
+		}
+		d.cols[i], d.cols[q] = d.cols[q], d.cols[i]
+	}
+	top := d.a[i*n : i*n+n]
+	for r := i + 1; r < n; r++ {
+		row := d.a[r*n : r*n+n]
+		if row[i] == 0 {
+			continue
+		}
+		f := row[i] / top[i]
+		row[i] = f
+		for k := i + 1; k < n; k++ {
+			row[k] -= float64(f * top[k])
+		}
+	}
+}
+
+// solve sets x to a solution of A·x = r, of a matrix of less than full rank one of its
+// first rows with the other unknowns 0; false where something overflows.
+func (d *dense) solve(r, x []float64) bool {
+	n, y := d.n, d.y
+	for p, i := range d.rows {
+		y[p] = r[i]
+	}
+	for i := range d.rank {
+		if y[i] == 0 {
+			continue
+		}
+		for p := i + 1; p < n; p++ {
+			y[p] -= float64(d.a[p*n+i] * y[i])
+		}
+	}
+	clear(x)
+	for i := d.rank - 1; i >= 0; i-- {
+		s := y[i]
+		for k := i + 1; k < d.rank; k++ {
+			s -= float64(d.a[i*n+k] * x[d.cols[k]])
+		}
+		x[d.cols[i]] = s / d.a[i*n+i]
+		if !finite(x[d.cols[i]]) {
+			return false
+		}
+	}
+	return true
+}
+
+// invert sets y, n by n, to the inverse of a, carrying the elimination above the diagonal
+// too (Gauss, Jordan), with partial pivoting; false where it is singular or overflows.
+func (d *dense) invert(a, y []float64) bool {
+	d.lay(a)
+	n := d.n
+	clear(y)
+	for i := range n {
+		y[i*n+i] = 1
+	}
+	for i := range n {
+		p, best := d.largestOf(i)
+		if best == 0 || !finite(best) {
+			return false
+		}
+		swapRows(d.a, n, i, p)
+		swapRows(y, n, i, p)
+		top, from := d.a[i*n:i*n+n], y[i*n:i*n+n]
+		by := 1 / top[i]
+		for k := range n {
+			top[k] *= by
+			from[k] *= by
+		}
+		for r := range n {
+			row := d.a[r*n : r*n+n]
+			f := row[i]
+			if r == i || f == 0 {
+				continue
+			}
+			for k := i; k < n; k++ {
+				row[k] -= float64(f * top[k])
+			}
+			to := y[r*n : r*n+n]
+			for k, v := range from {
+				if v != 0 {
+					to[k] -= float64(f * v)
+				}
+			}
+		}
+	}
+	for _, v := range y {
+		if !finite(v) {
+			return false
+		}
+	}
+	return true
+}
+
+// largestOf is the place of column i's largest entry from row i on, and its size.
+func (d *dense) largestOf(i int) (p int, best float64) {
+	p = i
+	for r := i; r < d.n; r++ {
+		if v := math.Abs(d.a[r*d.n+i]); v > best {
+			p, best = r, v
+		}
+	}
+	return p, best
+}
+
+func swapRows(a []float64, n, i, p int) {
+	if p == i {
+		return
+	}
+	x, y := a[i*n:i*n+n], a[p*n:p*n+n]
+	for k := range x {
+		x[k], y[k] = y[k], x[k]
+	}
+}
