@@ -20,9 +20,8 @@ func (r *row) revise(box []interval) bool {
 			return false
 		}
 	}
-	for _, i := range r.vars {
-		v := r.code[i].v
-		b := meet(box[v], r.val[i])
+	for k, v := range r.vars {
+		b := meet(box[v], r.val[r.slots[k]])
 		if b.isEmpty() {
 			return false
 		}
@@ -31,29 +30,27 @@ func (r *row) revise(box []interval) bool {
 	return true
 }
 
-// center narrows a box by the row's slopes from its middle, which are tighter
+// recenter narrows a box by the row's slopes from its middle, which are tighter
 // than revise where a variable occurs more than once and the box is small: each
 // variable is solved for in the row's centered form.
-func (r *row) center(box, mid []interval) bool {
-	for _, s := range r.vars {
-		v := r.code[s].v
+func (r *row) recenter(box, mid []interval) bool {
+	for _, v := range r.vars {
 		c := box[v].lo + float64(0.5*(box[v].hi-box[v].lo))
 		if !finite(c) {
 			return true
 		}
 		mid[v] = point(c)
 	}
-	f := r.evaluate(mid, r.at)
-	y := r.evaluate(box, r.val)
+	f := r.atCenter(mid)
+	y := r.over(box)
 	if f.isEmpty() || y.isEmpty() {
 		return true
 	}
-	adj := r.slopes(r.val, r.at)
+	slopes := r.slopes()
 	total := f
-	for _, s := range r.vars {
-		v := r.code[s].v
-		r.term[s] = mul(adj[s], sub(box[v], mid[v]))
-		total = add(total, r.term[s])
+	for k, v := range r.vars {
+		r.term[k] = mul(slopes[k], sub(box[v], mid[v]))
+		total = add(total, r.term[k])
 	}
 	total = sub(total, r.want)
 	if !total.has(0) {
@@ -62,11 +59,10 @@ func (r *row) center(box, mid []interval) bool {
 	if !finite(total.lo) || !finite(total.hi) {
 		return true
 	}
-	for _, s := range r.vars {
-		v := r.code[s].v
-		rest := interval{lo: below(below(total.lo - r.term[s].lo)), hi: above(above(total.hi - r.term[s].hi))}
+	for k, v := range r.vars {
+		rest := interval{lo: below(below(total.lo - r.term[k].lo)), hi: above(above(total.hi - r.term[k].hi))}
 		d := sub(box[v], mid[v])
-		if !factor(&d, neg(rest), adj[s]) || !narrow(&box[v], add(d, mid[v])) {
+		if !factor(&d, neg(rest), slopes[k]) || !narrow(&box[v], add(d, mid[v])) {
 			return false
 		}
 	}

@@ -14,6 +14,7 @@ type newton struct {
 	before     []interval
 	start      []int     // by row: where its slopes start
 	vars       []int32   // by slope: its variable
+	own        [][]int   // by row: its slopes by the first n variables
 	mid        []float64 // of the slopes
 	rad        []float64
 	inv        []float64   // approximate inverse of mid
@@ -54,10 +55,8 @@ func makeNewton(rows []row, n int, scale []float64) newton {
 		fmid: make([]float64, n), frad: make([]float64, n), weight: make([]float64, m),
 		mmid: make([]float64, m), mrad: make([]float64, m), taken: make([]bool, m)}
 	for i := range rows[:n] {
-		w.cost += 4 * len(rows[i].code)
-		for _, s := range rows[i].vars {
-			w.vars = append(w.vars, rows[i].code[s].v)
-		}
+		w.cost += 4 * rows[i].size()
+		w.vars = append(w.vars, rows[i].vars...)
 		w.start[i+1] = len(w.vars)
 	}
 	w.mid, w.rad = make([]float64, len(w.vars)), make([]float64, len(w.vars))
@@ -85,11 +84,11 @@ func makeNewton(rows []row, n int, scale []float64) newton {
 // columns lists the first n variables by row.
 func (w *newton) columns() [][]int32 {
 	cols := make([][]int32, w.n)
+	w.own = make([][]int, w.n)
 	for i := range cols {
-		r := &w.rows[i]
-		for _, s := range r.vars {
-			if v := r.code[s].v; int(v) < w.n {
-				cols[i] = append(cols[i], v)
+		for at, v := range w.rows[i].vars {
+			if int(v) < w.n {
+				cols[i], w.own[i] = append(cols[i], v), append(w.own[i], w.start[i]+at)
 			}
 		}
 	}
@@ -178,8 +177,8 @@ func (w *newton) bend(box []interval) float64 {
 	for i := range w.n {
 		r := &w.rows[i]
 		line, off := 0.0, 0.0
-		for k, s := range r.vars {
-			d := box[r.code[s].v].width()
+		for k, v := range r.vars {
+			d := box[v].width()
 			line += float64(math.Abs(w.mid[w.start[i]+k]) * d)
 			off += float64(w.rad[w.start[i]+k] * d)
 		}
@@ -198,17 +197,16 @@ func (w *newton) linearize(box, center []interval) bool {
 	ok := true
 	for i := range w.n {
 		r := &w.rows[i]
-		f := r.evaluate(center, r.at)
-		y := r.evaluate(box, r.val)
+		f := r.atCenter(center)
+		y := r.over(box)
 		if f.isEmpty() || !finite(f.lo) || !finite(f.hi) || y.isEmpty() {
 			ok = false
 			continue
 		}
 		w.fmid[i], w.frad[i] = middleRadius(f)
-		adj := r.slopes(r.val, r.at)
-		for k, s := range r.vars {
+		for k, slope := range r.slopes() {
 			k += w.start[i]
-			w.mid[k], w.rad[k] = middleRadius(adj[s])
+			w.mid[k], w.rad[k] = middleRadius(slope)
 			ok = ok && finite(w.mid[k]) && finite(w.rad[k])
 		}
 	}
@@ -335,7 +333,7 @@ func (w *newton) smear(box []interval) []float64 {
 		sum := 0.0
 		move := func(at int) float64 {
 			a := w.start[i] + at
-			m := float64((math.Abs(w.mid[a]) + w.rad[a]) * box[r.code[r.vars[at]].v].width())
+			m := float64((math.Abs(w.mid[a]) + w.rad[a]) * box[r.vars[at]].width())
 			if m != m || m > 1e200 {
 				m = 1e200
 			}
@@ -347,8 +345,8 @@ func (w *newton) smear(box []interval) []float64 {
 		if sum == 0 {
 			continue
 		}
-		for at, s := range r.vars {
-			out[r.code[s].v] += move(at) / sum
+		for at, v := range r.vars {
+			out[v] += move(at) / sum
 		}
 	}
 	return out
@@ -369,8 +367,8 @@ func (w *newton) invert() bool {
 	clear(a)
 	for i := range n {
 		r := &w.rows[i]
-		for at, s := range r.vars {
-			if v := int(r.code[s].v); v < n {
+		for at, v := range r.vars {
+			if v := int(v); v < n {
 				a[i*n+v] = w.mid[w.start[i]+at]
 			}
 		}
@@ -378,6 +376,5 @@ func (w *newton) invert() bool {
 	return w.dense.invert(a, w.inv)
 }
 
-// entry is a slope by the pattern's order: variables ascend, so that those left out of
-// it come last.
-func (w *newton) entry(row, at int) float64 { return w.mid[w.start[row]+at] }
+// entry is a slope by the pattern's order.
+func (w *newton) entry(row, at int) float64 { return w.mid[w.own[row][at]] }

@@ -33,14 +33,15 @@ const (
 // to hold exactly one solution, or given up.
 type prover struct {
 	newton
-	uses  [][]int32 // by variable: rows that hold it
-	queue []int32
-	old   []interval // a box before a contraction
-	found []proved
-	left  [][]interval // given up
-	steps int
-	done  bool // every box was decided
-	spare [][]interval
+	uses   [][]int32 // by variable: rows that hold it
+	queue  []int32
+	queued []bool     // by row
+	old    []interval // a box before a contraction
+	found  []proved
+	left   [][]interval // given up
+	steps  int
+	done   bool // every box was decided
+	spare  [][]interval
 }
 
 // proved is a box with exactly one solution, which lies in tight.
@@ -48,10 +49,9 @@ type proved struct{ tight, unique []interval }
 
 // newProver makes the prover of rows, of which the first n are equations.
 func newProver(rows []row, n int, scale []float64, steps int) *prover {
-	p := &prover{newton: makeNewton(rows, n, scale), uses: make([][]int32, len(scale)), old: make([]interval, len(scale)), steps: steps}
+	p := &prover{newton: makeNewton(rows, n, scale), uses: make([][]int32, len(scale)), old: make([]interval, len(scale)), queued: make([]bool, len(rows)), steps: steps}
 	for i := range rows {
-		for _, s := range rows[i].vars {
-			v := rows[i].code[s].v
+		for _, v := range rows[i].vars {
 			p.uses[v] = append(p.uses[v], int32(i))
 		}
 	}
@@ -322,22 +322,21 @@ func (p *prover) propagate(box []interval, part float64, limit int, trail *[]mov
 	ok := true
 	for at := 0; at < len(p.queue); at++ {
 		r := &p.rows[p.queue[at]]
-		r.dirt = false
+		p.queued[p.queue[at]] = false
 		if !ok || at > limit {
 			continue
 		}
-		p.steps -= 2 * len(r.code)
-		if r.bent {
-			p.steps -= 5 * len(r.code)
+		p.steps -= 2 * r.size()
+		if r.isBent() {
+			p.steps -= 5 * r.size()
 		}
-		for _, s := range r.vars {
-			v := r.code[s].v
+		for _, v := range r.vars {
 			p.before[v] = box[v]
 		}
-		ok = r.revise(box) && (!r.bent || r.center(box, p.newton.center))
+		ok = r.revise(box) && (!r.isBent() || r.recenter(box, p.newton.center))
 		if trail != nil {
-			for _, s := range r.vars {
-				if v := r.code[s].v; box[v] != p.before[v] {
+			for _, v := range r.vars {
+				if box[v] != p.before[v] {
 					*trail = append(*trail, moved{v, p.before[v]})
 				}
 			}
@@ -345,8 +344,7 @@ func (p *prover) propagate(box []interval, part float64, limit int, trail *[]mov
 		if !ok {
 			continue
 		}
-		for _, s := range r.vars {
-			v := r.code[s].v
+		for _, v := range r.vars {
 			o, b := p.before[v].width(), box[v].width()
 			if b <= (1-part)*o && !(math.IsInf(o, 1) && math.IsInf(b, 1)) && o > 0 || math.IsInf(b, 1) && b != o {
 				for _, i := range p.uses[v] {
@@ -362,8 +360,8 @@ func (p *prover) propagate(box []interval, part float64, limit int, trail *[]mov
 }
 
 func (p *prover) push(i int32) {
-	if !p.rows[i].dirt {
-		p.rows[i].dirt = true
+	if !p.queued[i] {
+		p.queued[i] = true
 		p.queue = append(p.queue, i)
 	}
 }

@@ -250,16 +250,15 @@ func TestRowsAreHonest(t *testing.T) {
 			t.Skip("undefined")
 		}
 		r := newRow(&tp, 0, local, x)
-		f, v := r.evaluate(c, r.at), r.evaluate(box, r.val)
+		f, v := r.atCenter(c), r.over(box)
 		near := float64(1e-9 * (1 + math.Abs(y)))
 		if !(v.lo-near <= y && y <= v.hi+near) {
 			t.Fatalf("%v is not in %v", y, v)
 		}
-		adj := r.slopes(r.val, r.at)
+		slopes := r.slopes()
 		total := f
-		for _, s := range r.vars {
-			k := r.code[s].v
-			total = add(total, mul(adj[s], sub(point(x[k]), c[k])))
+		for at, k := range r.vars {
+			total = add(total, mul(slopes[at], sub(point(x[k]), c[k])))
 		}
 		if !total.partial && !(total.lo-near <= y && y <= total.hi+near) {
 			t.Fatalf("%v is not in the centered form %v", y, total)
@@ -267,7 +266,7 @@ func TestRowsAreHonest(t *testing.T) {
 		zero := newRow(&tp, y, local, x) // x solves it
 		zero.want = interval{lo: -near, hi: near}
 		for k := range 3 {
-			if !zero.revise(box) || k > 0 && !zero.center(box, make([]interval, n)) {
+			if !zero.revise(box) || k > 0 && !zero.recenter(box, make([]interval, n)) {
 				t.Fatalf("dropped the box of %v", x)
 			}
 			for i := range x {

@@ -6,15 +6,16 @@ import "math"
 // index: what is fixed outside the block is folded into constants, and equal
 // steps are one, so that every variable has one slot.
 type row struct {
-	code []rowStep
-	vars []int32    // slots of the variables, ascending by variable
-	val  []interval // by step: as the last evaluation or contraction left it
-	at   []interval // by step: at the center of a slope
-	adj  []interval
-	term []interval // by step, of variables: scratch
-	want interval   // values of the root that satisfy it: 0, or a half-line
-	bent bool       // not linear in a variable that occurs more than once
-	dirt bool       // waits in the queue of a contraction
+	want  interval // values of the root that satisfy it: 0, or a half-line
+	vars  []int32  // the variables that occur, by index in the block
+	code  []rowStep
+	slots []int32    // of vars
+	val   []interval // by step: as the last evaluation or contraction left it
+	at    []interval // by step: at the center of a slope
+	adj   []interval
+	slope []interval // by vars
+	term  []interval // by vars: scratch
+	bent  bool       // not linear in a variable that occurs more than once
 }
 
 // rowStep is a step of a row; its variable is an index in the block.
@@ -58,10 +59,10 @@ func newRow(t *tape, shift float64, local []int32, x []float64) row {
 		case opConst:
 			m.val[i], m.at[i] = m.code[i].fixed, m.code[i].fixed
 		case opVar:
-			m.vars = append(m.vars, int32(i))
+			m.vars, m.slots = append(m.vars, m.code[i].v), append(m.slots, int32(i))
 		}
 	}
-	m.term = make([]interval, n)
+	m.term, m.slope = make([]interval, len(m.vars)), make([]interval, len(m.vars))
 	m.bent = m.curved()
 	return m.row
 }
@@ -78,7 +79,7 @@ func (r *row) curved() bool {
 			}
 		}
 	}
-	for _, v := range r.vars {
+	for _, v := range r.slots {
 		if uses[v] > 1 && r.degree(v) > 1 {
 			return true
 		}
@@ -212,7 +213,19 @@ func (m *rowMaker) trim(root int32) {
 	m.code = kept
 }
 
-// evaluate encloses the row over a box into val, at a point's intervals into at.
+// size is how many steps the row has.
+func (r *row) size() int { return len(r.code) }
+
+// isBent tells whether the row is not linear in a variable that occurs more than once.
+func (r *row) isBent() bool { return r.bent }
+
+// over encloses the row's values over a box, of which the next slopes are.
+func (r *row) over(box []interval) interval { return r.evaluate(box, r.val) }
+
+// atCenter encloses the row's value at a center, from which the next slopes start.
+func (r *row) atCenter(center []interval) interval { return r.evaluate(center, r.at) }
+
+// evaluate encloses every step over a box.
 func (r *row) evaluate(box, val []interval) interval {
 	for i := range r.code {
 		s := &r.code[i]
@@ -234,12 +247,17 @@ func (r *row) evaluate(box, val []interval) interval {
 	return val[len(r.code)-1]
 }
 
-// slopes bounds the row's slopes between the point of at and any point of val,
-// by the slots of vars in adj: f(x) is in f(c) + Σ adj·(x - c) (R. Krawczyk,
-// A. Neumaier, "Interval slopes for rational functions and associated centered
-// forms", SIAM J. Numer. Anal. 22, 1985), summed backwards along the row. With
-// val itself for at they are derivatives.
-func (r *row) slopes(val, at []interval) []interval {
+// slopes bounds the slopes, by vars, between the center last evaluated and any point of
+// the box last evaluated: f(x) is in f(c) + Σ slope·(x - c) (R. Krawczyk, A. Neumaier,
+// "Interval slopes for rational functions and associated centered forms", SIAM J. Numer.
+// Anal. 22, 1985). They are the row's own until the next call.
+func (r *row) slopes() []interval { return r.backwards(r.val, r.at) }
+
+// derivatives bounds the partial derivatives over the box last evaluated, as slopes does.
+func (r *row) derivatives() []interval { return r.backwards(r.val, r.val) }
+
+// backwards sums slopes from the root to the variables.
+func (r *row) backwards(val, at []interval) []interval {
 	adj := r.adj
 	clear(adj)
 	n := len(r.code)
@@ -274,5 +292,8 @@ func (r *row) slopes(val, at []interval) []interval {
 			adj[s.b] = add(adj[s.b], mul(d, y))
 		}
 	}
-	return adj
+	for k, s := range r.slots {
+		r.slope[k] = adj[s]
+	}
+	return r.slope
 }

@@ -184,8 +184,8 @@ func (s *sweep) back() int32 {
 func (s *sweep) bent() int32 {
 	for ; s.at < len(s.order); s.at++ {
 		r := &s.rows[s.order[s.at]]
-		s.steps -= 4 * len(r.code)
-		if v := r.bends(s.box, s.center, s.size, s.most); v >= 0 {
+		s.steps -= 4 * r.size()
+		if v := bends(r, s.box, s.center, s.size, s.most); v >= 0 {
 			return v
 		}
 	}
@@ -195,19 +195,17 @@ func (s *sweep) bent() int32 {
 // bends is the variable that adds most to how the row's slopes differ in the box, where
 // that is more than a part of the slopes; else -1. A variable counts by its size,
 // which stays, so that a part of a straight box is about straight.
-func (r *row) bends(box, mid []interval, size []float64, most float64) int32 {
-	for _, s := range r.vars {
-		v := r.code[s].v
+func bends(r *row, box, mid []interval, size []float64, most float64) int32 {
+	for _, v := range r.vars {
 		mid[v] = point(middle(box[v]))
 	}
-	r.evaluate(mid, r.at)
-	r.evaluate(box, r.val)
-	adj := r.slopes(r.val, r.at)
+	r.atCenter(mid)
+	r.over(box)
+	slopes := r.slopes()
 	line, off, worst := 0.0, 0.0, 0.0
 	best := int32(-1)
-	for _, s := range r.vars {
-		v := r.code[s].v
-		m, d := middleRadius(adj[s])
+	for k, v := range r.vars {
+		m, d := middleRadius(slopes[k])
 		line += float64(max(m, -m) * size[v])
 		if d = float64(d * size[v]); !(d <= 1e200) {
 			d = 1e200

@@ -69,16 +69,15 @@ func tighter(n int) int {
 func (w *newton) derive(u, c []interval) bool {
 	for i := range w.n {
 		r := &w.rows[i]
-		f := r.evaluate(c, r.at)
-		y := r.evaluate(u, r.val)
+		f := r.atCenter(c)
+		y := r.over(u)
 		if f.isEmpty() || !finite(f.lo) || !finite(f.hi) || y.isEmpty() || y.partial {
 			return false
 		}
 		w.fmid[i], w.frad[i] = middleRadius(f)
-		adj := r.slopes(r.val, r.val)
-		for at, s := range r.vars {
+		for at, slope := range r.derivatives() {
 			at += w.start[i]
-			w.mid[at], w.rad[at] = middleRadius(adj[s])
+			w.mid[at], w.rad[at] = middleRadius(slope)
 			if !finite(w.mid[at]) || !finite(w.rad[at]) {
 				return false
 			}
