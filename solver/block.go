@@ -54,7 +54,7 @@ func (w *scratch) solveMany(q *query, o *outcome, at int, cons []int, vars []Var
 func (w *scratch) sizeOf(cons []int) int {
 	n := 0
 	for _, c := range cons {
-		n += len(w.p.tapes[c].code)
+		n += w.p.tapes[c].size()
 	}
 	return n
 }
@@ -213,20 +213,6 @@ func newBlock(w *scratch, q *query, cons []int, vars []Var, x []float64, budget 
 	return b
 }
 
-// isLinear tells by structure whether the tape is linear in the variables that have
-// a number in local.
-func (t *tape) isLinear(local []int32) bool {
-	degree := make([]int, len(t.code))
-	for i := range t.code {
-		if in := &t.code[i]; in.op != opVar {
-			degree[i] = in.op.degree(degree[in.a], degree[in.b])
-		} else if local[in.v] >= 0 {
-			degree[i] = 1
-		}
-	}
-	return degree[len(t.code)-1] <= 1
-}
-
 // residual evaluates the equations and returns the sum of squares, each
 // relative to the size of its terms.
 func (b *block) residual(y []float64, jacobian bool) (sum float64, ok bool) {
@@ -236,7 +222,7 @@ func (b *block) residual(y []float64, jacobian bool) (sum float64, ok bool) {
 	ok = true
 	for i, c := range b.cons {
 		t := &b.w.p.tapes[c]
-		*b.budget -= len(t.code)
+		*b.budget -= t.size()
 		r := t.eval(b.x, b.w.buf) - b.q.shift[c]
 		if !finite(r) {
 			return math.Inf(1), false
@@ -368,9 +354,7 @@ func (w *scratch) target(q *query, v Var) (float64, bool) {
 	for _, i := range w.p.abouts {
 		t := &w.p.tapes[i]
 		if q.on[i] && len(t.vars) == 1 && t.assigns == v {
-			w.x[v] = 0
-			t.eval(w.x, w.buf)
-			y := w.buf[t.left] + w.buf[t.right]
+			y, _ := t.assigned(w.x, w.buf)
 			return y, finite(y)
 		}
 	}

@@ -86,11 +86,11 @@ func (w *scratch) possible(i int, box []interval) bool {
 	if y.isEmpty() {
 		return false
 	}
-	m := math.Max(w.dual[t.left].v.magnitude(), w.dual[t.right].v.magnitude())
-	e := float64(tolerance*m) + floor
+	m := t.sides(w.dual)
 	if math.IsInf(m, 0) {
-		e = floor
+		m = 0
 	}
+	e := allowance(m)
 	switch w.p.cons[i].Rel {
 	case EQ:
 		return y.lo <= e && y.hi >= -e

@@ -137,11 +137,11 @@ func (w *scratch) clashes(q *query, pl *plan, cons []int, ranges []interval, x [
 func (w *scratch) allowed(i int, box []interval) interval {
 	t := &w.p.tapes[i]
 	t.encloseBox(box, w.dual)
-	m := math.Max(w.dual[t.left].v.magnitude(), w.dual[t.right].v.magnitude())
-	e := floor
-	if finite(m) {
-		e += float64(tolerance * m)
+	m := t.sides(w.dual)
+	if !finite(m) {
+		m = 0
 	}
+	e := allowance(m)
 	switch w.p.cons[i].Rel {
 	case LE, LT:
 		return interval{lo: math.Inf(-1), hi: e}

@@ -91,3 +91,9 @@ func Lookup(x Expr, xs, ys []float64) Expr {
 	}
 	return Expr{&node{op: opLookup, a: x.node(), tab: t}}
 }
+
+// variable is the variable that x is, if it is one alone.
+func (x Expr) variable() (v Var, ok bool) {
+	n := x.node()
+	return n.v, n.op == opVar
+}

@@ -23,14 +23,8 @@ type Optimum struct {
 	Ends    []Var   // and the variables that stand at an end of their range
 }
 
-const (
-	// sameBest is the relative distance to its bound at which a value counts as
-	// the best, certainBest that at which it is certain.
-	sameBest    = 1e-9
-	certainBest = 1e-6
-	maxTrials   = 4000       // points tried
-	maxBestWork = 20_000_000 // steps of contraction
-)
+// maxBestWork bounds the steps of contraction of one search.
+const maxBestWork = 20_000_000
 
 // Extremum returns the values at which target is largest or smallest among all
 // that satisfy the system: every constraint and range, and every About that can
@@ -51,11 +45,12 @@ func (s *System) Extremum(target Expr, sense Sense) Optimum {
 	}
 	best := Optimum{Value: nan, Bound: nan}
 	for _, x := range slices.Clone(o.solutions) {
-		c := newClimb(s, q, o, x, target, sense)
-		c.run()
-		if o.complete && !c.certain() {
-			if n := c.lone(); n != nil && n.certain() {
-				c = n
+		c := newExtreme(s, q, o, x, target, sense)
+		c.search = newBranchAndBound(c.problem, maxBestWork)
+		c.search.run()
+		if o.complete && !c.search.certain() {
+			if d := c.degenerate(); d != nil && d.search.certain() {
+				c = d
 			}
 		}
 		best = c.merge(best)
@@ -85,49 +80,38 @@ func (s *System) Extremum(target Expr, sense Sense) Optimum {
 	return best
 }
 
-// climb is the search for the best value of the target from one solution of the
-// determined part. Values are times sense, so that the largest is wanted.
-type climb struct {
+// extreme asks for the best value of the target from one solution of the determined part.
+// Values are times sense, so that the largest is wanted.
+type extreme struct {
+	problem
 	sense  float64
-	p      *prover
-	open   []Var // target as the variable beyond the last
-	target int   // its index in open
-	square bool  // as many equations as variables that are not picked
-	first  []interval
-	whole  []bool
-	pick   []int // open variables that, stated, fix the others; by index
+	open   []Var // by variable of the problem; the target is the variable beyond the last
 	trial  *scratch
 	asks   *query
-	states []int // constraints of the trial that state them
+	states []int // constraints of the trial that state the free variables
 	tape   tape  // of the target
-	best   float64
-	result *outcome
-	bound  float64    // of boxes given up
-	rest   []interval // the box given up with the highest target
-	tried  int
+	search *branchAndBound
+	result *outcome // with the best values
 
-	prog      *program
-	x         []float64 // what is fixed; NaN for what is open
-	local     []int32   // by Var: its index in open
-	cons      []int     // constraints that are rows
-	rows      []row     // the target's first
-	equations int       // so many of them
+	prog  *program
+	x     []float64 // what is fixed; NaN for what is open
+	local []int32   // by Var: its index in open
+	cons  []int     // constraints that are rows
 }
 
-// newClimb prepares a search: what x has is fixed, the rest open. The picked
-// variables come last, so that Newton's operator solves for the others and the
-// target.
-func newClimb(s *System, q *query, o *outcome, x []float64, target Expr, sense Sense) *climb {
-	c := &climb{sense: float64(sense), best: math.Inf(-1), bound: math.Inf(-1)}
+// newExtreme prepares a search: what x has is fixed, the rest open. The free variables
+// come last, so that Newton's operator solves for the others and the target.
+func newExtreme(s *System, q *query, o *outcome, x []float64, target Expr, sense Sense) *extreme {
+	c := &extreme{sense: float64(sense)}
 	p := compileSystem(s)
 	n := len(p.vars)
-	local := c.order(choosePick(o, target), x)
+	local := c.order(chooseFree(o, target), x)
 	for _, v := range c.open {
 		r, whole := entire, false
 		if int(v) < n {
 			r, whole = q.ranges[v], q.whole[v]
 		}
-		c.first, c.whole = append(c.first, r), append(c.whole, whole)
+		c.box, c.whole = append(c.box, r), append(c.whole, whole)
 	}
 	signed := target
 	if sense < 0 {
@@ -148,33 +132,25 @@ func newClimb(s *System, q *query, o *outcome, x []float64, target Expr, sense S
 		}
 		c.cons = append(c.cons, i)
 	}
-	scale := make([]float64, len(c.first))
-	for k := range scale {
-		scale[k] = 1
-		if d := c.first[k].width(); finite(d) && d > 0 {
-			scale[k] = d
-		}
-	}
 	c.prog, c.x, c.local = p, x, local
 	c.rows, c.equations = append(equations, others...), len(equations)
-	c.p = newProver(c.rows, c.equations, scale, maxBestWork)
-	c.square = len(equations)+len(c.pick) == len(c.open)
+	c.try = c.state
 	c.prepareTrial(s, q)
 	return c
 }
 
 // order numbers the open variables, the target after them as the variable beyond
-// the last and then the picked ones; x has NaN for what is open.
-func (c *climb) order(pick []Var, x []float64) []int32 {
+// the last and then the free ones; x has NaN for what is open.
+func (c *extreme) order(free []Var, x []float64) []int32 {
 	for v := range x {
-		if math.IsNaN(x[v]) && !slices.Contains(pick, Var(v)) {
+		if math.IsNaN(x[v]) && !slices.Contains(free, Var(v)) {
 			c.open = append(c.open, Var(v))
 		}
 	}
 	c.target = len(c.open)
 	c.open = append(c.open, Var(len(x)))
-	for _, v := range pick {
-		c.pick = append(c.pick, len(c.open))
+	for _, v := range free {
+		c.free = append(c.free, len(c.open))
 		c.open = append(c.open, v)
 	}
 	local := make([]int32, len(x)+1)
@@ -189,7 +165,7 @@ func (c *climb) order(pick []Var, x []float64) []int32 {
 
 // rowOf is a constraint on open variables as a row, with the values its residual
 // may take.
-func (c *climb) rowOf(p *program, q *query, o *outcome, i int, local []int32, x []float64) (row, bool) {
+func (c *extreme) rowOf(p *program, q *query, o *outcome, i int, local []int32, x []float64) (row, bool) {
 	con := &p.cons[i]
 	open := slices.ContainsFunc(p.tapes[i].vars, func(v Var) bool { return local[v] >= 0 })
 	honoured := con.Strength < About
@@ -209,16 +185,16 @@ func (c *climb) rowOf(p *program, q *query, o *outcome, i int, local []int32, x 
 	return r, true
 }
 
-// choosePick takes the smallest set of open variables that fixes the rest, one
+// chooseFree takes the smallest set of open variables that fixes the rest, one
 // with the target itself where it is a variable.
-func choosePick(o *outcome, target Expr) []Var {
+func chooseFree(o *outcome, target Expr) []Var {
 	if !slices.Contains(o.plan.under, true) {
 		return nil
 	}
-	sets := o.plan.freeSets()
-	if n := target.node(); n.op == opVar {
+	sets := o.plan.g.freeSets(o.plan.under)
+	if v, ok := target.variable(); ok {
 		for _, s := range sets {
-			if slices.Contains(s, n.v) {
+			if slices.Contains(s, v) {
 				return s
 			}
 		}
@@ -226,26 +202,29 @@ func choosePick(o *outcome, target Expr) []Var {
 	return sets[0]
 }
 
-// prepareTrial makes a system in which the picked variables are stated, each by
+// prepareTrial makes a system in which the free variables are stated, each by
 // a shift.
-func (c *climb) prepareTrial(s *System, q *query) {
+func (c *extreme) prepareTrial(s *System, q *query) {
 	t := &System{s.vars, slices.Clone(s.cons)}
-	for _, k := range c.pick {
+	for _, k := range c.free {
 		c.states = append(c.states, int(t.Add(Constraint{Left: c.open[k].Expr(), Right: Const(0), Strength: Stated})))
 	}
 	p := compileSystem(t)
 	c.trial = newScratch(p)
 	c.trial.work = math.MaxInt / 2
+	if n := c.tape.size(); len(c.trial.buf) < n {
+		c.trial.buf = make([]float64, n)
+	}
 	c.asks = p.query()
 	copy(c.asks.on, q.on)
 	copy(c.asks.shift, q.shift)
 	copy(c.asks.drop, q.drop)
 }
 
-// try states the picked variables and keeps the outcome where it is better.
-func (c *climb) try(at []float64) bool {
-	c.tried++
-	for i, k := range c.pick {
+// state is the problem's try: it states the free variables and keeps the outcome where
+// the target is above least.
+func (c *extreme) state(at []float64, least float64) (value float64, ok bool) {
+	for i, k := range c.free {
 		y := at[i]
 		if c.whole[k] {
 			y = math.Round(y)
@@ -253,201 +232,26 @@ func (c *climb) try(at []float64) bool {
 		c.asks.shift[c.states[i]] = y
 	}
 	o := c.trial.run(c.asks)
-	better := false
 	for _, x := range o.solutions {
-		y := c.sense * c.tape.eval(x, c.buf())
-		if slices.ContainsFunc(x, math.IsNaN) || !(y > c.best) {
+		y := c.sense * c.tape.eval(x, c.trial.buf)
+		if slices.ContainsFunc(x, math.IsNaN) || !(y > least) {
 			continue
 		}
-		c.best, better = y, true
 		o.solutions = [][]float64{x}
 		c.result = o
-		break
+		return y, true
 	}
-	return better
-}
-
-func (c *climb) buf() []float64 {
-	if len(c.trial.buf) < len(c.tape.code) {
-		c.trial.buf = make([]float64, len(c.tape.code))
-	}
-	return c.trial.buf
-}
-
-// run searches best first.
-func (c *climb) run() {
-	todo := [][]interval{slices.Clone(c.first)}
-	last := c.target
-	for len(todo) > 0 {
-		at := 0
-		for k := range todo {
-			if todo[k][last].hi > todo[at][last].hi {
-				at = k
-			}
-		}
-		box := todo[at]
-		todo[at] = todo[len(todo)-1]
-		todo = todo[:len(todo)-1]
-		if box[last].hi <= c.enough() {
-			c.giveUp(box)
-			continue
-		}
-		if c.p.steps <= 0 || c.tried >= maxTrials {
-			c.giveUp(box)
-			continue
-		}
-		if !c.shrink(box) {
-			continue
-		}
-		c.sample(box)
-		if box[last].hi <= c.enough() {
-			c.giveUp(box)
-			continue
-		}
-		k := c.widest(box)
-		if k < 0 {
-			c.giveUp(box)
-			continue
-		}
-		half := slices.Clone(box)
-		m := splitAt(box[k])
-		if c.whole[k] {
-			m = math.Floor(m)
-			box[k].hi, half[k].lo = m, m+1
-		} else {
-			box[k].hi, half[k].lo = m, m
-		}
-		todo = append(todo, box, half)
-	}
-	c.bound = max(c.bound, c.best)
-}
-
-// giveUp leaves a box without a look at its parts.
-func (c *climb) giveUp(box []interval) {
-	if c.rest == nil || box[c.target].hi > c.bound {
-		c.rest = box
-	}
-	c.bound = max(c.bound, box[c.target].hi)
-}
-
-// certain tells whether the best value is all that can be had.
-func (c *climb) certain() bool {
-	if c.result == nil {
-		return math.IsInf(c.bound, -1)
-	}
-	return c.bound-c.best <= float64(certainBest*math.Max(1, math.Abs(c.best)))
-}
-
-// enough is the target's value below which a box is not worth a look.
-func (c *climb) enough() float64 {
-	if math.IsInf(c.best, 0) {
-		return c.best
-	}
-	return c.best + float64(sameBest*math.Max(math.Abs(c.best), 1e-3))
-}
-
-// shrink contracts a box by the constraints and to whole numbers.
-func (c *climb) shrink(box []interval) bool {
-	last := c.target
-	for range 5 {
-		box[last].lo = max(box[last].lo, c.best)
-		copy(c.p.old, box)
-		if !c.p.contract(box) {
-			return false
-		}
-		for k, whole := range c.whole {
-			if !whole {
-				continue
-			}
-			box[k].lo = math.Ceil(box[k].lo - float64(wholeTolerance*math.Max(1, math.Abs(box[k].lo))))
-			box[k].hi = math.Floor(box[k].hi + float64(wholeTolerance*math.Max(1, math.Abs(box[k].hi))))
-			if box[k].isEmpty() {
-				return false
-			}
-		}
-		if c.square {
-			st := c.p.step(box)
-			c.p.steps -= c.p.cost + c.p.spent
-			c.p.spent = 0
-			if st == stepEmpty {
-				return false
-			}
-		}
-		if c.p.shrink(box) < wideEnough {
-			break
-		}
-	}
-	return true
-}
-
-// sample tries points of a box: its middle, then for each picked variable the
-// ends, keeping what is better.
-func (c *climb) sample(box []interval) {
-	at := make([]float64, len(c.pick))
-	for i, k := range c.pick {
-		at[i] = inner(box[k])
-	}
-	c.try(at)
-	for i, k := range c.pick {
-		m := at[i]
-		for _, e := range [2]float64{box[k].lo, box[k].hi} {
-			if !finite(e) || e == m {
-				continue
-			}
-			old := at[i]
-			if at[i] = e; !c.try(at) {
-				at[i] = old
-			}
-		}
-	}
-}
-
-// inner is a finite point of an interval.
-func inner(x interval) float64 {
-	m := middle(x)
-	if !finite(m) || !x.has(m) {
-		m = math.Max(x.lo, math.Min(x.hi, 0))
-	}
-	return m
-}
-
-// widest is the variable to split: the picked one that is widest for its range,
-// else any other; -1 where all are narrow.
-func (c *climb) widest(box []interval) int {
-	best, most := -1, 0.0
-	wide := func(k int) {
-		w := box[k].width()
-		if w <= 1e-13*math.Max(box[k].magnitude(), math.Min(1, c.p.scale[k])) || c.whole[k] && w < 1 {
-			return
-		}
-		if m := splitAt(box[k]); !c.whole[k] && !(m > box[k].lo && m < box[k].hi) {
-			return
-		}
-		if w = math.Min(w/c.p.scale[k], math.MaxFloat64); w > most {
-			best, most = k, w
-		}
-	}
-	for _, k := range c.pick {
-		wide(k)
-	}
-	if best < 0 {
-		for k := range box {
-			if k != c.target {
-				wide(k)
-			}
-		}
-	}
-	return best
+	return least, false
 }
 
 // merge keeps the better of two optima.
-func (c *climb) merge(old Optimum) Optimum {
-	bound := float64(c.sense * c.bound)
-	if !math.IsNaN(old.Bound) && old.Bound*c.sense > c.bound {
+func (c *extreme) merge(old Optimum) Optimum {
+	bound := float64(c.sense * c.search.bound)
+	if !math.IsNaN(old.Bound) && old.Bound*c.sense > c.search.bound {
 		bound = old.Bound
 	}
 	old.Bound = bound
-	if c.result == nil || !math.IsNaN(old.Value) && old.Value*c.sense >= c.best {
+	if c.result == nil || !math.IsNaN(old.Value) && old.Value*c.sense >= c.search.best {
 		return old
 	}
 	res := c.trial.result(c.asks, c.result)
@@ -457,5 +261,5 @@ func (c *climb) merge(old Optimum) Optimum {
 		}
 	}
 	res.Status = Unique
-	return Optimum{Result: res, Value: float64(c.sense * c.best), Bound: bound}
+	return Optimum{Result: res, Value: float64(c.sense * c.search.best), Bound: bound}
 }

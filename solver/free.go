@@ -10,11 +10,11 @@ const (
 // freeSets lists the smallest sets of variables that, stated, let the equations
 // match all others, in order of the variables. Parts that share no equation are
 // taken one by one and combined; past maxFreeSets or maxFreeTries the list ends.
-func (pl *plan) freeSets() [][]Var {
+func (g *graph) freeSets(under []bool) [][]Var {
 	sets := [][]Var{nil}
-	for _, part := range pl.parts() {
+	for _, part := range g.parts(under) {
 		var next [][]Var
-		own := pl.freeSetsOf(part)
+		own := g.freeSetsOf(part, under)
 		for _, s := range sets {
 			for _, o := range own {
 				if len(next) < maxFreeSets {
@@ -31,8 +31,8 @@ func (pl *plan) freeSets() [][]Var {
 }
 
 // parts splits the underdetermined variables into those that equations connect.
-func (pl *plan) parts() [][]Var {
-	root := make([]int, len(pl.under))
+func (g *graph) parts(under []bool) [][]Var {
+	root := make([]int, len(under))
 	for i := range root {
 		root[i] = i
 	}
@@ -44,12 +44,12 @@ func (pl *plan) parts() [][]Var {
 		}
 		return i
 	}
-	for e, v := range pl.g.ofEq {
-		if v < 0 || !pl.under[v] {
+	for e, v := range g.ofEq {
+		if v < 0 || !under[v] {
 			continue
 		}
-		for _, x := range pl.g.vars[e] {
-			if pl.under[x] {
+		for _, x := range g.vars[e] {
+			if under[x] {
 				a, b := find(v), find(x)
 				root[max(a, b)] = min(a, b)
 			}
@@ -57,7 +57,7 @@ func (pl *plan) parts() [][]Var {
 	}
 	at := map[int]int{}
 	var parts [][]Var
-	for v, u := range pl.under {
+	for v, u := range under {
 		if !u {
 			continue
 		}
@@ -74,16 +74,16 @@ func (pl *plan) parts() [][]Var {
 }
 
 // freeSetsOf is freeSets for one part.
-func (pl *plan) freeSetsOf(vars []Var) [][]Var {
+func (g *graph) freeSetsOf(vars []Var, under []bool) [][]Var {
 	lack := 0
 	for _, v := range vars {
-		if pl.g.ofVar[v] < 0 {
+		if g.ofVar[v] < 0 {
 			lack++
 		}
 	}
 	var eqs []int
 	for _, v := range vars {
-		if e := pl.g.ofVar[v]; e >= 0 {
+		if e := g.ofVar[v]; e >= 0 {
 			eqs = append(eqs, e)
 		}
 	}
@@ -97,7 +97,7 @@ func (pl *plan) freeSetsOf(vars []Var) [][]Var {
 		for i, k := range pick {
 			set[i] = vars[k]
 		}
-		if pl.fixes(eqs, set) {
+		if g.fixes(eqs, set, under) {
 			sets = append(sets, set)
 		}
 		if !nextPick(pick, len(vars)) {
@@ -107,7 +107,7 @@ func (pl *plan) freeSetsOf(vars []Var) [][]Var {
 	if len(sets) == 0 { // too many to try: the unmatched ones always do
 		var set []Var
 		for _, v := range vars {
-			if pl.g.ofVar[v] < 0 {
+			if g.ofVar[v] < 0 {
 				set = append(set, v)
 			}
 		}
@@ -133,17 +133,17 @@ func nextPick(pick []int, n int) bool {
 
 // fixes tells whether the equations can be matched to underdetermined variables
 // other than those of set.
-func (pl *plan) fixes(eqs []int, set []Var) bool {
-	g := newGraph(len(pl.under))
-	seen := make([]int, len(pl.under))
+func (g *graph) fixes(eqs []int, set []Var, under []bool) bool {
+	rest := newGraph(len(under))
+	seen := make([]int, len(under))
 	for mark, e := range eqs {
 		var vars []Var
-		for _, x := range pl.g.vars[e] {
-			if pl.under[x] && !slices.Contains(set, x) {
+		for _, x := range g.vars[e] {
+			if under[x] && !slices.Contains(set, x) {
 				vars = append(vars, x)
 			}
 		}
-		if !g.addEquation(vars, -1, seen, mark+1) {
+		if !rest.addEquation(vars, -1, seen, mark+1) {
 			return false
 		}
 	}

@@ -24,9 +24,7 @@ func (s *System) Mend(r Result) []Bound {
 			continue
 		}
 		tried++
-		w.x[t.assigns] = 0
-		t.eval(w.x, w.buf)
-		stated := w.buf[t.left] + w.buf[t.right] // one of them is the variable, now 0
+		stated, _ := t.assigned(w.x, w.buf)
 		if !finite(stated) {
 			continue
 		}

@@ -3,10 +3,6 @@ package solver
 import "math"
 
 const (
-	// tolerance is the relative residual within which an equality holds.
-	tolerance = 1e-9
-	// floor is the absolute residual within which an equality holds.
-	floor = 1e-15
 	// strictly is the relative difference that < and > must exceed.
 	strictly = 1e-12
 
@@ -36,8 +32,8 @@ func compileSystem(s *System) *program {
 	p.deps = make([][]Var, len(p.cons))
 	for i, c := range p.cons {
 		p.tapes[i] = compile(c.Left, c.Right, len(p.vars))
-		p.size += len(p.tapes[i].code)
-		p.longest = max(p.longest, len(p.tapes[i].code))
+		p.size += p.tapes[i].size()
+		p.longest = max(p.longest, p.tapes[i].size())
 	}
 	work := newScratch(p)
 	for i := range p.cons {
@@ -129,30 +125,6 @@ func (w *scratch) informative(t *tape) []Var {
 	return vars
 }
 
-// mayCancel tells whether some variable occurs more than once in a smooth tape.
-func (t *tape) mayCancel() bool {
-	uses := map[int32]int{}
-	for i := range t.code {
-		in := &t.code[i]
-		if operations[in.op].broken {
-			return false
-		}
-		if in.op.leaf() {
-			continue
-		}
-		uses[in.a]++
-		if in.op.binary() {
-			uses[in.b]++
-		}
-	}
-	for slot, n := range uses {
-		if n > 1 && t.code[slot].op != opConst {
-			return true
-		}
-	}
-	return false
-}
-
 // sample is the k-th of a few fixed, unrelated points of a variable's range.
 func sample(v variable, i, k int) float64 {
 	const golden = 0.6180339887498949
@@ -177,12 +149,12 @@ func (w *scratch) holds(i int, x []float64) bool { return w.satisfies(i, x, fals
 func (w *scratch) satisfies(i int, x []float64, strict bool) bool {
 	c, t := &w.p.cons[i], &w.p.tapes[i]
 	r := t.eval(x, w.buf)
-	l, q := w.buf[t.left], w.buf[t.right]
+	l, q := t.leftOf(w.buf), t.rightOf(w.buf)
 	if math.IsNaN(r) {
 		return math.IsInf(l, 0) && l == q && (c.Rel == EQ || c.Rel == LE || c.Rel == GE)
 	}
 	m := t.magnitude(w.buf, w.adj)
-	loose := float64(tolerance*m) + floor
+	loose := allowance(m)
 	tight := float64(strictly * m)
 	if strict && c.Rel != EQ && c.Rel != NE {
 		loose = 0

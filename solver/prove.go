@@ -238,6 +238,14 @@ func (p *prover) prune(box []interval) bool {
 	return true
 }
 
+// contractNewton is one of Newton's steps on a box, counted.
+func (p *prover) contractNewton(box []interval) stepState {
+	st := p.step(box)
+	p.steps -= p.cost + p.spent
+	p.spent = 0
+	return st
+}
+
 // tighten repeats Newton's steps on a box where they converge, and records the
 // solution. True: the box is done with.
 func (p *prover) tighten(box []interval) bool {

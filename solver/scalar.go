@@ -71,7 +71,7 @@ func (s *scalar) find(lo, hi float64) roots {
 			r.complete = false
 			break
 		}
-		*s.steps -= len(s.t.code)
+		*s.steps -= s.t.size()
 		b := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
 		e := s.t.enclose(s.v, b, s.x, s.dual)
@@ -128,7 +128,7 @@ func (s *scalar) crosses(x, scale float64) bool {
 		}
 		return 0
 	}
-	*s.steps -= 3 * len(s.t.code)
+	*s.steps -= 3 * s.t.size()
 	around := s.t.enclose(s.v, interval{lo: x - d, hi: x + d}, s.x, s.dual)
 	return !around.v.partial && finite(around.d.lo) && finite(around.d.hi) && sign(x-d)*sign(x+d) < 0
 }

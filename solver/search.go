@@ -77,7 +77,7 @@ func (w *scratch) plan(q *query) *plan {
 		pl.cons = append(pl.cons, i)
 		if !pl.g.addEquation(p.deps[i], p.tapes[i].assigns, w.seen, w.mark) {
 			pl.idle = append(pl.idle, i)
-			for _, e := range pl.g.over(len(pl.cons) - 1) {
+			for _, e := range pl.g.overdetermined(len(pl.cons) - 1) {
 				if k := pl.cons[e]; p.cons[k].Strength >= About && k != i {
 					pl.compete = append(pl.compete, k, i)
 				}
@@ -88,7 +88,7 @@ func (w *scratch) plan(q *query) *plan {
 	for i := range pl.active {
 		pl.active[i] = true
 	}
-	pl.under = pl.g.under(pl.active)
+	pl.under = pl.g.underdetermined(pl.active)
 	pl.arrange(w, q, extra)
 	return pl
 }
@@ -271,17 +271,15 @@ func (w *scratch) solveBlock(q *query, o *outcome, at int, x []float64, budget *
 // solveOne solves a block of one equation for its one unknown.
 func (w *scratch) solveOne(q *query, o *outcome, at, con int, v Var, x []float64, budget *int) [][]float64 {
 	t := &w.p.tapes[con]
-	*budget -= len(t.code)
+	*budget -= t.size()
 	if t.assigns == v {
-		x[v] = 0
-		r := t.eval(x, w.buf)
-		y := w.buf[t.left] + w.buf[t.right] // one of them is the variable, now 0
+		y, r := t.assigned(x, w.buf)
 		if math.IsNaN(r) || math.IsInf(y, 0) {
 			o.failures = append(o.failures, failure{block: at, check: con, v: -1})
 			return nil
 		}
 		if q.shift[con] != 0 {
-			y += float64(w.side(t, v) * q.shift[con])
+			y += float64(side(t) * q.shift[con])
 		}
 		return w.inRange(q, o, at, []Var{v}, []float64{y}, 1)
 	}
@@ -305,9 +303,9 @@ func (w *scratch) solveOne(q *query, o *outcome, at, con int, v Var, x []float64
 	return w.inRange(q, o, at, []Var{v}, r.at, 1)
 }
 
-// side is +1 where the variable is the left of the assignment, else -1.
-func (w *scratch) side(t *tape, v Var) float64 {
-	if in := t.code[t.left]; in.op == opVar && Var(in.v) == v {
+// side is +1 where the variable that t assigns is its left side, else -1.
+func side(t *tape) float64 {
+	if t.assignsLeft() {
 		return 1
 	}
 	return -1

@@ -43,7 +43,7 @@ func (w *scratch) result(q *query, o *outcome) Result {
 	switch {
 	case slices.Contains(o.plan.under, true):
 		r.Status = Undetermined
-		r.FreeSets = o.plan.freeSets()
+		r.FreeSets = o.plan.g.freeSets(o.plan.under)
 	case tie:
 		r.Status = Several
 	case !o.complete:
@@ -88,7 +88,7 @@ func (w *scratch) nearest(q *query, o *outcome) (best []float64, tie bool) {
 			}
 			t := &w.p.tapes[i]
 			d := t.eval(x, w.buf)
-			size := math.Max(math.Abs(w.buf[t.right]), floor)
+			size := math.Max(math.Abs(t.rightOf(w.buf)), floor)
 			for _, v := range t.vars {
 				if r := q.ranges[v]; finite(r.width()) && r.width() > 0 {
 					size = r.width()

@@ -89,10 +89,10 @@ func (g *graph) hasFree(e int) bool {
 	return false
 }
 
-// under marks the variables of the underdetermined part of the Dulmage–
+// underdetermined marks the variables of the underdetermined part of the Dulmage–
 // Mendelsohn decomposition: those that alternating paths reach from an
 // unmatched variable. Equations matched to them are under too.
-func (g *graph) under(active []bool) []bool {
+func (g *graph) underdetermined(active []bool) []bool {
 	uses := make([][]int, len(g.ofVar))
 	for e, vs := range g.vars {
 		for _, v := range vs {
@@ -118,9 +118,9 @@ func (g *graph) under(active []bool) []bool {
 	return under
 }
 
-// over marks the equations that alternating paths reach from equation e: those
+// overdetermined marks the equations that alternating paths reach from equation e: those
 // that together with e determine fewer variables than they are.
-func (g *graph) over(e int) []int {
+func (g *graph) overdetermined(e int) []int {
 	seen := map[int]bool{e: true}
 	queue := []int{e}
 	for i := 0; i < len(queue); i++ {

@@ -9,6 +9,16 @@ import (
 // number may be off a whole one and still count as whole.
 const wholeTolerance = 1e-9
 
+const (
+	// tolerance is the relative residual within which an equality holds.
+	tolerance = 1e-9
+	// floor is the absolute residual within which an equality holds.
+	floor = 1e-15
+)
+
+// allowance is the residual of terms of a size that counts as none.
+func allowance(size float64) float64 { return float64(tolerance*size) + floor }
+
 var nan = math.NaN()
 
 func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
@@ -47,12 +57,12 @@ func compile(left, right Expr, nvars int) tape {
 	}
 	slices.Sort(t.vars)
 	t.vars = slices.Compact(t.vars)
-	t.assigns = t.assigned()
+	t.assigns = t.assignedTo()
 	return t
 }
 
-// assigned finds the variable of `x = expr` or `expr = x`.
-func (t *tape) assigned() Var {
+// assignedTo finds the variable of `x = expr` or `expr = x`.
+func (t *tape) assignedTo() Var {
 	last := len(t.code) - 1
 	alone := func(slot int32) bool { // no other step reads or repeats it
 		v := t.code[slot].v
@@ -235,4 +245,68 @@ func (t *tape) magnitude(buf, mag []float64) float64 {
 		mag[i] = m
 	}
 	return mag[len(t.code)-1]
+}
+
+// size is how many steps the tape has.
+func (t *tape) size() int { return len(t.code) }
+
+// leftOf and rightOf are the sides' values as eval left them.
+func (t *tape) leftOf(buf []float64) float64  { return buf[t.left] }
+func (t *tape) rightOf(buf []float64) float64 { return buf[t.right] }
+
+// sides is the larger size of the sides as an enclosure left them.
+func (t *tape) sides(buf []dual) float64 {
+	return math.Max(buf[t.left].v.magnitude(), buf[t.right].v.magnitude())
+}
+
+// assigned is the value that the tape gives to the variable that it assigns, and the
+// residual, NaN where a side is undefined; x of the variable is set to 0.
+func (t *tape) assigned(x, buf []float64) (y, residual float64) {
+	x[t.assigns] = 0
+	residual = t.eval(x, buf)
+	return buf[t.left] + buf[t.right], residual // one of them is the variable, now 0
+}
+
+// assignsLeft tells whether the variable that the tape assigns is its left side.
+func (t *tape) assignsLeft() bool {
+	in := t.code[t.left]
+	return in.op == opVar && Var(in.v) == t.assigns
+}
+
+// isLinear tells by structure whether the tape is linear in the variables that have
+// a number in local.
+func (t *tape) isLinear(local []int32) bool {
+	degree := make([]int, t.size())
+	for i := range t.code {
+		if in := &t.code[i]; in.op != opVar {
+			degree[i] = in.op.degree(degree[in.a], degree[in.b])
+		} else if local[in.v] >= 0 {
+			degree[i] = 1
+		}
+	}
+	return degree[t.size()-1] <= 1
+}
+
+// mayCancel tells whether some variable occurs more than once in a smooth tape.
+func (t *tape) mayCancel() bool {
+	uses := map[int32]int{}
+	for i := range t.code {
+		in := &t.code[i]
+		if operations[in.op].broken {
+			return false
+		}
+		if in.op.leaf() {
+			continue
+		}
+		uses[in.a]++
+		if in.op.binary() {
+			uses[in.b]++
+		}
+	}
+	for slot, n := range uses {
+		if n > 1 && t.code[slot].op != opConst {
+			return true
+		}
+	}
+	return false
 }

@@ -93,14 +93,12 @@ func (w *scratch) reach(q *query, i int) (r interval, target float64, whole bool
 		return entire, 0, false
 	}
 	v := t.assigns
-	w.x[v] = 0
-	t.eval(w.x, w.buf)
-	target = w.buf[t.left] + w.buf[t.right]
+	target, _ = t.assigned(w.x, w.buf)
 	if !finite(target) {
 		return entire, 0, false
 	}
 	r = interval{lo: q.ranges[v].lo - target, hi: q.ranges[v].hi - target}
-	if w.side(t, v) < 0 {
+	if side(t) < 0 {
 		r = interval{lo: -r.hi, hi: -r.lo}
 	}
 	return r, target, q.whole[v]
