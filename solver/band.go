@@ -3,6 +3,8 @@ package solver
 import (
 	"math"
 	"slices"
+
+	"perch/solver/elementary"
 )
 
 const (
@@ -164,7 +166,7 @@ func (b *band) factor(entry func(row, at int) float64, least float64) bool {
 				best, most = r, v
 			}
 		}
-		if !(most > least) || !finite(most) {
+		if !(most > least) || !elementary.Finite(most) {
 			return false
 		}
 		b.pivot[p] = int32(best)
@@ -214,7 +216,7 @@ func (b *band) solve(r, x []float64) bool {
 			s -= float64(b.a[p*w+b.kl+k] * y[p+k])
 		}
 		y[p] = s / b.a[p*w+b.kl]
-		if !finite(y[p]) {
+		if !elementary.Finite(y[p]) {
 			return false
 		}
 	}

@@ -1,6 +1,10 @@
 package solver
 
-import "math"
+import (
+	"math"
+
+	"perch/solver/elementary"
+)
 
 const (
 	maxStarts = 40 // points Newton's method is started from
@@ -197,7 +201,7 @@ func newBlock(w *scratch, q *query, cons []int, vars []Var, x []float64, budget 
 		sl, sh := slack(r)
 		b.lo[k], b.hi[k] = r.lo-sl, r.hi+sh
 		b.scale[k] = 1
-		if wd := r.hi - r.lo; finite(wd) && wd > 0 {
+		if wd := r.hi - r.lo; elementary.Finite(wd) && wd > 0 {
 			b.scale[k] = wd
 		}
 	}
@@ -224,7 +228,7 @@ func (b *block) residual(y []float64, jacobian bool) (sum float64, ok bool) {
 		t := &b.w.p.tapes[c]
 		*b.budget -= t.size()
 		r := t.eval(b.x, b.w.buf) - b.q.shift[c]
-		if !finite(r) {
+		if !elementary.Finite(r) {
 			return math.Inf(1), false
 		}
 		if jacobian {
@@ -316,7 +320,7 @@ func (b *block) start(k int) []float64 {
 		p := b.w.p.vars[v]
 		p.lo, p.hi = b.q.ranges[v].lo, b.q.ranges[v].hi
 		switch {
-		case k == 0 && finite(p.lo) && finite(p.hi):
+		case k == 0 && elementary.Finite(p.lo) && elementary.Finite(p.hi):
 			y[j] = float64(0.5*p.lo) + float64(0.5*p.hi)
 		case k == 0:
 			y[j] = math.Max(p.lo, math.Min(p.hi, 1))
@@ -339,11 +343,11 @@ func spread(v variable, j, k int) float64 {
 	u -= math.Floor(u)
 	size := float64(uint64(1) << (k % 8))
 	switch {
-	case finite(v.lo) && finite(v.hi):
+	case elementary.Finite(v.lo) && elementary.Finite(v.hi):
 		return v.lo + float64(u*(v.hi-v.lo))
-	case finite(v.lo):
+	case elementary.Finite(v.lo):
 		return v.lo + float64(u*size)
-	case finite(v.hi):
+	case elementary.Finite(v.hi):
 		return v.hi - float64(u*size)
 	}
 	return float64((2*u - 1) * size)
@@ -355,7 +359,7 @@ func (w *scratch) target(q *query, v Var) (float64, bool) {
 		t := &w.p.tapes[i]
 		if q.on[i] && len(t.vars) == 1 && t.assigns == v {
 			y, _ := t.assigned(w.x, w.buf)
-			return y, finite(y)
+			return y, elementary.Finite(y)
 		}
 	}
 	return 0, false
@@ -415,7 +419,7 @@ func (b *block) degenerate(y []float64) bool {
 			near[k] = y[k] - d
 		}
 	}
-	if sum, _ := b.residual(near, true); finite(sum) {
+	if sum, _ := b.residual(near, true); elementary.Finite(sum) {
 		row, _ := b.solveLinear()
 		singular = row >= 0
 	}

@@ -3,6 +3,8 @@ package solver
 import (
 	"math"
 	"slices"
+
+	"perch/solver/elementary"
 )
 
 const (
@@ -42,18 +44,6 @@ type branchAndBound struct {
 // newBranchAndBound prepares to answer in so many steps of contraction.
 func newBranchAndBound(p problem, steps int) *branchAndBound {
 	return &branchAndBound{problem: p, p: newProver(p.rows, p.equations, boxScale(p.box), steps), best: math.Inf(-1), bound: math.Inf(-1)}
-}
-
-// boxScale are the widths of a box's sides, 1 where they are not finite or 0.
-func boxScale(box []interval) []float64 {
-	scale := make([]float64, len(box))
-	for k, b := range box {
-		scale[k] = 1
-		if d := b.width(); finite(d) && d > 0 {
-			scale[k] = d
-		}
-	}
-	return scale
 }
 
 // run searches best first.
@@ -128,7 +118,7 @@ func (c *branchAndBound) contract(box []interval) bool {
 	square := c.equations+len(c.free) == len(c.box)
 	for range 5 {
 		box[c.target].lo = max(box[c.target].lo, c.best)
-		copy(c.p.old, box)
+		c.p.mark(box)
 		if !c.p.contract(box) {
 			return false
 		}
@@ -173,7 +163,7 @@ func (c *branchAndBound) sample(box []interval) {
 	for i, k := range c.free {
 		m := at[i]
 		for _, e := range [2]float64{box[k].lo, box[k].hi} {
-			if !finite(e) || e == m {
+			if !elementary.Finite(e) || e == m {
 				continue
 			}
 			old := at[i]
@@ -187,7 +177,7 @@ func (c *branchAndBound) sample(box []interval) {
 // inner is a finite point of an interval.
 func inner(x interval) float64 {
 	m := middle(x)
-	if !finite(m) || !x.has(m) {
+	if !elementary.Finite(m) || !x.has(m) {
 		m = math.Max(x.lo, math.Min(x.hi, 0))
 	}
 	return m

@@ -1,6 +1,10 @@
 package solver
 
-import "math"
+import (
+	"math"
+
+	"perch/solver/elementary"
+)
 
 // comparison bounds what the slopes' matrix A lets the unknowns move, by its
 // comparison matrix ⟨A⟩: the least sizes of its diagonal, and less the greatest of
@@ -99,7 +103,7 @@ func (w *newton) reach() bool {
 	}
 	for k, u := range c.near {
 		c.far[k] = max(0, above(u+above(float64(c.v[k]*t))))
-		if !finite(c.far[k]) {
+		if !elementary.Finite(c.far[k]) {
 			return false
 		}
 	}

@@ -3,6 +3,8 @@ package solver
 import (
 	"math"
 	"slices"
+
+	"perch/solver/elementary"
 )
 
 // The searches spent on making a conflict small are bounded by their number and,
@@ -251,7 +253,7 @@ func (w *scratch) needs(q *query, vars []Var) []Bound {
 			q.ranges[v] = r
 			for _, x := range w.run(q).solutions {
 				d := math.Max(0, math.Max(old.lo-x[v], x[v]-old.hi))
-				if finite(x[v]) && d < far {
+				if elementary.Finite(x[v]) && d < far {
 					best, far = x[v], d
 				}
 			}
@@ -269,7 +271,7 @@ func (w *scratch) needs(q *query, vars []Var) []Bound {
 // periods an open range may hold more than a search can list.
 func wider(r interval) []interval {
 	d := r.width()
-	if !finite(d) || d < 0 {
+	if !elementary.Finite(d) || d < 0 {
 		return []interval{entire}
 	}
 	d = math.Max(d, 1e-3*math.Max(1, r.magnitude()))

@@ -1,5 +1,7 @@
 package solver
 
+import "perch/solver/elementary"
+
 // revise narrows a box to what the row allows: the row is evaluated forwards and
 // its value 0 carried back through every step to the variables (HC4: F. Benhamou,
 // F. Goualard, L. Granvilliers, J.-F. Puget, "Revising hull and box consistency",
@@ -36,7 +38,7 @@ func (r *row) revise(box []interval) bool {
 func (r *row) recenter(box, mid []interval) bool {
 	for _, v := range r.vars {
 		c := box[v].lo + float64(0.5*(box[v].hi-box[v].lo))
-		if !finite(c) {
+		if !elementary.Finite(c) {
 			return true
 		}
 		mid[v] = point(c)
@@ -56,7 +58,7 @@ func (r *row) recenter(box, mid []interval) bool {
 	if !total.has(0) {
 		return false
 	}
-	if !finite(total.lo) || !finite(total.hi) {
+	if !elementary.Finite(total.lo) || !elementary.Finite(total.hi) {
 		return true
 	}
 	for k, v := range r.vars {

@@ -3,6 +3,8 @@ package solver
 import (
 	"math"
 	"slices"
+
+	"perch/solver/elementary"
 )
 
 // bindsWithin is the part of its terms within which a limit binds at a point.
@@ -152,7 +154,7 @@ func (c *extreme) opposed(x []float64) []row {
 		}
 		l := limit{con.Left, con.Right, newSlopes(c.gradient(i, x, scale, 1))}
 		switch {
-		case !(l.long > 0) || !finite(l.long):
+		case !(l.long > 0) || !elementary.Finite(l.long):
 			continue
 		case con.Rel == EQ:
 			equal = append(equal, l)

@@ -1,6 +1,10 @@
 package solver
 
-import "math"
+import (
+	"math"
+
+	"perch/solver/elementary"
+)
 
 // dense is a square matrix factored by Gaussian elimination: rows and columns change
 // places so that A = L·U, with L's diagonal 1. Its room is kept from matrix to matrix.
@@ -23,7 +27,7 @@ func (d *dense) factor(a []float64, least float64) bool {
 	d.lay(a)
 	for i := range d.n {
 		p, best := d.largestOf(i)
-		if !(best > least) || !finite(best) {
+		if !(best > least) || !elementary.Finite(best) {
 			return false
 		}
 		d.eliminate(p, i)
@@ -108,7 +112,7 @@ func (d *dense) solve(r, x []float64) bool {
 			s -= float64(d.a[i*n+k] * x[d.cols[k]])
 		}
 		x[d.cols[i]] = s / d.a[i*n+i]
-		if !finite(x[d.cols[i]]) {
+		if !elementary.Finite(x[d.cols[i]]) {
 			return false
 		}
 	}
@@ -126,7 +130,7 @@ func (d *dense) invert(a, y []float64) bool {
 	}
 	for i := range n {
 		p, best := d.largestOf(i)
-		if best == 0 || !finite(best) {
+		if best == 0 || !elementary.Finite(best) {
 			return false
 		}
 		swapRows(d.a, n, i, p)
@@ -155,7 +159,7 @@ func (d *dense) invert(a, y []float64) bool {
 		}
 	}
 	for _, v := range y {
-		if !finite(v) {
+		if !elementary.Finite(v) {
 			return false
 		}
 	}

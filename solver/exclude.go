@@ -3,6 +3,8 @@ package solver
 import (
 	"math"
 	"slices"
+
+	"perch/solver/elementary"
 )
 
 const (
@@ -95,13 +97,7 @@ func (w *scratch) clashes(q *query, pl *plan, cons []int, ranges []interval, x [
 		rows[i] = newRow(&w.p.tapes[c], q.shift[c], local, x)
 		rows[i].want = w.allowed(c, ranges)
 	}
-	scale := make([]float64, len(first))
-	for k := range scale {
-		scale[k] = 1
-		if d := first[k].width(); finite(d) && d > 0 {
-			scale[k] = d
-		}
-	}
+	scale := boxScale(first)
 	p := newProver(rows, 0, scale, maxBestWork)
 	todo := [][]interval{first}
 	for n := 0; len(todo) > 0; n++ {
@@ -138,7 +134,7 @@ func (w *scratch) allowed(i int, box []interval) interval {
 	t := &w.p.tapes[i]
 	t.encloseBox(box, w.dual)
 	m := t.sides(w.dual)
-	if !finite(m) {
+	if !elementary.Finite(m) {
 		m = 0
 	}
 	e := allowance(m)

@@ -1,5 +1,7 @@
 package solver
 
+import "math"
+
 // Expr is an immutable expression over variables; see the constructors. The
 // zero Expr is undefined everywhere.
 type Expr struct{ n *node }
@@ -14,7 +16,7 @@ type node struct {
 }
 
 // undefined stands for the zero Expr.
-var undefined = &node{op: opConst, c: nan}
+var undefined = &node{op: opConst, c: math.NaN()}
 
 func (x Expr) node() *node {
 	if x.n == nil {

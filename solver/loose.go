@@ -1,6 +1,10 @@
 package solver
 
-import "math"
+import (
+	"math"
+
+	"perch/solver/elementary"
+)
 
 const (
 	// maxEntries is how many entries in a row, on the average, a matrix may have for its
@@ -164,7 +168,7 @@ func (s *loose) pick(least float64) (row int32, place int) {
 			for _, e := range s.rows[i] {
 				most = max(most, math.Abs(e.v))
 			}
-			if !(most > least) || !finite(most) {
+			if !(most > least) || !elementary.Finite(most) {
 				return -1, 0
 			}
 			for at, e := range s.rows[i] {
@@ -247,7 +251,7 @@ func (s *loose) solve(r, x []float64) bool {
 			v -= float64(e.v * x[e.col])
 		}
 		x[p.col] = v / p.v
-		if !finite(x[p.col]) {
+		if !elementary.Finite(x[p.col]) {
 			return false
 		}
 	}

@@ -3,6 +3,8 @@ package solver
 import (
 	"math"
 	"slices"
+
+	"perch/solver/elementary"
 )
 
 // rankTolerance is the pivot, relative to its row's size, below which a row
@@ -28,7 +30,7 @@ func (b *block) solveLinear() (row int, ok bool) {
 		for k := range n {
 			size = math.Max(size, math.Abs(m[i*n+k]))
 		}
-		if !finite(size) {
+		if !elementary.Finite(size) {
 			return -1, false
 		}
 		if size > 0 {

@@ -1,6 +1,10 @@
 package solver
 
-import "math"
+import (
+	"math"
+
+	"perch/solver/elementary"
+)
 
 // maxMends bounds the statements of a conflict that Mend looks at.
 const maxMends = 6
@@ -25,7 +29,7 @@ func (s *System) Mend(r Result) []Bound {
 		}
 		tried++
 		stated, _ := t.assigned(w.x, w.buf)
-		if !finite(stated) {
+		if !elementary.Finite(stated) {
 			continue
 		}
 		without := &System{s.vars, append([]Constraint(nil), s.cons...)}

@@ -1,6 +1,10 @@
 package solver
 
-import "math"
+import (
+	"math"
+
+	"perch/solver/elementary"
+)
 
 // newton is the interval Newton operator of a block, with the space it needs: of
 // n equations, solved for the first n of m variables. Slopes are by row, from its
@@ -102,7 +106,7 @@ func (w *newton) step(box []interval) stepState {
 	w.known = false
 	for k, b := range box {
 		c := b.lo + float64(0.5*(b.hi-b.lo))
-		if !finite(c) {
+		if !elementary.Finite(c) {
 			return stepUnknown
 		}
 		w.center[k] = point(c)
@@ -199,7 +203,7 @@ func (w *newton) linearize(box, center []interval) bool {
 		r := &w.rows[i]
 		f := r.atCenter(center)
 		y := r.over(box)
-		if f.isEmpty() || !finite(f.lo) || !finite(f.hi) || y.isEmpty() {
+		if f.isEmpty() || !elementary.Finite(f.lo) || !elementary.Finite(f.hi) || y.isEmpty() {
 			ok = false
 			continue
 		}
@@ -207,16 +211,11 @@ func (w *newton) linearize(box, center []interval) bool {
 		for k, slope := range r.slopes() {
 			k += w.start[i]
 			w.mid[k], w.rad[k] = middleRadius(slope)
-			ok = ok && finite(w.mid[k]) && finite(w.rad[k])
+			ok = ok && elementary.Finite(w.mid[k]) && elementary.Finite(w.rad[k])
 		}
 	}
 	w.known = true
 	return ok
-}
-
-func middleRadius(x interval) (m, r float64) {
-	m = float64(0.5*x.lo) + float64(0.5*x.hi)
-	return m, above(max(x.hi-m, m-x.lo))
 }
 
 // precondition works out row i of the linear system times inv, in middles and radii

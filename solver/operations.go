@@ -126,7 +126,7 @@ var operations = [countOps]operation{
 	opDiv: {name: "quotient", arity: 2, degree: degreeOverDivisor,
 		value: func(_ *step, a, b float64) float64 {
 			if b == 0 {
-				return nan
+				return math.NaN()
 			}
 			return a / b
 		},
@@ -220,7 +220,7 @@ var operations = [countOps]operation{
 	opLn: {name: "logarithm", arity: 1,
 		value: func(_ *step, a, _ float64) float64 {
 			if a <= 0 {
-				return nan
+				return math.NaN()
 			}
 			return elementary.Log(a)
 		},

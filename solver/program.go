@@ -1,17 +1,22 @@
 package solver
 
-import "math"
+import (
+	"math"
+
+	"perch/solver/elementary"
+)
 
 const (
 	// strictly is the relative difference that < and > must exceed.
 	strictly = 1e-12
 
-	maxRoots     = 64     // kept of one equation
 	maxSolutions = 64     // kept of a system
 	maxSteps     = 200000 // tape steps of one search, and maxStepsEach more for each step of the system
 	maxStepsEach = 300
 	maxSearches  = 20 // full searches' worth of steps of one Solve
 )
+
+var nan = math.NaN()
 
 // program is a System made ready for solving; it does not change.
 type program struct {
@@ -132,11 +137,11 @@ func sample(v variable, i, k int) float64 {
 	u -= math.Floor(u)
 	lo, hi := v.lo, v.hi
 	switch {
-	case finite(lo) && finite(hi):
+	case elementary.Finite(lo) && elementary.Finite(hi):
 		return lo + float64(u*(hi-lo))
-	case finite(lo):
+	case elementary.Finite(lo):
 		return lo + 0.1 + float64(u*10)
-	case finite(hi):
+	case elementary.Finite(hi):
 		return hi - 0.1 - float64(u*10)
 	}
 	return float64(u*10) + 0.1

@@ -3,6 +3,8 @@ package solver
 import (
 	"math"
 	"slices"
+
+	"perch/solver/elementary"
 )
 
 const (
@@ -186,24 +188,6 @@ func (p *prover) covered(box []interval) bool {
 	return false
 }
 
-func inside(x, y []interval) bool {
-	for k := range x {
-		if !(x[k].lo >= y[k].lo && x[k].hi <= y[k].hi) {
-			return false
-		}
-	}
-	return true
-}
-
-func apart(x, y []interval) bool {
-	for k := range x {
-		if x[k].hi < y[k].lo || y[k].hi < x[k].lo {
-			return true
-		}
-	}
-	return false
-}
-
 // prune contracts the box. It returns false where the box is done with: empty,
 // or with its one solution recorded.
 func (p *prover) prune(box []interval) bool {
@@ -213,7 +197,7 @@ func (p *prover) prune(box []interval) bool {
 		if at && !p.contract(box) {
 			return false
 		}
-		copy(p.old, box)
+		p.mark(box)
 		st := p.step(box)
 		p.steps -= p.cost
 		if st == stepEmpty {
@@ -253,7 +237,7 @@ func (p *prover) tighten(box []interval) bool {
 		if p.narrowEnough(box) {
 			break
 		}
-		copy(p.old, box)
+		p.mark(box)
 		st := p.step(box)
 		p.steps -= p.cost
 		if st == stepEmpty {
@@ -276,7 +260,10 @@ func (p *prover) narrowEnough(box []interval) bool {
 	return true
 }
 
-// shrink is the largest part cut off a side since p.old.
+// mark notes a box before it is contracted.
+func (p *prover) mark(box []interval) { copy(p.old, box) }
+
+// shrink is the largest part cut off a side since mark.
 func (p *prover) shrink(box []interval) float64 {
 	most := 0.0
 	for k, b := range box {
@@ -284,7 +271,7 @@ func (p *prover) shrink(box []interval) float64 {
 		switch {
 		case w == 0:
 		case math.IsInf(w, 1):
-			if finite(b.width()) {
+			if elementary.Finite(b.width()) {
 				return 1
 			}
 		default:
@@ -395,14 +382,4 @@ func (p *prover) choose(box []interval) int {
 		best, most = k, m
 	}
 	return best
-}
-
-// splitAt is where a side is split: off its middle, which is often a root or a
-// line of symmetry.
-func splitAt(b interval) float64 {
-	const share = 0.4834
-	if w := b.width(); finite(w) && (b.lo < 0 && b.hi > 0 || b.magnitude() < 1e3) {
-		return b.lo + float64(share*w)
-	}
-	return middle(b)
 }

@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"perch/solver/elementary"
 )
 
 // randomExpr is an expression over xs that is defined near at.
@@ -65,7 +67,7 @@ func TestRandomSystems(t *testing.T) {
 				t.Skip("too long")
 			}
 			y := tp.eval(want, buf)
-			if !finite(y) || math.Abs(y) > 1e6 {
+			if !elementary.Finite(y) || math.Abs(y) > 1e6 {
 				t.Skip("undefined")
 			}
 			s.Add(Constraint{Left: l, Right: Const(y)})
@@ -158,7 +160,7 @@ func TestDerivativesAndEnclosures(t *testing.T) {
 		tp := compile(randomExpr(t, xs, 4), Const(0), n)
 		size := tp.size()
 		buf, adj, grad := make([]float64, size), make([]float64, size), make([]float64, n)
-		if !finite(tp.eval(x, buf)) {
+		if !elementary.Finite(tp.eval(x, buf)) {
 			t.Skip("undefined")
 		}
 		tp.gradient(buf, adj, grad)
@@ -246,7 +248,7 @@ func TestRowsAreHonest(t *testing.T) {
 		tp := compile(e, Const(0), n)
 		buf := make([]float64, tp.size())
 		y := tp.eval(x, buf)
-		if !finite(y) || math.Abs(y) > 1e9 {
+		if !elementary.Finite(y) || math.Abs(y) > 1e9 {
 			t.Skip("undefined")
 		}
 		r := newRow(&tp, 0, local, x)

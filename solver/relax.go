@@ -1,6 +1,10 @@
 package solver
 
-import "math"
+import (
+	"math"
+
+	"perch/solver/elementary"
+)
 
 const (
 	// dominance is the part of its diagonal entry that the rest of each row may come to
@@ -54,7 +58,7 @@ func (s *relaxed) outweighs(get func(row, at int) float64, least float64) bool {
 				rest += math.Abs(v)
 			}
 		}
-		if d := math.Abs(s.main[i]); !(d > least && finite(d) && rest <= float64(dominance*d)) {
+		if d := math.Abs(s.main[i]); !(d > least && elementary.Finite(d) && rest <= float64(dominance*d)) {
 			ok = false
 		}
 	}
@@ -83,7 +87,7 @@ func (s *relaxed) solve(r, x []float64) bool {
 			moved, most = math.Max(moved, math.Abs(y-x[i])), math.Max(most, math.Abs(y))
 			x[i] = y
 		}
-		if !finite(most) {
+		if !elementary.Finite(most) {
 			return false
 		}
 		if moved <= float64(0x1p-53*most) {

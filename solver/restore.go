@@ -3,6 +3,8 @@ package solver
 import (
 	"math"
 	"slices"
+
+	"perch/solver/elementary"
 )
 
 const (
@@ -41,7 +43,7 @@ func restore(x []float64, box []interval, scale []float64, at func(x []float64) 
 		for _, c := range all {
 			worst = math.Max(worst, c.violation()) // NaN stays
 		}
-		if !finite(worst) {
+		if !elementary.Finite(worst) {
 			break
 		}
 		if stalls++; worst < least {
@@ -82,7 +84,7 @@ func leastStep(rows [][]float64, miss []float64) []float64 {
 		r[i] = -miss[i]
 		trace += a[i*n+i]
 	}
-	if !finite(trace) || !(trace > 0) {
+	if !elementary.Finite(trace) || !(trace > 0) {
 		return nil
 	}
 	y := solvePositive(a, r, float64(regularized*trace))
@@ -96,7 +98,7 @@ func leastStep(rows [][]float64, miss []float64) []float64 {
 		}
 	}
 	for _, v := range d {
-		if !finite(v) {
+		if !elementary.Finite(v) {
 			return nil
 		}
 	}

@@ -50,7 +50,7 @@ func partialsOfPower(_ *step, a, b, r float64) (da, db float64) {
 
 func chainOfPower(x, y dual, v interval) interval {
 	if y.d.isZero() {
-		return mul(mul(y.v, power(x.v, sub(y.v, point(1)).exact(y.v))), x.d)
+		return mul(mul(y.v, power(x.v, lessOne(y.v))), x.d)
 	}
 	if x.v.lo <= 0 {
 		return entire
@@ -59,12 +59,12 @@ func chainOfPower(x, y dual, v interval) interval {
 	return mul(v, add(mul(y.d, l), div(mul(y.v, x.d), x.v)))
 }
 
-// exact undoes the widening of y - 1 for a point y, where the difference is exact.
-func (x interval) exact(y interval) interval {
+// lessOne is y - 1, without widening for a point y of which the difference is exact.
+func lessOne(y interval) interval {
 	if d := y.lo - 1; y.isPoint() && d+1 == y.lo {
 		return point(d)
 	}
-	return x
+	return sub(y, point(1))
 }
 
 func slopesOfPower(_ *step, box, center operands) (dx, dy interval) {
@@ -142,7 +142,7 @@ func chainOfMaximum(x, y dual) interval {
 func toMultiple(name string, whole func(float64) float64) operation {
 	steps := func(x, step float64) float64 {
 		if !(step > 0) {
-			return nan
+			return math.NaN()
 		}
 		q := x / step
 		if n := math.Round(q); math.Abs(q-n) <= wholeTolerance*math.Max(1, math.Abs(q)) {
@@ -163,7 +163,7 @@ func toMultiple(name string, whole func(float64) float64) operation {
 		},
 		contract: func(_ *step, z interval, x, y *interval) bool {
 			m := above(y.magnitude() * (1 + 1e-6))
-			return !finite(m) || narrow(x, add(z, interval{lo: -m, hi: m}))
+			return !elementary.Finite(m) || narrow(x, add(z, interval{lo: -m, hi: m}))
 		},
 	}
 }

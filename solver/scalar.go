@@ -3,6 +3,8 @@ package solver
 import (
 	"math"
 	"sort"
+
+	"perch/solver/elementary"
 )
 
 const (
@@ -11,6 +13,8 @@ const (
 	clusterWidth = 1e-4
 	// smallestBox is the relative width at which subdivision ends.
 	smallestBox = 1e-13
+	// maxRoots are kept of one equation or block.
+	maxRoots = 64
 	// sameRoot is the relative distance at which two roots are one.
 	sameRoot = 1e-9
 )
@@ -55,7 +59,7 @@ func (s *scalar) slope() float64 {
 // tiny tells whether the residual r where f was last taken is rounding only.
 func (s *scalar) tiny(r float64) bool {
 	m := s.t.magnitude(s.buf, s.adj) + math.Abs(s.shift)
-	return finite(m) && math.Abs(r) <= float64(tolerance*m)+floor
+	return elementary.Finite(m) && math.Abs(r) <= float64(tolerance*m)+floor
 }
 
 // find returns all roots in [lo, hi] by subdivision: a box whose enclosure
@@ -85,12 +89,12 @@ func (s *scalar) find(lo, hi float64) roots {
 			}
 			continue
 		}
-		narrow := finite(b.width()) && b.width() <= clusterWidth*math.Max(b.magnitude(), scale)
+		narrow := elementary.Finite(b.width()) && b.width() <= clusterWidth*math.Max(b.magnitude(), scale)
 		if (narrow || e.d.isZero()) && !y.partial && s.flat(b, y) {
 			flat = append(flat, b)
 			continue
 		}
-		if w := b.width(); finite(w) && w <= smallestBox*math.Max(b.magnitude(), scale) || b.lo >= 0.5*math.MaxFloat64 || b.hi <= -0.5*math.MaxFloat64 {
+		if w := b.width(); elementary.Finite(w) && w <= smallestBox*math.Max(b.magnitude(), scale) || b.lo >= 0.5*math.MaxFloat64 || b.hi <= -0.5*math.MaxFloat64 {
 			if y.partial || narrow {
 				flat = s.edge(b, flat)
 			}
@@ -130,14 +134,14 @@ func (s *scalar) crosses(x, scale float64) bool {
 	}
 	*s.steps -= 3 * s.t.size()
 	around := s.t.enclose(s.v, interval{lo: x - d, hi: x + d}, s.x, s.dual)
-	return !around.v.partial && finite(around.d.lo) && finite(around.d.hi) && sign(x-d)*sign(x+d) < 0
+	return !around.v.partial && elementary.Finite(around.d.lo) && elementary.Finite(around.d.hi) && sign(x-d)*sign(x+d) < 0
 }
 
 // flat tells whether the residual is within tolerance of 0 all over b.
 func (s *scalar) flat(b, y interval) bool {
 	s.f(b.lo)
 	m := s.t.magnitude(s.buf, s.adj) + math.Abs(s.shift)
-	return finite(m) && y.magnitude() <= float64(tolerance*m)+floor
+	return elementary.Finite(m) && y.magnitude() <= float64(tolerance*m)+floor
 }
 
 // edge keeps a smallest box where the function ends or jumps, if it is 0 there.
@@ -254,45 +258,6 @@ func (s *scalar) end(x float64) float64 {
 		return y
 	}
 	return s.f(math.Copysign(math.MaxFloat64, x))
-}
-
-// middle splits a box: in half where it is narrow for its place, else between
-// the exponents, so that an infinite box takes few steps.
-func middle(b interval) float64 {
-	switch {
-	case b.lo < 0 && b.hi > 0 && (math.IsInf(b.lo, 0) || math.IsInf(b.hi, 0)):
-		return 0
-	case b.lo < 0 && b.hi > 0 || b.magnitude() < 1e3 && b.width() < 1e3:
-		return b.lo + float64(0.5*(b.hi-b.lo))
-	case b.hi <= 0:
-		return -middle(interval{lo: -b.hi, hi: -b.lo})
-	}
-	if b.hi <= 4*b.lo {
-		return b.lo + float64(0.5*(b.hi-b.lo))
-	}
-	lo, hi := math.Max(b.lo, 1e-3), b.hi
-	switch {
-	case lo >= hi:
-		return b.lo + float64(0.5*(b.hi-b.lo))
-	case math.IsInf(hi, 0):
-		if lo < 1e6 {
-			return 1e6
-		}
-		if lo < 1e150 {
-			return lo * lo
-		}
-		return float64(0.5*lo) + 0.5*math.MaxFloat64
-	}
-	return math.Sqrt(lo) * math.Sqrt(hi)
-}
-
-// scaleOf is the size of number a range speaks of: its width, at most 1 where
-// nothing is known.
-func scaleOf(lo, hi float64) float64 {
-	if w := hi - lo; w > 0 && w < 1 {
-		return w
-	}
-	return 1
 }
 
 // distinct drops roots that equal the one before.

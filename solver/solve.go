@@ -3,6 +3,8 @@ package solver
 import (
 	"math"
 	"slices"
+
+	"perch/solver/elementary"
 )
 
 // solve answers for the whole program.
@@ -90,7 +92,7 @@ func (w *scratch) nearest(q *query, o *outcome) (best []float64, tie bool) {
 			d := t.eval(x, w.buf)
 			size := math.Max(math.Abs(t.rightOf(w.buf)), floor)
 			for _, v := range t.vars {
-				if r := q.ranges[v]; finite(r.width()) && r.width() > 0 {
+				if r := q.ranges[v]; elementary.Finite(r.width()) && r.width() > 0 {
 					size = r.width()
 				}
 			}

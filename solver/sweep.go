@@ -1,5 +1,7 @@
 package solver
 
+import "perch/solver/elementary"
+
 import "slices"
 
 // sweep searches a long block depth first from one end to the other: what is not
@@ -139,7 +141,7 @@ func (s *sweep) begin() {
 	s.size = make([]float64, len(s.box))
 	for k, b := range s.box {
 		s.size[k] = 1
-		if w := b.width(); finite(w) {
+		if w := b.width(); elementary.Finite(w) {
 			s.size[k] = w
 		}
 	}
@@ -252,7 +254,7 @@ func (s *sweep) settles(box []interval) bool {
 	if s.covered(box) {
 		return true
 	}
-	copy(s.old, box)
+	s.mark(box)
 	st := s.step(box)
 	s.steps -= s.cost
 	return st == stepEmpty || st == stepDone && s.beta < 0.5 && s.tighten(box) || !s.prune(box)

@@ -3,6 +3,8 @@ package solver
 import (
 	"math"
 	"sort"
+
+	"perch/solver/elementary"
 )
 
 // table is a piecewise linear function: xs ascending, all finite.
@@ -14,7 +16,7 @@ func newTable(xs, ys []float64) *table {
 		return nil
 	}
 	for i := range xs {
-		if !finite(xs[i]) || !finite(ys[i]) || i > 0 && !(xs[i] > xs[i-1]) {
+		if !elementary.Finite(xs[i]) || !elementary.Finite(ys[i]) || i > 0 && !(xs[i] > xs[i-1]) {
 			return nil
 		}
 	}
@@ -39,7 +41,7 @@ func (t *table) segment(x float64) (i int, ok bool) {
 func (t *table) at(x float64) (y, slope float64) {
 	i, ok := t.segment(x)
 	if !ok {
-		return nan, nan
+		return math.NaN(), math.NaN()
 	}
 	if len(t.xs) == 1 {
 		return t.ys[0], 0

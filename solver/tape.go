@@ -19,10 +19,6 @@ const (
 // allowance is the residual of terms of a size that counts as none.
 func allowance(size float64) float64 { return float64(tolerance*size) + floor }
 
-var nan = math.NaN()
-
-func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
-
 // step is one operation with its operands, a and b, which are slots of earlier steps.
 type step struct {
 	op   op
@@ -118,7 +114,7 @@ func (t *tape) emit(n *node, slot map[*node]int32, nvars int) int32 {
 	in := step{op: n.op, v: int32(n.v), c: n.c, tab: n.tab}
 	switch {
 	case n.op == opVar && (n.v < 0 || int(n.v) >= nvars):
-		in = step{op: opConst, c: nan}
+		in = step{op: opConst, c: math.NaN()}
 	case n.op == opVar: // each variable has one slot
 		for i, k := range t.code {
 			if i > 8 {

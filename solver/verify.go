@@ -1,6 +1,10 @@
 package solver
 
-import "math"
+import (
+	"math"
+
+	"perch/solver/elementary"
+)
 
 // verify proves that exactly one solution lies in or right beside a narrow box,
 // and returns a tight enclosure of it and a wider one in which it is alone:
@@ -11,7 +15,7 @@ func (w *newton) verify(box []interval) (tight, unique []interval, ok bool) {
 	c := make([]interval, n)
 	for k, b := range box {
 		m := b.lo + float64(0.5*(b.hi-b.lo))
-		if !finite(m) {
+		if !elementary.Finite(m) {
 			return nil, nil, false
 		}
 		c[k] = point(m)
@@ -71,14 +75,14 @@ func (w *newton) derive(u, c []interval) bool {
 		r := &w.rows[i]
 		f := r.atCenter(c)
 		y := r.over(u)
-		if f.isEmpty() || !finite(f.lo) || !finite(f.hi) || y.isEmpty() || y.partial {
+		if f.isEmpty() || !elementary.Finite(f.lo) || !elementary.Finite(f.hi) || y.isEmpty() || y.partial {
 			return false
 		}
 		w.fmid[i], w.frad[i] = middleRadius(f)
 		for at, slope := range r.derivatives() {
 			at += w.start[i]
 			w.mid[at], w.rad[at] = middleRadius(slope)
-			if !finite(w.mid[at]) || !finite(w.rad[at]) {
+			if !elementary.Finite(w.mid[at]) || !elementary.Finite(w.rad[at]) {
 				return false
 			}
 		}

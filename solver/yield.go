@@ -3,6 +3,8 @@ package solver
 import (
 	"math"
 	"slices"
+
+	"perch/solver/elementary"
 )
 
 const (
@@ -94,7 +96,7 @@ func (w *scratch) reach(q *query, i int) (r interval, target float64, whole bool
 	}
 	v := t.assigns
 	target, _ = t.assigned(w.x, w.buf)
-	if !finite(target) {
+	if !elementary.Finite(target) {
 		return entire, 0, false
 	}
 	r = interval{lo: q.ranges[v].lo - target, hi: q.ranges[v].hi - target}

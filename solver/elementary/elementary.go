@@ -72,3 +72,6 @@ func Hypot(p, q float64) float64 {
 	}
 	return math.Sqrt(float64(p*p) + float64(q*q))
 }
+
+// Finite tells whether x is a number and not infinite.
+func Finite(x float64) bool { return x-x == 0 }
