@@ -1,7 +1,6 @@
 package solver
 
 import (
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -157,26 +156,5 @@ func TestFactorsDoubt(t *testing.T) {
 	}
 	if newPattern(700, full) != nil {
 		t.Error("a full matrix of 700 is more than may be kept")
-	}
-}
-
-// TestLargeBlocks proves the one solution of blocks of coupled equations.
-func TestLargeBlocks(t *testing.T) { scales(t, "ring", ring, 250, 2000) }
-
-// TestLargeBlockThatDepends says a rule of a large block twice, in other words.
-func TestLargeBlockThatDepends(t *testing.T) {
-	const n = 100
-	s := New()
-	xs := make([]Expr, n)
-	for i := range xs {
-		xs[i] = s.Var(fmt.Sprint("x", i), -10, 10, false).Expr()
-	}
-	for i := range n - 1 {
-		s.Add(Constraint{Left: Sum(Product(Const(3), xs[i]), Sin(xs[i])), Right: Sum(Const(1.5), Sum(xs[(i+1)%n], xs[(i+n-1)%n]))})
-	}
-	again := Sum(Product(Const(6), xs[0]), Product(Const(2), Sin(xs[0])))
-	s.Add(Constraint{Left: again, Right: Sum(Const(3), Product(Const(2), Sum(xs[1], xs[n-1])))})
-	if r := s.Solve(); r.Status == Unique || r.Status == Several {
-		t.Errorf("status %v, %+v", r.Status, r.Proof)
 	}
 }

@@ -92,21 +92,18 @@ func (s *sketch) derivation(d *dice) int {
 	}
 }
 
-// scaled replaces the k-th number of an expression by itself times f.
-func scaledNumber(n *node, k *int, f float64) *node {
-	if n == nil {
-		return nil
-	}
-	c := *n
-	if n.op == opConst {
-		if *k == 0 {
-			c.c *= f
+// scaledNumber replaces the k-th number of an expression by itself times f.
+func scaledNumber(x Expr, k *int, f float64) Expr {
+	return x.substitute(func(x Expr) Expr {
+		c, ok := x.number()
+		if !ok {
+			return x
 		}
-		*k--
-		return &c
-	}
-	c.a, c.b = scaledNumber(n.a, k, f), scaledNumber(n.b, k, f)
-	return &c
+		if *k--; *k == -1 {
+			return Const(c * f)
+		}
+		return x
+	})
 }
 
 // Two hundred designs, each broken in one place: what is reported holds the place,
@@ -153,7 +150,7 @@ func TestBrokenDesigns(t *testing.T) {
 			c := &s.rules[i]
 			f := []float64{10, 0.1}[d.below(2)]
 			before := *c
-			*c = Constraint{Left: Expr{scaledNumber(c.Left.n, &k, f)}, Right: Expr{scaledNumber(c.Right.n, &k, f)}, Strength: c.Strength}
+			*c = Constraint{Left: scaledNumber(c.Left, &k, f), Right: scaledNumber(c.Right, &k, f), Strength: c.Strength}
 			if k >= 0 {
 				*c = before
 				continue // no number in it

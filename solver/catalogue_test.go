@@ -263,7 +263,7 @@ func TestCatalogue(t *testing.T) {
 				t.Errorf("%s: the referee does not prove %v", c.name, x)
 			}
 		}
-		for _, y := range wander(b.System, 200) {
+		for _, y := range wanders(b.System, 200) {
 			if !nearOne(r.Solutions, y) {
 				t.Errorf("%s: %v is missing of %v", c.name, y, r.Solutions)
 			}
@@ -296,4 +296,31 @@ func TestRefereeDoubts(t *testing.T) {
 	if !referee(t, b.System, []float64{4, 3}, 1e-9) {
 		t.Error("(4, 3) is one")
 	}
+}
+
+// equations are the sides' differences of a System's rules, with the ends of its ranges.
+func equations(s *System) (f []Expr, lo, hi []float64) {
+	for _, c := range s.cons {
+		f = append(f, Difference(c.Left, c.Right))
+	}
+	for _, v := range s.vars {
+		lo, hi = append(lo, v.lo), append(hi, v.hi)
+	}
+	return f, lo, hi
+}
+
+// referee asks the independent proof whether one solution lies within radius of x.
+func referee(t *testing.T, s *System, x []float64, radius float64) bool {
+	t.Helper()
+	f, _, _ := equations(s)
+	if len(f) != len(x) {
+		t.Fatalf("%d equations, %d unknowns", len(f), len(x))
+	}
+	return proves(f, x, radius)
+}
+
+// wanders asks it for solutions met by chance.
+func wanders(s *System, starts int) [][]float64 {
+	f, lo, hi := equations(s)
+	return wander(f, lo, hi, starts)
 }

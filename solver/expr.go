@@ -6,6 +6,9 @@ import "math"
 // zero Expr is undefined everywhere.
 type Expr struct{ n *node }
 
+// Var is a variable, by index from 0.
+type Var int
+
 // node is a vertex of an expression's graph; nodes may be shared.
 type node struct {
 	op   op
@@ -98,4 +101,42 @@ func Lookup(x Expr, xs, ys []float64) Expr {
 func (x Expr) variable() (v Var, ok bool) {
 	n := x.node()
 	return n.v, n.op == opVar
+}
+
+// operation is the outermost operation of x.
+func (x Expr) operation() op { return x.node().op }
+
+// number is the number that x is, if it is one.
+func (x Expr) number() (c float64, ok bool) {
+	n := x.node()
+	return n.c, n.op == opConst
+}
+
+// operands are those of the outermost operation, in order.
+func (x Expr) operands() []Expr {
+	n := x.node()
+	return []Expr{{n.a}, {n.b}}[:operations[n.op].arity]
+}
+
+// substitute is x with its numbers and variables exchanged, each once wherever it is
+// shared; what is shared stays so.
+func (x Expr) substitute(leaf func(Expr) Expr) Expr {
+	done := map[*node]*node{}
+	var walk func(n *node) *node
+	walk = func(n *node) *node {
+		if n == nil || done[n] != nil {
+			return done[n]
+		}
+		var m *node
+		if n.op.leaf() {
+			m = leaf(Expr{n}).node()
+		} else {
+			c := *n
+			c.a, c.b = walk(n.a), walk(n.b)
+			m = &c
+		}
+		done[n] = m
+		return m
+	}
+	return Expr{walk(x.node())}
 }

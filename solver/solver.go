@@ -23,9 +23,6 @@
 // from then hold to within that move.
 package solver
 
-// Var is a variable of a System, by index from 0.
-type Var int
-
 // Strength orders constraints: what must hold, what gives way.
 type Strength uint8
 

@@ -63,7 +63,7 @@ func TestSweepsAgree(t *testing.T) {
 		}
 		p := newProver(w.rows, n, w.scale, steps)
 		p.run(box)
-		for _, y := range wander(b.System, 3) {
+		for _, y := range wanders(b.System, 3) {
 			if !slices.ContainsFunc(p.found, func(f proved) bool {
 				for k, side := range f.unique {
 					if math.Abs(y[k]-middle(side)) > 1e-5 {

@@ -3,7 +3,6 @@ package solver
 import (
 	"math"
 	"math/big"
-	"testing"
 )
 
 // The referee shares no code with the solver but the expression's graph: its
@@ -136,22 +135,18 @@ type refDual struct {
 	d []ball
 }
 
-// evaluate encloses n over a box with its derivatives; ok is false where an
+// evaluate encloses e over a box with its derivatives; ok is false where an
 // operation is not known here.
-func evaluate(n *node, box []ball, memo map[*node]*refDual) (r *refDual, ok bool) {
-	if r := memo[n]; r != nil {
+func evaluate(e Expr, box []ball, memo map[Expr]*refDual) (r *refDual, ok bool) {
+	if r := memo[e]; r != nil {
 		return r, true
 	}
 	r = &refDual{d: make([]ball, len(box))}
 	var x, y *refDual
-	for _, k := range []struct {
-		n *node
-		r **refDual
-	}{{n.a, &x}, {n.b, &y}} {
-		if k.n != nil {
-			if *k.r, ok = evaluate(k.n, box, memo); !ok {
-				return nil, false
-			}
+	operands := e.operands()
+	for k, to := range []**refDual{&x, &y}[:len(operands)] {
+		if *to, ok = evaluate(operands[k], box, memo); !ok {
+			return nil, false
 		}
 	}
 	each := func(f func(k int) ball) {
@@ -159,14 +154,16 @@ func evaluate(n *node, box []ball, memo map[*node]*refDual) (r *refDual, ok bool
 			r.d[k] = f(k)
 		}
 	}
-	switch n.op {
+	switch e.operation() {
 	case opConst:
-		r.v = exactly(n.c)
+		c, _ := e.number()
+		r.v = exactly(c)
 		each(func(int) ball { return exactly(0) })
 	case opVar:
-		r.v = box[n.v]
+		v, _ := e.variable()
+		r.v = box[v]
 		each(func(k int) ball {
-			if Var(k) == n.v {
+			if Var(k) == v {
 				return exactly(1)
 			}
 			return exactly(0)
@@ -191,38 +188,34 @@ func evaluate(n *node, box []ball, memo map[*node]*refDual) (r *refDual, ok bool
 		r.v = x.v.times(i)
 		each(func(k int) ball { return x.d[k].minus(r.v.times(y.d[k])).times(i) })
 	case opPow:
-		if n.b.op != opConst || n.b.c != math.Trunc(n.b.c) || n.b.c < 1 || n.b.c > 20 {
+		n, known := operands[1].number()
+		if !known || n != math.Trunc(n) || n < 1 || n > 20 {
 			return nil, false
 		}
 		low := exactly(1)
-		for range int(n.b.c) - 1 {
+		for range int(n) - 1 {
 			low = low.times(x.v)
 		}
 		r.v = low.times(x.v)
-		each(func(k int) ball { return low.times(x.d[k]).times(exactly(n.b.c)) })
+		each(func(k int) ball { return low.times(x.d[k]).times(exactly(n)) })
 	default:
-		f, d, ok := x.v.function(n.op)
+		f, d, ok := x.v.function(e.operation())
 		if !ok {
 			return nil, false
 		}
 		r.v = f
 		each(func(k int) ball { return d.times(x.d[k]) })
 	}
-	memo[n] = r
+	memo[e] = r
 	return r, true
 }
 
-// referee proves that exactly one solution of the equations lies within radius of
-// x, relative to x's own size.
-func referee(t *testing.T, s *System, x []float64, radius float64) bool {
-	t.Helper()
+// proves tells whether exactly one solution of the equations f = 0, as many as unknowns,
+// lies within radius of x, relative to x's own size.
+func proves(f []Expr, x []float64, radius float64) bool {
 	n := len(x)
-	var f []*node
-	for _, c := range s.cons {
-		f = append(f, two(opSub, c.Left, c.Right).n)
-	}
 	if len(f) != n {
-		t.Fatalf("%d equations, %d unknowns", len(f), n)
+		return false
 	}
 	center, box := make([]ball, n), make([]ball, n)
 	for k := range x {
@@ -233,10 +226,10 @@ func referee(t *testing.T, s *System, x []float64, radius float64) bool {
 	fc, jb := make([]ball, n), make([][]ball, n)
 	vars := make([][]Var, n) // by equation; all other derivatives are 0
 	for i := range f {
-		g, at := alone(f[i])
+		g, at := numbered(f[i])
 		vars[i] = at
-		a, ok1 := evaluate(g, pick(center, at), map[*node]*refDual{})
-		b, ok2 := evaluate(g, pick(box, at), map[*node]*refDual{})
+		a, ok1 := evaluate(g, pick(center, at), map[Expr]*refDual{})
+		b, ok2 := evaluate(g, pick(box, at), map[Expr]*refDual{})
 		if !ok1 || !ok2 {
 			return false
 		}
@@ -275,30 +268,22 @@ func referee(t *testing.T, s *System, x []float64, radius float64) bool {
 	return true
 }
 
-// alone is a copy of a node with its variables numbered from 0, and what they were.
-func alone(n *node) (*node, []Var) {
+// numbered is an expression with its variables numbered from 0, and what they were.
+func numbered(e Expr) (Expr, []Var) {
 	var vars []Var
 	number := map[Var]Var{}
-	memo := map[*node]*node{}
-	var walk func(n *node) *node
-	walk = func(n *node) *node {
-		if n == nil || memo[n] != nil {
-			return memo[n]
+	return e.substitute(func(leaf Expr) Expr {
+		v, ok := leaf.variable()
+		if !ok {
+			return leaf
 		}
-		c := *n
-		c.a, c.b = walk(n.a), walk(n.b)
-		if n.op == opVar {
-			k, ok := number[n.v]
-			if !ok {
-				k = Var(len(vars))
-				number[n.v], vars = k, append(vars, n.v)
-			}
-			c.v = k
+		k, known := number[v]
+		if !known {
+			k = Var(len(vars))
+			number[v], vars = k, append(vars, v)
 		}
-		memo[n] = &c
-		return &c
-	}
-	return walk(n), vars
+		return k.Expr()
+	}), vars
 }
 
 func pick(xs []ball, at []Var) []ball {
@@ -346,25 +331,26 @@ func invertPlain(m [][]float64) [][]float64 {
 	return a
 }
 
-// plain evaluates a node in ordinary numbers with package math's functions.
-func plain(n *node, x []float64) float64 {
-	switch n.op {
-	case opConst:
-		return n.c
-	case opVar:
-		return x[n.v]
+// plain evaluates an expression in ordinary numbers with package math's functions.
+func plain(e Expr, x []float64) float64 {
+	if c, ok := e.number(); ok {
+		return c
 	}
-	a, b := plain(n.a, x), 0.0
-	if n.b != nil {
-		b = plain(n.b, x)
+	if v, ok := e.variable(); ok {
+		return x[v]
 	}
-	switch n.op {
+	operands := e.operands()
+	a, b := plain(operands[0], x), 0.0
+	if len(operands) > 1 {
+		b = plain(operands[1], x)
+	}
+	switch e.operation() {
 	case opAdd:
 		return a + b
 	case opSub:
 		return a - b
 	case opMul:
-		return a * b
+		return float64(a * b)
 	case opDiv:
 		return a / b
 	case opPow:
@@ -386,13 +372,9 @@ func plain(n *node, x []float64) float64 {
 }
 
 // wander runs Newton's method with differences from many scattered points and
-// returns where it comes to rest inside the ranges.
-func wander(s *System, starts int) [][]float64 {
-	n := len(s.vars)
-	var f []*node
-	for _, c := range s.cons {
-		f = append(f, two(opSub, c.Left, c.Right).n)
-	}
+// returns where it comes to rest between lo and hi.
+func wander(f []Expr, lo, hi []float64, starts int) [][]float64 {
+	n := len(f)
 	var out [][]float64
 	seed := uint64(88172645463325252)
 	random := func() float64 {
@@ -403,8 +385,8 @@ func wander(s *System, starts int) [][]float64 {
 	}
 	for range starts {
 		x := make([]float64, n)
-		for k, v := range s.vars {
-			x[k] = v.lo + float64(random()*(v.hi-v.lo))
+		for k := range x {
+			x[k] = lo[k] + float64(random()*(hi[k]-lo[k]))
 		}
 		for range 60 {
 			jac, r := make([][]float64, n), make([]float64, n)
@@ -438,8 +420,8 @@ func wander(s *System, starts int) [][]float64 {
 			}
 			if moved < 1e-13 {
 				in := true
-				for k, v := range s.vars {
-					in = in && x[k] >= v.lo && x[k] <= v.hi
+				for k := range x {
+					in = in && x[k] >= lo[k] && x[k] <= hi[k]
 				}
 				if in {
 					out = append(out, x)
