@@ -4,6 +4,10 @@ import (
 	"math"
 
 	"perch/solver/elementary"
+	"perch/solver/expr"
+	"perch/solver/interval"
+	"perch/solver/linear"
+	"perch/solver/roots"
 )
 
 const (
@@ -58,18 +62,18 @@ func (w *scratch) solveMany(q *query, o *outcome, at int, cons []int, vars []Var
 func (w *scratch) sizeOf(cons []int) int {
 	n := 0
 	for _, c := range cons {
-		n += w.p.tapes[c].size()
+		n += w.p.tapes[c].Size()
 	}
 	return n
 }
 
 // rows lays the block's equations over its own variables.
-func (b *block) rows() []row {
+func (b *block) rows() []expr.Row {
 	w := b.w
 	w.number(b.vars)
-	rows := make([]row, b.n)
+	rows := make([]expr.Row, b.n)
 	for i, c := range b.cons {
-		rows[i] = newRow(&w.p.tapes[c], b.q.shift[c], w.local, b.x)
+		rows[i] = expr.NewRow(&w.p.tapes[c], b.q.shift[c], w.local, b.x)
 	}
 	w.unnumber(b.vars)
 	return rows
@@ -103,38 +107,32 @@ func (b *block) confirm(found [][]float64) bool {
 	if len(found) != 1 || b.n > maxConfirm {
 		return false
 	}
-	box := make([]interval, b.n)
-	for k, x := range found[0] {
-		box[k] = point(x)
-	}
-	w := makeNewton(b.rows(), b.n, b.scale)
-	_, _, ok := w.verify(box)
-	return ok
+	return roots.Isolated(b.rows(), b.scale, found[0])
 }
 
 // prove returns the block's solutions as branch and prune finds them, adding
 // those of other starts where that is not complete.
 func (b *block) prove(o *outcome, found [][]float64) [][]float64 {
 	w := b.w
-	box := make([]interval, b.n)
+	box := make([]interval.Interval, b.n)
 	for k := range box {
-		box[k] = interval{lo: b.lo[k], hi: b.hi[k]}
+		box[k] = interval.Interval{Lo: b.lo[k], Hi: b.hi[k]}
 	}
-	p := newProver(b.rows(), b.n, b.scale, w.proof/2)
-	p.run(box)
-	w.proof -= w.proof/2 - p.steps
+	p := roots.NewProver(b.rows(), b.n, b.scale, w.proof/2)
+	p.Run(box)
+	w.proof -= w.proof/2 - p.Steps
 	var out [][]float64
-	for _, f := range p.found {
+	for _, f := range p.Found {
 		y := make([]float64, b.n)
-		for k, t := range f.tight {
-			y[k] = t.lo + float64(0.5*(t.hi-t.lo))
+		for k, t := range f.Tight {
+			y[k] = t.Lo + float64(0.5*(t.Hi-t.Lo))
 		}
 		out = append(out, y)
 	}
-	if p.done && len(out) > 0 {
+	if p.Done && len(out) > 0 {
 		return out
 	}
-	if !p.done {
+	if !p.Done {
 		tries := *b.budget / 2
 		*b.budget -= tries
 		defer func(left *int) { *left += max(0, tries); b.budget = left }(b.budget)
@@ -143,10 +141,10 @@ func (b *block) prove(o *outcome, found [][]float64) [][]float64 {
 		if b.dependent >= 0 {
 			return found
 		}
-		for _, l := range p.left {
+		for _, l := range p.Left {
 			y := make([]float64, b.n)
 			for k := range l {
-				y[k] = l[k].lo + float64(0.5*(l[k].hi-l[k].lo))
+				y[k] = l[k].Lo + float64(0.5*(l[k].Hi-l[k].Lo))
 			}
 			if b.newton(y) && b.dependent < 0 && !b.known(found, y) {
 				found = append(found, y)
@@ -158,7 +156,7 @@ func (b *block) prove(o *outcome, found [][]float64) [][]float64 {
 			out = append(out, y)
 		}
 	}
-	if !p.done || len(out) > 0 {
+	if !p.Done || len(out) > 0 {
 		o.doubt(false, b.vars...)
 	}
 	return out
@@ -175,11 +173,11 @@ type block struct {
 	lo, hi    []float64
 	scale     []float64
 	r, step   []float64
-	jac       []float64 // n by n, rows by equation, scaled columns
-	dense     *dense    // of jac, once it was factored
-	sparse    *sparse   // instead of jac, of a large block
-	linear    bool      // the Jacobian is the same everywhere
-	dependent int       // equation whose gradient depends on the others' at a solution, or -1
+	jac       []float64     // n by n, rows by equation, scaled columns
+	dense     *linear.Dense // of jac, once it was factored
+	sparse    *sparse       // instead of jac, of a large block
+	linear    bool          // the Jacobian is the same everywhere
+	dependent int           // equation whose gradient depends on the others' at a solution, or -1
 	budget    *int
 }
 
@@ -190,7 +188,7 @@ func newBlock(w *scratch, q *query, cons []int, vars []Var, x []float64, budget 
 	b := &block{w: w, q: q, cons: cons, vars: vars, x: x, n: n, dependent: -1, budget: budget,
 		lo: make([]float64, n), hi: make([]float64, n), scale: make([]float64, n),
 		r: make([]float64, n), step: make([]float64, n)}
-	if n > denseUpTo {
+	if n > linear.DenseUpTo {
 		b.sparse = newSparse(w, cons)
 	}
 	if b.sparse == nil {
@@ -199,15 +197,15 @@ func newBlock(w *scratch, q *query, cons []int, vars []Var, x []float64, budget 
 	for k, v := range vars {
 		r := q.ranges[v]
 		sl, sh := slack(r)
-		b.lo[k], b.hi[k] = r.lo-sl, r.hi+sh
+		b.lo[k], b.hi[k] = r.Lo-sl, r.Hi+sh
 		b.scale[k] = 1
-		if wd := r.hi - r.lo; elementary.Finite(wd) && wd > 0 {
+		if wd := r.Hi - r.Lo; elementary.Finite(wd) && wd > 0 {
 			b.scale[k] = wd
 		}
 	}
 	b.linear = true
 	for _, c := range cons {
-		b.linear = b.linear && w.p.tapes[c].isLinear(w.local)
+		b.linear = b.linear && w.p.tapes[c].IsLinear(w.local)
 	}
 	if b.linear { // at most one point, wherever it is; whether in range is asked later
 		for k := range vars {
@@ -226,16 +224,16 @@ func (b *block) residual(y []float64, jacobian bool) (sum float64, ok bool) {
 	ok = true
 	for i, c := range b.cons {
 		t := &b.w.p.tapes[c]
-		*b.budget -= t.size()
-		r := t.eval(b.x, b.w.buf) - b.q.shift[c]
+		*b.budget -= t.Size()
+		r := t.Eval(b.x, b.w.buf) - b.q.shift[c]
 		if !elementary.Finite(r) {
 			return math.Inf(1), false
 		}
 		if jacobian {
-			for _, v := range t.vars {
+			for _, v := range t.Vars {
 				b.w.grad[v] = 0
 			}
-			t.gradient(b.w.buf, b.w.adj, b.w.grad)
+			t.Gradient(b.w.buf, b.w.adj, b.w.grad)
 			if b.sparse != nil {
 				for at, k := range b.sparse.cols[i] {
 					b.sparse.entry[i][at] = float64(b.w.grad[b.vars[k]] * b.scale[k])
@@ -243,14 +241,14 @@ func (b *block) residual(y []float64, jacobian bool) (sum float64, ok bool) {
 			} else {
 				for k, v := range b.vars {
 					b.jac[i*b.n+k] = 0
-					if hasVar(t.vars, v) {
+					if hasVar(t.Vars, v) {
 						b.jac[i*b.n+k] = float64(b.w.grad[v] * b.scale[k])
 					}
 				}
 			}
 		}
-		m := t.magnitude(b.w.buf, b.w.adj) + math.Abs(b.q.shift[c])
-		if !(math.Abs(r) <= float64(tolerance*m)+floor) {
+		m := t.Magnitude(b.w.buf, b.w.adj) + math.Abs(b.q.shift[c])
+		if !(math.Abs(r) <= float64(expr.Tolerance*m)+expr.LeastResidual) {
 			ok = false
 		}
 		b.r[i] = r
@@ -318,7 +316,7 @@ func (b *block) start(k int) []float64 {
 	y := make([]float64, b.n)
 	for j, v := range b.vars {
 		p := b.w.p.vars[v]
-		p.lo, p.hi = b.q.ranges[v].lo, b.q.ranges[v].hi
+		p.lo, p.hi = b.q.ranges[v].Lo, b.q.ranges[v].Hi
 		switch {
 		case k == 0 && elementary.Finite(p.lo) && elementary.Finite(p.hi):
 			y[j] = float64(0.5*p.lo) + float64(0.5*p.hi)
@@ -357,8 +355,8 @@ func spread(v variable, j, k int) float64 {
 func (w *scratch) target(q *query, v Var) (float64, bool) {
 	for _, i := range w.p.abouts {
 		t := &w.p.tapes[i]
-		if q.on[i] && len(t.vars) == 1 && t.assigns == v {
-			y, _ := t.assigned(w.x, w.buf)
+		if q.on[i] && len(t.Vars) == 1 && t.Assigns == v {
+			y, _ := t.Assigned(w.x, w.buf)
 			return y, elementary.Finite(y)
 		}
 	}

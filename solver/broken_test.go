@@ -94,8 +94,8 @@ func (s *sketch) derivation(d *dice) int {
 
 // scaledNumber replaces the k-th number of an expression by itself times f.
 func scaledNumber(x Expr, k *int, f float64) Expr {
-	return x.substitute(func(x Expr) Expr {
-		c, ok := x.number()
+	return x.Substitute(func(x Expr) Expr {
+		c, ok := x.Number()
 		if !ok {
 			return x
 		}

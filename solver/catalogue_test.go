@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"testing"
+
+	"perch/solver/referee"
 )
 
 // published is a square system with the number of solutions in its ranges.
@@ -259,7 +261,7 @@ func TestCatalogue(t *testing.T) {
 			t.Errorf("%s: status %d, want %d", c.name, r.Status, want)
 		}
 		for _, x := range r.Solutions {
-			if !referee(t, b.System, x, 1e-9) {
+			if !refereed(t, b.System, x, 1e-9) {
 				t.Errorf("%s: the referee does not prove %v", c.name, x)
 			}
 		}
@@ -290,10 +292,10 @@ func TestRefereeDoubts(t *testing.T) {
 	x := b.names(2, -10, 10)
 	b.rule(Sum(sqr(x[0]), sqr(x[1])), num(25))
 	b.rule(less(x[0], x[1]), num(1))
-	if referee(t, b.System, []float64{4.001, 3}, 1e-9) {
+	if refereed(t, b.System, []float64{4.001, 3}, 1e-9) {
 		t.Error("(4.001, 3) is no solution")
 	}
-	if !referee(t, b.System, []float64{4, 3}, 1e-9) {
+	if !refereed(t, b.System, []float64{4, 3}, 1e-9) {
 		t.Error("(4, 3) is one")
 	}
 }
@@ -309,18 +311,18 @@ func equations(s *System) (f []Expr, lo, hi []float64) {
 	return f, lo, hi
 }
 
-// referee asks the independent proof whether one solution lies within radius of x.
-func referee(t *testing.T, s *System, x []float64, radius float64) bool {
+// refereed asks the independent proof whether one solution lies within radius of x.
+func refereed(t *testing.T, s *System, x []float64, radius float64) bool {
 	t.Helper()
 	f, _, _ := equations(s)
 	if len(f) != len(x) {
 		t.Fatalf("%d equations, %d unknowns", len(f), len(x))
 	}
-	return proves(f, x, radius)
+	return referee.Proves(f, x, radius)
 }
 
 // wanders asks it for solutions met by chance.
 func wanders(s *System, starts int) [][]float64 {
 	f, lo, hi := equations(s)
-	return wander(f, lo, hi, starts)
+	return referee.Wander(f, lo, hi, starts)
 }

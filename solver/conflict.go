@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"perch/solver/elementary"
+	"perch/solver/expr"
+	"perch/solver/interval"
 )
 
 // The searches spent on making a conflict small are bounded by their number and,
@@ -67,7 +69,7 @@ func (w *scratch) excluded(q *query, o *outcome) int {
 	box := slices.Clone(q.ranges)
 	for v, x := range o.solutions[0] {
 		if !math.IsNaN(x) {
-			box[v] = point(x)
+			box[v] = interval.Point(x)
 		}
 	}
 	for i := range w.p.cons {
@@ -78,28 +80,28 @@ func (w *scratch) excluded(q *query, o *outcome) int {
 			return i
 		}
 	}
-	return w.clash(q, o, box)
+	return w.refuted(q, o, box)
 }
 
 // possible tells whether constraint i may hold somewhere in a box.
-func (w *scratch) possible(i int, box []interval) bool {
+func (w *scratch) possible(i int, box []interval.Interval) bool {
 	t := &w.p.tapes[i]
-	y := t.encloseBox(box, w.dual)
-	if y.isEmpty() {
+	y := t.EncloseBox(box, w.dual)
+	if y.IsEmpty() {
 		return false
 	}
-	m := t.sides(w.dual)
+	m := t.Sides(w.dual)
 	if math.IsInf(m, 0) {
 		m = 0
 	}
-	e := allowance(m)
+	e := expr.Allowance(m)
 	switch w.p.cons[i].Rel {
 	case EQ:
-		return y.lo <= e && y.hi >= -e
+		return y.Lo <= e && y.Hi >= -e
 	case LE, LT:
-		return y.lo <= e
+		return y.Lo <= e
 	case GE, GT:
-		return y.hi >= -e
+		return y.Hi >= -e
 	}
 	return true
 }
@@ -132,7 +134,7 @@ func (c *conflict) suspects(o *outcome) []int {
 		}
 	}
 	for k := 0; k < len(queue); k++ {
-		for _, v := range w.p.tapes[queue[k]].vars {
+		for _, v := range w.p.tapes[queue[k]].Vars {
 			if b := pl.blockOf[v]; b >= 0 {
 				for _, i := range pl.blocks[b] {
 					push(i)
@@ -210,14 +212,14 @@ func (c *conflict) filter(ids []int) []int {
 func (c *conflict) ranges(kept []int) []Var {
 	var vars []Var
 	for _, i := range kept {
-		vars = append(vars, c.w.p.tapes[i].vars...)
+		vars = append(vars, c.w.p.tapes[i].Vars...)
 	}
 	slices.Sort(vars)
 	vars = slices.Compact(vars)
 	var part []Var
 	for _, v := range vars[:min(len(vars), maxNeeds)] {
 		old, whole := c.q.ranges[v], c.q.whole[v]
-		if !whole && math.IsInf(old.lo, -1) && math.IsInf(old.hi, 1) {
+		if !whole && math.IsInf(old.Lo, -1) && math.IsInf(old.Hi, 1) {
 			continue
 		}
 		c.q.whole[v] = false
@@ -252,7 +254,7 @@ func (w *scratch) needs(q *query, vars []Var) []Bound {
 		for _, r := range wider(old) {
 			q.ranges[v] = r
 			for _, x := range w.run(q).solutions {
-				d := math.Max(0, math.Max(old.lo-x[v], x[v]-old.hi))
+				d := math.Max(0, math.Max(old.Lo-x[v], x[v]-old.Hi))
 				if elementary.Finite(x[v]) && d < far {
 					best, far = x[v], d
 				}
@@ -269,15 +271,15 @@ func (w *scratch) needs(q *query, vars []Var) []Bound {
 
 // wider opens a range in stages, so that the nearest values are met first: with
 // periods an open range may hold more than a search can list.
-func wider(r interval) []interval {
-	d := r.width()
+func wider(r interval.Interval) []interval.Interval {
+	d := r.Width()
 	if !elementary.Finite(d) || d < 0 {
-		return []interval{entire}
+		return []interval.Interval{interval.Entire}
 	}
-	d = math.Max(d, 1e-3*math.Max(1, r.magnitude()))
-	return []interval{
-		{lo: r.lo - d, hi: r.hi + d},
-		{lo: r.lo - float64(16*d), hi: r.hi + float64(16*d)},
-		entire,
+	d = math.Max(d, 1e-3*math.Max(1, r.Magnitude()))
+	return []interval.Interval{
+		{Lo: r.Lo - d, Hi: r.Hi + d},
+		{Lo: r.Lo - float64(16*d), Hi: r.Hi + float64(16*d)},
+		interval.Entire,
 	}
 }

@@ -5,6 +5,9 @@ import (
 	"slices"
 
 	"perch/solver/elementary"
+	"perch/solver/expr"
+	"perch/solver/interval"
+	"perch/solver/optimize"
 )
 
 // bindsWithin is the part of its terms within which a limit binds at a point.
@@ -26,21 +29,21 @@ func (c *extreme) degenerate() *extreme {
 	if c.result != nil {
 		starts = append(starts, c.result.solutions[0])
 	}
-	for _, box := range [][]interval{c.search.rest, c.box} {
+	for _, box := range [][]interval.Interval{c.search.Rest, c.Box} {
 		if box == nil {
 			continue
 		}
 		x := slices.Clone(c.x)
 		for k, v := range c.open {
 			if int(v) < len(x) {
-				x[v] = inner(box[k])
+				x[v] = optimize.Inner(box[k])
 			}
 		}
 		starts = append(starts, x)
 	}
 	for _, x := range starts {
 		x, miss := c.approach(x)
-		if !(miss <= tolerance) {
+		if !(miss <= expr.Tolerance) {
 			continue
 		}
 		n := *c
@@ -48,19 +51,19 @@ func (c *extreme) degenerate() *extreme {
 		if len(rows) == 0 && c.result != nil {
 			return nil
 		}
-		p := c.problem
-		p.rows, p.try = slices.Concat(c.rows, rows), n.state
-		n.search, n.result = newBranchAndBound(p, maxBestWork/4), nil
-		at := make([]float64, len(n.free))
-		for i, k := range n.free {
+		p := c.Problem
+		p.Rows, p.Try = slices.Concat(c.Rows, rows), n.state
+		n.search, n.result = optimize.NewSearch(p, maxBestWork/4), nil
+		at := make([]float64, len(n.Free))
+		for i, k := range n.Free {
 			at[i] = x[n.open[k]]
 		}
-		if !n.search.attempt(at) {
+		if !n.search.Attempt(at) {
 			continue
 		}
 		n.asks = n.asks.clone()
 		n.asks.strict = true // or what is forgiven would pass for room beyond
-		n.search.run()
+		n.search.Run()
 		return &n
 	}
 	return nil
@@ -83,15 +86,15 @@ func (c *extreme) approach(x []float64) (best []float64, miss float64) {
 			}
 		}
 	}
-	all := make([]constraint, len(c.cons))
-	scale := boxScale(c.box)
-	z, miss = restore(z, c.box, scale, func(z []float64) []constraint {
+	all := make([]optimize.Constraint, len(c.cons))
+	scale := interval.Scale(c.Box)
+	z, miss = optimize.Restore(z, c.Box, scale, func(z []float64) []optimize.Constraint {
 		place(z)
 		for n, i := range c.cons {
 			all[n] = c.residual(i, x)
 		}
 		return all
-	}, func(n int) []float64 { return c.gradient(c.cons[n], x, scale, all[n].size) })
+	}, func(n int) []float64 { return c.gradient(c.cons[n], x, scale, all[n].Size) })
 	if z == nil {
 		return x, miss
 	}
@@ -101,30 +104,30 @@ func (c *extreme) approach(x []float64) (best []float64, miss float64) {
 
 // residual is what constraint i has left at x: its sides' difference, signed so that it is
 // to be at most zero.
-func (c *extreme) residual(i int, x []float64) constraint {
+func (c *extreme) residual(i int, x []float64) optimize.Constraint {
 	w, t := c.trial, &c.prog.tapes[i]
-	r := t.eval(x, w.buf)
+	r := t.Eval(x, w.buf)
 	if rel := c.prog.cons[i].Rel; rel == GE || rel == GT {
 		r = -r
 	}
-	return constraint{r, math.Max(t.magnitude(w.buf, w.adj), floor), c.prog.cons[i].Rel == EQ}
+	return optimize.Constraint{Residual: r, Size: math.Max(t.Magnitude(w.buf, w.adj), expr.LeastResidual), Equation: c.prog.cons[i].Rel == EQ}
 }
 
 // gradient are the derivatives of residual by the open variables, each by its scale.
 func (c *extreme) gradient(i int, x, scale []float64, size float64) []float64 {
 	w, t := c.trial, &c.prog.tapes[i]
-	t.eval(x, w.buf)
-	for _, v := range t.vars {
+	t.Eval(x, w.buf)
+	for _, v := range t.Vars {
 		w.grad[v] = 0
 	}
-	t.gradient(w.buf, w.adj, w.grad)
+	t.Gradient(w.buf, w.adj, w.grad)
 	out := make([]float64, len(c.open))
 	for k, v := range c.open {
-		if int(v) < len(x) && slices.Contains(t.vars, v) {
+		if int(v) < len(x) && slices.Contains(t.Vars, v) {
 			out[k] = float64(w.grad[v]*scale[k]) / size
 		}
 	}
-	for _, v := range t.vars {
+	for _, v := range t.Vars {
 		w.grad[v] = 0
 	}
 	if rel := c.prog.cons[i].Rel; rel == GE || rel == GT {
@@ -138,23 +141,23 @@ func (c *extreme) gradient(i int, x, scale []float64, size float64) []float64 {
 // limit says left <= right, or left = right, with the slopes of its residual.
 type limit struct {
 	left, right Expr
-	slopes
+	optimize.Slopes
 }
 
 // opposed are sums of limits that bind at x, weighted so that their slopes cancel there,
 // with what of each equation it takes: what satisfies all satisfies the sum.
-func (c *extreme) opposed(x []float64) []row {
+func (c *extreme) opposed(x []float64) []expr.Row {
 	var equal, most []limit
-	scale := boxScale(c.box)
+	scale := interval.Scale(c.Box)
 	for _, i := range c.cons {
 		con := c.prog.cons[i]
 		r := c.residual(i, x)
-		if !(math.Abs(r.residual) <= float64(bindsWithin*r.size)) || con.Strength >= About {
+		if !(math.Abs(r.Residual) <= float64(bindsWithin*r.Size)) || con.Strength >= About {
 			continue
 		}
-		l := limit{con.Left, con.Right, newSlopes(c.gradient(i, x, scale, 1))}
+		l := limit{con.Left, con.Right, optimize.NewSlopes(c.gradient(i, x, scale, 1))}
 		switch {
-		case !(l.long > 0) || !elementary.Finite(l.long):
+		case !(l.Long > 0) || !elementary.Finite(l.Long):
 			continue
 		case con.Rel == EQ:
 			equal = append(equal, l)
@@ -166,7 +169,7 @@ func (c *extreme) opposed(x []float64) []row {
 			most = append(most, l)
 		}
 	}
-	var out []row
+	var out []expr.Row
 	add := func(set ...limit) {
 		if r, ok := c.sum(equal, set); ok {
 			out = append(out, r)
@@ -188,21 +191,21 @@ func (c *extreme) opposed(x []float64) []row {
 
 // sum is the row of a weighted sum of limits and equations whose slopes cancel; ok is
 // false where they don't.
-func (c *extreme) sum(equal, set []limit) (out row, ok bool) {
-	of := func(ls []limit) []slopes {
-		s := make([]slopes, len(ls))
+func (c *extreme) sum(equal, set []limit) (out expr.Row, ok bool) {
+	of := func(ls []limit) []optimize.Slopes {
+		s := make([]optimize.Slopes, len(ls))
 		for i, l := range ls {
-			s[i] = l.slopes
+			s[i] = l.Slopes
 		}
 		return s
 	}
-	takes, weight, ok := multipliers(of(equal), of(set))
+	takes, weight, ok := optimize.Multipliers(of(equal), of(set))
 	if !ok {
 		return out, false
 	}
 	low, high := Const(0), Const(0)
 	add := func(l limit, weight float64) {
-		by := Const(weight / l.long)
+		by := Const(weight / l.Long)
 		low, high = Sum(low, Product(by, l.left)), Sum(high, Product(by, l.right))
 	}
 	for i, w := range weight {
@@ -211,8 +214,8 @@ func (c *extreme) sum(equal, set []limit) (out row, ok bool) {
 	for j, w := range takes {
 		add(equal[j], w)
 	}
-	t := compile(low, high, len(c.prog.vars))
-	out = newRow(&t, 0, c.local, c.x)
-	out.want.lo = math.Inf(-1)
+	t := expr.Compile(low, high, len(c.prog.vars))
+	out = expr.NewRow(&t, 0, c.local, c.x)
+	out.Want.Lo = math.Inf(-1)
 	return out, true
 }

@@ -5,6 +5,9 @@ import (
 	"slices"
 
 	"perch/solver/elementary"
+	"perch/solver/expr"
+	"perch/solver/interval"
+	"perch/solver/roots"
 )
 
 const (
@@ -14,12 +17,12 @@ const (
 	maxAround   = 2   // rules between a surplus constraint and another
 )
 
-// clash looks for a constraint that cannot hold beside those near it, whatever
+// refuted looks for a constraint that cannot hold beside those near it, whatever
 // the variables that structure leaves open are: each that failed when all were
 // on or that structure has no use for, and its neighbours, are put to branch and
 // prune on the ranges. It returns
 // the constraint, or -1.
-func (w *scratch) clash(q *query, o *outcome, box []interval) int {
+func (w *scratch) refuted(q *query, o *outcome, box []interval.Interval) int {
 	x := o.solutions[0]
 	tried := 0
 	for _, i := range slices.Concat(w.failed, o.plan.extra) {
@@ -27,7 +30,7 @@ func (w *scratch) clash(q *query, o *outcome, box []interval) int {
 			continue
 		}
 		tried++
-		if w.clashes(q, o.plan, w.around(q, i, x), box, x) {
+		if w.refutes(q, o.plan, w.around(q, i, x), box, x) {
 			return i
 		}
 	}
@@ -41,7 +44,7 @@ func (w *scratch) around(q *query, i int, x []float64) []int {
 	for from, hop := 0, 0; hop < maxAround; hop++ {
 		end := len(out)
 		for ; from < end; from++ {
-			for _, v := range w.p.tapes[out[from]].vars {
+			for _, v := range w.p.tapes[out[from]].Vars {
 				if !math.IsNaN(x[v]) {
 					continue
 				}
@@ -64,7 +67,7 @@ func (w *scratch) uses(v Var) []int {
 	if w.usedIn == nil {
 		w.usedIn = make([][]int, len(w.p.vars))
 		for i := range w.p.tapes {
-			for _, v := range w.p.tapes[i].vars {
+			for _, v := range w.p.tapes[i].Vars {
 				w.usedIn[v] = append(w.usedIn[v], i)
 			}
 		}
@@ -72,17 +75,17 @@ func (w *scratch) uses(v Var) []int {
 	return w.usedIn[v]
 }
 
-// clashes tells whether branch and prune on the first constraint's variables
+// refutes tells whether branch and prune on the first constraint's variables
 // leaves nothing that satisfies all within tolerance.
-func (w *scratch) clashes(q *query, pl *plan, cons []int, ranges []interval, x []float64) bool {
+func (w *scratch) refutes(q *query, pl *plan, cons []int, ranges []interval.Interval, x []float64) bool {
 	local := make([]int32, len(w.p.vars))
 	for v := range local {
 		local[v] = -1
 	}
-	var first []interval
+	var first []interval.Interval
 	seeds := 0
 	for k, c := range cons {
-		for _, v := range w.p.tapes[c].vars {
+		for _, v := range w.p.tapes[c].Vars {
 			if local[v] < 0 && math.IsNaN(x[v]) {
 				local[v] = int32(len(first))
 				first = append(first, ranges[v])
@@ -92,57 +95,57 @@ func (w *scratch) clashes(q *query, pl *plan, cons []int, ranges []interval, x [
 			seeds = len(first)
 		}
 	}
-	rows := make([]row, len(cons))
+	rows := make([]expr.Row, len(cons))
 	for i, c := range cons {
-		rows[i] = newRow(&w.p.tapes[c], q.shift[c], local, x)
-		rows[i].want = w.allowed(c, ranges)
+		rows[i] = expr.NewRow(&w.p.tapes[c], q.shift[c], local, x)
+		rows[i].Want = w.allowed(c, ranges)
 	}
-	scale := boxScale(first)
-	p := newProver(rows, 0, scale, maxBestWork)
-	todo := [][]interval{first}
+	scale := interval.Scale(first)
+	p := roots.NewProver(rows, 0, scale, maxBestWork)
+	todo := [][]interval.Interval{first}
 	for n := 0; len(todo) > 0; n++ {
 		box := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
 		if n >= maxBoxes {
 			return false
 		}
-		if !p.contract(box) {
+		if !p.Contract(box) {
 			continue
 		}
 		k, most := -1, 0.0
 		for j := range box[:seeds] {
-			if d := math.Min(box[j].width()/scale[j], math.MaxFloat64); d > most {
+			if d := math.Min(box[j].Width()/scale[j], math.MaxFloat64); d > most {
 				k, most = j, d
 			}
 		}
 		if k < 0 || most < 1e-6 {
 			return false
 		}
-		m := splitAt(box[k])
-		if !(m > box[k].lo && m < box[k].hi) {
+		m := interval.SplitPoint(box[k])
+		if !(m > box[k].Lo && m < box[k].Hi) {
 			return false
 		}
 		half := slices.Clone(box)
-		box[k].hi, half[k].lo = m, m
+		box[k].Hi, half[k].Lo = m, m
 		todo = append(todo, half, box)
 	}
 	return true
 }
 
 // allowed is what a constraint's residual may be over a box, with its tolerance.
-func (w *scratch) allowed(i int, box []interval) interval {
+func (w *scratch) allowed(i int, box []interval.Interval) interval.Interval {
 	t := &w.p.tapes[i]
-	t.encloseBox(box, w.dual)
-	m := t.sides(w.dual)
+	t.EncloseBox(box, w.dual)
+	m := t.Sides(w.dual)
 	if !elementary.Finite(m) {
 		m = 0
 	}
-	e := allowance(m)
+	e := expr.Allowance(m)
 	switch w.p.cons[i].Rel {
 	case LE, LT:
-		return interval{lo: math.Inf(-1), hi: e}
+		return interval.Interval{Lo: math.Inf(-1), Hi: e}
 	case GE, GT:
-		return interval{lo: -e, hi: math.Inf(1)}
+		return interval.Interval{Lo: -e, Hi: math.Inf(1)}
 	}
-	return interval{lo: -e, hi: e}
+	return interval.Interval{Lo: -e, Hi: e}
 }

@@ -3,6 +3,10 @@ package solver
 import (
 	"math"
 	"slices"
+
+	"perch/solver/expr"
+	"perch/solver/interval"
+	"perch/solver/optimize"
 )
 
 // Sense is the direction of an Extremum.
@@ -38,7 +42,7 @@ func (s *System) Extremum(target Expr, sense Sense) Optimum {
 	q := p.query()
 	o := w.run(q)
 	if len(o.solutions) == 0 && len(p.abouts) > 0 {
-		q, o = w.yield(q, o)
+		q, o = w.relax(q, o)
 	}
 	if len(o.solutions) == 0 {
 		return Optimum{Result: w.none(q, o), Value: nan, Bound: nan}
@@ -46,16 +50,16 @@ func (s *System) Extremum(target Expr, sense Sense) Optimum {
 	best := Optimum{Value: nan, Bound: nan}
 	for _, x := range slices.Clone(o.solutions) {
 		c := newExtreme(s, q, o, x, target, sense)
-		c.search = newBranchAndBound(c.problem, maxBestWork)
-		c.search.run()
-		if o.complete && !c.search.certain() {
-			if d := c.degenerate(); d != nil && d.search.certain() {
+		c.search = optimize.NewSearch(c.Problem, maxBestWork)
+		c.search.Run()
+		if o.complete && !c.search.Certain() {
+			if d := c.degenerate(); d != nil && d.search.Certain() {
 				c = d
 			}
 		}
 		best = c.merge(best)
 	}
-	best.Certain = o.complete && math.Abs(best.Bound-best.Value) <= certainBest*math.Max(1, math.Abs(best.Value))
+	best.Certain = o.complete && math.Abs(best.Bound-best.Value) <= optimize.CertainBest*math.Max(1, math.Abs(best.Value))
 	if math.IsNaN(best.Value) {
 		best.Status, best.Proof.Complete = Unproved, false
 		if o.complete && math.IsInf(best.Bound, 0) && math.Signbit(best.Bound) == (sense > 0) {
@@ -83,14 +87,14 @@ func (s *System) Extremum(target Expr, sense Sense) Optimum {
 // extreme asks for the best value of the target from one solution of the determined part.
 // Values are times sense, so that the largest is wanted.
 type extreme struct {
-	problem
+	optimize.Problem
 	sense  float64
 	open   []Var // by variable of the problem; the target is the variable beyond the last
 	trial  *scratch
 	asks   *query
-	states []int // constraints of the trial that state the free variables
-	tape   tape  // of the target
-	search *branchAndBound
+	states []int     // constraints of the trial that state the free variables
+	tape   expr.Tape // of the target
+	search *optimize.Search
 	result *outcome // with the best values
 
 	prog  *program
@@ -107,19 +111,19 @@ func newExtreme(s *System, q *query, o *outcome, x []float64, target Expr, sense
 	n := len(p.vars)
 	local := c.order(chooseFree(o, target), x)
 	for _, v := range c.open {
-		r, whole := entire, false
+		r, whole := interval.Entire, false
 		if int(v) < n {
 			r, whole = q.ranges[v], q.whole[v]
 		}
-		c.box, c.whole = append(c.box, r), append(c.whole, whole)
+		c.Box, c.Whole = append(c.Box, r), append(c.Whole, whole)
 	}
 	signed := target
 	if sense < 0 {
 		signed = Negative(target)
 	}
-	c.tape = compile(target, Const(0), n)
-	top := compile(signed, Var(n).Expr(), n+1)
-	equations, others := []row{newRow(&top, 0, local, x)}, []row(nil)
+	c.tape = expr.Compile(target, Const(0), n)
+	top := expr.Compile(signed, Var(n).Expr(), n+1)
+	equations, others := []expr.Row{expr.NewRow(&top, 0, local, x)}, []expr.Row(nil)
 	for i := range p.cons {
 		r, ok := c.rowOf(p, q, o, i, local, x)
 		switch {
@@ -133,8 +137,8 @@ func newExtreme(s *System, q *query, o *outcome, x []float64, target Expr, sense
 		c.cons = append(c.cons, i)
 	}
 	c.prog, c.x, c.local = p, x, local
-	c.rows, c.equations = append(equations, others...), len(equations)
-	c.try = c.state
+	c.Rows, c.Equations = append(equations, others...), len(equations)
+	c.Try = c.state
 	c.prepareTrial(s, q)
 	return c
 }
@@ -147,10 +151,10 @@ func (c *extreme) order(free []Var, x []float64) []int32 {
 			c.open = append(c.open, Var(v))
 		}
 	}
-	c.target = len(c.open)
+	c.Target = len(c.open)
 	c.open = append(c.open, Var(len(x)))
 	for _, v := range free {
-		c.free = append(c.free, len(c.open))
+		c.Free = append(c.Free, len(c.open))
 		c.open = append(c.open, v)
 	}
 	local := make([]int32, len(x)+1)
@@ -165,22 +169,22 @@ func (c *extreme) order(free []Var, x []float64) []int32 {
 
 // rowOf is a constraint on open variables as a row, with the values its residual
 // may take.
-func (c *extreme) rowOf(p *program, q *query, o *outcome, i int, local []int32, x []float64) (row, bool) {
+func (c *extreme) rowOf(p *program, q *query, o *outcome, i int, local []int32, x []float64) (expr.Row, bool) {
 	con := &p.cons[i]
-	open := slices.ContainsFunc(p.tapes[i].vars, func(v Var) bool { return local[v] >= 0 })
+	open := slices.ContainsFunc(p.tapes[i].Vars, func(v Var) bool { return local[v] >= 0 })
 	honoured := con.Strength < About
-	for e, v := range o.plan.g.ofEq {
+	for e, v := range o.plan.g.VarOf {
 		honoured = honoured || v >= 0 && o.plan.cons[e] == i
 	}
 	if !q.on[i] || !open || !honoured || con.Rel == NE {
-		return row{}, false
+		return expr.Row{}, false
 	}
-	r := newRow(&p.tapes[i], q.shift[i], local, x)
+	r := expr.NewRow(&p.tapes[i], q.shift[i], local, x)
 	switch con.Rel {
 	case LE, LT:
-		r.want.lo = math.Inf(-1)
+		r.Want.Lo = math.Inf(-1)
 	case GE, GT:
-		r.want.hi = math.Inf(1)
+		r.Want.Hi = math.Inf(1)
 	}
 	return r, true
 }
@@ -191,8 +195,8 @@ func chooseFree(o *outcome, target Expr) []Var {
 	if !slices.Contains(o.plan.under, true) {
 		return nil
 	}
-	sets := o.plan.g.freeSets(o.plan.under)
-	if v, ok := target.variable(); ok {
+	sets := o.plan.g.FreeSets(o.plan.under)
+	if v, ok := target.Variable(); ok {
 		for _, s := range sets {
 			if slices.Contains(s, v) {
 				return s
@@ -206,13 +210,13 @@ func chooseFree(o *outcome, target Expr) []Var {
 // a shift.
 func (c *extreme) prepareTrial(s *System, q *query) {
 	t := &System{s.vars, slices.Clone(s.cons)}
-	for _, k := range c.free {
+	for _, k := range c.Free {
 		c.states = append(c.states, int(t.Add(Constraint{Left: c.open[k].Expr(), Right: Const(0), Strength: Stated})))
 	}
 	p := compileSystem(t)
 	c.trial = newScratch(p)
 	c.trial.work = math.MaxInt / 2
-	if n := c.tape.size(); len(c.trial.buf) < n {
+	if n := c.tape.Size(); len(c.trial.buf) < n {
 		c.trial.buf = make([]float64, n)
 	}
 	c.asks = p.query()
@@ -224,16 +228,16 @@ func (c *extreme) prepareTrial(s *System, q *query) {
 // state is the problem's try: it states the free variables and keeps the outcome where
 // the target is above least.
 func (c *extreme) state(at []float64, least float64) (value float64, ok bool) {
-	for i, k := range c.free {
+	for i, k := range c.Free {
 		y := at[i]
-		if c.whole[k] {
+		if c.Whole[k] {
 			y = math.Round(y)
 		}
 		c.asks.shift[c.states[i]] = y
 	}
 	o := c.trial.run(c.asks)
 	for _, x := range o.solutions {
-		y := c.sense * c.tape.eval(x, c.trial.buf)
+		y := c.sense * c.tape.Eval(x, c.trial.buf)
 		if slices.ContainsFunc(x, math.IsNaN) || !(y > least) {
 			continue
 		}
@@ -246,12 +250,12 @@ func (c *extreme) state(at []float64, least float64) (value float64, ok bool) {
 
 // merge keeps the better of two optima.
 func (c *extreme) merge(old Optimum) Optimum {
-	bound := float64(c.sense * c.search.bound)
-	if !math.IsNaN(old.Bound) && old.Bound*c.sense > c.search.bound {
+	bound := float64(c.sense * c.search.Bound)
+	if !math.IsNaN(old.Bound) && old.Bound*c.sense > c.search.Bound {
 		bound = old.Bound
 	}
 	old.Bound = bound
-	if c.result == nil || !math.IsNaN(old.Value) && old.Value*c.sense >= c.search.best {
+	if c.result == nil || !math.IsNaN(old.Value) && old.Value*c.sense >= c.search.Best {
 		return old
 	}
 	res := c.trial.result(c.asks, c.result)
@@ -261,5 +265,5 @@ func (c *extreme) merge(old Optimum) Optimum {
 		}
 	}
 	res.Status = Unique
-	return Optimum{Result: res, Value: float64(c.sense * c.search.best), Bound: bound}
+	return Optimum{Result: res, Value: float64(c.sense * c.search.Best), Bound: bound}
 }

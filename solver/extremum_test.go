@@ -217,24 +217,3 @@ func TestWhy(t *testing.T) {
 	})
 	s.same("why nothing", r.Why(99), []Reason(nil))
 }
-
-// The foot of 700 asks for more splay than there is: it can be at most what 15°
-// give, or the seat be wider, or the stool higher.
-func TestMend(t *testing.T) {
-	s := newStool(t)
-	s.is(s.seat, 320)
-	s.is(s.height, 400)
-	s.is(s.foot, 600)
-	r := s.solve(None)
-	got := s.Mend(r)
-	tan := elementary.Tan(15 * deg)
-	want := []Bound{{0, 600 - 800*tan}, {1, 280 / (2 * tan)}, {3, 320 + 800*tan}}
-	if len(got) != len(want) {
-		t.Fatalf("%v, want %v", got, want)
-	}
-	for k := range want {
-		if got[k].Var != want[k].Var || math.Abs(got[k].Need-want[k].Need) > 1e-5 {
-			t.Errorf("%v, want %v", got[k], want[k])
-		}
-	}
-}

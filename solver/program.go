@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"perch/solver/elementary"
+	"perch/solver/expr"
+	"perch/solver/roots"
 )
 
 const (
@@ -22,7 +24,7 @@ var nan = math.NaN()
 type program struct {
 	vars    []variable
 	cons    []Constraint
-	tapes   []tape
+	tapes   []expr.Tape
 	deps    [][]Var // by constraint: the variables that matter to it
 	order   []int   // equalities that must hold, in the order they are matched
 	abouts  []int
@@ -33,12 +35,12 @@ type program struct {
 
 func compileSystem(s *System) *program {
 	p := &program{vars: s.vars, cons: s.cons}
-	p.tapes = make([]tape, len(p.cons))
+	p.tapes = make([]expr.Tape, len(p.cons))
 	p.deps = make([][]Var, len(p.cons))
 	for i, c := range p.cons {
-		p.tapes[i] = compile(c.Left, c.Right, len(p.vars))
-		p.size += p.tapes[i].size()
-		p.longest = max(p.longest, p.tapes[i].size())
+		p.tapes[i] = expr.Compile(c.Left, c.Right, len(p.vars))
+		p.size += p.tapes[i].Size()
+		p.longest = max(p.longest, p.tapes[i].Size())
 	}
 	work := newScratch(p)
 	for i := range p.cons {
@@ -72,7 +74,7 @@ type scratch struct {
 	adj    []float64
 	grad   []float64 // by Var
 	x      []float64 // by Var
-	dual   []dual
+	dual   []expr.Dual
 	seen   []int // by Var, for matching
 	mark   int
 	work   int     // tape steps left for the whole Solve
@@ -87,42 +89,42 @@ func newScratch(p *program) *scratch {
 	n := len(p.vars)
 	return &scratch{
 		p: p, buf: make([]float64, p.longest), adj: make([]float64, p.longest),
-		grad: make([]float64, n), x: make([]float64, n), dual: make([]dual, p.longest), seen: make([]int, n),
-		work: maxSearches * p.budget(), proof: proofSteps + proofStepsEach*p.size,
+		grad: make([]float64, n), x: make([]float64, n), dual: make([]expr.Dual, p.longest), seen: make([]int, n),
+		work: maxSearches * p.budget(), proof: roots.ProofSteps + roots.ProofStepsEach*p.size,
 	}
 }
 
 // informative returns the tape's variables less those that cancel, such as both
 // of a = a: a derivative that is 0, but for rounding of the terms it is summed
 // from, at three points of a smooth expression.
-func (w *scratch) informative(t *tape) []Var {
-	if t.assigns >= 0 || len(t.vars) == 0 || !t.mayCancel() {
-		return t.vars
+func (w *scratch) informative(t *expr.Tape) []Var {
+	if t.Assigns >= 0 || len(t.Vars) == 0 || !t.MayCancel() {
+		return t.Vars
 	}
-	matters := make(map[Var]bool, len(t.vars))
-	slopes := make([]float64, len(t.vars))
+	matters := make(map[Var]bool, len(t.Vars))
+	slopes := make([]float64, len(t.Vars))
 	for k := range 3 {
-		for _, v := range t.vars {
+		for _, v := range t.Vars {
 			w.x[v] = sample(w.p.vars[v], int(v), k)
 			w.grad[v] = 0
 		}
-		if r := t.eval(w.x, w.buf); math.IsNaN(r) {
-			return t.vars
+		if r := t.Eval(w.x, w.buf); math.IsNaN(r) {
+			return t.Vars
 		}
-		t.gradient(w.buf, w.adj, w.grad)
-		for i, v := range t.vars {
+		t.Gradient(w.buf, w.adj, w.grad)
+		for i, v := range t.Vars {
 			slopes[i] = w.grad[v]
 			w.grad[v] = 0
 		}
-		t.gradientSize(w.buf, w.adj, w.grad)
-		for i, v := range t.vars {
+		t.GradientSize(w.buf, w.adj, w.grad)
+		for i, v := range t.Vars {
 			if !(math.Abs(slopes[i]) <= 1e-12*w.grad[v]) {
 				matters[v] = true
 			}
 		}
 	}
 	var vars []Var
-	for _, v := range t.vars {
+	for _, v := range t.Vars {
 		if matters[v] {
 			vars = append(vars, v)
 		}
@@ -153,13 +155,13 @@ func (w *scratch) holds(i int, x []float64) bool { return w.satisfies(i, x, fals
 // satisfies is holds, with <= and >= forgiving nothing where strict is set.
 func (w *scratch) satisfies(i int, x []float64, strict bool) bool {
 	c, t := &w.p.cons[i], &w.p.tapes[i]
-	r := t.eval(x, w.buf)
-	l, q := t.leftOf(w.buf), t.rightOf(w.buf)
+	r := t.Eval(x, w.buf)
+	l, q := t.Left(w.buf), t.Right(w.buf)
 	if math.IsNaN(r) {
 		return math.IsInf(l, 0) && l == q && (c.Rel == EQ || c.Rel == LE || c.Rel == GE)
 	}
-	m := t.magnitude(w.buf, w.adj)
-	loose := allowance(m)
+	m := t.Magnitude(w.buf, w.adj)
+	loose := expr.Allowance(m)
 	tight := float64(strictly * m)
 	if strict && c.Rel != EQ && c.Rel != NE {
 		loose = 0

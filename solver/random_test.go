@@ -7,9 +7,9 @@ import (
 	"slices"
 	"testing"
 
-	"pgregory.net/rapid"
-
 	"perch/solver/elementary"
+	"perch/solver/expr"
+	"pgregory.net/rapid"
 )
 
 // randomExpr is an expression over xs that is defined near at.
@@ -62,11 +62,11 @@ func TestRandomSystems(t *testing.T) {
 			e := randomExpr(t, xs[:i], 3)
 			// a slope in x[i] that is never 0, and its value at want
 			l := Sum(e, Sum(Product(Const(2), xs[i]), Sin(xs[i])))
-			tp := compile(l, Const(0), n)
-			if tp.size() > len(buf) {
+			tp := expr.Compile(l, Const(0), n)
+			if tp.Size() > len(buf) {
 				t.Skip("too long")
 			}
-			y := tp.eval(want, buf)
+			y := tp.Eval(want, buf)
 			if !elementary.Finite(y) || math.Abs(y) > 1e6 {
 				t.Skip("undefined")
 			}
@@ -128,12 +128,12 @@ func TestAnySystemIsHonest(t *testing.T) {
 // to an end of their range, or to a whole number, may have moved it.
 func forgiven(s *System, w *scratch, i int, x []float64) bool {
 	tp := &w.p.tapes[i]
-	r := math.Abs(tp.eval(x, w.buf))
+	r := math.Abs(tp.Eval(x, w.buf))
 	clear(w.grad)
-	tp.gradient(w.buf, w.adj, w.grad)
-	may := floor
-	for _, v := range tp.vars {
-		may += 1.01 * tolerance * math.Max(1, math.Abs(x[v])) * math.Abs(w.grad[v])
+	tp.Gradient(w.buf, w.adj, w.grad)
+	may := expr.LeastResidual
+	for _, v := range tp.Vars {
+		may += 1.01 * expr.Tolerance * math.Max(1, math.Abs(x[v])) * math.Abs(w.grad[v])
 	}
 	return s.cons[i].Rel == EQ && r <= may
 }

@@ -3,22 +3,27 @@ package solver
 import (
 	"math"
 	"slices"
+
+	"perch/solver/expr"
+	"perch/solver/interval"
+	"perch/solver/roots"
+	"perch/solver/structure"
 )
 
 // query is one question to a program: which constraints are on, with which
 // ranges, and which target each About aims at.
 type query struct {
-	on     []bool     // by constraint
-	ranges []interval // by Var
-	shift  []float64  // by constraint, of Abouts: added to the target
-	drop   []bool     // by constraint: known to add nothing, so only checked
-	whole  []bool     // by Var: takes whole values only
-	strict bool       // forgive nothing at ranges and inequalities
+	on     []bool              // by constraint
+	ranges []interval.Interval // by Var
+	shift  []float64           // by constraint, of Abouts: added to the target
+	drop   []bool              // by constraint: known to add nothing, so only checked
+	whole  []bool              // by Var: takes whole values only
+	strict bool                // forgive nothing at ranges and inequalities
 }
 
 func (p *program) query() *query {
 	q := &query{
-		on: make([]bool, len(p.cons)), ranges: make([]interval, len(p.vars)),
+		on: make([]bool, len(p.cons)), ranges: make([]interval.Interval, len(p.vars)),
 		shift: make([]float64, len(p.cons)), drop: make([]bool, len(p.cons)),
 		whole: make([]bool, len(p.vars)),
 	}
@@ -26,7 +31,7 @@ func (p *program) query() *query {
 		q.on[i] = true
 	}
 	for i, v := range p.vars {
-		q.ranges[i] = interval{lo: v.lo, hi: v.hi}
+		q.ranges[i] = interval.Interval{Lo: v.lo, Hi: v.hi}
 		q.whole[i] = v.integer
 	}
 	return q
@@ -38,7 +43,7 @@ func (q *query) clone() *query {
 
 // plan is the structure of a query: what is solved from what, in which order.
 type plan struct {
-	g       *graph
+	g       *structure.Graph
 	cons    []int   // constraint by the graph's equation
 	active  []bool  // by Var: is there at all
 	under   []bool  // by Var: cannot be determined
@@ -53,7 +58,7 @@ type plan struct {
 
 func (w *scratch) plan(q *query) *plan {
 	p := w.p
-	pl := &plan{g: newGraph(len(p.vars))}
+	pl := &plan{g: structure.NewGraph(len(p.vars))}
 	var extra []int
 	for _, i := range p.order {
 		if !q.on[i] {
@@ -65,7 +70,7 @@ func (w *scratch) plan(q *query) *plan {
 		}
 		w.mark++
 		pl.cons = append(pl.cons, i)
-		if !pl.g.addEquation(p.deps[i], p.tapes[i].assigns, w.seen, w.mark) {
+		if !pl.g.AddEquation(p.deps[i], p.tapes[i].Assigns, w.seen, w.mark) {
 			extra = append(extra, i)
 		}
 	}
@@ -75,9 +80,9 @@ func (w *scratch) plan(q *query) *plan {
 		}
 		w.mark++
 		pl.cons = append(pl.cons, i)
-		if !pl.g.addEquation(p.deps[i], p.tapes[i].assigns, w.seen, w.mark) {
+		if !pl.g.AddEquation(p.deps[i], p.tapes[i].Assigns, w.seen, w.mark) {
 			pl.idle = append(pl.idle, i)
-			for _, e := range pl.g.overdetermined(len(pl.cons) - 1) {
+			for _, e := range pl.g.Overdetermined(len(pl.cons) - 1) {
 				if k := pl.cons[e]; p.cons[k].Strength >= About && k != i {
 					pl.compete = append(pl.compete, k, i)
 				}
@@ -88,7 +93,7 @@ func (w *scratch) plan(q *query) *plan {
 	for i := range pl.active {
 		pl.active[i] = true
 	}
-	pl.under = pl.g.underdetermined(pl.active)
+	pl.under = pl.g.Underdetermined(pl.active)
 	pl.arrange(w, q, extra)
 	return pl
 }
@@ -101,13 +106,13 @@ func (pl *plan) arrange(w *scratch, q *query, extra []int) {
 	for i := range pl.blockOf {
 		pl.blockOf[i] = -1
 	}
-	for _, b := range pl.g.blocks(pl.under) {
+	for _, b := range pl.g.Blocks(pl.under) {
 		var cons []int
 		var vars []Var
 		for _, e := range b {
 			cons = append(cons, pl.cons[e])
-			vars = append(vars, pl.g.ofEq[e])
-			pl.blockOf[pl.g.ofEq[e]] = len(pl.blocks)
+			vars = append(vars, pl.g.VarOf[e])
+			pl.blockOf[pl.g.VarOf[e]] = len(pl.blocks)
 		}
 		pl.blocks = append(pl.blocks, cons)
 		pl.solves = append(pl.solves, vars)
@@ -115,7 +120,7 @@ func (pl *plan) arrange(w *scratch, q *query, extra []int) {
 	pl.checks = make([][]int, len(pl.blocks)+1)
 	hang := func(i int) {
 		last := 0
-		for _, v := range p.tapes[i].vars {
+		for _, v := range p.tapes[i].Vars {
 			if pl.blockOf[v] < 0 {
 				return
 			}
@@ -271,9 +276,9 @@ func (w *scratch) solveBlock(q *query, o *outcome, at int, x []float64, budget *
 // solveOne solves a block of one equation for its one unknown.
 func (w *scratch) solveOne(q *query, o *outcome, at, con int, v Var, x []float64, budget *int) [][]float64 {
 	t := &w.p.tapes[con]
-	*budget -= t.size()
-	if t.assigns == v {
-		y, r := t.assigned(x, w.buf)
+	*budget -= t.Size()
+	if t.Assigns == v {
+		y, r := t.Assigned(x, w.buf)
 		if math.IsNaN(r) || math.IsInf(y, 0) {
 			o.failures = append(o.failures, failure{block: at, check: con, v: -1})
 			return nil
@@ -283,44 +288,44 @@ func (w *scratch) solveOne(q *query, o *outcome, at, con int, v Var, x []float64
 		}
 		return w.inRange(q, o, at, []Var{v}, []float64{y}, 1)
 	}
-	s := &scalar{t: t, shift: q.shift[con], v: v, x: x, buf: w.buf, adj: w.adj, grad: w.grad, dual: w.dual, steps: budget}
+	s := &roots.Scalar{Tape: t, Shift: q.shift[con], Var: v, X: x, Buf: w.buf, Adj: w.adj, Grad: w.grad, Duals: w.dual, Steps: budget}
 	rg := q.ranges[v]
 	slackLo, slackHi := slack(rg)
-	s.center, _ = w.target(q, v)
-	r := s.find(rg.lo-slackLo, rg.hi+slackHi)
-	if !r.complete || !r.exist {
-		o.doubt(r.complete, v)
+	s.Near, _ = w.target(q, v)
+	r := s.Find(rg.Lo-slackLo, rg.Hi+slackHi)
+	if !r.Complete || !r.Exist {
+		o.doubt(r.Complete, v)
 	}
-	if r.free && len(r.at) == 0 {
+	if r.Free && len(r.At) == 0 {
 		o.degenerate = con
 		return nil
 	}
-	if len(r.at) == 0 {
+	if len(r.At) == 0 {
 		o.failures = append(o.failures, failure{block: at, check: -1, v: v, need: nan})
 		return nil
 	}
-	w.sortNear(q, v, r.at)
-	return w.inRange(q, o, at, []Var{v}, r.at, 1)
+	w.sortNear(q, v, r.At)
+	return w.inRange(q, o, at, []Var{v}, r.At, 1)
 }
 
 // side is +1 where the variable that t assigns is its left side, else -1.
-func side(t *tape) float64 {
-	if t.assignsLeft() {
+func side(t *expr.Tape) float64 {
+	if t.AssignsLeft() {
 		return 1
 	}
 	return -1
 }
 
 // slack is how far beyond its ends a range forgives.
-func slack(r interval) (lo, hi float64) {
-	s := scaleOf(r.lo, r.hi)
+func slack(r interval.Interval) (lo, hi float64) {
+	s := interval.ScaleOf(r.Lo, r.Hi)
 	f := func(x float64) float64 {
 		if math.IsInf(x, 0) {
 			return 0
 		}
-		return float64(tolerance * math.Max(math.Abs(x), s))
+		return float64(expr.Tolerance * math.Max(math.Abs(x), s))
 	}
-	return f(r.lo), f(r.hi)
+	return f(r.Lo), f(r.Hi)
 }
 
 // inRange keeps the candidates, n numbers each, whose every number is in range
@@ -353,16 +358,16 @@ func (w *scratch) fit(q *query, v Var, y float64) (float64, bool) {
 		lo, hi = 0, 0
 	}
 	switch {
-	case math.IsNaN(y) || y < r.lo-lo || y > r.hi+hi:
+	case math.IsNaN(y) || y < r.Lo-lo || y > r.Hi+hi:
 		return y, false
-	case y < r.lo:
-		y = r.lo
-	case y > r.hi:
-		y = r.hi
+	case y < r.Lo:
+		y = r.Lo
+	case y > r.Hi:
+		y = r.Hi
 	}
 	if q.whole[v] {
 		n := math.Round(y)
-		if math.Abs(y-n) > wholeTolerance*math.Max(1, math.Abs(y)) {
+		if math.Abs(y-n) > expr.WholeTolerance*math.Max(1, math.Abs(y)) {
 			return y, false
 		}
 		y = n
@@ -380,12 +385,12 @@ func (w *scratch) sortNear(q *query, v Var, at []float64) {
 	}
 	for _, i := range w.p.abouts {
 		t := &w.p.tapes[i]
-		if !q.on[i] || len(t.vars) != 1 || t.vars[0] != v {
+		if !q.on[i] || len(t.Vars) != 1 || t.Vars[0] != v {
 			continue
 		}
 		far := func(y float64) float64 {
 			w.x[v] = y
-			return math.Abs(t.eval(w.x, w.buf) - q.shift[i])
+			return math.Abs(t.Eval(w.x, w.buf) - q.shift[i])
 		}
 		slices.SortStableFunc(at, func(a, b float64) int {
 			switch x, y := far(a), far(b); {

@@ -129,7 +129,7 @@ func (d *derivatives) solve() int {
 func (d *derivatives) equation(c int, vars []Var, jac []float64, alone bool) []float64 {
 	rhs := make([]float64, len(d.stated))
 	con := &d.w.p.cons[c]
-	if alone && con.Strength != Rule && d.w.p.tapes[c].assigns == vars[0] && len(d.w.p.tapes[c].vars) == 1 {
+	if alone && con.Strength != Rule && d.w.p.tapes[c].Assigns == vars[0] && len(d.w.p.tapes[c].Vars) == 1 {
 		jac[0] = 1
 		for k, v := range d.stated {
 			if v == vars[0] {
@@ -146,17 +146,17 @@ func (d *derivatives) equation(c int, vars []Var, jac []float64, alone bool) []f
 		return rhs
 	}
 	t := &d.w.p.tapes[c]
-	t.eval(d.x, d.w.buf)
-	for _, v := range t.vars {
+	t.Eval(d.x, d.w.buf)
+	for _, v := range t.Vars {
 		d.w.grad[v] = 0
 	}
-	t.gradient(d.w.buf, d.w.adj, d.w.grad)
+	t.Gradient(d.w.buf, d.w.adj, d.w.grad)
 	for k, v := range vars {
-		if hasVar(t.vars, v) {
+		if hasVar(t.Vars, v) {
 			jac[k] = d.w.grad[v]
 		}
 	}
-	for _, v := range t.vars {
+	for _, v := range t.Vars {
 		if slices.Contains(vars, v) || d.w.grad[v] == 0 {
 			continue
 		}
@@ -172,7 +172,7 @@ func (d *derivatives) block(cons []int, vars []Var, jac []float64, rhs [][]float
 	n := len(vars)
 	if n == 1 {
 		for k := range d.stated {
-			d.rows[vars[0]][k] = settled(rhs[0][k] / jac[0])
+			d.rows[vars[0]][k] = finiteSlope(rhs[0][k] / jac[0])
 		}
 		return -1
 	}
@@ -188,15 +188,15 @@ func (d *derivatives) block(cons []int, vars []Var, jac []float64, rhs [][]float
 		for i, v := range vars {
 			d.rows[v][k] = nan
 			if ok {
-				d.rows[v][k] = settled(b.step[i])
+				d.rows[v][k] = finiteSlope(b.step[i])
 			}
 		}
 	}
 	return -1
 }
 
-// settled is x, NaN where it is infinite, and 0 without a sign.
-func settled(x float64) float64 {
+// finiteSlope is x, NaN where it is infinite, and 0 without a sign.
+func finiteSlope(x float64) float64 {
 	if math.IsInf(x, 0) {
 		return nan
 	}
@@ -217,10 +217,10 @@ func (d *derivatives) columns() {
 
 // states tells whether v's value is a statement about v alone.
 func (d *derivatives) states(v Var) bool {
-	e := d.plan.g.ofVar[v]
+	e := d.plan.g.EquationOf[v]
 	if e < 0 {
 		return false
 	}
 	c := d.plan.cons[e]
-	return d.w.p.cons[c].Strength != Rule && d.w.p.tapes[c].assigns == v && len(d.w.p.tapes[c].vars) == 1
+	return d.w.p.cons[c].Strength != Rule && d.w.p.tapes[c].Assigns == v && len(d.w.p.tapes[c].Vars) == 1
 }

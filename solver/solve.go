@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"perch/solver/elementary"
+	"perch/solver/expr"
 )
 
 // solve answers for the whole program.
@@ -13,7 +14,7 @@ func (p *program) solve() Result {
 	q := p.query()
 	o := w.run(q)
 	if len(o.solutions) == 0 && len(p.abouts) > 0 {
-		q, o = w.yield(q, o)
+		q, o = w.relax(q, o)
 	}
 	if i := w.excluded(q, o); i >= 0 {
 		o.solutions = nil
@@ -32,7 +33,7 @@ func (w *scratch) result(q *query, o *outcome) Result {
 	r := Result{Values: best, Solutions: o.solutions, Origins: make([]Origin, len(p.vars)), Proof: o.proof(), plan: o.plan, prog: p}
 	for v := range r.Origins {
 		r.Origins[v].By = -1
-		if e := o.plan.g.ofVar[v]; e >= 0 && !o.plan.under[v] {
+		if e := o.plan.g.EquationOf[v]; e >= 0 && !o.plan.under[v] {
 			r.Origins[v].By = ID(o.plan.cons[e])
 		}
 	}
@@ -45,7 +46,7 @@ func (w *scratch) result(q *query, o *outcome) Result {
 	switch {
 	case slices.Contains(o.plan.under, true):
 		r.Status = Undetermined
-		r.FreeSets = o.plan.g.freeSets(o.plan.under)
+		r.FreeSets = o.plan.g.FreeSets(o.plan.under)
 	case tie:
 		r.Status = Several
 	case !o.complete:
@@ -61,7 +62,7 @@ func (o *outcome) proof() Proof {
 
 // known tells whether all variables of constraint i have values.
 func (w *scratch) known(i int, x []float64) bool {
-	for _, v := range w.p.tapes[i].vars {
+	for _, v := range w.p.tapes[i].Vars {
 		if math.IsNaN(x[v]) {
 			return false
 		}
@@ -89,11 +90,11 @@ func (w *scratch) nearest(q *query, o *outcome) (best []float64, tie bool) {
 				continue
 			}
 			t := &w.p.tapes[i]
-			d := t.eval(x, w.buf)
-			size := math.Max(math.Abs(t.rightOf(w.buf)), floor)
-			for _, v := range t.vars {
-				if r := q.ranges[v]; elementary.Finite(r.width()) && r.width() > 0 {
-					size = r.width()
+			d := t.Eval(x, w.buf)
+			size := math.Max(math.Abs(t.Right(w.buf)), expr.LeastResidual)
+			for _, v := range t.Vars {
+				if r := q.ranges[v]; elementary.Finite(r.Width()) && r.Width() > 0 {
+					size = r.Width()
 				}
 			}
 			d /= size

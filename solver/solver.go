@@ -23,6 +23,10 @@
 // from then hold to within that move.
 package solver
 
+import (
+	"perch/solver/interval"
+)
+
 // Strength orders constraints: what must hold, what gives way.
 type Strength uint8
 
@@ -76,10 +80,10 @@ func New() *System { return &System{} }
 // that is NaN is taken as infinite. An integer variable takes whole values only.
 func (s *System) Var(name string, lo, hi float64, integer bool) Var {
 	if lo != lo {
-		lo = entire.lo
+		lo = interval.Entire.Lo
 	}
 	if hi != hi {
-		hi = entire.hi
+		hi = interval.Entire.Hi
 	}
 	s.vars = append(s.vars, variable{name, lo, hi, integer})
 	return Var(len(s.vars) - 1)

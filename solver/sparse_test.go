@@ -205,7 +205,7 @@ func TestSparse(t *testing.T) {
 				t.Fatalf("%d solutions, want %d; status %d, %+v", len(r.Solutions), c.count, r.Status, r.Proof)
 			}
 			for k, x := range r.Solutions {
-				if k < 1 && !referee(t, b.System, x, 1e-9) {
+				if k < 1 && !refereed(t, b.System, x, 1e-9) {
 					t.Errorf("the referee does not prove %v", x)
 				}
 			}

@@ -3,6 +3,9 @@ package solver
 import (
 	"math"
 	"slices"
+
+	"perch/solver/expr"
+	"perch/solver/interval"
 )
 
 // Reason tells where the value of one variable came from.
@@ -88,14 +91,14 @@ func (r Result) stops(v Var) (limits []ID, ends []Var) {
 // isTight tells whether an inequality's sides are equal but for little.
 func (w *scratch) isTight(i int, x []float64) bool {
 	t := &w.p.tapes[i]
-	d := t.eval(x, w.buf)
-	return w.p.cons[i].Rel != NE && math.Abs(d) <= float64(tight*t.magnitude(w.buf, w.adj))+floor
+	d := t.Eval(x, w.buf)
+	return w.p.cons[i].Rel != NE && math.Abs(d) <= float64(tight*t.Magnitude(w.buf, w.adj))+expr.LeastResidual
 }
 
 // atEnd tells whether x is an end of v's range but for little.
 func (p *program) atEnd(v Var, x float64) bool {
 	d := p.vars[v]
-	s := float64(tight * math.Max(math.Abs(x), scaleOf(d.lo, d.hi)))
+	s := float64(tight * math.Max(math.Abs(x), interval.ScaleOf(d.lo, d.hi)))
 	return math.Abs(x-d.lo) <= s || math.Abs(x-d.hi) <= s
 }
 
