@@ -41,10 +41,10 @@ func TestRows(t *testing.T) {
 			t.Errorf("%s: what it gives is said twice or not at all", f.Name)
 		}
 	}
-	for i := range Functions {
-		hold(&Functions[i])
-		if Functions[i].Doc == "" {
-			t.Errorf("%s is told nothing of", Functions[i].Name)
+	for _, f := range Functions {
+		hold(f)
+		if f.Doc == "" {
+			t.Errorf("%s is told nothing of", f.Name)
 		}
 	}
 	for i := range Members {

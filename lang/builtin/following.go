@@ -24,7 +24,7 @@ var squareRoot = &Following{"the root of `x`", func(t *Typing) Type {
 var steps = &Following{"the same as `x`", func(t *Typing) Type {
 	step := t.Given[1]
 	if t.Common.Dim != quantity.None {
-		if len(step) == 0 {
+		if step.At == nil {
 			d := t.Report("P2023", t.At, fmt.Sprintf("%s of %s needs a step", t.Name, t.Common.Phrase()), "to a multiple of what?")
 			if unit := t.Unit(t.Common.Dim); unit != "" {
 				d.Notes = append(d.Notes, fmt.Sprintf("such as %s(x, 1%s)", t.Name, unit))
@@ -32,7 +32,7 @@ var steps = &Following{"the same as `x`", func(t *Typing) Type {
 		}
 		return t.Common
 	}
-	if len(step) == 0 || step[0].Type.Kind == CountKind {
+	if step.At == nil || step.Type.Kind == CountKind {
 		return count
 	}
 	return number
@@ -41,10 +41,10 @@ var steps = &Following{"the same as `x`", func(t *Typing) Type {
 // ofTable: the values of a table whose first column is like x.
 var ofTable = &Following{"a value of the table", func(t *Typing) Type {
 	table := t.Given[1]
-	if len(table) == 0 || table[0].Type.Silent() {
+	if table.Type.Silent() {
 		return anything
 	}
-	row := *table[0].Type.Elem
+	row := *table.Type.Elem
 	first, second := row, row
 	switch row.Kind {
 	case Invalid, Any:
@@ -54,12 +54,12 @@ var ofTable = &Following{"a value of the table", func(t *Typing) Type {
 	case PointKind:
 		first, second = length, length
 	default:
-		t.Report("P2010", table[0].At.Span(), fmt.Sprintf("a table's rows are pairs, these are %s", row.Plural()), row.String())
+		t.Report("P2010", table.At.Span(), fmt.Sprintf("a table's rows are pairs, these are %s", row.Plural()), row.String())
 		return Type{}
 	}
 	if !first.Silent() && !(first.IsQuantity() && first.Dim == t.Common.Dim) {
-		d := t.Report("P2010", table[0].At.Span(), fmt.Sprintf("%s is looked up in a column of %s", t.Common.Phrase(), first.Plural()), first.String())
-		also(d, t.Given[0][0].At.Span(), "this is "+t.Common.Phrase())
+		d := t.Report("P2010", table.At.Span(), fmt.Sprintf("%s is looked up in a column of %s", t.Common.Phrase(), first.Plural()), first.String())
+		also(d, t.Given[0].At.Span(), "this is "+t.Common.Phrase())
 		return Type{}
 	}
 	if second.Kind == CountKind { // what lies between two counts is none

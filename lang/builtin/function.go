@@ -6,9 +6,12 @@
 package builtin
 
 import (
+	"slices"
+
 	"perch/lang/diag"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
+	"perch/lang/value"
 )
 
 // Function is one way to call a function or method of the language; a name may have
@@ -22,7 +25,48 @@ type Function struct {
 	OnFold  bool       // it runs along the fold of a hung face
 	Sheets  bool       // it counts the sheets that blanks take
 	Doc     string
+	Example string // a call, of the things that the tests of this room declare
+	// Value works a call out.
+	Value func(a *Args) value.Value
+	// Rule is the call in a rule whose arguments need params: a Symbol or a Place; nil
+	// where these arguments have none. A function without it is worked out once every
+	// param has its value.
+	Rule func(a *Args) value.Value
 }
+
+// Group is functions that a reference lists together.
+type Group struct {
+	Title     string
+	Functions []Function
+}
+
+// Groups are the functions of the language.
+var Groups = []Group{
+	{"Reckoning", reckoning},
+	{"Shapes", shapes},
+	{"Bodies and planes", bodies},
+	{"Sheet, bends and seams", sheets},
+	{"Fastening", fastenings},
+	{"Marks", marks},
+	{"Measuring", measures},
+}
+
+// Functions are those of all groups, in order.
+var Functions = allFunctions()
+
+func allFunctions() []*Function {
+	var out []*Function
+	for _, g := range Groups {
+		for i := range g.Functions {
+			out = append(out, &g.Functions[i])
+		}
+	}
+	return out
+}
+
+// Members are what can be read after a dot, by kind, in the order a reference lists
+// them. Parts and faces have those that their panel declares as well.
+var Members = slices.Concat(bodyMembers, sideMembers, cornerMembers, planeMembers, faceMembers, edgeMembers, shapeMembers, stockMembers)
 
 // Member is what can be read after a dot of a kind of thing.
 type Member struct {
@@ -42,13 +86,13 @@ type Following struct {
 type Typing struct {
 	Name   string
 	At     diag.Span
-	Common Type         // that all arguments have that are of one kind: a quantity
-	Given  [][]Argument // by parameter
+	Common Type       // that all arguments have that are of one kind: a quantity
+	Given  []Argument // by parameter, At nil where it is left out; then what repeats the last
 	Report func(code string, at diag.Span, summary, label string) *diag.Diagnostic
 	Unit   func(quantity.Dim) string // to propose for a dimension; "" for none
 }
 
-// Argument is an argument with its type.
+// Argument is an argument with its type, none where At is nil.
 type Argument struct {
 	At   syntax.Expr
 	Type Type
@@ -73,8 +117,7 @@ var (
 
 func indexFunctions() map[string][]*Function {
 	m := map[string][]*Function{}
-	for i := range Functions {
-		f := &Functions[i]
+	for _, f := range Functions {
 		m[f.Name] = append(m[f.Name], f)
 	}
 	return m

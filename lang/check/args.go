@@ -16,29 +16,21 @@ type given struct {
 }
 
 // args matches a call's arguments with parameters, reads and checks them. It
-// returns those of each parameter; good is false where any was reported.
-func (c *checker) args(s *scope, callee string, params []Parameter, e *syntax.Call) (got [][]given, good bool) {
-	got = make([][]given, len(params))
+// returns that of each parameter, its at nil where none is given, then those that
+// repeat the last; good is false where any was reported.
+func (c *checker) args(s *scope, callee string, params []Parameter, e *syntax.Call) (got []given, good bool) {
+	got = make([]given, len(params), max(len(params), len(e.Args)))
 	before := c.reported
-	hadLabel, surplus := false, false
+	surplus := false
 	first := map[int]diag.Span{}
 	for i := range e.Args {
 		a := &e.Args[i]
+		p := 0
 		if b := equalled(params, a, i); b != nil {
 			a = c.labelFor(b)
-		}
-		p := i
-		switch {
-		case a.Label != nil:
-			hadLabel = true
-			if p = paramNamed(params, a.Label.Name); p < 0 {
-				c.unknownLabel(callee, params, a.Label)
-			}
-		case hadLabel:
-			c.report("P2022", a.Value.Span(), "what follows a labelled argument has a label too", "give its label")
-			p = -1
-		default:
-			p = c.positional(callee, params, a, i, &surplus)
+			p = paramNamed(params, a.Label.Name)
+		} else {
+			p = c.slot(callee, params, e, i, &surplus)
 		}
 		if p < 0 {
 			c.expr(s, a.Value)
@@ -59,7 +51,11 @@ func (c *checker) args(s *scope, callee string, params []Parameter, e *syntax.Ca
 			if a.Label != nil {
 				g.named = a.Label.At
 			}
-			got[p] = append(got[p], g)
+			if got[p].at == nil {
+				got[p] = g
+			} else {
+				got = append(got, g)
+			}
 			if params[p].decl != nil {
 				c.inRange(params[p].decl, a.Value)
 			}
@@ -69,6 +65,29 @@ func (c *checker) args(s *scope, callee string, params []Parameter, e *syntax.Ca
 	}
 	c.missing(callee, params, first, e)
 	return got, c.reported == before
+}
+
+// slot finds an argument's parameter, and reports where there is none; of one without its label
+// it is the parameter that is meant.
+func (c *checker) slot(callee string, params []Parameter, e *syntax.Call, i int, surplus *bool) int {
+	a := &e.Args[i]
+	p := slot(params, e, i)
+	switch {
+	case p == noSuchLabel:
+		c.unknownLabel(callee, params, a.Label)
+	case p == behindLabel:
+		c.report("P2022", a.Value.Span(), "what follows a labelled argument has a label too", "give its label")
+	case p == oneTooMany && !*surplus:
+		d := c.report("P2022", a.Value.Span(), fmt.Sprintf("%s takes %s", callee, counted(len(params), "argument")), "one too many")
+		note(d, "it is written "+signatureOf(callee, params))
+		*surplus = true
+	case p >= 0 && a.Label == nil && params[p].Labelled:
+		if p = needed(params, p); params[p].Labelled {
+			d := c.report("P2022", a.Value.Span(), fmt.Sprintf("%s takes %s by its label", callee, params[p].Name), "give the label")
+			fix(d, fmt.Sprintf("write %s: …", params[p].Name), diag.Edit{Span: a.Value.Span().Before(), Text: params[p].Name + ": "})
+		}
+	}
+	return p
 }
 
 // equalled is an argument without label that says `name = value` where name is a
@@ -125,29 +144,6 @@ func (c *checker) elsewhere(params []Parameter, first map[int]diag.Span, p int, 
 			first[p] = e.Span()
 		}
 	}
-}
-
-// positional finds the parameter of the i-th argument without label.
-func (c *checker) positional(callee string, params []Parameter, a *syntax.Arg, i int, surplus *bool) int {
-	if n := len(params); i >= n && n > 0 && params[n-1].Many {
-		return n - 1
-	}
-	if i >= len(params) {
-		if !*surplus {
-			d := c.report("P2022", a.Value.Span(), fmt.Sprintf("%s takes %s", callee, counted(len(params), "argument")), "one too many")
-			note(d, "it is written "+signatureOf(callee, params))
-		}
-		*surplus = true
-		return -1
-	}
-	if params[i].Labelled {
-		i = needed(params, i)
-	}
-	if params[i].Labelled {
-		d := c.report("P2022", a.Value.Span(), fmt.Sprintf("%s takes %s by its label", callee, params[i].Name), "give the label")
-		fix(d, fmt.Sprintf("write %s: …", params[i].Name), diag.Edit{Span: a.Value.Span().Before(), Text: params[i].Name + ": "})
-	}
-	return i
 }
 
 // needed is the i-th parameter that can't be left out, which is meant when labels are

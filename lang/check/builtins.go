@@ -45,8 +45,8 @@ func readRows() map[*builtin.Function]row {
 		}
 		m[f] = r
 	}
-	for i := range builtin.Functions {
-		read(&builtin.Functions[i])
+	for _, f := range builtin.Functions {
+		read(f)
 	}
 	for i := range builtin.Members {
 		read(&builtin.Members[i].Function)

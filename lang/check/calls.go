@@ -56,11 +56,13 @@ func (c *checker) callDecl(s *scope, d *Decl, at syntax.Node, e *syntax.Call) Ty
 			r := c.report("P2024", e.At, fmt.Sprintf("%s makes a part, in a part statement only", d.Name), "")
 			note(r, fmt.Sprintf("write: part NAME of STOCK = %s(…)", d.Name))
 		}
-		c.args(s, d.Name, c.panelParams(d), e)
+		got, _ := c.args(s, d.Name, c.declParams(parametersOf(d)), e)
+		c.bind(e, nil, d, got)
 		return d.Type
 	case d.IsFunc():
 		t := c.typeOf(d)
-		c.args(s, d.Name, c.declParams(d.Indices), e)
+		got, _ := c.args(s, d.Name, c.declParams(parametersOf(d)), e)
+		c.bind(e, nil, d, got)
 		if t.Kind != FuncKind {
 			return invalid
 		}
@@ -74,16 +76,6 @@ func (c *checker) callDecl(s *scope, d *Decl, at syntax.Node, e *syntax.Call) Ty
 	r := c.report("P2020", at.Span(), fmt.Sprintf("%s is %s, which takes no arguments", d.Name, t.phrase()), "not a function")
 	also(r, d.At, "declared here")
 	return invalid
-}
-
-func (c *checker) panelParams(p *Decl) []Parameter {
-	var ds []*Decl
-	for _, d := range p.Members {
-		if d.Kind == PanelParam {
-			ds = append(ds, d)
-		}
-	}
-	return c.declParams(ds)
 }
 
 // declParams are declared parameters as arguments are matched with them.
@@ -109,9 +101,10 @@ func (c *checker) callFunction(s *scope, name *syntax.Name, e *syntax.Call) Type
 		}
 	}
 	got, good := c.args(s, f.Name, params, e)
+	c.bind(e, f, nil, got)
 	c.beside(f, got)
 	for i, p := range f.Params {
-		if p.Whole && len(got[i]) == 0 {
+		if p.Whole && got[i].at == nil {
 			c.needsAllParts()
 		}
 	}
@@ -125,40 +118,40 @@ func (c *checker) callFunction(s *scope, name *syntax.Name, e *syntax.Call) Type
 }
 
 // fixed is the result that a function has whatever its arguments are.
-func (c *checker) fixed(f *builtin.Function, got [][]given) Type {
-	if f.Keeps && len(got[0]) > 0 {
-		return shape.withEdges(got[0][0].t).symmetric()
+func (c *checker) fixed(f *builtin.Function, got []given) Type {
+	if f.Keeps && got[0].at != nil {
+		return shape.withEdges(got[0].t).symmetric()
 	}
 	return Result(f)
 }
 
 // follows is the result of a function whose arguments determine its type.
-func (c *checker) follows(f *builtin.Function, e *syntax.Call, got [][]given) Type {
+func (c *checker) follows(f *builtin.Function, e *syntax.Call, got []given) Type {
 	t, ok := c.same(f, got)
 	if !ok || t.silent() {
 		return t
 	}
 	typing := builtin.Typing{
-		Name: f.Name, At: e.At, Common: t.plain(), Given: make([][]builtin.Argument, len(got)), Report: c.report,
+		Name: f.Name, At: e.At, Common: t.plain(), Given: make([]builtin.Argument, len(got)), Report: c.report,
 		Unit: func(d quantity.Dim) string { return plainUnits[d] },
 	}
-	for i := range got {
-		for _, g := range got[i] {
-			typing.Given[i] = append(typing.Given[i], builtin.Argument{At: g.at, Type: g.t.plain()})
+	for i, g := range got {
+		if g.at != nil {
+			typing.Given[i] = builtin.Argument{At: g.at, Type: g.t.plain()}
 		}
 	}
 	return typeFrom(f.Follows.Type(&typing))
 }
 
 // beside reports an argument that can't be given beside another that is given.
-func (c *checker) beside(f *builtin.Function, got [][]given) {
+func (c *checker) beside(f *builtin.Function, got []given) {
 	for i, p := range f.Params {
 		k := builtin.Named(f.Params, p.Without)
-		if p.Without == "" || len(got[i]) == 0 || len(got[k]) == 0 {
+		if p.Without == "" || got[i].at == nil || got[k].at == nil {
 			continue
 		}
-		d := c.report("P2025", got[k][0].named, fmt.Sprintf("state the %s or the %s of a row, not both", p.Name, p.Without), "one too many")
-		also(d, got[i][0].named, "the other")
+		d := c.report("P2025", got[k].named, fmt.Sprintf("state the %s or the %s of a row, not both", p.Name, p.Without), "one too many")
+		also(d, got[i].named, "the other")
 	}
 }
 
@@ -216,41 +209,36 @@ func paramNamed(params []Parameter, name string) int {
 }
 
 // same is the type that all arguments marked Same have together.
-func (c *checker) same(f *builtin.Function, got [][]given) (Type, bool) {
+func (c *checker) same(f *builtin.Function, got []given) (Type, bool) {
 	var t Type
 	var first *given
-	for i := range f.Params {
-		if !f.Params[i].Same {
+	for i := range got {
+		p, g := f.Params[min(i, len(f.Params)-1)], got[i]
+		if !p.Same || g.at == nil {
 			continue
 		}
-		for k := range got[i] {
-			g := &got[i][k]
-			if g.t.silent() {
-				return g.t, true
-			}
-			if f.Params[i].Many && g.t.Kind == ListKind {
-				g = &given{g.at, *g.t.Elem, g.named}
-			}
-			if g.t.silent() {
-				return g.t, true
-			}
-			if !g.t.quantity() {
-				c.report("P2010", g.at.Span(), fmt.Sprintf("%s takes quantities, this is %s", f.Name, g.t.phrase()), "not a quantity")
-				return invalid, false
-			}
-			if first == nil {
-				first, t = g, g.t
-				continue
-			}
-			u, ok := unify(t, g.t)
-			if !ok {
-				d := c.report("P2010", g.at.Span(), fmt.Sprintf("%s takes quantities of one kind: this is %s", f.Name, g.t.phrase()), g.t.String())
-				also(d, first.at.Span(), "the first is "+first.t.phrase())
-				c.giveUnit(d, g.at, g.t, t)
-				return invalid, false
-			}
-			t = u
+		if p.Many && g.t.Kind == ListKind {
+			g.t = *g.t.Elem
 		}
+		if g.t.silent() {
+			return g.t, true
+		}
+		if !g.t.quantity() {
+			c.report("P2010", g.at.Span(), fmt.Sprintf("%s takes quantities, this is %s", f.Name, g.t.phrase()), "not a quantity")
+			return invalid, false
+		}
+		if first == nil {
+			first, t = &g, g.t
+			continue
+		}
+		u, ok := unify(t, g.t)
+		if !ok {
+			d := c.report("P2010", g.at.Span(), fmt.Sprintf("%s takes quantities of one kind: this is %s", f.Name, g.t.phrase()), g.t.String())
+			also(d, first.at.Span(), "the first is "+first.t.phrase())
+			c.giveUnit(d, g.at, g.t, t)
+			return invalid, false
+		}
+		t = u
 	}
 	return t, true
 }

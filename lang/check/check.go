@@ -155,6 +155,7 @@ type Program struct {
 	types    map[syntax.Expr]int32 // index in kept: small values keep the map small
 	kept     []Type
 	refs     map[syntax.Node]*Decl
+	bound    map[*syntax.Call]*Bound
 	stated   map[*syntax.Item]*Decl     // the edges that lists of points name
 	edgeUses map[*syntax.Member]edgeUse // where they are named, and where they may be
 	builtin  Builtins

@@ -85,8 +85,8 @@ func (c *checker) fitting(s *scope, p place) []string {
 	}
 	switch p {
 	case asFunction:
-		for i := range builtin.Functions {
-			names = append(names, builtin.Functions[i].Name)
+		for _, f := range builtin.Functions {
+			names = append(names, f.Name)
 		}
 	case asValue:
 		for n := range c.constants {

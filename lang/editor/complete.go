@@ -298,8 +298,7 @@ func (t *typing) values(word string) []protocol.CompletionItem {
 		}
 		add(declItem(name, d), of)
 	})
-	for i := range builtin.Functions {
-		f := &builtin.Functions[i]
+	for _, f := range builtin.Functions {
 		if seen[f.Name] {
 			continue
 		}

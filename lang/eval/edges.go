@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"perch/lang/builtin"
+	"perch/lang/diag"
 	"perch/lang/syntax"
 	"perch/lang/value"
 	"perch/parts/plane"
@@ -136,7 +138,7 @@ func (ev *evaluator) oneOf(l *value.List, at syntax.Node) {
 }
 
 // edgeOnLine finds the face's edge that lies on a line of its plane.
-func (ev *evaluator) edgeOnLine(f *face, line solid.Line, at syntax.Node) edge {
+func (ev *evaluator) edgeOnLine(f *face, line solid.Line, at diag.Span) edge {
 	nearest := math.Inf(1)
 	var on []value.Segment
 	for _, s := range f.straight() {
@@ -148,7 +150,7 @@ func (ev *evaluator) edgeOnLine(f *face, line solid.Line, at syntax.Node) edge {
 		}
 	}
 	if len(on) == 0 {
-		ev.fail("P4010", at.Span(), fmt.Sprintf("no edge of %s lies where its plane meets this one", f.name),
+		ev.fail("P4010", at, fmt.Sprintf("no edge of %s lies where its plane meets this one", f.name),
 			fmt.Sprintf("the nearest is off by %s", value.Millimetres(nearest)))
 	}
 	e := f.edge(on[0])
@@ -161,19 +163,19 @@ func (ev *evaluator) edgeOnLine(f *face, line solid.Line, at syntax.Node) edge {
 	return e
 }
 
-// edgeIn is f.edge(plane): the edge that lies in another plane.
-func (ev *evaluator) edgeIn(f *face, a arguments, x *syntax.Call) value.Value {
-	n := ev.frameOf(a.value("plane"), a.need("plane"))
-	line, ok := solid.Meet(f.frame.Plane(), n.Plane())
+// EdgeIn is f.edge(plane): the edge that lies in another plane.
+func (ev *evaluator) EdgeIn(of builtin.Face, on solid.Frame, at diag.Span) value.Value {
+	f := of.(*face)
+	line, ok := solid.Meet(f.frame.Plane(), on.Plane())
 	if !ok {
-		ev.fail("P4010", x.At, fmt.Sprintf("this plane is parallel to %s: it holds no edge of it", f.name))
+		ev.fail("P4010", at, fmt.Sprintf("this plane is parallel to %s: it holds no edge of it", f.name))
 	}
-	return ev.edgeOnLine(f, line, x)
+	return ev.edgeOnLine(f, line, at)
 }
 
-// asShape is the face's outline, with the names of its edges.
-func (f *face) asShape(at syntax.Node) *value.Shape {
-	return &value.Shape{At: at.Span(), Draw: func(c *value.Canvas) value.Drawn {
+// Shape is the face's outline, with the names of its edges.
+func (f *face) Shape(at diag.Span) *value.Shape {
+	return &value.Shape{At: at, Draw: func(c *value.Canvas) value.Drawn {
 		f.straight()
 		m := value.Between(f.frame, c.Frame)
 		d := value.Drawn{Region: f.region, Names: func() []value.Segment { return f.names }}

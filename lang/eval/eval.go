@@ -46,7 +46,7 @@ func (ev *evaluator) eval(x syntax.Expr, e *env) value.Value {
 	case *syntax.Call:
 		return ev.call(x, e)
 	case *syntax.Member:
-		return ev.member(ev.eval(x.X, e), x.Name.Name, x)
+		return ev.member(ev.eval(x.X, e), x)
 	case *syntax.IndexExpr:
 		return ev.index(x, e)
 	}

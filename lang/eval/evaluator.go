@@ -5,6 +5,7 @@ package eval
 
 import (
 	"perch/lang/check"
+	"perch/lang/diag"
 	"perch/lang/syntax"
 	"perch/lang/value"
 	"perch/parts/panel"
@@ -104,6 +105,9 @@ func (ev *evaluator) forget() {
 
 // Eval works an expression out in a scope, unwinding where it can't be.
 func (ev *evaluator) Eval(x syntax.Expr, e *Env) value.Value { return ev.eval(x, e) }
+
+// Step counts work that is done with this evaluator; past its budget it unwinds.
+func (ev *evaluator) Step(at diag.Span) { ev.step(at) }
 
 // Quietly works an expression out and tells whether it could, without a report.
 func (ev *evaluator) Quietly(x syntax.Expr, e *Env) (v value.Value, ok bool) {

@@ -150,16 +150,11 @@ func (ev *evaluator) fromPierced(f *face, c solid.Corner) {
 
 // frameOf takes a side, a plane or a face for the plane to draw on.
 func (ev *evaluator) frameOf(v value.Value, at syntax.Node) solid.Frame {
-	switch v := v.(type) {
-	case value.Placed:
-		return v.Frame
-	case solid.Side:
-		return v.Frame()
-	case *face:
-		return v.frame
+	f, ok := value.FrameOf(v)
+	if !ok {
+		ev.wrong(at, v, "plane")
 	}
-	ev.wrong(at, v, "plane")
-	return solid.Frame{}
+	return f
 }
 
 // hang puts a face off an edge of another.
@@ -191,7 +186,7 @@ func (ev *evaluator) hang(f *face, e *env) {
 		ev.fail("P4010", s.On.Span(), "the two planes are parallel: they meet in no fold")
 	}
 	if on == nil {
-		e := ev.edgeOnLine(f.parent, line, s.Off)
+		e := ev.edgeOnLine(f.parent, line, s.Off.Span())
 		ev.whole(e, s.Off)
 		on = &e
 	} else {
@@ -279,26 +274,9 @@ func (ev *evaluator) drawFace(f *face) {
 
 func (f *face) copyNote() string { return fmt.Sprintf("in %s", f.part.name) }
 
-// memberOfFace reads a member of a face: the language's own, then what it
-// declares, then an edge by name.
+// memberOfFace reads a member of a face that the language does not give it: an edge by
+// name, then what the face declares.
 func (ev *evaluator) memberOfFace(f *face, name string, x *syntax.Member) (value.Value, bool) {
-	t := f.part.stock.Thickness
-	switch name {
-	case "over":
-		return value.Placed{Frame: f.frame.Back()}, true
-	case "under":
-		return value.Placed{Frame: f.frame.Shifted(-t)}, true
-	case "back":
-		return value.Placed{Frame: f.frame.Back()}, true
-	case "outline":
-		return f.asShape(x), true
-	case "edges":
-		var all []edge
-		for _, s := range f.straight() {
-			all = append(all, f.edge(s))
-		}
-		return value.ListOf(all...), true
-	}
 	if !f.cutNamed(name) {
 		if v, ok := f.named(name); ok {
 			return v, true

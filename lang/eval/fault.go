@@ -26,13 +26,8 @@ type (
 	}
 	// Unmeasurable tells that a rule asks for what can't be measured, whatever the values
 	// are.
-	Unmeasurable struct{}
+	Unmeasurable = value.Unmeasurable
 )
-
-// unmeasurable unwinds because something can't be measured.
-func unmeasurable(at diag.Span, summary string, notes ...any) {
-	panic(value.Mistake{D: value.Diagnostic("P2064", at, summary, notes...), Cause: Unmeasurable{}})
-}
 
 // By is the part of what is needed that is lacking.
 func (s Shortfall) By() float64 { return (s.Need - s.Got) / s.Need }

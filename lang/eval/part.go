@@ -72,11 +72,8 @@ func (ev *evaluator) part(s *syntax.Part, e *env, name string) *part {
 		ev.wrong(call.Fun, ev.eval(call.Fun, e), "panel")
 	}
 	p := &part{name: name, base: s.Name.Name, decl: ref.decl, stmt: s, stock: st, def: ref.def, env: ref.env.child()}
-	var params []*check.Decl
 	for _, d := range ref.decl.Members {
 		switch d.Kind {
-		case check.PanelParam:
-			params = append(params, d)
 		case check.OwnStock:
 			p.env.set(d, st)
 		case check.Let:
@@ -85,7 +82,7 @@ func (ev *evaluator) part(s *syntax.Part, e *env, name string) *part {
 			p.env.later(d, d.Node.Span(), func() value.Value { return ev.faces(p, d) })
 		}
 	}
-	ev.bind(params, ev.arguments(call, e, names(params)), p.env)
+	ev.bind(ev.prog.Bound(call), call, e, p.env)
 	ev.finish(p)
 	return p
 }

@@ -1,9 +1,11 @@
 package eval
 
 import (
+	"perch/lang/builtin"
 	"perch/lang/check"
 	"perch/lang/syntax"
 	"perch/lang/value"
+	"perch/parts/record"
 	"perch/parts/solid"
 )
 
@@ -36,6 +38,22 @@ func (f *face) Kind() string    { return "face" }
 func (f *face) Key() any        { return f }
 func (f *face) KeyName() string { return f.name }
 
+func (f *face) Frame() solid.Frame { return f.frame }
+func (f *face) Thickness() float64 { return f.part.stock.Thickness }
+
+// Edges are the straight edges of the outline, in order.
+func (f *face) Edges() []value.Value {
+	segments := f.straight()
+	all := make([]value.Value, len(segments))
+	for i, s := range segments {
+		all[i] = f.edge(s)
+	}
+	return all
+}
+
+func (e edge) Face() value.Value { return e.of }
+func (e edge) Length() float64   { return e.length() }
+
 func (e edge) Kind() string    { return "edge" }
 func (e edge) Key() any        { return [3]any{"edge", e.of, e.name} }
 func (e edge) KeyName() string { return e.name }
@@ -43,6 +61,12 @@ func (e edge) KeyName() string { return e.name }
 func (p *part) Kind() string    { return "part" }
 func (p *part) Key() any        { return p }
 func (p *part) KeyName() string { return "" }
+
+// Measured is what the part's flat comes to.
+func (p *part) Measured() builtin.Measured {
+	m := record.Measure(p.flat)
+	return builtin.Measured{Mass: m.Mass, Area: m.Area, Long: max(m.Width, m.Height), Wide: min(m.Width, m.Height)}
+}
 
 func (c cutRef) Kind() string    { return "cut" }
 func (c cutRef) Key() any        { return [3]any{"cut", c.of, c.name} }

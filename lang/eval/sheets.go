@@ -24,20 +24,15 @@ const (
 	nestEffort  = 0.6
 )
 
-// sheets is how many sheets the blanks of a stock take: of the size that the stock
+// Sheets is how many sheets the blanks of a stock take: of the size that the stock
 // states, else of the shop's.
-func (ev *evaluator) sheets(x *syntax.Call, e *env) value.Value {
-	a := ev.arguments(x, e, []string{"of"})
-	st, ok := a.value("of").(value.Stock)
-	if !ok {
-		ev.wrong(a.need("of"), a.value("of"), "stock")
+func (ev *evaluator) Sheets(of value.Stock, at diag.Span) int {
+	n, known := ev.nested[of.Name]
+	if !known {
+		n = ev.nest(of, at)
+		ev.nested[of.Name] = n
 	}
-	if n, known := ev.nested[st.Name]; known {
-		return value.Count(n)
-	}
-	n := ev.nest(st, x.At)
-	ev.nested[st.Name] = n
-	return value.Count(n)
+	return n
 }
 
 // nest counts the sheets of a stock.
@@ -52,7 +47,7 @@ func (ev *evaluator) nest(st value.Stock, at diag.Span) int {
 		ev.fail("P8003", at, "a blank is larger than every sheet", err.Error())
 	}
 	if err != nil {
-		unmeasurable(at, "how many sheets this takes cannot be worked out", err.Error(),
+		value.FailUnmeasurable(at, "how many sheets this takes cannot be worked out", err.Error(),
 			"state the sheet's size where the stock is declared, as in size: (1250mm, 2500mm)")
 	}
 	return len(r.Sheets)
@@ -109,7 +104,7 @@ func (ev *evaluator) job(st value.Stock, at diag.Span) nest.Job {
 // y; known is false where it is not that simple.
 func (ev *evaluator) fits(x, y syntax.Expr, fewer bool, e *env) (ok, known bool) {
 	call, isCall := x.(*syntax.Call)
-	if !isCall || !countsSheets(call) {
+	if !isCall || !countsSheets(ev.prog, call) {
 		return false, false
 	}
 	v, ok := ev.Quietly(y, e)
@@ -117,7 +112,7 @@ func (ev *evaluator) fits(x, y syntax.Expr, fewer bool, e *env) (ok, known bool)
 	if !ok || !isNumber {
 		return false, false
 	}
-	st, isStock := ev.arguments(call, e, []string{"of"}).value("of").(value.Stock)
+	st, isStock := ev.eval(ev.prog.Bound(call).Args[0], e).(value.Stock)
 	if !isStock {
 		return false, false
 	}
@@ -145,8 +140,11 @@ func (ev *evaluator) fits(x, y syntax.Expr, fewer bool, e *env) (ok, known bool)
 	return true, true
 }
 
-// countsSheets tells whether a call counts sheets.
-func countsSheets(x *syntax.Call) bool { return calledName(x) == "sheets" }
+// countsSheets tells whether a call is of a function that counts sheets.
+func countsSheets(p *check.Program, x *syntax.Call) bool {
+	b := p.Bound(x)
+	return b != nil && b.Function != nil && b.Function.Sheets
+}
 
 // CountsSheets tells whether an expression of the design's file, through lets, counts
 // sheets.
@@ -157,7 +155,7 @@ func CountsSheets(p *check.Program, x syntax.Expr) bool {
 	visit = func(n syntax.Node) bool {
 		switch n := n.(type) {
 		case *syntax.Call:
-			found = found || countsSheets(n)
+			found = found || countsSheets(p, n)
 		case *syntax.Name:
 			if d := p.DeclOf(n); d != nil && !seen[d] {
 				seen[d] = true

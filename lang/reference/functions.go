@@ -7,33 +7,21 @@ import (
 	"perch/lang/check"
 )
 
-// groups are the headings of the functions, each with the function it begins at.
-var groups = []struct{ first, title string }{
-	{"sin", "Reckoning"},
-	{"rect", "Shapes"},
-	{"frustum", "Bodies and planes"},
-	{"sheet", "Sheet, bends and seams"},
-	{"rivet", "Fastening"},
-	{"bead", "Marks"},
-	{"mass", "Measuring"},
-}
-
 // Functions lists every function under its heading: how it is written, what it
 // gives and what each argument is.
 func Functions() string {
 	var out strings.Builder
-	var t table
-	next := 0
-	for _, f := range builtin.Functions {
-		if next < len(groups) && groups[next].first == f.Name {
-			out.WriteString(t.b.String() + "\n**" + groups[next].title + "**\n\n")
-			t = table{}
-			t.head("written", "gives", "what it is")
-			next++
+	for _, g := range builtin.Groups {
+		out.WriteString("\n**" + g.Title + "**\n\n")
+		var t table
+		t.head("written", "gives", "what it is")
+		for i := range g.Functions {
+			f := &g.Functions[i]
+			t.row(code(signature(f.Name, f.Params)), f.Gives(), described(f.Doc, f.Params))
 		}
-		t.row(code(signature(f.Name, f.Params)), f.Gives(), described(f.Doc, f.Params))
+		out.WriteString(t.b.String())
 	}
-	out.WriteString(t.b.String() + "\n")
+	out.WriteString("\n")
 	out.WriteString("Values known by name: ")
 	for i, c := range check.Constants {
 		if i > 0 {

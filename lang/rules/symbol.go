@@ -1,8 +1,9 @@
 package rules
 
 import (
-	"slices"
+	"fmt"
 
+	"perch/lang/builtin"
 	"perch/lang/check"
 	"perch/lang/eval"
 	"perch/lang/quantity"
@@ -23,59 +24,83 @@ type symbols struct {
 	prog  *check.Program
 	fixed *eval.Evaluator // knows everything that needs no parameter
 	depth int
+	lets  map[*check.Decl]symbolic // what lets came to
+	calls memory                   // what calls of lets came to
 }
+
+// symbolic is what an expression of a rule came to: a builtin.Symbol, a builtin.Place,
+// or a value that needs no parameter; nil where it is no arithmetic over parameters.
+type symbolic struct{ v value.Value }
 
 // of returns the symbol of x, and false where x is not an arithmetic expression
 // over parameters (it asks for geometry, say): such a rule is checked afterwards.
 func (s *symbols) of(x syntax.Expr, e *eval.Env) (symbol, bool) {
-	if n, ok := s.constant(x, e); ok {
-		return symbol{solver.Const(n.V), n.Dim}, true
+	v, ok := builtin.AsSymbol(s.value(x, e))
+	return symbol{v.X, v.Dim}, ok
+}
+
+// maxSymbolDepth is how deep expressions and the lets that they name may nest in rules.
+const maxSymbolDepth = 5000
+
+// value is what x comes to; nil where it is no arithmetic over parameters.
+func (s *symbols) value(x syntax.Expr, e *eval.Env) value.Value {
+	s.fixed.Step(x.Span())
+	if v := s.constant(x, e); v != nil {
+		return v
 	}
-	if s.depth > 200 {
-		return symbol{}, false
+	if s.depth++; s.depth > maxSymbolDepth {
+		value.Fail("P2061", x.Span(), "what this rule names goes too deep to follow", fmt.Sprintf("more than %d steps", maxSymbolDepth))
 	}
-	s.depth++
 	defer func() { s.depth-- }()
 	switch x := x.(type) {
 	case *syntax.Paren:
-		return s.of(x.X, e)
+		return s.value(x.X, e)
 	case *syntax.Name:
 		return s.name(x, e)
+	case *syntax.Pair:
+		return pointOf(s.value(x.X, e), s.value(x.Y, e))
 	case *syntax.Unary:
-		v, ok := s.of(x.X, e)
-		if !ok || x.Op != syntax.OpNeg {
-			return symbol{}, false
+		if v, ok := builtin.AsSymbol(s.value(x.X, e)); ok && x.Op == syntax.OpNeg {
+			return builtin.Symbol{X: solver.Negative(v.X), Dim: v.Dim}
 		}
-		return symbol{solver.Negative(v.x), v.dim}, true
 	case *syntax.Binary:
 		return s.binary(x, e)
 	case *syntax.If:
 		if c, ok := s.flag(x.Cond, e); ok {
 			if c {
-				return s.of(x.Then, e)
+				return s.value(x.Then, e)
 			}
-			return s.of(x.Else, e)
+			return s.value(x.Else, e)
 		}
 	case *syntax.Call:
 		return s.call(x, e)
 	}
-	return symbol{}, false
+	return nil
 }
 
-// constant evaluates what needs no parameter.
-func (s *symbols) constant(x syntax.Expr, e *eval.Env) (n value.Number, ok bool) {
+// pointOf is the point of two coordinates.
+func pointOf(x, y value.Value) value.Value {
+	a, okA := builtin.AsSymbol(x)
+	b, okB := builtin.AsSymbol(y)
+	if !okA || !okB {
+		return nil
+	}
+	return builtin.Place{X: a, Y: b}
+}
+
+// constant is what needs no parameter; nil where x does.
+func (s *symbols) constant(x syntax.Expr, e *eval.Env) value.Value {
 	if lit, is := x.(*syntax.Literal); is && lit.Value.Kind != quantity.Gauge {
-		return value.Number{V: lit.Value.Value, Dim: lit.Value.Dim}, true
+		return value.Number{V: lit.Value.Value, Dim: lit.Value.Dim, Whole: lit.Value.Whole}
 	}
 	if _, is := x.(*syntax.Binary); is { // its sides are tried one by one
-		return value.Number{}, false
+		return nil
 	}
 	v, ok := s.fixed.Quietly(x, e)
 	if !ok {
-		return value.Number{}, false
+		return nil
 	}
-	n, ok = v.(value.Number)
-	return n, ok
+	return v
 }
 
 func (s *symbols) flag(x syntax.Expr, e *eval.Env) (bool, bool) {
@@ -87,174 +112,175 @@ func (s *symbols) flag(x syntax.Expr, e *eval.Env) (bool, bool) {
 	return f, ok
 }
 
-func (s *symbols) name(x *syntax.Name, e *eval.Env) (symbol, bool) {
-	d := s.prog.DeclOf(x)
-	if d == nil {
-		return symbol{}, false
-	}
-	if v, ok := e.Find(d); ok {
-		v, ok := v.(symbol)
-		return v, ok
-	}
-	if v, ok := s.vars[d]; ok {
-		return symbol{v.Expr(), ParamDim(d)}, true
-	}
-	if l, ok := d.Node.(*syntax.Let); ok && !l.IsFunc {
-		return s.of(l.Value, &eval.Env{})
-	}
-	return symbol{}, false
+// quietly works a rule out and forgets the mistake that it meets.
+func quietly(do func()) {
+	defer func() {
+		if r := recover(); r != nil {
+			if _, mistake := r.(value.Mistake); !mistake {
+				panic(r)
+			}
+		}
+	}()
+	do()
 }
 
-func (s *symbols) binary(x *syntax.Binary, e *eval.Env) (symbol, bool) {
-	a, ok := s.of(x.X, e)
-	if !ok {
-		return symbol{}, false
+func (s *symbols) name(x *syntax.Name, e *eval.Env) value.Value {
+	d := s.prog.DeclOf(x)
+	if d == nil {
+		return nil
 	}
-	b, ok := s.of(x.Y, e)
+	if v, ok := e.Find(d); ok {
+		return v
+	}
+	if v, ok := s.vars[d]; ok {
+		return builtin.Symbol{X: v.Expr(), Dim: ParamDim(d)}
+	}
+	l, ok := d.Node.(*syntax.Let)
+	if !ok || l.IsFunc {
+		return nil
+	}
+	known, ok := s.lets[d]
 	if !ok {
-		return symbol{}, false
+		if s.lets == nil {
+			s.lets = map[*check.Decl]symbolic{}
+		}
+		s.lets[d] = symbolic{} // until it is known: circles are no arithmetic
+		known = symbolic{s.value(l.Value, &eval.Env{})}
+		s.lets[d] = known
+	}
+	return known.v
+}
+
+func (s *symbols) binary(x *syntax.Binary, e *eval.Env) value.Value {
+	l, r := s.value(x.X, e), s.value(x.Y, e)
+	if p, ok := s.points(x.Op, l, r); ok {
+		return p
+	}
+	a, okA := builtin.AsSymbol(l)
+	b, okB := builtin.AsSymbol(r)
+	if !okA || !okB {
+		return nil
 	}
 	switch x.Op {
 	case syntax.OpAdd:
-		return symbol{solver.Sum(a.x, b.x), a.dim}, a.dim == b.dim
+		return like(a, b, solver.Sum)
 	case syntax.OpSub:
-		return symbol{solver.Difference(a.x, b.x), a.dim}, a.dim == b.dim
+		return like(a, b, solver.Difference)
 	case syntax.OpMul:
-		return symbol{solver.Product(a.x, b.x), a.dim.Mul(b.dim)}, true
+		return builtin.Symbol{X: solver.Product(a.X, b.X), Dim: a.Dim.Mul(b.Dim)}
 	case syntax.OpDiv:
-		return symbol{solver.Quotient(a.x, b.x), a.dim.Div(b.dim)}, true
+		return builtin.Symbol{X: solver.Quotient(a.X, b.X), Dim: a.Dim.Div(b.Dim)}
 	case syntax.OpPow:
-		d := a.dim
+		d := a.Dim
 		if d != quantity.None {
-			n, ok := s.constant(x.Y, e)
+			n, ok := r.(value.Number)
 			if !ok {
-				return symbol{}, false
+				return nil
 			}
 			d = d.Pow(int(n.V))
 		}
-		return symbol{solver.Power(a.x, b.x), d}, true
+		return builtin.Symbol{X: solver.Power(a.X, b.X), Dim: d}
 	}
-	return symbol{}, false
+	return nil
 }
 
-// call inlines the design's own functions and knows the arithmetic ones.
-func (s *symbols) call(x *syntax.Call, e *eval.Env) (symbol, bool) {
-	n, ok := x.Fun.(*syntax.Name)
-	if !ok {
-		return symbol{}, false
+// like combines two numbers of one dimension.
+func like(a, b builtin.Symbol, f func(x, y solver.Expr) solver.Expr) value.Value {
+	if a.Dim != b.Dim {
+		return nil
 	}
-	if d := s.prog.DeclOf(n); d != nil {
-		l, ok := d.Node.(*syntax.Let)
-		if !ok || !l.IsFunc {
-			return symbol{}, false
-		}
-		return s.inline(d, l, x, e, &eval.Env{})
-	}
-	var args []symbol
-	for _, a := range x.Args {
-		if _, table := a.Value.(*syntax.List); table {
-			continue
-		}
-		v, ok := s.of(a.Value, e)
-		if !ok {
-			return symbol{}, false
-		}
-		args = append(args, v)
-	}
-	return s.arithmetic(n.Name, args, x, e)
+	return builtin.Symbol{X: f(a.X, b.X), Dim: a.Dim}
 }
 
-func (s *symbols) inline(d *check.Decl, l *syntax.Let, x *syntax.Call, e, in *eval.Env) (symbol, bool) {
-	params := d.Indices
-	for i, a := range x.Args {
-		k := i
-		if a.Label != nil {
-			k = slices.IndexFunc(params, func(p *check.Decl) bool { return p.Name == a.Label.Name })
+// points combines two points, or a point and a number.
+func (s *symbols) points(op syntax.Op, l, r value.Value) (value.Value, bool) {
+	a, okA := asPlace(l)
+	b, okB := asPlace(r)
+	switch {
+	case okA && okB && op == syntax.OpAdd:
+		return pointOf(like(a.X, b.X, solver.Sum), like(a.Y, b.Y, solver.Sum)), true
+	case okA && okB && op == syntax.OpSub:
+		return pointOf(like(a.X, b.X, solver.Difference), like(a.Y, b.Y, solver.Difference)), true
+	case okA && (op == syntax.OpMul || op == syntax.OpDiv):
+		k, ok := builtin.AsSymbol(r)
+		f := solver.Product
+		if op == syntax.OpDiv {
+			f = solver.Quotient
 		}
-		if k < 0 || k >= len(params) {
-			return symbol{}, false
+		if !ok || k.Dim != quantity.None {
+			return nil, true
 		}
-		v, ok := s.of(a.Value, e)
-		if !ok {
-			return symbol{}, false
-		}
-		in.Set(params[k], v)
+		return builtin.Place{X: builtin.Symbol{X: f(a.X.X, k.X), Dim: a.X.Dim}, Y: builtin.Symbol{X: f(a.Y.X, k.X), Dim: a.Y.Dim}}, true
 	}
-	for _, p := range params {
-		if _, ok := in.Find(p); ok {
+	return nil, okA || okB
+}
+
+func asPlace(v value.Value) (builtin.Place, bool) {
+	switch v := v.(type) {
+	case builtin.Place:
+		return v, true
+	case value.Pair:
+		x, _ := builtin.AsSymbol(v.X)
+		y, _ := builtin.AsSymbol(v.Y)
+		return builtin.Place{X: x, Y: y}, true
+	}
+	return builtin.Place{}, false
+}
+
+// call inlines the design's own functions and knows those of the table that have a rule.
+func (s *symbols) call(x *syntax.Call, e *eval.Env) value.Value {
+	b := s.prog.Bound(x)
+	switch {
+	case b == nil:
+		return nil
+	case b.Function == nil:
+		return s.inline(b, e)
+	case b.Function.Rule == nil:
+		return nil
+	}
+	a := &builtin.Args{Function: b.Function, At: x.At, Given: make([]builtin.Arg, len(b.Args)), World: s.fixed}
+	params := b.Function.Params
+	for i, arg := range b.Args {
+		if arg == nil {
+			a.Given[i] = builtin.Arg{V: params[i].Value}
 			continue
 		}
-		if p.Param.Default == nil {
-			return symbol{}, false
+		v := s.value(arg, e)
+		if v == nil {
+			return nil
 		}
-		v, ok := s.of(p.Param.Default, in)
-		if !ok {
-			return symbol{}, false
+		a.Given[i] = builtin.Arg{V: v, At: arg}
+	}
+	var out value.Value
+	quietly(func() { out = b.Function.Rule(a) })
+	return out
+}
+
+// inline is the body of a let with the call's arguments in it. An argument outside a
+// range that its parameter declares makes it nothing at all: the rules keep to ranges.
+func (s *symbols) inline(b *check.Bound, e *eval.Env) value.Value {
+	l, ok := b.Decl.Node.(*syntax.Let)
+	if !ok || b.Decl.Owner != nil {
+		return nil
+	}
+	in := &eval.Env{}
+	key := s.calls.begin(b.Decl)
+	for i, p := range b.Params() {
+		arg, from := b.Args[i], e
+		if arg == nil {
+			arg, from = p.Param.Default, in
+		}
+		v := s.value(arg, from)
+		if v == nil {
+			return nil
 		}
 		in.Set(p, v)
+		key = s.calls.with(key, v)
 	}
-	return s.of(l.Value, in)
-}
-
-func (s *symbols) arithmetic(name string, args []symbol, x *syntax.Call, e *eval.Env) (symbol, bool) {
-	one := map[string]func(solver.Expr) solver.Expr{
-		"sin": solver.Sin, "cos": solver.Cos, "tan": solver.Tan, "asin": solver.Asin, "acos": solver.Acos,
-		"atan": solver.Atan, "exp": solver.Exp, "ln": solver.Ln, "abs": solver.Abs, "sqrt": solver.Sqrt,
+	if v, known := s.calls.known(key); known {
+		return v
 	}
-	if f := one[name]; f != nil && len(args) == 1 {
-		d := quantity.None
-		switch name {
-		case "asin", "acos", "atan":
-			d = quantity.Angle
-		case "abs":
-			d = args[0].dim
-		case "sqrt":
-			d, _ = args[0].dim.Root(2)
-		}
-		return symbol{f(args[0].x), d}, true
-	}
-	steps := map[string]func(x, step solver.Expr) solver.Expr{"round": solver.Round, "floor": solver.Floor, "ceil": solver.Ceil}
-	if f := steps[name]; f != nil && len(args) > 0 {
-		step := solver.Const(1)
-		if len(args) > 1 {
-			step = args[1].x
-		}
-		return symbol{f(args[0].x, step), args[0].dim}, true
-	}
-	switch {
-	case name == "min" && len(args) > 0, name == "max" && len(args) > 0:
-		out := args[0]
-		for _, a := range args[1:] {
-			if name == "min" {
-				out.x = solver.Min(out.x, a.x)
-			} else {
-				out.x = solver.Max(out.x, a.x)
-			}
-		}
-		return out, true
-	case name == "lookup" && len(args) == 1 && len(x.Args) == 2:
-		return s.table(args[0], x.Args[1].Value, e)
-	}
-	return symbol{}, false
-}
-
-func (s *symbols) table(at symbol, x syntax.Expr, e *eval.Env) (symbol, bool) {
-	v, ok := s.fixed.Quietly(x, e)
-	if !ok {
-		return symbol{}, false
-	}
-	l, ok := v.(*value.List)
-	if !ok {
-		return symbol{}, false
-	}
-	var xs, ys []float64
-	d := quantity.None
-	for i, it := range l.Items {
-		p, ok := it.V.(value.Pair)
-		if !ok || i > 0 && p.X.V <= xs[i-1] {
-			return symbol{}, false
-		}
-		xs, ys, d = append(xs, p.X.V), append(ys, p.Y.V), p.Y.Dim
-	}
-	return symbol{solver.Lookup(at.x, xs, ys), d}, len(xs) > 0
+	v := s.value(l.Value, in)
+	s.calls.keep(key, v)
+	return v
 }

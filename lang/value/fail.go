@@ -18,6 +18,14 @@ type Mistake struct {
 // NoNumber is the cause of arithmetic that comes to no number, such as a division by zero.
 type NoNumber struct{}
 
+// Unmeasurable is the cause of asking for what can't be measured, whatever the values are.
+type Unmeasurable struct{}
+
+// FailUnmeasurable unwinds because something can't be measured.
+func FailUnmeasurable(at diag.Span, summary string, more ...any) {
+	panic(Mistake{D: Diagnostic("P2064", at, summary, more...), Cause: Unmeasurable{}})
+}
+
 // Fail unwinds with a mistake; more are notes (string), related places and the mend.
 func Fail(code string, at diag.Span, summary string, more ...any) {
 	panic(Mistake{D: Diagnostic(code, at, summary, more...)})

@@ -258,3 +258,14 @@ func Between(from, to solid.Frame) plane.Affine {
 	o, x, y := to.Local(from.O), to.LocalDir(from.X), to.LocalDir(from.Y)
 	return plane.Affine{A: x.X, B: y.X, C: x.Y, D: y.Y, E: o.X, F: o.Y}
 }
+
+// FrameOf is the frame of a side, a plane or a face: what can be drawn on.
+func FrameOf(v Value) (f solid.Frame, ok bool) {
+	switch v := v.(type) {
+	case Placed:
+		return v.Frame, true
+	case interface{ Frame() solid.Frame }:
+		return v.Frame(), true
+	}
+	return solid.Frame{}, false
+}

@@ -1,0 +1,76 @@
+package builtin
+
+import "perch/lang/value"
+
+// fastenings are the functions that say what joins sheets, and the marks on them.
+var fastenings = []Function{
+	fastening("rivet", "diameter", "blind rivets", "rivet(4mm, pitch: 60mm)"),
+	fastening("bolt", "diameter", "bolts", "bolt(6mm, count: 2)"),
+	fastening("plug", "diameter of the hole", "plug welds", "plug(6mm, count: 2)"),
+	{Name: "tack", Result: fastener, Doc: "tack welds", Example: "tack(6mm, count: 2)",
+		Params: append([]Parameter{may("length", "5mm", "of each", length)}, rows("middle")...),
+		Value:  func(a *Args) value.Value { return a.fastener(a.Length("length")) }},
+}
+
+// rows are the arguments that say how fasteners lie in a row.
+func rows(of string) []Parameter {
+	return []Parameter{
+		may("pitch", "", "between "+of+"s", length).labelled().without("count"),
+		may("count", "", "how many in each patch", count).labelled(),
+		may("edge", "", "least distance of a "+of+" from any edge", length).labelled(),
+		oneOf("along", "u", "the way the row runs on the first member", "u", "v"),
+	}
+}
+
+func fastening(name, diameter, doc, example string) Function {
+	return Function{Name: name, Result: fastener, Doc: doc, Example: example,
+		Params: append([]Parameter{need("d", diameter, length)}, rows("centre")...),
+		Value:  func(a *Args) value.Value { return a.fastener(a.Positive("d")) }}
+}
+
+// fastener is a fastener of a size in mm.
+func (a *Args) fastener(size float64) value.Value {
+	f := value.Fastener{Kind: a.Function.Name, Size: size, Pitch: a.lengthOr("pitch", 0), Edge: a.lengthOr("edge", 0), AlongV: a.Word("along") == "v"}
+	if a.Has("count") {
+		if f.Count = a.Count("count"); f.Count < 1 || f.Count > 1000 {
+			value.Fail("P4003", a.Place("count"), "a row has 1 to 1000 places")
+		}
+	}
+	if f.Pitch < 0 || f.Edge < 0 || (a.Has("pitch") && f.Pitch == 0) {
+		a.Fail("P4003", "pitch and edge distance are more than nothing")
+	}
+	return f
+}
+
+// marks are the functions that make marks.
+var marks = []Function{
+	{Name: "bead", Params: []Parameter{need("path", "its middle line: an outline, or line(…)", shape, mark), need("width", "", length).labelled()},
+		Result: mark, Doc: "a rolled bead", Example: "bead(rect(70mm, 50mm).rounded(20mm), width: 8mm)",
+		Value: func(a *Args) value.Value {
+			m := value.MarkSpec{Kind: "bead", Width: a.Positive("width")}
+			if l, ok := a.Value("path").(value.MarkSpec); ok && l.Kind == "line" {
+				m.Points = l.Points
+			} else {
+				m.Shape = a.Shape("path")
+			}
+			return m
+		}},
+	{Name: "line", Params: []Parameter{need("points", "in order", list(point))}, Result: mark, Doc: "a scribed line",
+		Example: "line([(-20mm, 0mm), (20mm, 0mm)])",
+		Value: func(a *Args) value.Value {
+			l, ok := a.Value("points").(*value.List)
+			if !ok || len(l.Items) < 2 {
+				a.Fail("P2010", "a line is a list of two points or more")
+			}
+			return value.MarkSpec{Kind: "line", Points: l}
+		}},
+	{Name: "text", Params: []Parameter{need("text", "", text), may("height", "8mm", "of a capital", length).labelled()},
+		Result: mark, Doc: "marked text, its baseline from the origin", Example: `text("A1", height: 10mm)`,
+		Value: func(a *Args) value.Value {
+			s, ok := a.Value("text").(string)
+			if !ok {
+				a.Wrong("text", "text")
+			}
+			return value.MarkSpec{Kind: "text", Text: s, Height: a.Length("height")}
+		}},
+}

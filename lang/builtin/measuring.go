@@ -1,0 +1,134 @@
+package builtin
+
+import (
+	"math"
+
+	"perch/lang/quantity"
+	"perch/lang/value"
+)
+
+// measures are the functions that measure what was made.
+var measures = []Function{
+	{Name: "mass", Params: []Parameter{may("of", "the whole piece", "parts", part).families().whole()}, Result: mass, Doc: "mass of metal",
+		Example: "mass(plate)",
+		Value: func(a *Args) value.Value {
+			sum := 0.0
+			for _, p := range a.parts() {
+				sum += p.Measured().Mass
+			}
+			return value.Number{V: sum, Dim: quantity.Mass}
+		}},
+	{Name: "area", Params: []Parameter{need("of", "parts, a face or a shape", part, face, shape).families()}, Result: area, Doc: "surface, of one side",
+		Example: "area(plate)", Value: areaOf},
+	{Name: "flat_long", Params: []Parameter{need("of", "", part).families()}, Result: length, Doc: "longer side of the blank",
+		Example: "flat_long(plate)",
+		Value: func(a *Args) value.Value {
+			most := 0.0
+			for _, p := range a.parts() {
+				most = max(most, p.Measured().Long)
+			}
+			return value.Length(most)
+		}},
+	{Name: "flat_wide", Params: []Parameter{need("of", "", part).families()}, Result: length, Doc: "shorter side of the blank",
+		Example: "flat_wide(plate)",
+		Value: func(a *Args) value.Value {
+			most := 0.0
+			for _, p := range a.parts() {
+				most = max(most, p.Measured().Wide)
+			}
+			return value.Length(most)
+		}},
+	{Name: "sheets", Sheets: true, Params: []Parameter{need("of", "", stock)}, Result: count, Doc: "sheets that the blanks take",
+		Example: "sheets(steel)",
+		Value: func(a *Args) value.Value {
+			a.World.Measuring(a.Function.Name, a.At)
+			return value.Count(a.World.Sheets(a.Stock("of"), a.At))
+		}},
+	{Name: "clearance", Params: []Parameter{need("a", "", part, face).families(), need("b", "", part, face).families()},
+		Result: length, Doc: "least distance between two things", Example: "clearance(plate, shelf)", Value: clearance},
+	{Name: "count", Params: []Parameter{need("of", "a list, a family or a part", list(anything), part).families()}, Result: count, Doc: "how many there are",
+		Example: "count(core.sides)",
+		Value: func(a *Args) value.Value {
+			n := 0
+			value.EachItem(a.Value("of"), func(value.Value) { n++ })
+			return value.Count(n)
+		}},
+}
+
+// parts are the parts that a function measures: those given, else all.
+func (a *Args) parts() []Part {
+	a.World.Measuring(a.Function.Name, a.At)
+	var out []Part
+	take := func(v value.Value) {
+		p, ok := v.(Part)
+		if !ok {
+			value.Wrong(a.arg("of").At, v, "part")
+		}
+		out = append(out, p)
+	}
+	if a.Has("of") {
+		value.Each(a.Value("of"), take)
+		return out
+	}
+	for _, v := range a.World.Parts(a.At) {
+		take(v)
+	}
+	return out
+}
+
+// areaOf is the area of parts and faces, or of a shape, which needs nothing made.
+func areaOf(a *Args) value.Value {
+	switch a.Value("of").(type) {
+	case *value.Shape, *value.List, value.Drawable:
+		r, ok := a.Shape("of").Draw(value.Free).Bounded()
+		if !ok {
+			value.Fail("P4002", a.Place("of"), "a shape without end has no area")
+		}
+		return value.Number{V: r.Area(), Dim: quantity.Area}
+	}
+	a.World.Measuring(a.Function.Name, a.At)
+	sum := 0.0
+	value.Each(a.Value("of"), func(v value.Value) {
+		switch v := v.(type) {
+		case Part:
+			sum += v.Measured().Area
+		case Face:
+			sum += a.World.Metal(v).Area()
+		default:
+			value.Wrong(a.arg("of").At, v, "part")
+		}
+	})
+	return value.Number{V: sum, Dim: quantity.Area}
+}
+
+// clearance is the least distance between the metal of two things, or of any copies
+// of them; a thing keeps no distance from itself.
+func clearance(a *Args) value.Value {
+	a.World.Measuring(a.Function.Name, a.At)
+	best := math.Inf(1)
+	thing := func(name string, v value.Value) (is Kind) {
+		switch v.(type) {
+		case Face:
+			return FaceKind
+		case Part:
+			return PartKind
+		}
+		value.Wrong(a.arg(name).At, v, "part")
+		return Invalid
+	}
+	value.Each(a.Value("a"), func(v value.Value) {
+		value.Each(a.Value("b"), func(w value.Value) {
+			switch {
+			case v == w:
+			case thing("a", v) != thing("b", w):
+				a.Fail("P2010", "clearance is between two parts or between two faces, not one of each")
+			default:
+				best = min(best, a.World.Clearance(v, w))
+			}
+		})
+	})
+	if math.IsInf(best, 1) {
+		value.FailUnmeasurable(a.At, "there are no two things to keep a distance", "a family is empty at this size, or both are one part")
+	}
+	return value.Length(best)
+}

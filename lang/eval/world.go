@@ -1,0 +1,68 @@
+package eval
+
+import (
+	"perch/lang/builtin"
+	"perch/lang/check"
+	"perch/lang/diag"
+	"perch/lang/value"
+	"perch/parts/panel"
+	"perch/parts/plane"
+	"perch/parts/shop"
+)
+
+// The evaluator is the world that functions of the language ask.
+var _ builtin.World = (*evaluator)(nil)
+
+func (ev *evaluator) Shop() *shop.Shop { return ev.shop }
+
+// Measuring notes that a function measures what was made; before every param has its
+// value there is nothing to measure.
+func (ev *evaluator) Measuring(function string, at diag.Span) {
+	if !ev.settled {
+		ev.fail("P3008", at, function+" measures what is made, and that needs every value first")
+	}
+	ev.measured++
+}
+
+// Parts are all parts of the design.
+func (ev *evaluator) Parts(at diag.Span) []value.Value {
+	var out []value.Value
+	for _, d := range ev.prog.Root.Order {
+		if d.Kind == check.Part {
+			value.Each(ev.declared(d, at), func(v value.Value) { out = append(out, v) })
+		}
+	}
+	return out
+}
+
+// Metal is a face as it is drawn, less its cuts.
+func (ev *evaluator) Metal(f builtin.Face) plane.Region { return ev.metal(f.(*face)) }
+
+// Clearance is the least distance of two parts or two faces.
+func (ev *evaluator) Clearance(a, b value.Value) float64 {
+	if f, ok := a.(*face); ok {
+		g := b.(*face)
+		return ev.gap(gap{f.part.flat, g.part.flat, f.index, g.index})
+	}
+	return ev.gap(gap{a.(*part).flat, b.(*part).flat, -1, -1})
+}
+
+// gap is two flats, or faces of them, whose clearance is asked for; −1 for the whole flat.
+type gap struct {
+	a, b         *panel.Flat
+	aFace, bFace int
+}
+
+// gap works a clearance out once.
+func (ev *evaluator) gap(g gap) float64 {
+	d, known := ev.gaps[g]
+	switch {
+	case known:
+	case g.aFace < 0:
+		d = panel.Clearance(g.a, g.b)
+	default:
+		d = panel.FaceClearance(g.a, g.aFace, g.b, g.bFace)
+	}
+	ev.gaps[g] = d
+	return d
+}
