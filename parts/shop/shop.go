@@ -190,7 +190,9 @@ func near(x, y float64) bool { return x-y <= nominalTol && y-x <= nominalTol }
 
 // LargestRivet is the thickest rivet for a stack by its thickest sheet: three times
 // it (NAVEDTRA 14018), or the next stocked size above where that is nearer to it
-// than the next below (rounding to stock is common practice).
+// than the next below (rounding to stock is common practice). Where none is stocked
+// below, the least stocked serves up to four times the sheet: 3.2 mm is what thin
+// sheet is riveted with (common practice, no source).
 func (s *Shop) LargestRivet(thickest float64) float64 {
 	limit := float64(3 * thickest)
 	under, over := math.Inf(-1), math.Inf(1)
@@ -200,6 +202,9 @@ func (s *Shop) LargestRivet(thickest float64) float64 {
 		} else {
 			over = min(over, r.Diameter)
 		}
+	}
+	if math.IsInf(under, 0) && over <= float64(4*thickest)+sizeTol {
+		return over
 	}
 	if over-limit <= limit-under+sizeTol && !math.IsInf(under, 0) && !math.IsInf(over, 0) {
 		return over

@@ -12,7 +12,9 @@ func TestRivetFor(t *testing.T) {
 		{1, 4, 4.0},
 		{3, 3, 6.4},
 		{1, 8, 0},
-		{0.5, 0.5, 0}, // above 3 × 0.5 there is no rivet so thin
+		{1, 1, 3.2}, // 3 asked for, and nothing below is stocked
+		{0.8, 0.9, 3.2},
+		{0.5, 0.5, 0}, // above 4 × 0.5 there is no rivet so thin
 	} {
 		r, ok := shop.RivetFor(c.thin, c.thick)
 		if ok != (c.want > 0) || r.Diameter != c.want {
