@@ -34,7 +34,7 @@ func (c *showCmd) Run(s *session) error {
 	results, more := job.Results()
 	var errs []diag.Diagnostic
 	for _, d := range append(diags, more...) {
-		if d.Severity == diag.Error || d.Code == "P3011" { // how near a search came stands beside its mistakes
+		if d.Severity == diag.Error || d.Mark&diag.Beside != 0 {
 			errs = append(errs, d)
 		}
 	}

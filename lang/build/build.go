@@ -158,7 +158,7 @@ func (r *Result) holds() bool {
 
 // broken tells whether anything was reported that keeps the size from being built.
 func (r *Result) broken() bool {
-	return slices.ContainsFunc(r.all(), func(f eval.Fault) bool { return f.Severity == diag.Error })
+	return slices.ContainsFunc(r.Faults(), func(f eval.Fault) bool { return f.Severity == diag.Error })
 }
 
 // reportUnmet reports the rules that do not hold, with their numbers.
@@ -169,8 +169,8 @@ func (r *Result) reportUnmet() {
 	r.unmet = nil
 }
 
-// all are the faults of a size.
-func (r *Result) all() []eval.Fault {
+// Faults are what was found wrong at a size, and what is noted of it.
+func (r *Result) Faults() []eval.Fault {
 	var out []eval.Fault
 	if r.sys != nil {
 		out = append(out, r.sys.Faults()...)
@@ -181,7 +181,7 @@ func (r *Result) all() []eval.Fault {
 	return append(out, r.faults...)
 }
 
-func (r *Result) diagnostics() []diag.Diagnostic { return eval.Diagnostics(r.all()) }
+func (r *Result) diagnostics() []diag.Diagnostic { return eval.Diagnostics(r.Faults()) }
 
 // note adds a note to what is told of a size.
 func (r *Result) note(d diag.Diagnostic) {

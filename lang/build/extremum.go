@@ -91,7 +91,7 @@ func (o *outcome) good() bool { return o != nil && o.r.holds() }
 // unmeasurable tells that a rule asks for what can't be measured, whatever the
 // values are.
 func (o *outcome) unmeasurable() bool {
-	return slices.ContainsFunc(o.r.all(), func(f eval.Fault) bool {
+	return slices.ContainsFunc(o.r.Faults(), func(f eval.Fault) bool {
 		_, is := f.Cause.(eval.Unmeasurable)
 		return is
 	})
@@ -117,7 +117,7 @@ func (b *builder) choose(w *rules.Wish, r *Result) *Result {
 		return r
 	}
 	if len(all) == 0 {
-		b.sys.Report(q.barred())
+		b.sys.ReportFault(q.barred())
 		r.Status = "none"
 		return r
 	}

@@ -112,7 +112,7 @@ func (f *fit) against(p *probe) string {
 			return fmt.Sprintf("%s does not hold, left is %s, right is %s", f.sys.RuleStatement(f.targets[t].Rule).Text, p.left[t].Text(units), p.right[t].Text(units))
 		}
 	}
-	for _, f := range p.r.all() {
+	for _, f := range p.r.Faults() {
 		if f.Severity == diag.Error {
 			return f.Summary
 		}

@@ -200,7 +200,7 @@ func (j *joint) verdict(o *outcome) search.Verdict {
 	for _, rule := range o.r.unmet {
 		j.explain(rule, v.Residuals)
 	}
-	for _, f := range o.r.all() {
+	for _, f := range o.r.Faults() {
 		if f.Severity != diag.Error {
 			continue
 		}
@@ -353,7 +353,7 @@ func (j *joint) statements(reasons []search.Reason) []Statement {
 		case search.ByShortfall:
 			add(shortfallStatement(j.shortfall[r.Of.(shortfall)]))
 		case search.ByError:
-			for _, f := range r.Made.(*outcome).r.all() {
+			for _, f := range r.Made.(*outcome).r.Faults() {
 				if f.Severity == diag.Error {
 					add(faultStatement(f))
 				}

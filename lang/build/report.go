@@ -79,7 +79,7 @@ func (q *extremum) tell(o, beyond *outcome) {
 // brokenAt is what a build breaks.
 func brokenAt(r *Result) []Statement {
 	var out []Statement
-	for _, f := range r.all() {
+	for _, f := range r.Faults() {
 		if f.Severity == diag.Error {
 			out = append(out, faultStatement(f))
 		}
@@ -149,7 +149,7 @@ func (q *extremum) stops(f candidate) []Statement {
 }
 
 // barred reports that inequalities leave the wished name no value.
-func (q *extremum) barred() diag.Diagnostic {
+func (q *extremum) barred() eval.Fault {
 	name := q.sys.Params[q.w.Param].Name
 	d := value.Diagnostic("P3001", q.w.At, fmt.Sprintf("no value of %s was found with which the rules hold", name))
 	if q.doubt {
@@ -157,10 +157,11 @@ func (q *extremum) barred() diag.Diagnostic {
 	} else {
 		d.Summary = fmt.Sprintf("with no value of %s can the rules hold", name)
 	}
-	for _, at := range q.sys.Inequalities(maxListing) {
-		d.Related = append(d.Related, diag.Related{Span: at, Message: "must hold"})
+	of := q.sys.Inequalities(maxListing)
+	for _, st := range of {
+		d.Related = append(d.Related, diag.Related{Span: st.At, Message: "must hold"})
 	}
-	return d
+	return eval.Fault{Diagnostic: d, Cause: rules.Conflict{Of: of}}
 }
 
 // none reports that no value was found, with the mistakes of the first that was tried
@@ -173,7 +174,7 @@ func (q *extremum) none(first *outcome) *Result {
 	r := q.at(first.candidate, first.v).r
 	r.reportUnmet()
 	if tried > 1 {
-		d := diag.Diagnostic{Code: "P3011", Span: q.w.At,
+		d := diag.Diagnostic{Code: "P3011", Mark: diag.Beside, Span: q.w.At,
 			Summary: fmt.Sprintf("%d values of %s were tried and none can be built", tried, q.sys.Params[q.w.Param].Name)}
 		if q.nearest != nil {
 			d.Summary = fmt.Sprintf("%d sizes were built and all rules hold in none", tried)

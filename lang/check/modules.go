@@ -265,7 +265,7 @@ func (c *checker) reportUnused() {
 				continue
 			}
 			d := c.report("P2019", im.name.At, fmt.Sprintf("%s is not used", im.name.Name), "")
-			d.Severity = diag.Warning
+			d.Severity, d.Mark = diag.Warning, diag.Unused
 			fix(d, "leave it out", diag.Edit{Span: im.extent()})
 		}
 	}

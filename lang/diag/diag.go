@@ -56,4 +56,16 @@ type Diagnostic struct {
 	Notes    []string // the numbers, the rule, the limit
 	Fix      *Fix
 	Part     string // part or blank concerned, where there is one
+	Mark     Mark   // by which something is decided
 }
+
+// Mark tells of a diagnostic what somebody decides by: nobody goes by its code or words.
+type Mark uint8
+
+const (
+	Unused    Mark = 1 << iota // a name that nothing refers to
+	WholeFile                  // the file as a whole or the order in it, not one place
+	Standing                   // it stands whatever a bracket left open may mean
+	MaybeText                  // a sign out of place, unless it belongs to a text left open
+	Beside                     // a note that is told beside the mistakes
+)

@@ -112,9 +112,6 @@ var severities = map[diag.Severity]protocol.DiagnosticSeverity{
 	diag.Note: protocol.DiagnosticSeverityInformation,
 }
 
-// unused is the code of an import that nothing refers to.
-const unused = "P2019"
-
 // diagnostic is d as the protocol has it. One of another text stands at the
 // statement that uses that text.
 func (snap *snapshot) diagnostic(d diag.Diagnostic) protocol.Diagnostic {
@@ -134,7 +131,7 @@ func (snap *snapshot) plainly(d diag.Diagnostic, at protocol.Range) protocol.Dia
 	for _, r := range d.Related {
 		out.RelatedInformation = snap.related(out.RelatedInformation, r.Span, r.Message)
 	}
-	if d.Code == unused {
+	if d.Mark&diag.Unused != 0 {
 		out.Tags = protocol.NewDiagnosticTags(protocol.DiagnosticTagUnnecessary)
 	}
 	return out

@@ -12,7 +12,8 @@ import (
 type Fault struct {
 	diag.Diagnostic
 	// Cause is nil of most; Unmet, Shortfall or Unmeasurable of those by which a search
-	// goes, value.NoNumber of arithmetic that comes to none.
+	// goes, value.NoNumber of arithmetic that comes to none, rules.Conflict of statements
+	// that can't all hold.
 	Cause any
 }
 
@@ -80,6 +81,9 @@ func (r *Reports) Try(do func()) (ok bool) {
 
 // Report collects a diagnostic.
 func (r *Reports) Report(d diag.Diagnostic) { r.report(Fault{Diagnostic: d}) }
+
+// ReportFault collects a fault with its cause.
+func (r *Reports) ReportFault(f Fault) { r.report(f) }
 
 // report collects a fault; the copies of one statement report the same mistake once.
 func (r *Reports) report(f Fault) {

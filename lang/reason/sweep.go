@@ -11,7 +11,9 @@ import (
 	"perch/lang/build"
 	"perch/lang/check"
 	"perch/lang/diag"
+	"perch/lang/eval"
 	"perch/lang/quantity"
+	"perch/lang/rules"
 	"perch/parts/shop"
 )
 
@@ -178,10 +180,10 @@ func pointOf(p *check.Program, size string, shop *shop.Shop, settings []build.Se
 		i /= n
 		all = append(all, build.Pinned(axes[k].Param, pt.At[k]))
 	}
-	r, diags := build.Size(p, size, shop, all)
-	for _, d := range diags {
-		if d.Severity == diag.Error {
-			pt.Broken = brokenBy(d)
+	r, _ := build.Size(p, size, shop, all)
+	for _, f := range r.Faults() {
+		if f.Severity == diag.Error {
+			pt.Broken = brokenBy(f)
 			break
 		}
 	}
@@ -195,28 +197,25 @@ func pointOf(p *check.Program, size string, shop *shop.Shop, settings []build.Se
 	return pt
 }
 
-// brokenBy names the rule that a mistake is about, the same at every point that
+// brokenBy names the rule that a fault is about, the same at every point that
 // breaks it: of a conflict, the rules and ranges that take part.
-func brokenBy(d diag.Diagnostic) *Broken {
-	b := &Broken{Code: d.Code, Text: d.Summary, Where: where(d.Span)}
-	switch d.Code {
-	case "P3006":
-		b.Text = oneLine(d.Span)
-	case "P3001":
-		var rules []string
-		for _, at := range append([]diag.Related{{Span: d.Span}}, d.Related...) {
-			name, isRange := strings.CutSuffix(at.Message, " stays within this range")
-			switch text := oneLine(at.Span); {
-			case strings.HasPrefix(text, "rule "):
-				if rules = append(rules, text); len(rules) == 1 {
-					b.Where = where(at.Span)
-				}
-			case isRange:
-				rules = append(rules, name+" in "+text)
+func brokenBy(f eval.Fault) *Broken {
+	b := &Broken{Code: f.Code, Text: f.Summary, Where: where(f.Span)}
+	switch c := f.Cause.(type) {
+	case eval.Unmet:
+		b.Text = oneLine(f.Span)
+	case rules.Conflict:
+		var of []string
+		for _, st := range c.Of {
+			if st.Kind == rules.KindRule && of == nil {
+				b.Where = where(st.At)
+			}
+			if st.Kind == rules.KindRule || st.Kind == rules.KindRange {
+				of = append(of, st.Text)
 			}
 		}
-		if len(rules) > 0 {
-			b.Text = strings.Join(rules, ", ")
+		if of != nil {
+			b.Text = strings.Join(of, ", ")
 		}
 	}
 	return b

@@ -19,6 +19,9 @@ const (
 	maxClashes = 3 // conflicts, none of which shares a statement with another
 )
 
+// Conflict is the cause of statements that can't all hold.
+type Conflict struct{ Of []Statement }
+
 // Judge reports what the solver could not do and tells whether there are values.
 func (s *System) Judge(res solver.Result) bool {
 	at := s.sizeAt()
@@ -146,8 +149,10 @@ func (s *System) conflict(res solver.Result, rest beside) {
 		return
 	}
 	d := value.Diagnostic("P3001", s.sizeAt(), "these cannot all hold")
+	var cause Conflict
 	for i, id := range s.blameFirst(res.Conflict) {
 		n := s.notes[id]
+		cause.Of = append(cause.Of, s.Statement(id))
 		if i == 0 {
 			d.Span, d.Label = n.at, conflictLabel[n.kind]
 			continue
@@ -156,6 +161,7 @@ func (s *System) conflict(res solver.Result, rest beside) {
 	}
 	for _, v := range res.Range {
 		st := s.RangeOf(v)
+		cause.Of = append(cause.Of, st)
 		d.Related = append(d.Related, diag.Related{Span: st.At, Message: st.Name + " stays within this range"})
 	}
 	s.advise(&d, res, rest)
@@ -168,7 +174,7 @@ func (s *System) conflict(res solver.Result, rest beside) {
 	if left, right, ok := s.sides(res.Conflict); ok {
 		d.Notes = append(d.Notes, fmt.Sprintf("by the other statements, the rule's left side is %s and its right side %s", left, right))
 	}
-	s.Report(d)
+	s.ReportFault(eval.Fault{Diagnostic: d, Cause: cause})
 }
 
 // farthest tells how far one side of a rule goes that stands against ranges alone, its

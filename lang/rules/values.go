@@ -345,12 +345,12 @@ func (s *System) States(id solver.ID, i int) bool {
 	return id >= 0 && s.notes[id].decl == s.Params[i] && s.notes[id].kind != KindRange
 }
 
-// Inequalities are where rules stand that the solver takes for inequalities, as many as most.
-func (s *System) Inequalities(most int) []diag.Span {
-	var out []diag.Span
+// Inequalities are the rules that the solver takes for inequalities, as many as most.
+func (s *System) Inequalities(most int) []Statement {
+	var out []Statement
 	for id, c := range s.Constraints {
-		if n := s.notes[id]; c.Rel != solver.EQ && n.kind == KindRule && len(out) < most {
-			out = append(out, n.at)
+		if c.Rel != solver.EQ && s.notes[id].kind == KindRule && len(out) < most {
+			out = append(out, s.Statement(solver.ID(id)))
 		}
 	}
 	return out

@@ -97,9 +97,15 @@ func (s *scanner) span(start, end int) diag.Span {
 	return diag.Span{Source: s.src, Start: int32(start), End: int32(end)}
 }
 
-// report notes a mistake at start..end and returns it to be added to. Past
-// stopAfter mistakes it notes none.
+// report notes a sign out of place at start..end and returns the mistake to be added to.
 func (s *scanner) report(code string, start, end int, summary, label string) *diag.Diagnostic {
+	d := s.unreadable(code, start, end, summary, label)
+	d.Mark = diag.MaybeText
+	return d
+}
+
+// unreadable notes what is wrong in a text too. Past stopAfter mistakes none is noted.
+func (s *scanner) unreadable(code string, start, end int, summary, label string) *diag.Diagnostic {
 	if len(s.diags) >= stopAfter {
 		return &diag.Diagnostic{}
 	}
@@ -114,7 +120,7 @@ func (s *scanner) mistakes() []diag.Diagnostic {
 		return s.diags
 	}
 	return slices.DeleteFunc(s.diags, func(d diag.Diagnostic) bool {
-		return d.Code > "P1003" && d.Code != "P1005" && slices.ContainsFunc(s.broken, func(l diag.Span) bool {
+		return d.Mark&diag.MaybeText != 0 && slices.ContainsFunc(s.broken, func(l diag.Span) bool {
 			return d.Span.Start >= l.Start && d.Span.Start < l.End
 		})
 	})
@@ -141,7 +147,7 @@ func (s *scanner) Next() (lexer.Token, error) {
 		return s.token(lexer.EOF, len(s.text), ""), nil
 	}
 	if s.count >= maxTokens {
-		s.report("P1001", start, start, fmt.Sprintf("more than %d words and signs in one file", maxTokens), "reading stops here")
+		s.unreadable("P1001", start, start, fmt.Sprintf("more than %d words and signs in one file", maxTokens), "reading stops here").Mark = diag.WholeFile
 		s.i = len(s.text)
 		return s.token(lexer.EOF, len(s.text), ""), nil
 	}

@@ -142,7 +142,7 @@ func (s *scanner) foreign() lexer.Token {
 		d := s.report("P1004", start, end, fmt.Sprintf("the blank U+%04X is not a plain space", r), "write a plain space")
 		d.Fix = replaceFix(d.Span, " ", "write a plain space")
 	case unicode.IsControl(r) || hidden(r) || unicode.Is(unicode.Cf, r):
-		s.report("P1003", start, end, fmt.Sprintf("the control character U+%04X stands in the text", r), "delete it")
+		s.unreadable("P1003", start, end, fmt.Sprintf("the control character U+%04X stands in the text", r), "delete it")
 	default:
 		s.report("P1004", start, end, fmt.Sprintf("`%c` means nothing here", r), "delete it")
 	}

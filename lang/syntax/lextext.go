@@ -45,7 +45,7 @@ func (s *scanner) unquoted(start int) {
 	for end > start+1 && (s.text[end-1] == '\r' || s.text[end-1] == ' ') {
 		end--
 	}
-	d := s.report("P1005", start, end, "a quoted text is not closed", "close it with `\"` on the same line")
+	d := s.unreadable("P1005", start, end, "a quoted text is not closed", "close it with `\"` on the same line")
 	s.checkText(start, end)
 	if over := s.brokenText(); over > 0 {
 		d.Related = []diag.Related{{Span: s.span(over-1, over), Message: "it seems to end here"}}
@@ -205,7 +205,7 @@ func (s *scanner) checkText(start, end int) {
 			broken = true
 		case r < ' ' || r == 0x7f || hidden(r):
 			if !control {
-				s.report("P1003", i, i+size, fmt.Sprintf("the control character U+%04X stands in the text", r), "delete it")
+				s.unreadable("P1003", i, i+size, fmt.Sprintf("the control character U+%04X stands in the text", r), "delete it")
 			}
 			control = true
 		}
@@ -214,7 +214,7 @@ func (s *scanner) checkText(start, end int) {
 }
 
 func (s *scanner) notUTF8(start, end int) {
-	d := s.report("P1002", start, end, fmt.Sprintf("the byte 0x%02x is not UTF-8", s.text[start]), "not readable as text")
+	d := s.unreadable("P1002", start, end, fmt.Sprintf("the byte 0x%02x is not UTF-8", s.text[start]), "not readable as text")
 	d.Notes = []string{"save the file as UTF-8"}
 }
 

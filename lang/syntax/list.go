@@ -116,7 +116,7 @@ func (p *parser) unclosedBracket(close string, opened diag.Span, told int) {
 	if p.failed {
 		return // or that of this
 	}
-	p.diags = append(p.diags[:told], slices.DeleteFunc(slices.Clone(p.diags[told:]), func(d diag.Diagnostic) bool { return d.Code != "P1009" })...)
+	p.diags = append(p.diags[:told], slices.DeleteFunc(slices.Clone(p.diags[told:]), func(d diag.Diagnostic) bool { return d.Mark&diag.Standing == 0 })...)
 	p.mark = -1
 	t := p.l.Peek()
 	sp := p.spot(t)

@@ -29,7 +29,7 @@ func Parse(src *diag.Source) (*File, []diag.Diagnostic) {
 	file := &File{Source: src}
 	if len(src.Text) > MaxFileSize {
 		return file, []diag.Diagnostic{{
-			Code: "P1001", Span: diag.Span{Source: src},
+			Code: "P1001", Mark: diag.WholeFile, Span: diag.Span{Source: src},
 			Summary: fmt.Sprintf("the file has %d bytes; at most %d are read", len(src.Text), MaxFileSize),
 			Notes:   []string{"put parts of the design into modules and `use` them"},
 		}}
@@ -37,7 +37,7 @@ func Parse(src *diag.Source) (*File, []diag.Diagnostic) {
 	scan := newScanner(src)
 	lex, err := lexer.Upgrade(meaning{scan})
 	if err != nil { // the scanner gives none
-		return file, []diag.Diagnostic{{Code: "P1001", Span: diag.Span{Source: src}, Summary: err.Error()}}
+		return file, []diag.Diagnostic{{Code: "P1001", Mark: diag.WholeFile, Span: diag.Span{Source: src}, Summary: err.Error()}}
 	}
 	e := engines.Get().(*engine)
 	p := &parser{src: src, eng: e, lex: lex, l: lex, file: file, broken: scan.broken, mark: -1}
@@ -251,7 +251,7 @@ func (p *parser) statement(t token) {
 }
 
 func (p *parser) secondDesign(t *token) {
-	d := diag.Diagnostic{Code: "P1107", Span: p.span(t), Summary: "`design` is the first statement of its file", Label: "move it to the top"}
+	d := diag.Diagnostic{Code: "P1107", Mark: diag.WholeFile, Span: p.span(t), Summary: "`design` is the first statement of its file", Label: "move it to the top"}
 	if p.file.Design != nil {
 		d.Summary, d.Label = "a file has one `design` line", "delete this one"
 		d.Related = []diag.Related{{Span: p.file.Design.At, Message: "the first is here"}}

@@ -170,7 +170,7 @@ func (p *parser) number(t *token) Expr {
 	lit.At = diag.Cover(lit.At, p.span(next))
 	lit.Value = glued
 	p.report(diag.Diagnostic{
-		Code: "P1009", Span: lit.At, Summary: "a unit is glued to its number",
+		Code: "P1009", Mark: diag.Standing, Span: lit.At, Summary: "a unit is glued to its number",
 		Label: "write " + glued.Spelling, Fix: replaceFix(lit.At, glued.Spelling, "write `"+glued.Spelling+"`"),
 	})
 	return lit

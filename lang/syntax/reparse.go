@@ -136,7 +136,7 @@ func (r *reparser) window(from, to int) (f *File, ds []diag.Diagnostic, ok bool)
 	before, behind := shifter{src: r.src}, shifter{src: r.src, by: int32(r.by)}
 	for _, d := range r.mistakes {
 		switch at := int(d.Span.Start); {
-		case d.Code == "P1001", d.Code == "P1107": // of the whole file, or of its order
+		case d.Mark&diag.WholeFile != 0:
 			return nil, nil, false
 		case at < start:
 			d = before.diagnostic(d)
@@ -151,7 +151,7 @@ func (r *reparser) window(from, to int) (f *File, ds []diag.Diagnostic, ok bool)
 		fresh = append(fresh, d)
 	}
 	for i := range fresh {
-		if fresh[i].Code == "P1107" || fresh[i].Code == "P1001" {
+		if fresh[i].Mark&diag.WholeFile != 0 {
 			return nil, nil, false
 		}
 	}
