@@ -49,6 +49,11 @@ func Round(x, step Expr) Expr { return expr.Round(x, step) }
 func Floor(x, step Expr) Expr { return expr.Floor(x, step) }
 func Ceil(x, step Expr) Expr  { return expr.Ceil(x, step) }
 
+// Where is x where cond is 0 or more, and 0 elsewhere, even where x is undefined; Unless
+// is x where cond is less than 0.
+func Where(cond, x Expr) Expr  { return expr.Where(cond, x) }
+func Unless(cond, x Expr) Expr { return expr.Unless(cond, x) }
+
 // Lookup interpolates linearly in a table of ascending xs; outside it, it is undefined,
 // and everywhere where the table is malformed.
 func Lookup(x Expr, xs, ys []float64) Expr { return expr.Lookup(x, xs, ys) }

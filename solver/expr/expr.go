@@ -90,6 +90,11 @@ func Round(x, step Expr) Expr { return two(OpRound, x, step) }
 func Floor(x, step Expr) Expr { return two(OpFloor, x, step) }
 func Ceil(x, step Expr) Expr  { return two(OpCeil, x, step) }
 
+// Where is x where cond is 0 or more, and 0 elsewhere, even where x is undefined; Unless
+// is x where cond is less than 0.
+func Where(cond, x Expr) Expr  { return two(OpWhere, cond, x) }
+func Unless(cond, x Expr) Expr { return two(OpUnless, cond, x) }
+
 // Lookup interpolates linearly in a table of ascending xs; outside it, it is
 // undefined, and everywhere where the table is malformed (lengths differ, empty,
 // not ascending, not finite).

@@ -35,6 +35,8 @@ const (
 	OpFloor
 	OpCeil
 	OpLookup
+	OpWhere
+	OpUnless
 	opSquare // of rows alone: a·a
 	opWhole  // of rows alone: a to the whole number n of the step
 	countOps
@@ -309,6 +311,8 @@ var operations = [countOps]operation{
 			_, slope := s.tab.enclose(interval.Hull(*box.x, *center.x))
 			return slope, interval.Interval{}
 		}},
+	OpWhere:  chosen("where it holds", func(c float64) bool { return c >= 0 }),
+	OpUnless: chosen("where it does not", func(c float64) bool { return c < 0 }),
 	opSquare: {name: "square", arity: 1,
 		value:    func(_ *step, a, _ float64) float64 { return float64(a * a) },
 		partials: func(_ *step, a, _, _ float64) (da, db float64) { return 2 * a, 0 },
@@ -353,6 +357,7 @@ func degreeSame(a, _ int) int        { return a }
 func degreeLargest(a, b int) int     { return max(a, b) }
 func degreeTotal(a, b int) int       { return a + b }
 func degreeOverDivisor(a, b int) int { return a + 2*b }
+func degreeOfChosen(a, b int) int    { return 2*a + b }
 
 // derive is the chain rule: the derivative by one variable of a step of operands x and
 // y and value v.
@@ -367,4 +372,78 @@ func (s *step) derive(x, y *Dual, v *interval.Interval) interval.Interval {
 		return interval.Mul(dx, x.Slope)
 	}
 	return interval.Add(interval.Mul(dx, x.Slope), interval.Mul(dy, y.Slope))
+}
+
+// chosen is b where a says so, and 0 elsewhere, whatever b is there.
+func chosen(name string, holds func(a float64) bool) operation {
+	// over tells whether it holds all over x, and whether anywhere
+	over := func(x interval.Interval) (all, any bool) {
+		lo, hi := holds(x.Lo), holds(x.Hi)
+		return lo && hi, lo || hi
+	}
+	side := func(holding bool) interval.Interval { // of a, closed
+		if holds(1) == holding {
+			return interval.Interval{Lo: 0, Hi: math.Inf(1)}
+		}
+		return interval.Interval{Lo: math.Inf(-1), Hi: 0}
+	}
+	return operation{name: name, arity: 2, broken: true, degree: degreeOfChosen,
+		value: func(_ *step, a, b float64) float64 {
+			switch {
+			case math.IsNaN(a):
+				return a
+			case holds(a):
+				return b
+			}
+			return 0
+		},
+		partials: func(_ *step, a, _, _ float64) (da, db float64) {
+			if holds(a) {
+				return 0, 1
+			}
+			return 0, 0
+		},
+		enclose: func(_ *step, x, y interval.Interval) interval.Interval {
+			if x.IsEmpty() {
+				return interval.Empty
+			}
+			all, any := over(x)
+			r := interval.Point(0)
+			switch {
+			case all:
+				r = y
+			case any && !y.IsEmpty():
+				r = interval.Hull(y, r)
+			}
+			if r.IsEmpty() {
+				return r
+			}
+			r.Partial = x.Partial || any && (y.Partial || y.IsEmpty())
+			return r
+		},
+		slopes: func(_ *step, box, center operands) (dx, dy interval.Interval) {
+			all, any := over(interval.Hull(*box.x, *center.x))
+			switch {
+			case all:
+				return interval.Interval{}, interval.Point(1)
+			case !any:
+				return interval.Interval{}, interval.Interval{}
+			}
+			return interval.Entire, interval.Interval{Lo: 0, Hi: 1} // a jump
+		},
+		contract: func(_ *step, z interval.Interval, x, y *interval.Interval) bool {
+			all, any := over(*x)
+			switch {
+			case all:
+				return interval.Intersect(y, z)
+			case !any:
+				return z.Has(0)
+			case !z.Has(0):
+				return interval.Intersect(x, side(true)) && interval.Intersect(y, z)
+			case y.IsEmpty() || y.Lo > z.Hi || y.Hi < z.Lo:
+				return interval.Intersect(x, side(false))
+			}
+			return true
+		},
+	}
 }

@@ -40,6 +40,8 @@ var rows = []drawn{
 	{op: OpFloor, a: [2]float64{-9, 9}, b: [2]float64{0.5, 3}},
 	{op: OpCeil, a: [2]float64{-9, 9}, b: [2]float64{0.5, 3}},
 	{op: OpLookup, a: [2]float64{-1, 5}, step: step{tab: newTable([]float64{0, 1, 3, 4}, []float64{2, 5, 4, -1})}},
+	{op: OpWhere, a: [2]float64{-3, 3}, b: [2]float64{-9, 9}},
+	{op: OpUnless, a: [2]float64{-3, 3}, b: [2]float64{-9, 9}},
 	{op: opSquare, a: [2]float64{-3, 3}},
 	{op: opWhole, a: [2]float64{-3, 3}, step: step{n: 3}},
 	{op: opWhole, a: [2]float64{-3, 3}, step: step{n: 4}},
