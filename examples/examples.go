@@ -7,15 +7,17 @@ import (
 	"io/fs"
 	"path"
 	"strings"
+
+	"perch/parts/measure"
 )
 
-//go:embed starter.perch */*.perch
+//go:embed starter_*.perch */*.perch
 var files embed.FS
 
-// Starter is the design that a new one starts from: small, and explained line by
-// line.
-func Starter() string {
-	b, err := files.ReadFile("starter.perch")
+// Starter is the design that a new one starts from: small, explained line by line, and
+// in a system of units.
+func Starter(in measure.System) string {
+	b, err := files.ReadFile("starter_" + in.String() + ".perch")
 	if err != nil {
 		panic(err) // it is embedded
 	}

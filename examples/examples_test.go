@@ -10,13 +10,14 @@ import (
 	"perch/lang/diag"
 	"perch/lang/format"
 	"perch/lang/load"
+	"perch/parts/measure"
 	"perch/parts/shop"
 )
 
 // Every text that a new design can start from builds at every size, uses no file
 // beside it, and the starter is in canonical form and draws no complaint.
 func TestEveryStartBuilds(t *testing.T) {
-	texts := map[string]string{"starter": Starter()}
+	texts := map[string]string{"starter": Starter(measure.Millimetres), "starter in inches": Starter(measure.Inches)}
 	for _, n := range Names() {
 		text, ok := Text(n)
 		if !ok {
@@ -36,9 +37,12 @@ func TestEveryStartBuilds(t *testing.T) {
 				t.Errorf("%s at %s: %v", name, s, ds)
 			}
 		}
-		if name == "starter" {
+		if _, ok := p.Taken(); ok {
+			t.Errorf("%s does not say which units it is in", name)
+		}
+		if strings.HasPrefix(name, "starter") {
 			if canon, _ := format.Source(src); canon != text || len(ds) > 0 {
-				t.Errorf("the starter is not in canonical form, or has warnings: %v", ds)
+				t.Errorf("%s is not in canonical form, or has warnings: %v", name, ds)
 			}
 		}
 	}

@@ -31,7 +31,7 @@ func TestCompletions(t *testing.T) {
 		{[]string{"build", "parts/"}, "parts/pan.perch"},
 		{[]string{"build", "--un"}, "--unit"},
 		{[]string{"build", "--no"}, "--no-pictures"},
-		{[]string{"build", "--unit", ""}, "mm in"},
+		{[]string{"build", "--unit", ""}, "design mm in"},
 		{[]string{"build", "--unit=i"}, "--unit=in"},
 		{[]string{"build", "stool.perch", "--size", ""}, "low mid bar"},
 		{[]string{"build", "stool.perch", "-s", "m"}, "mid"},

@@ -12,11 +12,13 @@ import (
 	"perch/examples"
 	"perch/lang/diag"
 	"perch/lang/syntax"
+	"perch/parts/measure"
 )
 
 type newCmd struct {
 	Name string `arg:"" help:"The new design's name: a word of letters, digits, _ and -. It goes to NAME.perch here."`
 	Like string `help:"Start from an example, such as stool or bench, in place of a small stool explained line by line." placeholder:"EXAMPLE"`
+	Unit string `enum:"mm,in," default:"" help:"Units that the design is in: mm or in. Default: mm, or the example's." placeholder:"UNIT"`
 }
 
 // maxName is the length, in bytes, of a design's name.
@@ -27,7 +29,8 @@ func (c *newCmd) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	text := examples.Starter()
+	system, stated := measure.Named(c.Unit)
+	text := examples.Starter(system)
 	if c.Like != "" {
 		var ok bool
 		if text, ok = examples.Text(c.Like); !ok {
@@ -35,7 +38,7 @@ func (c *newCmd) Run(s *session) error {
 		}
 	}
 	file := name + ".perch"
-	if err := writeNew(file, titled(text, name)); err != nil {
+	if err := writeNew(file, titled(text, name, system, stated)); err != nil {
 		return err
 	}
 	fmt.Fprintf(s.out, "wrote %s\nbuild it: perch build %s\n", file, file)
@@ -77,8 +80,9 @@ func deviceName(name string) bool {
 	return len(n) == 4 && (n[:3] == "com" || n[:3] == "lpt") && n[3] >= '0' && n[3] <= '9'
 }
 
-// titled gives a design text its name, and starts its revisions at A.
-func titled(text, name string) string {
+// titled gives a design text its name and, where they are stated, its units, and starts
+// its revisions at A.
+func titled(text, name string, system measure.System, stated bool) string {
 	src := diag.NewSource("example", text)
 	file, _ := syntax.Parse(src)
 	d := file.Design
@@ -90,6 +94,9 @@ func titled(text, name string) string {
 	title = string(unicode.ToUpper(r)) + title[size:]
 	if d.Revision != nil {
 		text = text[:d.Revision.At.Start] + syntax.Quote("A") + text[d.Revision.At.End:]
+	}
+	if stated && d.Units != nil {
+		text = text[:d.Units.At.Start] + system.String() + text[d.Units.At.End:]
 	}
 	return text[:d.Name.At.Start] + syntax.Quote(title) + text[d.Name.At.End:]
 }

@@ -9,11 +9,15 @@ import (
 func TestNew(t *testing.T) {
 	t.Chdir(t.TempDir())
 	for _, c := range []struct{ args, file, title string }{
-		{"work_stool", "work_stool.perch", `design "Work stool" revision "A"`},
-		{"hocker-2.perch", "hocker-2.perch", `design "Hocker 2" revision "A"`},
-		{"Bank --like bench", "Bank.perch", `design "Bank" revision "A"`},
-		{"hook --like wall_hook", "hook.perch", `design "Hook" revision "A"`},
-		{"größe", "größe.perch", `design "Größe" revision "A"`},
+		{"work_stool", "work_stool.perch", `design "Work stool" in millimetres revision "A"`},
+		{"hocker-2.perch", "hocker-2.perch", `design "Hocker 2" in millimetres revision "A"`},
+		{"Bank --like bench", "Bank.perch", `design "Bank" in millimetres revision "A"`},
+		{"hook --like wall_hook", "hook.perch", `design "Hook" in millimetres revision "A"`},
+		{"größe", "größe.perch", `design "Größe" in millimetres revision "A"`},
+		{"perch_in --unit in", "perch_in.perch", `design "Perch in" in inches revision "A"`},
+		{"perch_mm --unit mm", "perch_mm.perch", `design "Perch mm" in millimetres revision "A"`},
+		{"fitting --like inch_stool", "fitting.perch", `design "Fitting" in inches revision "A"`},
+		{"post --like bench --unit in", "post.perch", `design "Post" in inches revision "A"`},
 	} {
 		code, out, errs := perchIn(t, append([]string{"new"}, strings.Fields(c.args)...)...)
 		b, err := os.ReadFile(c.file)
@@ -39,6 +43,7 @@ func TestNew(t *testing.T) {
 		{strings.Repeat("a", 101), "101 bytes"},
 		{"a\xffb", "is no name"},
 		{"chair --like chair", "there is no example chair; there are bench"},
+		{"chair --unit ft", "--unit must be one of"},
 		{"chair --like ../stool", "there is no example"},
 	} {
 		if code, _, errs := perchIn(t, append([]string{"new"}, strings.Fields(c.args)...)...); code != exitTrouble || !strings.Contains(errs, c.says) {
@@ -48,7 +53,7 @@ func TestNew(t *testing.T) {
 	if b, _ := os.ReadFile("mine.perch"); string(b) != "mine" {
 		t.Error("a file was overwritten")
 	}
-	if n, _ := os.ReadDir("."); len(n) != 6 {
+	if n, _ := os.ReadDir("."); len(n) != 10 {
 		t.Errorf("%d files were made", len(n))
 	}
 }

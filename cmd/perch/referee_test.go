@@ -80,7 +80,11 @@ func TestDrawingsByAnotherReader(t *testing.T) {
 			t.Errorf("%s: area %v, cuts %v, %d holes; the record has %v, %v, %d", where, d.Area, d.Length, d.Holes, b.Area, b.Cut, len(b.Inner))
 		}
 		row := cutListRow(t, dir, name)
-		for column, got := range map[string]float64{"area_mm2": d.Area, "cut_length_mm": d.Length} {
+		want := map[string]float64{"area_mm2": d.Area, "cut_length_mm": d.Length}
+		if _, inches := row["area_in2"]; inches {
+			want = map[string]float64{"area_in2": d.Area / 25.4 / 25.4, "cut_length_in": d.Length / 25.4}
+		}
+		for column, got := range want {
 			text := row[column]
 			want, err := strconv.ParseFloat(text, 64)
 			if err != nil || math.Abs(got-want) > max(lastDigit(text)/2, tol*want)*(1+1e-9) {

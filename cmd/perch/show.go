@@ -149,19 +149,19 @@ func (v *sizeView) explain(r *build.Result) {
 	}
 	for _, y := range r.Yields() {
 		v.GaveWay = append(v.GaveWay, reason.ViewYield(y))
-		v.notes = append(v.notes, reason.DescribeYield(y, build.Units(r.Program())))
+		v.notes = append(v.notes, reason.DescribeYield(y, r.Program().Shown))
 	}
 	if names := r.Unproved(); names != nil {
 		v.notes = append(v.notes, strings.Join(names, ", ")+": found by search; that there are no other values is not proved")
 	}
 	for i := range r.Fits {
 		v.Fits = append(v.Fits, reason.ViewFit(&r.Fits[i]))
-		v.notes = append(v.notes, reason.DescribeFit(&r.Fits[i], build.Units(r.Program())))
+		v.notes = append(v.notes, reason.DescribeFit(&r.Fits[i], r.Program().Shown))
 	}
 	if r.Choice != nil {
 		c := reason.ViewChoice(r.Choice)
 		v.Choice = &c
-		v.notes = append(v.notes, reason.DescribeChoice(r.Choice, build.Units(r.Program())))
+		v.notes = append(v.notes, reason.DescribeChoice(r.Choice, r.Program().Shown))
 	}
 }
 

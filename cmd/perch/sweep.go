@@ -11,7 +11,6 @@ import (
 	"strings"
 	"time"
 
-	"perch/lang/build"
 	"perch/lang/diag"
 	"perch/lang/reason"
 )
@@ -75,7 +74,7 @@ func (c *sweepCmd) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	return c.write(s, sw, build.Units(job.Program) != 0)
+	return c.write(s, sw, job.Program.Shown != 0)
 }
 
 func orJoin(name, folder, base string) string {

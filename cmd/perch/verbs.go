@@ -9,7 +9,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/family"
 	"perch/lang/load"
-	"perch/parts/output"
+	"perch/parts/measure"
 	"perch/parts/shop"
 )
 
@@ -19,6 +19,7 @@ type design struct {
 	Size []string `short:"s" help:"A size to take; repeat it for several. Default: all." placeholder:"NAME"`
 	Set  []string `help:"State a value, stronger than the size's: --set height=700mm. Repeatable." placeholder:"NAME=VALUE" sep:"none"`
 	Shop string   `help:"A shop file: materials, machines, sheets, rivets. Default: the built-in shop." placeholder:"FILE"`
+	Unit string   `enum:"design,mm,in" default:"design" help:"Units to read the design in, and of drawings: ${enum}. Default: the design's, drawings for cutting as the shop takes them."`
 	JSON bool     `name:"json" help:"Write the answer as JSON."`
 }
 
@@ -41,10 +42,21 @@ func (d *design) job(s *session) (family.Job, []diag.Diagnostic, error) {
 	settings, more := family.Settings(prog, d.Set)
 	diags = append(diags, more...)
 	job := family.Job{Program: prog, Shop: facts, Sizes: d.Size, Settings: settings}
+	if system, ok := measure.Named(d.Unit); ok {
+		job.In(system)
+	}
 	if s.live {
 		job.Progress = s.progress()
 	}
 	return job, diags, nil
+}
+
+// noted adds the note on the units that were taken for a design that names none.
+func noted(job family.Job, diags []diag.Diagnostic) []diag.Diagnostic {
+	if note, ok := job.Program.Taken(); ok {
+		return append(diags, note)
+	}
+	return diags
 }
 
 // progress tells on a terminal how far a long job is, from the first second on.
@@ -82,7 +94,6 @@ func (s *session) tell(diags []diag.Diagnostic, json bool) error {
 type buildCmd struct {
 	design
 	Out      string `short:"o" default:"out" help:"The folder to write to." placeholder:"FOLDER"`
-	Unit     string `enum:"mm,in" default:"mm" help:"Unit of the drawings and the cut list: ${enum}."`
 	Pictures bool   `default:"true" negatable:"" help:"Draw the assembled piece and every flat as pictures."`
 }
 
@@ -94,12 +105,8 @@ func (c *buildCmd) Run(s *session) error {
 	if diag.HasErrors(diags) {
 		return s.tell(diags, c.JSON)
 	}
-	opt := output.Options{Pictures: c.Pictures}
-	if c.Unit == "in" {
-		opt.Unit = output.Inches
-	}
-	more, err := job.Build(c.Out, opt)
-	if told := s.tell(append(diags, more...), c.JSON); told != nil {
+	more, err := job.Build(c.Out, job.Output(c.Pictures))
+	if told := s.tell(append(noted(job, diags), more...), c.JSON); told != nil {
 		return told
 	}
 	if err != nil {
@@ -119,7 +126,7 @@ func (c *checkCmd) Run(s *session) error {
 		return err
 	}
 	if !diag.HasErrors(diags) {
-		diags = append(diags, job.Check()...)
+		diags = append(noted(job, diags), job.Check()...)
 	}
 	if err := s.tell(diags, c.JSON); err != nil {
 		return err

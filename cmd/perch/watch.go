@@ -14,7 +14,6 @@ import (
 
 	"perch/lang/diag"
 	"perch/lang/watch"
-	"perch/parts/output"
 )
 
 type watchCmd struct {
@@ -23,7 +22,7 @@ type watchCmd struct {
 	Set      []string `help:"State a value, stronger than the size's: --set height=700mm. Repeatable." placeholder:"NAME=VALUE" sep:"none"`
 	Shop     string   `help:"A shop file: materials, machines, sheets, rivets. Default: the built-in shop." placeholder:"FILE"`
 	Out      string   `short:"o" default:"out" help:"The folder to write to." placeholder:"FOLDER"`
-	Unit     string   `enum:"mm,in" default:"mm" help:"Unit of the drawings and the cut list: ${enum}."`
+	Unit     string   `enum:"design,mm,in" default:"design" help:"Units to read the design in, and of drawings: ${enum}. Default: the design's, drawings for cutting as the shop takes them."`
 	Pictures bool     `default:"true" negatable:"" help:"Draw the assembled piece and every flat as pictures."`
 }
 
@@ -39,10 +38,7 @@ func (c *watchCmd) watch(ctx context.Context, s *session) error {
 	if err != nil {
 		return err
 	}
-	job := watch.Job{File: c.File, Shop: shop, Sizes: c.Size, Settings: c.Set, Out: c.Out, Options: output.Options{Pictures: c.Pictures}}
-	if c.Unit == "in" {
-		job.Options.Unit = output.Inches
-	}
+	job := watch.Job{File: c.File, Shop: shop, Sizes: c.Size, Settings: c.Set, Out: c.Out, Unit: c.Unit, Pictures: c.Pictures}
 	screen := &screen{session: s, file: c.File, out: c.Out, live: isTerminal(s.out)}
 	err = job.Run(ctx, screen.show)
 	if errors.Is(err, fs.ErrNotExist) {

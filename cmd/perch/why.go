@@ -38,7 +38,7 @@ func (c *whyCmd) Run(s *session) error {
 		return err
 	}
 	answer := whyAnswer{Name: c.Name, Sizes: []whySize{}}
-	sys := build.Units(job.Program)
+	sys := job.Program.Shown
 	for i, size := range sizes {
 		r, more := build.Solve(job.Program, size, job.Shop, job.Settings)
 		diags = append(diags, more...)

@@ -44,9 +44,6 @@ func Params(p *check.Program) []*check.Decl {
 // ParamDim is the dimension of a param.
 func ParamDim(d *check.Decl) quantity.Dim { return rules.ParamDim(d) }
 
-// Units is how the design's maker writes lengths.
-func Units(p *check.Program) quantity.System { return eval.Units(p) }
-
 // Expression reads an expression of the language that stands outside the
 // design's text, such as mass() or flat_long(leg), and checks that it is a number
 // of the design. It may not be called while sizes of the program are built.

@@ -329,7 +329,7 @@ func (q *extremum) outcome(f candidate, v float64) *outcome {
 func (q *extremum) bisect(f candidate, bad, floor *outcome) (in, out *outcome) {
 	lim := q.sys.Limits[q.x]
 	l := search.Line{From: f.v, Last: lim.Lo, Whole: lim.Whole, Budget: &q.budget,
-		Step: value.ReadStep(rules.ParamDim(q.sys.Params[q.w.Param]), q.sys.Units())}
+		Step: value.ReadStep(rules.ParamDim(q.sys.Params[q.w.Param]), q.sys.Program.Units)}
 	if !q.w.Large {
 		l.Last = lim.Hi
 	}

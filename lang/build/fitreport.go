@@ -54,7 +54,7 @@ func (f *fit) tell(p *probe) {
 	for i := range p.r.Fits {
 		fitted := &p.r.Fits[i]
 		p.r.note(diag.Diagnostic{Code: "P3013", Span: fitted.By.At,
-			Summary: fmt.Sprintf("%s is %s, %s", fitted.Name, fitted.Text(f.sys.Units()), fitted.Certainty())})
+			Summary: fmt.Sprintf("%s is %s, %s", fitted.Name, fitted.Text(f.sys.Program.Shown), fitted.Certainty())})
 	}
 }
 
@@ -108,7 +108,7 @@ func (f *fit) nothing() diag.Diagnostic {
 func (f *fit) against(p *probe) string {
 	for t, m := range p.miss {
 		if !(math.Abs(m) <= p.near[t]) {
-			units := f.sys.Units()
+			units := f.sys.Program.Shown
 			return fmt.Sprintf("%s does not hold, left is %s, right is %s", f.sys.RuleStatement(f.targets[t].Rule).Text, p.left[t].Text(units), p.right[t].Text(units))
 		}
 	}
@@ -127,7 +127,7 @@ func (f *fit) reach() []string {
 	name := f.sys.Params[i].Name
 	sides := func(at float64) (left, right string) {
 		p := f.probe([]float64{at})
-		return p.left[f.which].Text(f.sys.Units()), p.right[f.which].Text(f.sys.Units())
+		return p.left[f.which].Text(f.sys.Program.Shown), p.right[f.which].Text(f.sys.Program.Shown)
 	}
 	var out []string
 	for _, c := range f.jumps {

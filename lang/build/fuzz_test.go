@@ -15,6 +15,7 @@ import (
 	"perch/lang/load"
 	"perch/parts/drawing"
 	"perch/parts/dxf"
+	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/record"
 	"perch/parts/shop"
@@ -78,7 +79,7 @@ func writeDown(t testing.TB, r *build.Result, shop *shop.Shop) {
 	if err := record.Write(io.Discard, r.Assembly, record.Options{}); err != nil {
 		t.Errorf("the record: %v", err)
 	}
-	if err := record.CutList(io.Discard, r.Assembly, record.Inches); err != nil {
+	if err := record.CutList(io.Discard, r.Assembly, measure.Inches); err != nil {
 		t.Errorf("the cut list: %v", err)
 	}
 	for _, b := range r.Assembly.Blanks {

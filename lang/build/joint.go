@@ -87,7 +87,7 @@ func (q *extremum) joint(f candidate, v float64) (*joint, []search.Variable) {
 // problem is the search.
 func (j *joint) problem(vars []search.Variable) *search.Problem {
 	d := rules.ParamDim(j.sys.Params[j.w.Param])
-	step := value.ReadStep(d, j.sys.Units())
+	step := value.ReadStep(d, j.sys.Program.Units)
 	p := &search.Problem{Variables: vars, Implicit: j.implicitAt, Evaluate: j.evaluate, Count: j.count, Confirm: j.confirm,
 		Choose: j.choose, Step: step, Round: 1000 * step, Warm: j.warm != nil, Budget: &j.budget}
 	for _, c := range j.implicit {

@@ -133,7 +133,7 @@ func (c *checker) follows(f *builtin.Function, e *syntax.Call, got []given) Type
 	}
 	typing := builtin.Typing{
 		Name: f.Name, At: e.At, Common: t.plain(), Given: make([]builtin.Argument, len(got)), Report: c.report,
-		Unit: func(d quantity.Dim) string { return plainUnits[d] },
+		Unit: func(d quantity.Dim) string { return plainUnits[c.writtenIn()][d] },
 	}
 	for i, g := range got {
 		if g.at != nil {

@@ -8,6 +8,7 @@ import (
 	"sort"
 
 	"perch/lang/diag"
+	"perch/lang/quantity"
 	"perch/lang/syntax"
 )
 
@@ -145,12 +146,19 @@ type Module struct {
 	scope   *scope
 	imports []*importing
 	library bool            // must not hold what only a design may
+	own     bool            // the design's own file, or one of its folder
 	skipped map[string]bool // words of text that was not understood; nil until asked for
 }
 
 // Program is a checked design with everything it uses.
 type Program struct {
-	Root     *Module
+	Root *Module
+	// Units is the system of units that the design is written in: as its design line
+	// says, else as most of the lengths are that its own files state; see [Program.Taken].
+	Units quantity.System
+	// Shown is the system that people read of the design in; it is Units unless somebody
+	// asks for another.
+	Shown    quantity.System
 	Modules  []*Module             // the design first, then in order of first use
 	types    map[syntax.Expr]int32 // index in kept: small values keep the map small
 	kept     []Type
@@ -207,9 +215,10 @@ type checker struct {
 	node      *Decl // whose expression is being read; what it names are its deps
 	nodes     []*Decl
 	depth     int
-	reported  int         // in what is being read, names that it made be read left out
-	searches  int         // for near names
-	making    syntax.Expr // what a part statement makes its part by
+	reported  int              // in what is being read, names that it made be read left out
+	searches  int              // for near names
+	system    *quantity.System // that the design is written in; nil until asked for
+	making    syntax.Expr      // what a part statement makes its part by
 	deep      bool
 
 	unit  *unit   // the statement of the design that is being read, where that is remembered
@@ -232,6 +241,8 @@ func Check(root *syntax.File, l Loader, builtin Builtins) (*Program, []diag.Diag
 	}
 	c.reportCycles()
 	c.reportUnused()
+	c.prog.Units = c.writtenIn()
+	c.prog.Shown = c.prog.Units
 	return c.prog, c.sorted()
 }
 
@@ -245,7 +256,7 @@ func newChecker(root *syntax.File, l Loader, builtin Builtins, expressions int) 
 		constants: map[string]*Decl{},
 	}
 	c.declareConstants()
-	m := &Module{Source: root.Source, File: root, library: isLibrary(root)}
+	m := &Module{Source: root.Source, File: root, library: isLibrary(root), own: true}
 	if root.Source != nil {
 		m.Name = root.Source.Name
 	}

@@ -202,7 +202,7 @@ func (c *checker) module(m *Module, u *syntax.Use) *Module {
 		c.report("P2006", at, fmt.Sprintf("modules use modules more than %d deep", maxModules), "")
 		return nil
 	}
-	return c.loadModule(name, src)
+	return c.loadModule(name, src, u.Module == "")
 }
 
 // source is the text that a use statement names.
@@ -232,7 +232,7 @@ func (c *checker) circle(name string) string {
 // maxModules caps how deep modules may use modules.
 const maxModules = 200
 
-func (c *checker) loadModule(name string, src *diag.Source) *Module {
+func (c *checker) loadModule(name string, src *diag.Source, own bool) *Module {
 	file, diags := c.parse(src)
 	for i := range diags {
 		c.diags = append(c.diags, &diags[i])
@@ -240,7 +240,7 @@ func (c *checker) loadModule(name string, src *diag.Source) *Module {
 	if file == nil {
 		return nil
 	}
-	n := &Module{Name: name, Source: src, File: file, library: true}
+	n := &Module{Name: name, Source: src, File: file, library: true, own: own}
 	c.modules[src.Name] = nil
 	c.loading = append(c.loading, src.Name)
 	c.load(n)

@@ -71,6 +71,7 @@ func (c *checker) sum(e *syntax.Binary, x, y Type) Type {
 		if x.Kind == CountKind {
 			return y
 		}
+		c.mixedSum(e)
 		return x
 	case x.Kind == PointKind && y.Kind == PointKind:
 		return point
@@ -98,14 +99,19 @@ func opPlace(e *syntax.Binary) diag.Span {
 	return e.OpAt
 }
 
-var plainUnits = map[quantity.Dim]string{
-	quantity.Length: "mm", quantity.Angle: "deg", quantity.Mass: "kg", quantity.Force: "N",
+// plainUnits are the units that a number without one most likely has, by system.
+var plainUnits = [...]map[quantity.Dim]string{
+	quantity.Millimetres: {quantity.Length: "mm", quantity.Angle: "deg", quantity.Mass: "kg", quantity.Force: "N"},
+	quantity.Inches:      {quantity.Length: "in", quantity.Angle: "deg", quantity.Mass: "lb", quantity.Force: "lbf"},
 }
 
 // giveUnit offers a unit to a plain literal that stands where want is wanted.
 func (c *checker) giveUnit(d *diag.Diagnostic, e syntax.Expr, got, want Type) {
-	unit := plainUnits[want.Dim]
-	if unit == "" || want.Kind != Quantity || !got.quantity() || got.Dim != quantity.None {
+	if want.Kind != Quantity || !got.quantity() || got.Dim != quantity.None {
+		return
+	}
+	unit := plainUnits[c.writtenIn()][want.Dim]
+	if unit == "" {
 		return
 	}
 	l, ok := strip(e).(*syntax.Literal)

@@ -95,6 +95,10 @@ var Codes = []Code{
 	{"P2063", "a reckoning that gives no number"},
 	{"P2064", "a measurement that can't be had here"},
 
+	// P207x: units
+	{"P2070", "the design line names no units"},
+	{"P2071", "one sum is written in two systems of units"},
+
 	// P30xx: solving
 	{"P3001", "statements that can't all hold"},
 	{"P3002", "nothing fixes a name"},

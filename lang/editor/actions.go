@@ -203,7 +203,7 @@ func (s *server) make(ctx context.Context, snap *snapshot, sizes []string, open 
 	dir := filepath.Join(filepath.Dir(snap.uri.FsPath()), OutFolder)
 	job := family.Job{Program: snap.program(), Shop: s.opts.Shop, Sizes: sizes}
 	s.building.Lock()
-	found, err := job.Build(dir, output.Options{Pictures: true})
+	found, err := job.Build(dir, job.Output(true))
 	s.building.Unlock()
 	for _, d := range found {
 		if err == nil && d.Severity == diag.Error {

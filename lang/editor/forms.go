@@ -20,7 +20,7 @@ const (
 
 // forms are the statements of the language.
 var forms = []form{
-	{"design", atTop, `design "name" revision "A"`, `design "${1:Name}" revision "${2:A}"`, "names the family and its revision"},
+	{"design", atTop, `design "name" in UNITS revision "A"`, `design "${1:Name}" in ${2|millimetres,inches|} revision "${3:A}"`, "names the family, the units it is read in, and its revision"},
 	{"use", atTop, "use NAME, NAME as NAME from MODULE", "use ${2:name} from ${1:std.stool}", "takes panels, lets and stocks from a module"},
 	{"stock", atTop, "stock NAME = sheet(MATERIAL, THICKNESS)", "stock ${1:shell} = sheet(${2:mild_steel}, ${3:1.5mm})", "names a sheet metal"},
 	{"param", atTop, `param NAME: TYPE in LOW..HIGH = VALUE "doc"`, `param ${1:name}: ${2:length} in ${3:100mm}..${4:900mm} = ${5:300mm} "${6:what it is}"`, "a value that the user may state"},

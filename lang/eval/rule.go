@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"strings"
 
-	"perch/lang/check"
-	"perch/lang/quantity"
 	"perch/lang/syntax"
 	"perch/lang/value"
 )
@@ -70,7 +68,7 @@ func (ev *evaluator) met(c *Condition, e *env) bool {
 // sides tells the numbers of a condition that does not hold; of several that must, those
 // of the first that does not.
 func (ev *evaluator) sides(c *Condition, e *env) string {
-	read := func(n value.Number) string { return n.Text(Units(ev.prog)) }
+	read := func(n value.Number) string { return n.Text(ev.prog.Shown) }
 	switch c.Kind {
 	case Both:
 		if v, ok := ev.quietlyMet(c.Parts[0], e); ok && v {
@@ -103,24 +101,4 @@ func (ev *evaluator) quietNumber(x syntax.Expr, e *env) (value.Number, bool) {
 func (ev *evaluator) quietlyMet(c *Condition, e *env) (met, ok bool) {
 	defer recovered(func() { ok = false })
 	return ev.met(c, e), true
-}
-
-// Units is how the design's maker writes lengths: in inches where more of its
-// literals are inches and feet than are metric.
-func Units(p *check.Program) quantity.System {
-	metric, inches := 0, 0
-	syntax.InspectFile(p.Root.File, func(n syntax.Node) bool {
-		if l, ok := n.(*syntax.Literal); ok && l.Value.Dim == quantity.Length && l.Value.Kind == quantity.Unit {
-			if strings.ContainsAny(l.Value.Spelling, `'"`) || strings.HasSuffix(l.Value.Spelling, "in") || strings.HasSuffix(l.Value.Spelling, "ft") {
-				inches++
-			} else {
-				metric++
-			}
-		}
-		return true
-	})
-	if inches > metric {
-		return quantity.Inches
-	}
-	return quantity.Millimetres
 }

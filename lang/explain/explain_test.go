@@ -82,6 +82,18 @@ func compile(t *testing.T, e *Example) []diag.Diagnostic {
 	return append(diags, family.Job{Program: prog, Shop: shop}.Check()...)
 }
 
+// taken is the note on a design's units, which the verbs give that report on a design.
+func taken(t *testing.T, e *Example) []diag.Diagnostic {
+	prog, _, err := load.Source(diag.NewSource("example.perch", e.Text), loader{load.Library(), e.Files}, shop.Default())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if note, ok := prog.Taken(); ok {
+		return []diag.Diagnostic{note}
+	}
+	return nil
+}
+
 func render(ds []diag.Diagnostic) string {
 	var b strings.Builder
 	diag.Render(&b, ds, diag.Style{})
@@ -106,6 +118,12 @@ func TestExamples(t *testing.T) {
 				return
 			}
 			got := compile(t, p.Wrong)
+			if code == "P2070" {
+				got = append(got, taken(t, p.Wrong)...)
+				if ds := taken(t, p.Right); len(ds) > 0 {
+					t.Errorf("the right example gives\n%s", render(ds))
+				}
+			}
 			found := false
 			for _, d := range got {
 				found = found || d.Code == code

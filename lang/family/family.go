@@ -14,6 +14,7 @@ import (
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/syntax"
+	"perch/parts/measure"
 	"perch/parts/output"
 	"perch/parts/shop"
 )
@@ -24,9 +25,28 @@ type Job struct {
 	Shop     *shop.Shop
 	Sizes    []string // empty: all
 	Settings []build.Setting
+	// Asked is the system that somebody wants to read the design and have it drawn in;
+	// nil: its own, and drawings for cutting as the shop takes them.
+	Asked *measure.System
 	// Progress, where set, is told after every size; it may be called from several
 	// goroutines, one at a time.
 	Progress func(done, total int)
+}
+
+// In has the design read and drawn in a system, whatever it is written in.
+func (j *Job) In(s measure.System) {
+	j.Program.Shown = s
+	j.Asked = &s
+}
+
+// Output says how what is built is written: papers in the reader's system, by the shop's
+// ruler, drawings for cutting in the unit that the shop's cutter reads.
+func (j Job) Output(pictures bool) output.Options {
+	opt := output.Options{Pictures: pictures, Drawings: j.Shop.Cutter.Drawings, Paper: measure.Paper{System: j.Program.Shown, Ruler: j.Shop.Ruler}}
+	if j.Asked != nil {
+		opt.Drawings = *j.Asked
+	}
+	return opt
 }
 
 // Settings reads settings of a program written as in a size row: height = 700mm.

@@ -1,25 +1,24 @@
 package quantity
 
 import (
-	"fmt"
 	"math"
 	"strconv"
-	"strings"
+
+	"perch/parts/measure"
 )
 
-// System is how a shop writes lengths and what goes with them.
-type System uint8
+// System is how a reader writes lengths and what goes with them.
+type System = measure.System
 
 const (
-	Millimetres System = iota // mm, kg, N, MPa
-	Inches                    // in, lb, lbf, psi
+	Millimetres = measure.Millimetres // mm, kg, N, MPa
+	Inches      = measure.Inches      // in, lb, lbf, psi
 )
 
 // Digits kept behind the point when a value is shown: a millionth of a
 // millimetre, a billionth of a degree and of anything else.
 const (
 	lengthDigits = 6
-	inchDigits   = 8
 	otherDigits  = 9
 )
 
@@ -68,48 +67,10 @@ func Format(value float64, dim Dim, sys System) string {
 	return Decimal(value, otherDigits) + dim.Units()
 }
 
-// Decimal writes v rounded to at most digits places, without trailing zeros
-// and never as -0. Values of 1e15 and more keep an exponent.
-func Decimal(v float64, digits int) string {
-	if math.Abs(v) >= 1e15 {
-		return strconv.FormatFloat(v, 'g', -1, 64)
-	}
-	s := strconv.FormatFloat(v, 'f', digits, 64)
-	if strings.ContainsRune(s, '.') {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	if s == "-0" {
-		return "0"
-	}
-	return s
-}
+// Decimal writes v rounded to at most digits places, without trailing zeros and never
+// as -0. Values of 1e15 and more keep an exponent.
+func Decimal(v float64, digits int) string { return measure.Decimal(v, digits) }
 
-// FormatFraction writes a length in millimetres as inches without the unit:
-// 1-1/2, 3/8, 12, where it lies within half a 1e-6 mm of a multiple of 1/finest
-// inch (finest a power of two), else as a decimal, 0.123.
-func FormatFraction(mm float64, finest int) string {
-	inches := mm / InchMM
-	if finest < 1 {
-		finest = 1
-	}
-	n := math.Round(inches * float64(finest))
-	if math.Abs(n) > 1e9 || math.Abs(n*(InchMM/float64(finest))-mm) > 0.5e-6 {
-		return Decimal(inches, inchDigits)
-	}
-	sign := ""
-	if n < 0 {
-		sign, n = "-", -n
-	}
-	num, den := int64(n), int64(finest)
-	for den%2 == 0 && num%2 == 0 {
-		num, den = num/2, den/2
-	}
-	whole, num := num/den, num%den
-	switch {
-	case num == 0:
-		return fmt.Sprintf("%s%d", sign, whole)
-	case whole == 0:
-		return fmt.Sprintf("%s%d/%d", sign, num, den)
-	}
-	return fmt.Sprintf("%s%d-%d/%d", sign, whole, num, den)
-}
+// FormatFraction writes a length in millimetres as inches without the unit: 1-1/2, 3/8,
+// 12, where it is one to 1/finest inch, else as a decimal; see [measure.Fraction].
+func FormatFraction(mm float64, finest int) string { return measure.Fraction(mm, finest) }

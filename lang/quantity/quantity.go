@@ -4,6 +4,8 @@
 // names, files or geometry.
 package quantity
 
+import "strings"
+
 // Dim is a physical dimension as integer powers of the internal units.
 // Stress is Force¹ Length⁻² (MPa).
 type Dim struct{ Length, Angle, Mass, Force, Time, Money int8 }
@@ -35,4 +37,18 @@ type Literal struct {
 	Value    float64 // in internal units; the gauge number for Gauge; 0.4 for 40%
 	Dim      Dim
 	Whole    bool // a Plain literal written without point, exponent or per cent
+}
+
+// System is the system of units that a length was written in; ok is false for what is no
+// length with a unit.
+func (l Literal) System() (s System, ok bool) {
+	if l.Kind != Unit || l.Dim != Length {
+		return Millimetres, false
+	}
+	for _, mark := range [...]string{"in", "ft", `"`, "'"} {
+		if strings.HasSuffix(l.Spelling, mark) {
+			return Inches, true
+		}
+	}
+	return Millimetres, true
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"perch/parts/measure"
 )
 
 // UnitDef is one unit: a value v written in it is v·Scale in internal units.
@@ -16,9 +18,9 @@ type UnitDef struct {
 // Scales by definition. The inch, pound and standard gravity are exact
 // (international yard and pound agreement of 1959; ISO 80000).
 const (
-	InchMM      = 25.4
+	InchMM      = measure.InchMM
 	FootMM      = 304.8
-	PoundKG     = 0.45359237
+	PoundKG     = measure.PoundKG
 	GravityMPS2 = 9.80665
 	PoundForceN = PoundKG * GravityMPS2
 	psiMPa      = PoundForceN / (InchMM * InchMM)

@@ -37,7 +37,7 @@ size it: wide largest, high free
 		t.Fatal("no reason for high")
 	}
 	var out bytes.Buffer
-	if err := l.Write(&out, build.Units(prog)); err != nil {
+	if err := l.Write(&out, prog.Shown); err != nil {
 		t.Fatal(err)
 	}
 	got := strings.Join(strings.Fields(out.String()), " ")
@@ -46,7 +46,7 @@ size it: wide largest, high free
 			t.Errorf("%q is missing in\n%s", want, out.String())
 		}
 	}
-	if told := reason.DescribeChoice(r.Choice, build.Units(prog)); !strings.Contains(told, "with values of high chosen for it") {
+	if told := reason.DescribeChoice(r.Choice, prog.Shown); !strings.Contains(told, "with values of high chosen for it") {
 		t.Error(told)
 	}
 	if v := reason.ViewChoice(r.Choice); v.Proved || len(v.Beside) != 1 || v.Beside[0] != "high" {
@@ -72,7 +72,7 @@ size it: wide largest, high free
 		t.Fatal(diags)
 	}
 	const want = "wide largest is 200mm by rule 2 * wide = 400mm, which leave nothing to choose; values of high were taken with which the rules hold, not the only ones"
-	if told := reason.DescribeChoice(r.Choice, build.Units(prog)); told != want {
+	if told := reason.DescribeChoice(r.Choice, prog.Shown); told != want {
 		t.Error(told)
 	}
 	if v := reason.ViewChoice(r.Choice); !v.Fixed || !v.Proved {

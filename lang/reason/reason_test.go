@@ -42,7 +42,7 @@ size steep: foot = 50mm
 	p, _, _ := load.Source(diag.NewSource("step.perch", text), load.Library(), shop)
 	r, _ := build.Solve(p, "steep", shop, nil)
 	if why, ok := reason.Why(r, "lean"); ok {
-		why.Write(os.Stdout, build.Units(p))
+		why.Write(os.Stdout, p.Shown)
 	}
 	// Output:
 	// lean = 14.0362deg   rule foot = rise * tan(lean)   step.perch:5

@@ -98,7 +98,7 @@ func (s *System) describe(values []float64) string {
 
 // Read writes a value of param i for people.
 func (s *System) Read(i int, v float64) string {
-	return s.QuantityOf(i, v).Text(s.Units())
+	return s.QuantityOf(i, v).Text(s.Program.Shown)
 }
 
 // beside is what is left of the rules once other conflicts are taken out of them.
@@ -207,7 +207,7 @@ func (s *System) farthest(res solver.Result) string {
 	}{{solver.Largest, "at most"}, {solver.Smallest, "at least"}} {
 		o := sys.Extremum(x, end.sense)
 		if o.Certain && float64(end.sense)*(wanted-o.Value) >= 0 {
-			text := Quantity{o.Value, y.dim, false}.Text(s.Units())
+			text := Quantity{o.Value, y.dim, false}.Text(s.Program.Shown)
 			return fmt.Sprintf("%s is %s %s", OneLine(n.exprs[side].Span().Text()), end.word, text)
 		}
 	}
@@ -330,13 +330,13 @@ func (s *System) nearest(res solver.Result, rest beside) []nearby {
 			continue
 		}
 		q, word := s.QuantityOf(i, v), "at most"
-		step := value.ReadStep(q.Dim, s.Units())
+		step := value.ReadStep(q.Dim, s.Program.Shown)
 		if v > wanted {
 			word, q.Value = "at least", math.Ceil(v/step-1e-6)*step
 		} else {
 			q.Value = math.Floor(v/step+1e-6) * step
 		}
-		out = append(out, nearby{fmt.Sprintf("%s can be %s %s", n.decl.Name, word, q.Text(s.Units())), true})
+		out = append(out, nearby{fmt.Sprintf("%s can be %s %s", n.decl.Name, word, q.Text(s.Program.Shown)), true})
 	}
 	return out
 }

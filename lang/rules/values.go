@@ -317,9 +317,6 @@ func (s *System) worth(x syntax.Expr, values []float64) (float64, bool) {
 	return n.V, ok && is
 }
 
-// Units is how the design's maker writes lengths.
-func (s *System) Units() quantity.System { return eval.Units(s.Program) }
-
 // sizeAt is the size's line, or the design's where it has none.
 func (s *System) sizeAt() diag.Span {
 	switch {

@@ -16,7 +16,9 @@ type (
 
 	designG struct {
 		Name     token `parser:"'design' @Text"`
+		Units    token `parser:"( 'in' @( 'inches' | 'millimetres' ) )?"`
 		Revision token `parser:"( 'revision' @Text )?"`
+		Behind   token `parser:"( 'in' @( 'inches' | 'millimetres' ) )?"`
 	}
 	useG struct {
 		Names  []importG `parser:"'use' @@ ( ',' @@ )*"`

@@ -11,6 +11,7 @@ import (
 	"golang.org/x/text/unicode/norm"
 
 	"perch/lang/diag"
+	"perch/lang/quantity"
 )
 
 var errReported = errors.New("reported")
@@ -111,10 +112,30 @@ func (p *parser) expected(err error) {
 			d.Fix = replaceFix(p.span(t), " =", "write `=`")
 		}
 	}
+	if system := systemMeant(t.Value); len(want) == 2 && want[0] == `"inches"` && t.Type == tWord && system != "" {
+		d.Fix = replaceFix(p.span(t), system, "write "+system)
+	}
 	if word := strings.Trim(goal, "`"); len(want) == 1 && slices.Contains(clauseWords, word) {
 		d.Fix = p.insertWord(word)
 	}
 	p.report(d)
+}
+
+// systemMeant is the word for a design's units that another word may have meant, or "".
+func systemMeant(word string) string {
+	unit, ok := quantity.SuggestUnit(word)
+	if _, is := quantity.LookupUnit(word); is {
+		unit, ok = word, true
+	}
+	switch {
+	case !ok:
+		return ""
+	case unit == "in" || unit == "ft" || unit == `"`:
+		return "inches"
+	case unit == "mm" || unit == "cm" || unit == "m":
+		return "millimetres"
+	}
+	return ""
 }
 
 // current is the statement that is being parsed, for its form.

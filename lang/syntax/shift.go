@@ -80,7 +80,7 @@ func (h shifter) design(x *Design) *Design {
 	if x == nil {
 		return nil
 	}
-	return &Design{h.span(x.At), *h.doc(&x.Name), h.doc(x.Revision)}
+	return &Design{h.span(x.At), *h.doc(&x.Name), h.optIdent(x.Units), h.doc(x.Revision)}
 }
 
 func (h shifter) stmt(s Stmt) Stmt {

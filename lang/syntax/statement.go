@@ -10,8 +10,7 @@ func (p *parser) parseOne(first *token) (s Stmt, opens bool) {
 	g := &p.eng.start
 	switch first.Value {
 	case "design":
-		x := one(p, g.design)
-		return &Design{At: p.since(start), Name: p.doc(x.Name), Revision: p.optDoc(x.Revision)}, false
+		return p.design(one(p, g.design), start), false
 	case "use":
 		return p.use(one(p, g.use), start), false
 	case "stock":
@@ -72,6 +71,21 @@ func (p *parser) parseOne(first *token) (s Stmt, opens bool) {
 		x := one(p, g.mark)
 		return &Mark{At: p.since(start), Name: p.name(x.Name), Index: each(x.Index), Value: x.Value, Guard: opt(x.Guard)}, false
 	}
+}
+
+// design takes the units before the revision or behind it.
+func (p *parser) design(x *designG, start diag.Span) *Design {
+	d := &Design{At: p.since(start), Name: p.doc(x.Name), Units: p.optName(x.Units), Revision: p.optDoc(x.Revision)}
+	behind := p.optName(x.Behind)
+	switch {
+	case behind == nil:
+	case d.Units == nil:
+		d.Units = behind
+	default:
+		p.fail(diag.Diagnostic{Code: "P1102", Span: behind.At, Summary: "the design names its units twice", Label: "delete one of them",
+			Related: []diag.Related{{Span: d.Units.At, Message: "the first is here"}}})
+	}
+	return d
 }
 
 func (p *parser) use(x *useG, start diag.Span) *Use {

@@ -80,6 +80,31 @@ func TestExamples(t *testing.T) {
 	}
 }
 
+// TestDesignUnits wants the units of a design read before its revision or behind it, and
+// their words left free as names.
+func TestDesignUnits(t *testing.T) {
+	for text, units := range map[string]string{
+		`design "A"`:                             "",
+		`design "A" in inches`:                   "inches",
+		`design "A" in millimetres revision "B"`: "millimetres",
+		`design "A" revision "B" in inches`:      "inches",
+	} {
+		f := clean(t, text+"\nparam inches: length = 1in\nlet millimetres = inches\n")
+		got := ""
+		if f.Design.Units != nil {
+			got = f.Design.Units.Name
+		}
+		if got != units || len(f.Stmts) != 2 {
+			t.Errorf("%s: in %q, %d statements", text, got, len(f.Stmts))
+		}
+	}
+	for _, bad := range []string{`design "A" in inches revision "B" in inches`, `design "A" in`, `design "A" in 3`, `design "A" in furlongs`} {
+		if _, ds := Parse(diag.NewSource("x", bad)); len(ds) != 1 || ds[0].Code != "P1102" {
+			t.Errorf("%s: %s", bad, ds)
+		}
+	}
+}
+
 func TestStatements(t *testing.T) {
 	f := clean(t, `design "Stool" revision "A"
 use a, b as c from std.stool
@@ -181,7 +206,7 @@ func TestExpressions(t *testing.T) {
 
 // TestWords checks the lists against the language's page.
 func TestWords(t *testing.T) {
-	if r, c := ReservedWords(), ClauseWords(); len(r) != 19 || len(c) != 25 {
+	if r, c := ReservedWords(), ClauseWords(); len(r) != 19 || len(c) != 27 {
 		t.Errorf("%d reserved, %d clause words; want 19 and 25", len(r), len(c))
 	}
 	for _, w := range ReservedWords() {

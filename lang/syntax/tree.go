@@ -42,10 +42,11 @@ type Stmt interface {
 }
 
 type (
-	// Design is `design "name" revision "A"`.
+	// Design is `design "name" in inches revision "A"`.
 	Design struct {
 		At       diag.Span
 		Name     Doc
+		Units    *Ident // inches or millimetres, as the text names them; nil where it does not
 		Revision *Doc
 	}
 	// Use is `use a, b as c from std.stool` or `from "path.perch"`.

@@ -23,7 +23,7 @@ type starter struct {
 }
 
 var starters = []starter{
-	{"design", atTop, `design "name" revision "A"`},
+	{"design", atTop, `design "name" in UNITS revision "A", where UNITS is inches or millimetres`},
 	{"use", atTop, "use NAME, NAME as NAME from MODULE"},
 	{"stock", atTop, "stock NAME = sheet(MATERIAL, THICKNESS)"},
 	{"param", atTop, `param NAME: TYPE in LOW..HIGH = VALUE "doc"`},
@@ -44,7 +44,7 @@ var starters = []starter{
 
 var clauseWords = []string{
 	"revision", "from", "as", "in", "about", "largest", "smallest", "free", "like", "of", "to", "by",
-	"on", "off", "up", "down", "at", "round", "chamfer", "arc", "edge", "then", "else", "and", "or",
+	"on", "off", "up", "down", "at", "inches", "millimetres", "round", "chamfer", "arc", "edge", "then", "else", "and", "or",
 }
 
 func starterFor(word string) *starter {

@@ -19,7 +19,7 @@ import (
 	"perch/lang/family"
 	"perch/lang/load"
 	"perch/lang/syntax"
-	"perch/parts/output"
+	"perch/parts/measure"
 	"perch/parts/shop"
 )
 
@@ -38,7 +38,8 @@ type Job struct {
 	Sizes    []string // empty: all
 	Settings []string // as on a command line: height = 700mm
 	Out      string   // the folder to write to; "" to check only
-	Options  output.Options
+	Unit     string   // mm or in to read and draw it in; else the design's own
+	Pictures bool     // of the piece and of every flat
 }
 
 // Report is what came of one build.
@@ -159,12 +160,15 @@ func (w *watcher) build() ([]Size, []diag.Diagnostic, error) {
 		return nil, diags, nil
 	}
 	job := family.Job{Program: prog, Shop: w.job.Shop, Sizes: w.job.Sizes, Settings: settings}
+	if system, ok := measure.Named(w.job.Unit); ok {
+		job.In(system)
+	}
 	results, more := job.Results()
 	diags = append(diags, more...)
 	if diag.HasErrors(diags) {
 		return nil, diags, nil
 	}
-	sizes, err := w.write(results)
+	sizes, err := w.write(results, job.Output(w.job.Pictures))
 	return sizes, diags, err
 }
 

@@ -5,12 +5,12 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
 
 	"perch/lang/diag"
-	"perch/parts/output"
 	"perch/parts/shop"
 )
 
@@ -47,7 +47,7 @@ func start(t *testing.T, files map[string]string) *watched {
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	w.stop = stop
-	job := Job{File: filepath.Join(w.dir, "tray.perch"), Shop: shop.Default(), Out: filepath.Join(w.dir, "out"), Options: output.Options{}}
+	job := Job{File: filepath.Join(w.dir, "tray.perch"), Shop: shop.Default(), Out: filepath.Join(w.dir, "out")}
 	go func() { w.ended <- job.Run(ctx, func(r Report) { w.reports <- r }) }()
 	t.Cleanup(func() {
 		stop()
@@ -130,6 +130,19 @@ func TestWritesOnlyWhatChanged(t *testing.T) {
 	}
 	if left, _ := filepath.Glob(w.path("out/.*")); len(left) > 0 {
 		t.Errorf("left behind: %v", left)
+	}
+}
+
+// Other units change what people read, though not the record, which is in millimetres.
+func TestOtherUnits(t *testing.T) {
+	w := start(t, both())
+	w.built(w.next())
+	w.write("tray.perch", strings.Replace(tray, `"Tray"`, `"Tray" in inches`, 1))
+	r := w.next()
+	w.built(r)
+	text, err := os.ReadFile(w.path("out/small/cutlist.csv"))
+	if err != nil || !strings.Contains(string(text), "width_in") || slices.Contains(r.Sizes[0].Written, "build.json") {
+		t.Errorf("%v, written %v, cut list\n%s", err, r.Sizes[0].Written, text)
 	}
 }
 

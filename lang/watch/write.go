@@ -17,7 +17,7 @@ import (
 // write brings the output folder up to date. A size whose record is as it was
 // when last written is not drawn again, and a file whose bytes are the same is
 // left alone, with its time.
-func (w *watcher) write(results []*build.Result) ([]Size, error) {
+func (w *watcher) write(results []*build.Result, opt output.Options) ([]Size, error) {
 	var sizes []Size
 	records := map[string]string{}
 	for _, r := range results {
@@ -30,7 +30,7 @@ func (w *watcher) write(results []*build.Result) ([]Size, error) {
 		if err := record.Write(&b, r.Assembly, record.Options{}); err != nil {
 			return nil, err
 		}
-		records[r.Size] = b.String()
+		records[r.Size] = fmt.Sprint(opt) + b.String() // the record is the same in any units
 	}
 	if w.job.Out == "" {
 		return sizes, nil
@@ -43,7 +43,7 @@ func (w *watcher) write(results []*build.Result) ([]Size, error) {
 		return nil, fmt.Errorf("cannot write into the output folder: %w", err)
 	}
 	defer os.RemoveAll(tmp)
-	stage, err := output.NewStage(tmp, w.job.Options)
+	stage, err := output.NewStage(tmp, opt)
 	if err != nil {
 		return nil, err
 	}

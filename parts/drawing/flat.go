@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"perch/parts/drawing/layout"
+	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/plane"
 	"perch/solver/elementary"
@@ -13,8 +14,8 @@ import (
 
 // FlatOptions of a flat.
 type FlatOptions struct {
-	Unit         Unit   // of the numbers in the text; the drawing is true to scale in either
-	Design, Size string // for the title; either may be empty
+	Paper        measure.Paper // how the numbers in the text are written; the drawing is true to scale in any
+	Design, Size string        // for the title; either may be empty
 }
 
 // FlatSVG writes the blank as SVG, true to scale: one user unit is a millimetre.
@@ -108,17 +109,11 @@ func (d *flatDrawing) open(title []string) {
 	}
 	high := d.size().Y + d.sized(marginTop+marginBottom+float64(float64(len(title))*titleLine)+4)
 	d.raw(`<svg xmlns="http://www.w3.org/2000/svg" width="`)
-	if d.opt.Unit == Inches {
-		d.num(wide / mmPerInch)
-		d.raw(`in" height="`)
-		d.num(high / mmPerInch)
-		d.raw(`in" viewBox="0 0 `)
-	} else {
-		d.num(wide)
-		d.raw(`mm" height="`)
-		d.num(high)
-		d.raw(`mm" viewBox="0 0 `)
-	}
+	in := d.opt.Paper.System
+	d.num(wide / in.Scale())
+	d.raw(in.Unit(), `" height="`)
+	d.num(high / in.Scale())
+	d.raw(in.Unit(), `" viewBox="0 0 `)
 	d.pair(plane.Point{X: wide, Y: high})
 	d.raw("\">\n<title>")
 	d.escaped(d.b.Name)
@@ -315,12 +310,12 @@ func (d *flatDrawing) dimensions() {
 		d.dimension(plane.Point{X: lo.X, Y: y}, plane.Point{X: hi.X, Y: y})
 		d.line("ext", plane.Point{X: lo.X, Y: lo.Y + d.sized(2)}, plane.Point{X: lo.X, Y: y + d.sized(2)})
 		d.line("ext", plane.Point{X: hi.X, Y: lo.Y + d.sized(2)}, plane.Point{X: hi.X, Y: y + d.sized(2)})
-		d.text("dim", "middle", d.opt.Unit.bare(d.size().X), plane.Point{X: (lo.X + hi.X) / 2, Y: y - k}, d.sized(dimText), 0)
+		d.text("dim", "middle", d.opt.Paper.Size(d.size().X), plane.Point{X: (lo.X + hi.X) / 2, Y: y - k}, d.sized(dimText), 0)
 		x := lo.X - off
 		d.dimension(plane.Point{X: x, Y: lo.Y}, plane.Point{X: x, Y: hi.Y})
 		d.line("ext", plane.Point{X: lo.X - d.sized(2), Y: lo.Y}, plane.Point{X: x - d.sized(2), Y: lo.Y})
 		d.line("ext", plane.Point{X: lo.X - d.sized(2), Y: hi.Y}, plane.Point{X: x - d.sized(2), Y: hi.Y})
-		d.text("dim", "middle", d.opt.Unit.bare(d.size().Y), plane.Point{X: x - k, Y: (lo.Y + hi.Y) / 2}, d.sized(dimText), -90)
+		d.text("dim", "middle", d.opt.Paper.Size(d.size().Y), plane.Point{X: x - k, Y: (lo.Y + hi.Y) / 2}, d.sized(dimText), -90)
 	})
 }
 

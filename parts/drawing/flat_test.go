@@ -13,6 +13,7 @@ import (
 	"unicode/utf8"
 
 	"perch/parts/drawing"
+	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/record"
 	"perch/parts/record/bracket"
@@ -204,8 +205,8 @@ func apart(a, b [4][2]float64) bool {
 
 func TestTextsDoNotOverlapAndStayOnThePage(t *testing.T) {
 	for _, b := range blanks(t) {
-		for _, unit := range []drawing.Unit{drawing.Millimetres, drawing.Inches} {
-			root := flat(t, b, drawing.FlatOptions{Unit: unit, Design: "Wandwinkel groß", Size: "mid"})
+		for _, unit := range []measure.System{measure.Millimetres, measure.Inches} {
+			root := flat(t, b, drawing.FlatOptions{Paper: measure.Paper{System: unit}, Design: "Wandwinkel groß", Size: "mid"})
 			var texts []node
 			root.each(func(n node) {
 				if n.XMLName.Local == "text" {

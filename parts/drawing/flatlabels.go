@@ -7,6 +7,7 @@ import (
 
 	"perch/parts/decimal"
 	"perch/parts/drawing/layout"
+	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/plane"
 )
@@ -48,18 +49,18 @@ func (d *flatDrawing) place(class, content string, size float64, candidates []bl
 	return ok
 }
 
-func foldWords(s *panel.FlatFold, u Unit) (class, content string) {
+func foldWords(s *panel.FlatFold, p measure.Paper) (class, content string) {
 	class = "up"
 	if s.Down {
 		class = "down"
 	}
 	angle := string(decimal.Append(nil, s.Bend.Angle*180/math.Pi, 2))
-	return class, class + " " + angle + "° R" + u.bare(s.Bend.Radius)
+	return class, class + " " + angle + "° R" + p.Fine(s.Bend.Radius)
 }
 
 // placeFold looks along the fold, on both sides, from the middle outwards.
 func (d *flatDrawing) placeFold(s *panel.FlatFold) {
-	class, content := foldWords(s, d.opt.Unit)
+	class, content := foldWords(s, d.opt.Paper)
 	from, to := d.at(s.From), d.at(s.To)
 	u, long := unit(from, to)
 	if u.X < -1e-9 || (math.Abs(u.X) <= 1e-9 && u.Y > 0) {
@@ -105,8 +106,8 @@ func (d *flatDrawing) holes() []hole {
 	return hs
 }
 
-func (h hole) words(u Unit) string {
-	s := "Ø" + u.bare(h.diameter)
+func (h hole) words(p measure.Paper) string {
+	s := "Ø" + p.Fine(h.diameter)
 	if h.drill {
 		s = "drill " + s
 	}
@@ -115,7 +116,7 @@ func (h hole) words(u Unit) string {
 
 // placeHole looks at eight places around the hole.
 func (d *flatDrawing) placeHole(h hole) {
-	content := h.words(d.opt.Unit)
+	content := h.words(d.opt.Paper)
 	half, rise := float64(textWidth(content, d.sized(holeText))/2), d.sized(holeText*0.6)
 	c, r := d.at(h.centre), float64(h.diameter/2)+d.sized(lineGap)
 	if h.drill {
@@ -191,7 +192,7 @@ func inside(pts []plane.Point, p plane.Point) bool {
 // which folds are still to be told.
 func (d *flatDrawing) title() []string {
 	d.placeLabels()
-	b, u := d.b, d.opt.Unit
+	b, paper := d.b, d.opt.Paper
 	pieces := strconv.Itoa(b.Count) + " pieces"
 	if b.Count == 1 {
 		pieces = "1 piece"
@@ -200,9 +201,9 @@ func (d *flatDrawing) title() []string {
 		pieces += ", " + strconv.Itoa(b.Mirrored) + " of them mirrored"
 	}
 	lines := []string{b.Name + " – " + pieces}
-	sheet := u.bare(d.size().X) + " × " + u.length(d.size().Y)
+	sheet := paper.Size(d.size().X) + " × " + paper.Size(d.size().Y) + paper.Unit()
 	if p := d.f.Panel; p != nil {
-		sheet = p.Stock.Material + " " + u.length(p.Stock.Thickness) + " – blank " + sheet
+		sheet = p.Stock.Told().In(paper.System) + " – blank " + sheet
 	}
 	lines = append(lines, sheet)
 	if s := d.holeCount(); s != "" {
@@ -223,7 +224,7 @@ func (d *flatDrawing) holeCount() string {
 	count := map[string]int{}
 	first := map[string]hole{}
 	for _, h := range d.holes() {
-		w := h.words(d.opt.Unit)
+		w := h.words(d.opt.Paper)
 		if count[w]++; count[w] == 1 {
 			first[w] = h
 		}

@@ -5,14 +5,15 @@ import (
 	"math"
 
 	"perch/parts/decimal"
+	"perch/parts/measure"
 	"perch/parts/plane"
 	"perch/parts/solid"
 )
 
 // PictureOptions of a picture.
 type PictureOptions struct {
-	Unit         Unit
-	Design, Size string // the caption; either may be empty
+	Paper        measure.Paper // how the dimensions are written
+	Design, Size string        // the caption; either may be empty
 }
 
 // Picture is the assembled piece as seen from in front, a little to the right and
@@ -195,10 +196,11 @@ func (p *Picture) dimensions(v view, lo, hi solid.Vec, opt PictureOptions) {
 		stroke{plane.Point{X: foot.X - 4, Y: foot.Y}, plane.Point{X: x - 5, Y: foot.Y}, false},
 		stroke{plane.Point{X: head.X - 4, Y: head.Y}, plane.Point{X: x - 5, Y: head.Y}, false})
 	size := hi.Sub(lo)
-	height := opt.Unit.length(decimal.Round(size.Z, 1))
+	dim := func(mm float64) string { return opt.Paper.Size(decimal.Round(mm, 1)) + opt.Paper.Unit() }
+	height := dim(size.Z)
 	p.texts = append(p.texts, words{content: height, at: plane.Point{X: x - 10 - float64(textWidth(height, dimSize)/2), Y: float64((foot.Y+head.Y)/2) + 5}, middle: true, size: dimSize})
-	p.along(v.page(front), v.page(frontRight), away, opt.Unit.length(decimal.Round(size.X, 1)))
-	p.along(v.page(frontRight), v.page(backRight), away, opt.Unit.length(decimal.Round(size.Y, 1)))
+	p.along(v.page(front), v.page(frontRight), away, dim(size.X))
+	p.along(v.page(frontRight), v.page(backRight), away, dim(size.Y))
 
 	y := p.Height - 40
 	if opt.Design != "" {

@@ -8,33 +8,6 @@ import (
 	"perch/parts/plane"
 )
 
-// Unit of the numbers in a drawing's text.
-type Unit uint8
-
-const (
-	Millimetres Unit = iota
-	Inches
-)
-
-const mmPerInch = 25.4
-
-// length writes a length of mm for people: to 0.01 mm or 0.001 in, with its unit.
-func (u Unit) length(mm float64) string { return u.bare(mm) + u.suffix() }
-
-func (u Unit) suffix() string {
-	if u == Inches {
-		return " in"
-	}
-	return " mm"
-}
-
-func (u Unit) bare(mm float64) string {
-	if u == Inches {
-		return string(decimal.Append(nil, mm/mmPerInch, 3))
-	}
-	return string(decimal.Append(nil, mm, 2))
-}
-
 // svg is a document under way. Its coordinates have y down.
 type svg struct {
 	buf      []byte

@@ -14,21 +14,13 @@ import (
 
 	"perch/parts/decimal"
 	"perch/parts/drawing/layout"
+	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/plane"
 	"perch/solver/elementary"
 )
 
-// Unit of the drawing.
-type Unit uint8
-
 const (
-	Millimetres Unit = iota
-	Inches
-)
-
-const (
-	mmPerInch      = 25.4
 	lengthDecimals = decimal.Length
 	// inchDecimals keeps an inch drawing as fine as a millimetre one: 1e-9 in is 2.5e-8 mm.
 	inchDecimals = 9
@@ -36,8 +28,9 @@ const (
 
 // Options of a drawing.
 type Options struct {
-	Unit         Unit
-	Design, Size string // for the label; either may be empty
+	Unit         measure.System // of the geometry
+	Reader       measure.System // of the label
+	Design, Size string         // for the label; either may be empty
 	// Sight adds the leaf brake's sight lines to the marks.
 	Sight bool
 }
@@ -60,7 +53,7 @@ func Write(w io.Writer, b *panel.Blank, opt Options) error {
 type draft struct {
 	flat     *panel.Flat
 	openings []plane.Loop
-	unit     Unit
+	unit     measure.System
 	scale    float64 // mm to the drawing's unit
 	sight    bool
 	frame    *frame
@@ -72,10 +65,7 @@ func newDraft(b *panel.Blank, opt Options) (*draft, error) {
 	if f == nil || len(f.Outer) < 2 {
 		return nil, fmt.Errorf("it has no outline")
 	}
-	d := &draft{flat: f, openings: layout.Openings(f), unit: opt.Unit, scale: 1, sight: opt.Sight, frame: theFrame()}
-	if opt.Unit == Inches {
-		d.scale = 1 / mmPerInch
-	}
+	d := &draft{flat: f, openings: layout.Openings(f), unit: opt.Unit, scale: 1 / opt.Unit.Scale(), sight: opt.Sight, frame: theFrame()}
 	return d, layout.Check(f)
 }
 
@@ -180,7 +170,7 @@ func (d *draft) writeTo(w io.Writer) error {
 	if b, ok := w.(interface{ AvailableBuffer() []byte }); ok {
 		g.buf = b.AvailableBuffer() // written in place where w is a buffer
 	}
-	if d.unit == Inches {
+	if d.unit == measure.Inches {
 		g.decimals = inchDecimals
 	}
 	next := d.frame.nextHandle

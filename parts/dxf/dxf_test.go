@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"perch/parts/dxf"
+	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/record/bracket"
 	"perch/parts/record/stool"
@@ -109,9 +110,9 @@ func read(t testing.TB, r io.Reader) (header map[string]string, shapes []shape) 
 	return header, shapes
 }
 
-// measure gives the area and length of a closed shape: the shoelace plus, for
+// measured gives the area and length of a closed shape: the shoelace plus, for
 // each arc, the segment between it and its chord.
-func measure(s shape) (area, length float64) {
+func measured(s shape) (area, length float64) {
 	if s.kind == "CIRCLE" {
 		return math.Pi * s.radius * s.radius, 2 * math.Pi * s.radius
 	}
@@ -142,11 +143,11 @@ func write(t testing.TB, b *panel.Blank, opt dxf.Options) []byte {
 
 // The bracket's area and cut length follow from elementary geometry alone.
 func TestDrawingHoldsTheBlank(t *testing.T) {
-	for _, unit := range []dxf.Unit{dxf.Millimetres, dxf.Inches} {
+	for _, unit := range []measure.System{measure.Millimetres, measure.Inches} {
 		file := write(t, bracket.Assembly().Blanks[0], dxf.Options{Unit: unit, Design: "Wandwinkel groß", Size: "mid"})
 		header, shapes := read(t, bytes.NewReader(file))
 		scale, wantUnits := 1.0, "4 "
-		if unit == dxf.Inches {
+		if unit == measure.Inches {
 			scale, wantUnits = 25.4, "1 "
 		}
 		if header["$INSUNITS"] != wantUnits {
@@ -168,7 +169,7 @@ func TestDrawingHoldsTheBlank(t *testing.T) {
 			if s.kind != "CIRCLE" && !s.closed {
 				t.Errorf("an open outline of %d vertices", len(s.points))
 			}
-			a, l := measure(s)
+			a, l := measured(s)
 			if s.layer == dxf.LayerInside {
 				a = -a
 			}

@@ -12,6 +12,8 @@ import (
 	"github.com/yofu/dxf/header"
 	"github.com/yofu/dxf/insunit"
 	"github.com/yofu/dxf/table"
+
+	"perch/parts/measure"
 )
 
 // Layers are named for what the shop does with the lines on them.
@@ -112,14 +114,14 @@ func mendOwners(objects []byte) []byte {
 
 // writeHeader writes the header section; the library knows no $MEASUREMENT, which
 // tells readers to take metric hatches and line types, so it is put in here.
-func writeHeader(g *groups, unit Unit, lo, hi [2]float64, seed int) {
+func writeHeader(g *groups, unit measure.System, lo, hi [2]float64, seed int) {
 	h := header.New()
 	h.InsUnit, h.InsLUnit = insunit.Millimeters, insunit.Decimal
 	h.LtScale = lineScale
 	measurement := 1
-	if unit == Inches {
+	if unit == measure.Inches {
 		h.InsUnit = insunit.Inches
-		h.LtScale = lineScale / mmPerInch
+		h.LtScale = lineScale / measure.InchMM
 		measurement = 0
 	}
 	h.ExtMin = []float64{lo[0], lo[1], 0}

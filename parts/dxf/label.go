@@ -4,7 +4,6 @@ import (
 	"strconv"
 	"unicode/utf8"
 
-	"perch/parts/decimal"
 	"perch/parts/drawing/layout"
 	"perch/parts/panel"
 	"perch/parts/plane"
@@ -76,12 +75,7 @@ func labelLines(b *panel.Blank, opt Options) []string {
 	}
 	lines := []string{b.Name, count}
 	if p := b.Flat.Panel; p != nil {
-		t := decimal.Append(nil, p.Stock.Thickness, 3)
-		unit := " mm"
-		if opt.Unit == Inches {
-			t, unit = decimal.Append(nil, p.Stock.Thickness/mmPerInch, 4), " in"
-		}
-		lines = append(lines, p.Stock.Material+" "+string(t)+unit)
+		lines = append(lines, p.Stock.Told().In(opt.Reader))
 	}
 	switch {
 	case opt.Design != "" && opt.Size != "":

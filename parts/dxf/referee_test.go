@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"perch/parts/dxf"
+	"perch/parts/measure"
 	"perch/parts/record/bracket"
 	"perch/parts/record/stool"
 )
@@ -73,7 +74,7 @@ func TestIndependentReaderAgrees(t *testing.T) {
 		t.Fatal(err)
 	}
 	var files []string
-	for _, unit := range []dxf.Unit{dxf.Millimetres, dxf.Inches} {
+	for _, unit := range []measure.System{measure.Millimetres, measure.Inches} {
 		name := filepath.Join(dir, []string{"mm.dxf", "in.dxf"}[unit])
 		file := write(t, bracket.Assembly().Blanks[0], dxf.Options{Unit: unit, Design: "groß", Size: "mid", Sight: true})
 		if err := os.WriteFile(name, file, 0o600); err != nil {

@@ -18,22 +18,16 @@ import (
 
 	"perch/parts/drawing"
 	"perch/parts/dxf"
+	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/record"
 )
 
-// Unit of drawings and of the cut list. The record is in millimetres always.
-type Unit uint8
-
-const (
-	Millimetres Unit = iota
-	Inches
-)
-
-// Options of what is written.
+// Options of what is written. The record is in millimetres always.
 type Options struct {
-	Unit     Unit
-	Pictures bool // of the assembled piece and of every flat
+	Drawings measure.System // of the blanks' drawings for cutting
+	Paper    measure.Paper  // of what people read: flats, pictures and the cut list
+	Pictures bool           // of the assembled piece and of every flat
 }
 
 // Names of the files in a size's folder, beside each blank's own.
@@ -112,7 +106,7 @@ func (s *Stage) Add(a *panel.Assembly) error {
 	}
 	for _, b := range a.Blanks {
 		if err := write(b.Name+".dxf", func(w io.Writer) error {
-			return dxf.Write(w, b, dxf.Options{Unit: dxf.Unit(s.options.Unit), Design: a.Design, Size: a.Size})
+			return dxf.Write(w, b, dxf.Options{Unit: s.options.Drawings, Reader: s.options.Paper.System, Design: a.Design, Size: a.Size})
 		}); err != nil {
 			return err
 		}
@@ -120,12 +114,12 @@ func (s *Stage) Add(a *panel.Assembly) error {
 			continue
 		}
 		if err := write(b.Name+".svg", func(w io.Writer) error {
-			return drawing.FlatSVG(w, b, drawing.FlatOptions{Unit: drawing.Unit(s.options.Unit), Design: a.Design, Size: a.Size})
+			return drawing.FlatSVG(w, b, drawing.FlatOptions{Paper: s.options.Paper, Design: a.Design, Size: a.Size})
 		}); err != nil {
 			return err
 		}
 	}
-	if err := write(CutListFile, func(w io.Writer) error { return record.CutList(w, a, record.Unit(s.options.Unit)) }); err != nil {
+	if err := write(CutListFile, func(w io.Writer) error { return record.CutList(w, a, s.options.Paper.System) }); err != nil {
 		return err
 	}
 	if err := write(RecordFile, func(w io.Writer) error { return record.Write(w, a, record.Options{}) }); err != nil {

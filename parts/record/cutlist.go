@@ -6,31 +6,21 @@ import (
 	"strings"
 
 	"perch/parts/decimal"
+	"perch/parts/measure"
 	"perch/parts/panel"
 )
 
-// Unit of a cut list's lengths and areas; masses are kg throughout.
-type Unit uint8
-
-const (
-	Millimetres Unit = iota
-	Inches
-)
-
-const mmPerInch = 25.4
-
 // CutList writes the blanks as comma-separated values (RFC 4180), a header and
 // one line a blank. Thickness is that of the sheet; area, mass and cut length are
-// one piece's. A text that a spreadsheet would take for a formula is led by an
+// one piece's; lengths, areas and masses are in the reader's system. A text that a spreadsheet would take for a formula is led by an
 // apostrophe.
-func CutList(w io.Writer, a *panel.Assembly, unit Unit) error {
-	suffix, scale := "mm", 1.0
+func CutList(w io.Writer, a *panel.Assembly, in measure.System) error {
+	scale := 1 / in.Scale()
 	places := struct{ thickness, size, area, cut int }{3, 2, 3, 4}
-	if unit == Inches {
-		suffix, scale = "in", 1/mmPerInch
+	if in == measure.Inches {
 		places.thickness, places.size, places.area, places.cut = 4, 3, 6, 6
 	}
-	buf := fmt.Appendf(nil, "blank,count,mirrored,material,thickness_%[1]s,width_%[1]s,height_%[1]s,area_%[1]s2,mass_kg,cut_length_%[1]s,holes,drilled,folds\r\n", suffix)
+	buf := fmt.Appendf(nil, "blank,count,mirrored,material,thickness_%[1]s,width_%[1]s,height_%[1]s,area_%[1]s2,mass_%[2]s,cut_length_%[1]s,holes,drilled,folds\r\n", in.Unit(), in.MassUnit())
 	for _, b := range a.Blanks {
 		if b.Flat == nil || b.Flat.Panel == nil {
 			return fmt.Errorf("cut list: blank %q has no flat", b.Name)
@@ -48,7 +38,7 @@ func CutList(w io.Writer, a *panel.Assembly, unit Unit) error {
 		buf = appendNumber(buf, m.Width*scale, places.size)
 		buf = appendNumber(buf, m.Height*scale, places.size)
 		buf = appendNumber(buf, m.Area*scale*scale, places.area)
-		buf = appendNumber(buf, m.Mass, 3)
+		buf = appendNumber(buf, in.Mass(m.Mass), 3)
 		buf = appendNumber(buf, m.CutLength*scale, places.cut)
 		buf = appendNumber(buf, float64(len(m.Openings)), 0)
 		buf = appendNumber(buf, float64(drilled(b.Flat)), 0)

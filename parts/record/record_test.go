@@ -12,6 +12,7 @@ import (
 
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
+	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/record"
 	"perch/parts/record/bracket"
@@ -19,7 +20,7 @@ import (
 
 func ExampleCutList() {
 	var out strings.Builder
-	if err := record.CutList(&out, bracket.Assembly(), record.Millimetres); err != nil {
+	if err := record.CutList(&out, bracket.Assembly(), measure.Millimetres); err != nil {
 		fmt.Println(err)
 	}
 	fmt.Print(strings.ReplaceAll(out.String(), "\r\n", "\n"))
@@ -165,7 +166,7 @@ func TestCutListCells(t *testing.T) {
 		a := bracket.Assembly()
 		a.Blanks[0].Name = name
 		var out bytes.Buffer
-		if err := record.CutList(&out, a, record.Inches); err != nil {
+		if err := record.CutList(&out, a, measure.Inches); err != nil {
 			t.Fatal(err)
 		}
 		rows, err := csv.NewReader(&out).ReadAll()

@@ -3,8 +3,10 @@ package shop
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"perch/parts/bend"
+	"perch/parts/measure"
 )
 
 // Stock is one sheet metal of a design.
@@ -20,6 +22,15 @@ type Stock struct {
 	// SheetWidth ≤ SheetLength is the size of the sheet it is bought in, mm; 0 when
 	// the shop's sheets decide.
 	SheetWidth, SheetLength float64
+}
+
+// Told names the stock for a reader: mild_steel 1.5 mm; where it is sold by gauge
+// mild_steel 16 ga (0.0598 in).
+func (s Stock) Told() measure.Text {
+	if gauge, ok := strings.CutSuffix(s.Gauge, "ga"); ok {
+		return measure.Say("%s %s ga (%.4g)", s.Material, gauge, measure.Length(s.Thickness))
+	}
+	return measure.Say("%s %.4g", s.Material, measure.Length(s.Thickness))
 }
 
 // Measured is one line of the shop's table of test bends: what K was found for

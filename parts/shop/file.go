@@ -11,6 +11,7 @@ import (
 	"github.com/BurntSushi/toml"
 
 	"perch/parts/bend"
+	"perch/parts/measure"
 )
 
 // Template is a whole shop file in TOML that says what Default says, with every
@@ -70,6 +71,7 @@ func (s *Shop) read(t *fileTable) {
 	}
 	t.text("name", &s.Name)
 	t.text("currency", &s.Currency)
+	t.ruler("ruler", &s.Ruler)
 	t.sub("bending", s.readBending)
 	t.sub("material", s.readMaterials)
 	t.sub("cutter", s.Cutter.read)
@@ -82,7 +84,7 @@ func (s *Shop) read(t *fileTable) {
 		t.length("min", &s.Drill.Min, 0.1, 100)
 		t.length("max", &s.Drill.Max, 0.1, 100)
 		if s.Drill.Min > s.Drill.Max {
-			t.fail(t.path, "min %g mm is above max %g mm", s.Drill.Min, s.Drill.Max)
+			t.fail(t.path, "min %s is above max %s", t.shown(s.Drill.Min), t.shown(s.Drill.Max))
 		}
 	})
 	t.sub("fit", func(t *fileTable) {
@@ -165,6 +167,9 @@ func isName(name string) bool {
 
 func (c *Cutter) read(t *fileTable) {
 	t.text("kind", &c.Kind)
+	drawings := c.Drawings.Unit()
+	t.choice("drawings", &drawings, "mm", "in")
+	c.Drawings, _ = measure.Named(drawings)
 	t.length("kerf", &c.Kerf, 0.01, 10)
 	t.length("min_hole", &c.MinHole, 0, 100)
 	t.number("hole_sheets", &c.HoleSheets, 0, 20)
@@ -243,7 +248,7 @@ func readRivet(t *fileTable) (rivet Rivet) {
 	t.flag("countersunk", &rivet.Countersunk)
 	t.number("price", &rivet.Price, 0, 1e9)
 	if rivet.Hole != 0 && rivet.Hole < rivet.Diameter {
-		t.fail(t.pathOf("hole"), "hole %g mm is smaller than the rivet, %g mm", rivet.Hole, rivet.Diameter)
+		t.fail(t.pathOf("hole"), "hole %s is smaller than the rivet, %s", t.shown(rivet.Hole), t.shown(rivet.Diameter))
 	}
 	if v, ok := t.take("lengths"); ok {
 		rivet.Lengths = readGrips(t.fileReader, t.pathOf("lengths"), v)
@@ -266,7 +271,7 @@ func readGrips(r *fileReader, path string, v any) []RivetLength {
 			continue
 		}
 		if !(x[1] < x[2] && x[2] < x[0]) {
-			r.fail(at, "grips must rise and stay below the length: least %g, most %g, length %g mm", x[1], x[2], x[0])
+			r.fail(at, "grips must rise and stay below the length: least %s, most %s, length %s", r.shown(x[1]), r.shown(x[2]), r.shown(x[0]))
 		}
 		out = append(out, RivetLength{x[0], x[1], x[2]})
 	}
@@ -280,7 +285,7 @@ func readBolt(t *fileTable) (bolt Bolt) {
 	t.length("hole", &bolt.Hole, 0.5, 120)
 	t.number("price", &bolt.Price, 0, 1e9)
 	if bolt.Hole != 0 && bolt.Hole < bolt.Diameter {
-		t.fail(t.pathOf("hole"), "hole %g mm is smaller than the bolt, %g mm", bolt.Hole, bolt.Diameter)
+		t.fail(t.pathOf("hole"), "hole %s is smaller than the bolt, %s", t.shown(bolt.Hole), t.shown(bolt.Diameter))
 	}
 	return bolt
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"perch/parts/bend"
+	"perch/parts/measure"
 )
 
 func TestTemplateIsDefault(t *testing.T) {
@@ -47,6 +48,7 @@ func TestTemplateIsDefault(t *testing.T) {
 func TestLoadInches(t *testing.T) {
 	shop, err := Load(`
 unit = "in"
+ruler = "1/32in"
 name = "laser shop"
 [bending]
 method = "handbook"
@@ -58,6 +60,7 @@ group = "hard"
 modulus = 110000
 yield = 350
 [cutter]
+drawings = "in"
 kind = "laser"
 kerf = 0.008
 min_hole = 0.02
@@ -82,6 +85,9 @@ k = 0.41
 	}
 	if shop.Method != bend.Handbook || shop.Cutter.Kind != "laser" || !close(shop.Cutter.Kerf, 0.2032, 1e-12) || shop.Cutter.HoleKerfs != 4 {
 		t.Errorf("cutter %+v", shop.Cutter)
+	}
+	if want := (measure.Ruler{System: measure.Inches, Division: 1.0 / 32}); shop.Ruler != want || shop.Cutter.Drawings != measure.Inches {
+		t.Errorf("ruler %+v, drawings in %s", shop.Ruler, shop.Cutter.Drawings)
 	}
 	if m, ok := shop.Material("mild_steel"); !ok || m.Yield != 300 || m.Density != 7850 {
 		t.Errorf("mild_steel %+v", m)
@@ -110,6 +116,9 @@ func TestLoadErrors(t *testing.T) {
 		{"infinite", "[brake]\nover = inf\n", "2:1: brake.over: +Inf is not in 1..5"},
 		{"negative", "[cutter]\nkerf = -1.5\n", "2:1: cutter.kerf: -1.5 mm is not in 0.01..10 mm"},
 		{"absurd", "unit = \"in\"\n[cutter]\nkerf = 1\n", "3:1: cutter.kerf: 1 in is not in 0.0003937..0.3937 in"},
+		{"ruler", "ruler = \"1/3in\"\n", "1:1: ruler: \"1/3in\" is no ruler's division: write 1/32in, or 0.5mm"},
+		{"drawings", "[cutter]\ndrawings = \"ft\"\n", "2:1: cutter.drawings: \"ft\" is not one of mm, in"},
+		{"second item in inches", "unit = \"in\"\n[[bolt]]\ndiameter = 0.25\nhole = 0.2\n", "4:1: bolt[1].hole: hole 0.2 in is smaller than the bolt, 0.25 in"},
 		{"wrong type", "[cutter]\nkerf = \"1.5mm\"\n", "2:1: cutter.kerf: must be a number, is a text"},
 		{"date", "[cutter]\nkerf = 2024-01-01\n", "2:1: cutter.kerf: must be a number, is a date"},
 		{"not a table", "cutter = 3\n", "1:1: cutter: must be a table, is a number"},

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"sort"
 	"strings"
+
+	"perch/parts/measure"
 )
 
 // FileError is one mistake in a shop file.
@@ -217,6 +219,24 @@ func (t *fileTable) choice(key string, to *string, words ...string) {
 		return
 	}
 	*to = s
+}
+
+// shown writes a length of mm in the file's unit.
+func (r *fileReader) shown(mm float64) string { return fmt.Sprintf("%.4g %s", mm/r.scale, r.unit) }
+
+// ruler reads a ruler's division with its unit.
+func (t *fileTable) ruler(key string, to *measure.Ruler) {
+	var s string
+	before := len(t.errs)
+	if t.text(key, &s); !t.has(key) || len(t.errs) > before {
+		return
+	}
+	r, err := measure.ParseRuler(s)
+	if err != nil {
+		t.fail(t.pathOf(key), "%v", err)
+		return
+	}
+	*to = r
 }
 
 func (t *fileTable) flag(key string, to *bool) {

@@ -9,15 +9,17 @@ import (
 	"math"
 
 	"perch/parts/bend"
+	"perch/parts/measure"
 )
 
 // Shop is what a workshop has and can do. Lengths in mm, angles in radians. The
 // zero Shop has nothing; start from Default or Load.
 type Shop struct {
 	Name      string
-	Currency  string      // of prices; "" when none is told
-	Method    bend.Method // to find K; "" is DIN 6935
-	K         float64     // for Method Stated
+	Currency  string        // of prices; "" when none is told
+	Ruler     measure.Ruler // that sizes on paper are read off by
+	Method    bend.Method   // to find K; "" is DIN 6935
+	K         float64       // for Method Stated
 	Measured  []Measured
 	Materials []Material
 	Sheets    []Sheet
@@ -56,17 +58,18 @@ type Sheet struct {
 
 // Cutter is the machine that cuts blanks.
 type Cutter struct {
-	Kind         string  // in the trade's words: plasma, laser, water jet
-	Kerf         float64 // width of the cut
-	MinHole      float64 // least round hole
-	HoleSheets   float64 // … and in thicknesses
-	HoleKerfs    float64 // … and in kerfs
-	MinWeb       float64 // least metal between two cuts
-	WebSheets    float64 // … and in thicknesses
-	CornerExtra  float64 // least inside corner radius above half a kerf
-	Tolerance    float64 // ± of a cut edge
-	MaxThickness float64 // thickest sheet it cuts
-	Width        float64 // bed
+	Kind         string         // in the trade's words: plasma, laser, water jet
+	Drawings     measure.System // unit of the drawings it reads
+	Kerf         float64        // width of the cut
+	MinHole      float64        // least round hole
+	HoleSheets   float64        // … and in thicknesses
+	HoleKerfs    float64        // … and in kerfs
+	MinWeb       float64        // least metal between two cuts
+	WebSheets    float64        // … and in thicknesses
+	CornerExtra  float64        // least inside corner radius above half a kerf
+	Tolerance    float64        // ± of a cut edge
+	MaxThickness float64        // thickest sheet it cuts
+	Width        float64        // bed
 	Length       float64
 }
 

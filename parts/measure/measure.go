@@ -1,0 +1,198 @@
+// Package measure words measures for a person: lengths, areas, masses and places in a
+// sentence, written in the reader's system of units when the sentence is shown. Who makes
+// a Text gives millimetres and kilograms and never asks who reads it. The package knows
+// nothing of what is measured, and writes no record that a program reads.
+package measure
+
+import (
+	"fmt"
+	"strconv"
+)
+
+// System is the system of units that a reader goes by.
+type System uint8
+
+const (
+	Millimetres System = iota // mm, kg, N, MPa
+	Inches                    // in, lb, lbf, psi
+)
+
+// Named finds a system by the unit that a flag or a file names it by: mm or in.
+func Named(unit string) (s System, ok bool) {
+	switch unit {
+	case "mm":
+		return Millimetres, true
+	case "in":
+		return Inches, true
+	}
+	return Millimetres, false
+}
+
+// Unit is the unit of the system's lengths, mm or in.
+func (s System) Unit() string {
+	if s == Inches {
+		return "in"
+	}
+	return "mm"
+}
+
+// MassUnit is the unit of the system's masses, kg or lb.
+func (s System) MassUnit() string {
+	if s == Inches {
+		return "lb"
+	}
+	return "kg"
+}
+
+// String is the system's word in the language.
+func (s System) String() string {
+	if s == Inches {
+		return "inches"
+	}
+	return "millimetres"
+}
+
+// Scales by definition (international yard and pound agreement of 1959).
+const (
+	InchMM  = 25.4       // mm
+	PoundKG = 0.45359237 // kg
+)
+
+// Scale is one unit of the system's lengths, in mm.
+func (s System) Scale() float64 {
+	if s == Inches {
+		return InchMM
+	}
+	return 1
+}
+
+// Mass is kg in the system's unit of mass.
+func (s System) Mass(kg float64) float64 {
+	if s == Inches {
+		return kg / PoundKG
+	}
+	return kg
+}
+
+// Measures of a Text. Formatted by %f and %g they take the precision that is good for mm,
+// as in %.2f: inches get two decimals more, but four at the most, or are written as a
+// fraction where they are one to 1/64. They come with their unit, but for %#f and %#g.
+type (
+	Length float64 // mm
+	Area   float64 // mm²
+	Mass   float64 // kg
+)
+
+// Place is a point in mm; its coordinates are written without unit.
+type Place struct{ X, Y float64 }
+
+// Text is a sentence with measures in it. The zero Text is empty.
+type Text struct {
+	format string
+	args   []any
+}
+
+// Say is a Text by a format of package fmt. Measures among the arguments are written in
+// the reader's system, and so are Texts, and errors that have one.
+func Say(format string, args ...any) Text { return Text{format, args} }
+
+// Plain is a Text that is the same for every reader.
+func Plain(text string) Text { return Text{"%s", []any{text}} }
+
+// Teller is an error whose sentence has measures in it.
+type Teller interface {
+	error
+	Told() Text
+}
+
+// Of is what an error says: of a Teller its Text, else its own words.
+func Of(err error) Text {
+	if t, ok := err.(Teller); ok {
+		return t.Told()
+	}
+	return Plain(err.Error())
+}
+
+// In writes the text in a system.
+func (t Text) In(s System) string {
+	if len(t.args) == 0 {
+		return t.format
+	}
+	args := make([]any, len(t.args))
+	for i, a := range t.args {
+		switch a := a.(type) {
+		case Length, Area, Mass, Place:
+			args[i] = shown{a, s}
+		case Text:
+			args[i] = a.In(s)
+		case Teller:
+			args[i] = a.Told().In(s)
+		default:
+			args[i] = a
+		}
+	}
+	return fmt.Sprintf(t.format, args...)
+}
+
+// String writes the text in millimetres.
+func (t Text) String() string { return t.In(Millimetres) }
+
+// shown is a measure that is being written in a system.
+type shown struct {
+	measure any
+	system  System
+}
+
+// Format is the shown measure's fmt.Formatter.
+func (m shown) Format(f fmt.State, verb rune) {
+	digits, stated := f.Precision()
+	if !stated {
+		digits = 4
+		verb = 'g'
+	}
+	var number, name string
+	switch v := m.measure.(type) {
+	case Length:
+		number, name = lengthDigits(float64(v), digits, verb, m.system), m.system.Unit()
+	case Area:
+		number, name = scaled(float64(v), InchMM*InchMM, digits, verb, m.system), m.system.Unit()+"²"
+	case Mass:
+		number, name = scaled(float64(v), PoundKG, digits, verb, m.system), m.system.MassUnit()
+	case Place:
+		number = "(" + scaled(v.X, InchMM, digits, verb, m.system) + ", " + scaled(v.Y, InchMM, digits, verb, m.system) + ")"
+	}
+	f.Write([]byte(number))
+	if name != "" && !f.Flag('#') {
+		f.Write([]byte(" " + name))
+	}
+}
+
+// finest is the smallest division of an inch that is written as a fraction.
+const finest = 64
+
+func lengthDigits(mm float64, digits int, verb rune, s System) string {
+	if s == Inches {
+		if text := Fraction(mm, finest); exactly(text) {
+			return text
+		}
+	}
+	return scaled(mm, InchMM, digits, verb, s)
+}
+
+// mostInches are the decimals of an inch that are written: a ten-thousandth is 2.5 µm.
+const mostInches = 4
+
+// scaled writes a number of mm, mm² or kg, divided for inches, to the digits of a verb.
+func scaled(v, by float64, digits int, verb rune, s System) string {
+	if s == Inches {
+		v /= by
+		if verb == 'f' {
+			return Decimal(v, min(digits+2, mostInches))
+		}
+		return Decimal(v, min(decimalsOf(v, digits+1), mostInches))
+	}
+	if verb == 'f' {
+		return strconv.FormatFloat(v, 'f', digits, 64)
+	}
+	return Decimal(v, decimalsOf(v, digits))
+}
