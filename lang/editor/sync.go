@@ -10,6 +10,7 @@ import (
 
 	"perch/lang/diag"
 	"perch/lang/family"
+	"perch/lang/rules"
 	"perch/parts/panel"
 )
 
@@ -136,9 +137,10 @@ func (s *server) build(snap *snapshot) {
 	results, found := family.Job{Program: snap.program(), Shop: s.opts.Shop}.Results()
 	b := &built{diags: found}
 	for _, r := range results {
-		var vs []panel.Value
+		var vs map[string]panel.Value
 		if r != nil {
-			vs = r.Values
+			sys, _ := rules.Read(snap.program(), s.opts.Shop, rules.FindSize(snap.program(), r.Size), nil)
+			vs = valuesOf(r, sys)
 		}
 		b.values = append(b.values, vs)
 	}
@@ -154,7 +156,7 @@ func (s *server) build(snap *snapshot) {
 // built is what building the sizes of a text came to.
 type built struct {
 	diags  []diag.Diagnostic
-	values [][]panel.Value // of the params, by size; nil where the size has none
+	values []map[string]panel.Value // by size and name; nil where the size has none
 }
 
 // patience is how long the client may take to say that it heard.

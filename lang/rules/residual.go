@@ -56,7 +56,7 @@ func (s *System) Equations() []Equation {
 	var out []Equation
 	for _, r := range s.Later {
 		eval.ConditionOf(s.Program, r.Cond).All(func(c *eval.Condition) {
-			if c.Kind == eval.Relation && c.Op == syntax.OpEq && s.number(c.X) && s.number(c.Y) && !(s.solvable(c.X) && s.solvable(c.Y)) {
+			if c.Kind == eval.Relation && c.Op == syntax.OpEq && s.number(c.X) && s.number(c.Y) && !(s.Arithmetic(c.X) && s.Arithmetic(c.Y)) {
 				out = append(out, Equation{r, c.X, c.Y})
 			}
 		})
@@ -70,8 +70,8 @@ func (s *System) number(x syntax.Expr) bool {
 	return k == check.Quantity || k == check.CountKind
 }
 
-// solvable tells whether an expression is one that the solver was given.
-func (s *System) solvable(x syntax.Expr) bool {
+// Arithmetic tells whether an expression is arithmetic over params, as the solver takes it.
+func (s *System) Arithmetic(x syntax.Expr) bool {
 	_, ok := s.sym.of(x, &eval.Env{})
 	return ok
 }
