@@ -138,14 +138,14 @@ func at(d syntax.Decl, share float64) string {
 	return fmt.Sprintf("%s: %s + (%s - %s) * %.3f", d.Name.Name, lo, hi, lo, share)
 }
 
-// refused says whether a design breaks a rule of a panel, which says why.
+// refused says whether a design is refused for rules of a panel alone, which say why.
 func refused(diags []diag.Diagnostic) bool {
 	for _, d := range diags {
-		if d.Code == "P3006" {
-			return true
+		if d.Severity == diag.Error && d.Code != "P3006" {
+			return false
 		}
 	}
-	return false
+	return diag.HasErrors(diags)
 }
 
 // laser is a shop whose cutter takes small holes and large blanks, so that what is

@@ -107,13 +107,18 @@ func (p *part) member(ev *evaluator, name string, x *syntax.Member) (value.Value
 	return p.env.find(d).value(ev, x.Name.At), true
 }
 
-// finish draws every face, holds the panel's rules, and unfolds the part.
+// finish holds the part to its panel's rules, draws every face, and unfolds the part.
+// Where a rule is broken no face is drawn: what could not be drawn either follows from
+// what the rule says.
 func (ev *evaluator) finish(p *part) {
 	whole := true
 	for _, b := range p.def.Body {
 		if r, ok := b.(*syntax.Rule); ok {
 			whole = ev.Try(func() { ev.hold(r, p.env, p.name) }) && whole
 		}
+	}
+	if !whole {
+		panic(silent{})
 	}
 	for _, d := range p.decl.Members {
 		if d.Kind == check.Face {
