@@ -50,6 +50,9 @@ func Fix(name string, first int, p Patch, f Fastener, places []Place) ([]Fixing,
 			spot := Spot{Member: m, Point: p.Members[m].point(foot, p.Frame.Dir(place.Dir))}
 			spot.Point.Name = fix.Name
 			spot.Point.Kind, spot.Point.Diameter = f.making(k, p.thickness(m))
+			if spot.Point.Kind == panel.Drill && p.Members[m].Flat.Open(spot.Point) {
+				spot.Point.Kind = panel.Hole // the part has an opening there: nothing to drill
+			}
 			if spot.Point.Kind != panel.Tack {
 				spot.Point.Dir = plane.Point{}
 			}

@@ -24,7 +24,7 @@ func (f *Flat) CutLength() float64 {
 		length += l.Length()
 	}
 	for _, p := range f.Points {
-		if p.Kind == Hole || p.Kind == Plug {
+		if (p.Kind == Hole || p.Kind == Plug) && !f.Open(p) {
 			length += float64(math.Pi * p.Diameter)
 		}
 	}
@@ -47,7 +47,7 @@ func (f *Flat) Size() (w, h float64) {
 func (f *Flat) Holes() int {
 	n := len(f.Inner)
 	for _, p := range f.Points {
-		if p.Kind != Tack {
+		if p.Kind != Tack && !f.Open(p) {
 			n++
 		}
 	}
@@ -80,6 +80,17 @@ func (f *Flat) Bends() []BendRow {
 		}
 	}
 	return rows
+}
+
+// Open tells whether a point lies in an opening that the blank has anyway: a join whose
+// places are a cut of the part's own fastens there and cuts nothing more.
+func (f *Flat) Open(p Point) bool {
+	for _, l := range f.Inner {
+		if l.Bounds().Holds(p.At) && l.Locate(p.At) != plane.Outside {
+			return true
+		}
+	}
+	return false
 }
 
 // Hole returns the outline of a point's hole in the flat; a tack has none.

@@ -25,21 +25,11 @@ func (c *checker) openings() []opening {
 		}
 	}
 	for _, p := range c.flat.Points {
-		if p.Kind != panel.Tack && p.Diameter > 0 && !cutAbout(c.flat.Inner, p.At) {
+		if p.Kind != panel.Tack && p.Diameter > 0 && !c.flat.Open(p) {
 			all = append(all, opening{"hole " + p.Name, p.Face, p.Hole(), p.Diameter, p.Kind == panel.Drill})
 		}
 	}
 	return all
-}
-
-// cutAbout tells whether a hole is cut about p already: a join may stand in a cut of its own.
-func cutAbout(loops []plane.Loop, p plane.Point) bool {
-	for _, l := range loops {
-		if roundness(l) > 0 && l.Edge(0).Center().Near(p, tol) {
-			return true
-		}
-	}
-	return false
 }
 
 // roundness is the diameter of a loop that is a circle, else 0.

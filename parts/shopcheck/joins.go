@@ -202,7 +202,7 @@ func (j *joiner) edgeDistance(s sheet) float64 {
 func edgeDistanceOf(s sheet) float64 {
 	edges := plane.Region{s.blank.Flat.Outer}
 	for _, l := range s.blank.Flat.Inner {
-		if !cutAbout([]plane.Loop{l}, s.point.At) { // its own hole is no edge
+		if l.Locate(s.point.At) == plane.Outside { // what it goes through is no edge
 			edges = append(edges, l)
 		}
 	}

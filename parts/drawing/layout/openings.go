@@ -1,20 +1,18 @@
 package layout
 
 import (
-	"math"
-
 	"perch/parts/panel"
 	"perch/parts/plane"
 )
 
 // Openings are all that is cut inside the blank, clockwise: the flat's inner loops,
-// then the round holes that joins make (points of kind hole and plug). A point whose
-// hole is an inner loop already is not given twice.
+// then the round holes that joins make (points of kind hole and plug). A point in an
+// inner loop fastens through that opening and makes none of its own.
 func Openings(f *panel.Flat) []plane.Loop {
 	out := make([]plane.Loop, len(f.Inner), len(f.Inner)+len(f.Points))
 	copy(out, f.Inner)
 	for _, p := range f.Points {
-		if p.Kind != panel.Hole && p.Kind != panel.Plug || !(p.Diameter > 0) || cutThere(f.Inner, p.At) {
+		if p.Kind != panel.Hole && p.Kind != panel.Plug || !(p.Diameter > 0) || f.Open(p) {
 			continue
 		}
 		r := float64(p.Diameter / 2)
@@ -24,15 +22,4 @@ func Openings(f *panel.Flat) []plane.Loop {
 		})
 	}
 	return out
-}
-
-// cutThere reports whether one of the loops is a circle about c.
-func cutThere(loops []plane.Loop, c plane.Point) bool {
-	const same = 1e-6 // mm
-	for _, l := range loops {
-		if o, _, ok := Circle(l); ok && math.Abs(o.X-c.X) < same && math.Abs(o.Y-c.Y) < same {
-			return true
-		}
-	}
-	return false
 }
