@@ -18,19 +18,26 @@ func rows(of string) []Parameter {
 		may("pitch", "", "between "+of+"s", length).labelled().without("count"),
 		may("count", "", "how many in each patch", count).labelled(),
 		may("edge", "", "least distance of a "+of+" from any edge", length).labelled(),
-		oneOf("along", "u", "the way the row runs on the first member", "u", "v"),
 	}
+}
+
+// way is the argument that says which way a row runs.
+func way() Parameter {
+	return oneOf("along", "longer", "the way the row runs: along the longer side of the patch, or u or v of the first member", "longer", "u", "v")
 }
 
 func fastening(name, diameter, doc, example string) Function {
 	return Function{Name: name, Result: fastener, Doc: doc, Example: example,
-		Params: append([]Parameter{need("d", diameter, length)}, rows("centre")...),
+		Params: append(append([]Parameter{need("d", diameter, length)}, rows("centre")...), way()),
 		Value:  func(a *Args) value.Value { return a.fastener(a.Positive("d")) }}
 }
 
 // fastener is a fastener of a size in mm.
 func (a *Args) fastener(size float64) value.Value {
-	f := value.Fastener{Kind: a.Function.Name, Size: size, Pitch: a.lengthOr("pitch", 0), Edge: a.lengthOr("edge", 0), AlongV: a.Word("along") == "v"}
+	f := value.Fastener{Kind: a.Function.Name, Size: size, Pitch: a.lengthOr("pitch", 0), Edge: a.lengthOr("edge", 0)}
+	if Named(a.Function.Params, "along") >= 0 {
+		f.Along = a.Word("along")
+	}
 	if a.Has("count") {
 		if f.Count = a.Count("count"); f.Count < 1 || f.Count > 1000 {
 			value.Fail("P4003", a.Place("count"), "a row has 1 to 1000 places")

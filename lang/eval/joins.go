@@ -201,7 +201,7 @@ func (ev *evaluator) touchesNothing(s *syntax.Join, a *face, why *join.ContactEr
 // fastenerOf fills a fastener with the shop's facts.
 func (ev *evaluator) fastenerOf(f value.Fastener, s *syntax.Join) join.Fastener {
 	out := join.Fastener{
-		Kind: f.Kind, Diameter: f.Size, Pitch: f.Pitch, Count: f.Count, Edge: f.Edge, AlongV: f.AlongV,
+		Kind: f.Kind, Diameter: f.Size, Pitch: f.Pitch, Count: f.Count, Edge: f.Edge, Along: join.Along(f.Along),
 		Round: ev.shop.Cutter.RoundHole,
 	}
 	switch f.Kind {
@@ -285,10 +285,34 @@ func (ev *evaluator) fasten(s *syntax.Join, p join.Patch, f join.Fastener, own [
 		var short *join.PatternError
 		if errors.As(err, &short) && short.Need > short.Got {
 			m.Cause = Shortfall{s, *short}
+			if own == nil {
+				m.D.Fix = otherWay(s, p, f)
+			}
 		}
 		panic(m)
 	}
 	return fixes
+}
+
+// otherWay proposes to lay a row the other way, where it finds its places so.
+func otherWay(s *syntax.Join, p join.Patch, f join.Fastener) *diag.Fix {
+	call, ok := s.By.(*syntax.Call)
+	other := f
+	other.Along = f.Along.On(p).Across()
+	if !ok || other.Along == f.Along {
+		return nil
+	}
+	if _, err := join.Pattern(p, other); err != nil {
+		return nil
+	}
+	edit := diag.Edit{Span: call.At, Text: ", along: " + string(other.Along)}
+	edit.Span.Start, edit.Span.End = call.At.End-1, call.At.End-1
+	for _, a := range call.Args {
+		if a.Label != nil && a.Label.Name == "along" {
+			edit = diag.Edit{Span: a.Value.Span(), Text: string(other.Along)}
+		}
+	}
+	return &diag.Fix{Message: fmt.Sprintf("write `along: %s`: the other way there is room", other.Along), Edits: []diag.Edit{edit}}
 }
 
 // assemble puts the fasteners' points into the flats, finds the blanks that are

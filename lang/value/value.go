@@ -72,7 +72,7 @@ type (
 		Size        float64
 		Pitch, Edge float64
 		Count       int
-		AlongV      bool
+		Along       Word
 	}
 	BendSpec struct {
 		Radius, K, Size float64

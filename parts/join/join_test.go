@@ -251,7 +251,7 @@ func TestPatternShortages(t *testing.T) {
 		t.Errorf("got %v, want 3 mm off", err)
 	}
 	// rows along y, and a row of a stated count over the usable length
-	places, err := Pattern(p, Fastener{Kind: Rivet, Diameter: 2.4, AlongV: true, Pitch: 7.2})
+	places, err := Pattern(p, Fastener{Kind: Rivet, Diameter: 2.4, Along: AlongV, Pitch: 7.2})
 	if err != nil || len(places) != 1 || !places[0].At.Near(pt(30, 7.5), 1e-6) {
 		t.Errorf("along v: %v %v", places, err)
 	}
@@ -331,4 +331,31 @@ func ExampleContact() {
 	// Output:
 	// 3 rivets, grip 3 <nil>
 	// lid.face and rail.face don't touch: a gap of 2.3 mm
+}
+
+// A row lies along the longer side of its patch, whichever of the first member's axes that
+// is, unless it is told its way; across, the patch has room for one.
+func TestRowsLieAlongTheLongerSide(t *testing.T) {
+	long := plate(t, "long", 0, 1.5, box(0, 0, 120, 30), false)
+	for _, c := range []struct {
+		strip plane.Loop
+		along Along
+		from  plane.Point
+		count int
+	}{
+		{box(10, 0, 110, 20), "", pt(20, 10), 5},
+		{box(10, 0, 110, 20), AlongV, pt(60, 10), 1},
+		{box(50, 0, 65, 30), "", pt(57.5, 5), 2},
+		{box(0, 0, 20, 30), AlongLonger, pt(10, 5), 2},
+		{box(0, 0, 20, 30), AlongU, pt(10, 15), 1},
+	} {
+		p, err := Contact([]Member{{long, 0}, {plate(t, "strip", -1.5, 1.5, c.strip, false), 0}}, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		places, err := Pattern(p, Fastener{Kind: Rivet, Diameter: 2.4, Pitch: 20, Along: c.along})
+		if err != nil || len(places) != c.count || !places[0].At.Near(c.from, 1e-6) {
+			t.Errorf("%v %q: %d places from %v, %v; want %d from %v", c.strip.Bounds(), c.along, len(places), places, err, c.count, c.from)
+		}
+	}
 }

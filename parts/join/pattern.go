@@ -15,6 +15,38 @@ const (
 	Tack  = "tack" // short weld along an edge
 )
 
+// Along is the way a row runs on the first member.
+type Along string
+
+const (
+	AlongLonger Along = "longer" // along the longer side of the box around the patch; x where both are the same
+	AlongU      Along = "u"      // along x
+	AlongV      Along = "v"      // along y
+)
+
+// On is the way that a row runs on a patch, AlongU or AlongV.
+func (a Along) On(p Patch) Along {
+	if a == AlongU || a == AlongV {
+		return a
+	}
+	if s := p.Region.Bounds().Size(); s.Y > s.X+sideTol {
+		return AlongV
+	}
+	return AlongU
+}
+
+// Across is the other way.
+func (a Along) Across() Along {
+	if a == AlongV {
+		return AlongU
+	}
+	return AlongV
+}
+
+// sideTol is how much longer, in mm, a side of a patch must be to be the longer one: far
+// above rounding, so that a square is one in every place.
+const sideTol = 1e-6
+
 // Fastener says what joins a patch and how it is laid out. Lengths in mm; a zero takes
 // the trade's rule.
 type Fastener struct {
@@ -24,7 +56,7 @@ type Fastener struct {
 	Pitch    float64 // between centres; 0: 6·Diameter, plugs 4·hole, tacks 30 or from 2 mm sheets on 50
 	Count    int     // spread over the usable length; 0: from the pitch
 	Edge     float64 // least distance of centres from edges; 0: 2·Diameter, plugs 1.5·hole, tacks 12 from the end
-	AlongV   bool    // rows run along y of the first member, not x
+	Along    Along   // the way rows run; "" is AlongLonger
 	// Round is the least hole that the shop's cutter makes round in a sheet of the given
 	// thickness; smaller ones are marked and drilled. nil: all are cut.
 	Round func(thickness float64) float64
@@ -120,8 +152,7 @@ func (f Fastener) withRules(p Patch) (Fastener, error) {
 	return f, nil
 }
 
-// Pattern lays the fastener out on the patch: one row along x of the first member
-// (along y with AlongV), centred, ⌊usable/pitch⌋ + 1 of them or Count spread over the
+// Pattern lays the fastener out on the patch: one row the way Along says, centred, ⌊usable/pitch⌋ + 1 of them or Count spread over the
 // usable length, every centre at least Edge from the patch's edges. Tacks run along the
 // longest free straight edge. The error is a *PatternError.
 func Pattern(p Patch, f Fastener) ([]Place, error) {
@@ -133,7 +164,7 @@ func Pattern(p Patch, f Fastener) ([]Place, error) {
 		return tacks(p, f)
 	}
 	dir := plane.Point{X: 1}
-	if f.AlongV {
+	if f.Along.On(p) == AlongV {
 		dir = plane.Point{Y: 1}
 	}
 	need := float64(f.Count-1) * minSpacing * f.Diameter
