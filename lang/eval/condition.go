@@ -30,23 +30,37 @@ const (
 )
 
 // ConditionOf reads a condition.
-func ConditionOf(p *check.Program, x syntax.Expr) *Condition { return condition(p, x, false) }
+func ConditionOf(p *check.Program, x syntax.Expr) *Condition {
+	r := conditions{p, maxSpelled}
+	return r.read(x, false)
+}
 
-func condition(p *check.Program, x syntax.Expr, not bool) *Condition {
+// maxSpelled is how many lets a condition spells out: beyond, they are flags, which are
+// worked out once.
+const maxSpelled = 500
+
+// conditions reads one condition.
+type conditions struct {
+	prog *check.Program
+	left int // lets that may still be spelled out
+}
+
+func (r *conditions) read(x syntax.Expr, not bool) *Condition {
 	switch y := x.(type) {
 	case *syntax.Paren:
-		return condition(p, y.X, not)
+		return r.read(y.X, not)
 	case *syntax.Unary:
 		if y.Op == syntax.OpNot {
-			return condition(p, y.X, !not)
+			return r.read(y.X, !not)
 		}
 	case *syntax.Name:
-		if l := letOf(p, y); l != nil {
-			return condition(p, l.Value, not)
+		if l := letOf(r.prog, y); l != nil && r.left > 0 {
+			r.left--
+			return r.read(l.Value, not)
 		}
 	case *syntax.Binary:
 		if y.Op == syntax.OpAnd || y.Op == syntax.OpOr {
-			c := &Condition{Kind: Both, Parts: [2]*Condition{condition(p, y.X, not), condition(p, y.Y, not)}}
+			c := &Condition{Kind: Both, Parts: [2]*Condition{r.read(y.X, not), r.read(y.Y, not)}}
 			if (y.Op == syntax.OpOr) != not {
 				c.Kind = Either
 			}

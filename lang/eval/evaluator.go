@@ -29,6 +29,7 @@ type evaluator struct {
 	nested   map[string]int                  // sheets that were counted already, by stock
 	gaps     map[gap]float64                 // clearances that were worked out already
 	settled  bool                            // every param has its value: before that nothing can be measured
+	calls    Memory[called]                  // what functions of the design came to
 	measured int                             // calls of functions that measure
 	steps    int
 	depth    int
@@ -96,6 +97,7 @@ func (ev *evaluator) everything() []*part {
 func (ev *evaluator) forget() {
 	clear(ev.nested)
 	clear(ev.gaps)
+	ev.calls = Memory[called]{}
 	for _, d := range ev.prog.Root.Order {
 		if b := ev.top[d]; b != nil && b.measured && d.Kind == check.Let {
 			delete(ev.top, d)

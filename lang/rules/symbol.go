@@ -25,12 +25,21 @@ type symbols struct {
 	fixed *eval.Evaluator // knows everything that needs no parameter
 	depth int
 	lets  map[*check.Decl]symbolic // what lets came to
-	calls memory                   // what calls of lets came to
+	calls eval.Memory[symbolic]    // what calls of lets came to
+
+	under  *guard           // what has to hold for what is being read to count
+	guards map[guard]*guard // each once
+	ranges []ranged         // met on the way
+	had    map[ranged]bool  // of ranges
 }
 
 // symbolic is what an expression of a rule came to: a builtin.Symbol, a builtin.Place,
-// or a value that needs no parameter; nil where it is no arithmetic over parameters.
-type symbolic struct{ v value.Value }
+// or a value that needs no parameter; nil where it is no arithmetic over parameters; and
+// the ranges that it binds.
+type symbolic struct {
+	v      value.Value
+	ranges []ranged
+}
 
 // of returns the symbol of x, and false where x is not an arithmetic expression
 // over parameters (it asks for geometry, say): such a rule is checked afterwards.
@@ -38,6 +47,9 @@ func (s *symbols) of(x syntax.Expr, e *eval.Env) (symbol, bool) {
 	v, ok := builtin.AsSymbol(s.value(x, e))
 	return symbol{v.X, v.Dim}, ok
 }
+
+// begin forgets what ranges the last statement met.
+func (s *symbols) begin() { s.ranges, s.had = nil, nil }
 
 // maxSymbolDepth is how deep expressions and the lets that they name may nest in rules.
 const maxSymbolDepth = 5000
@@ -72,6 +84,7 @@ func (s *symbols) value(x syntax.Expr, e *eval.Env) value.Value {
 			}
 			return s.value(x.Else, e)
 		}
+		return s.choice(x, e)
 	case *syntax.Call:
 		return s.call(x, e)
 	}
@@ -145,10 +158,10 @@ func (s *symbols) name(x *syntax.Name, e *eval.Env) value.Value {
 			s.lets = map[*check.Decl]symbolic{}
 		}
 		s.lets[d] = symbolic{} // until it is known: circles are no arithmetic
-		known = symbolic{s.value(l.Value, &eval.Env{})}
+		known = s.alone(func() value.Value { return s.value(l.Value, &eval.Env{}) })
 		s.lets[d] = known
 	}
-	return known.v
+	return s.use(known)
 }
 
 func (s *symbols) binary(x *syntax.Binary, e *eval.Env) value.Value {
@@ -256,15 +269,14 @@ func (s *symbols) call(x *syntax.Call, e *eval.Env) value.Value {
 	return out
 }
 
-// inline is the body of a let with the call's arguments in it. An argument outside a
-// range that its parameter declares makes it nothing at all: the rules keep to ranges.
+// inline is the body of a let with the call's arguments in it.
 func (s *symbols) inline(b *check.Bound, e *eval.Env) value.Value {
 	l, ok := b.Decl.Node.(*syntax.Let)
 	if !ok || b.Decl.Owner != nil {
 		return nil
 	}
 	in := &eval.Env{}
-	key := s.calls.begin(b.Decl)
+	key := s.calls.Begin(b.Decl)
 	for i, p := range b.Params() {
 		arg, from := b.Args[i], e
 		if arg == nil {
@@ -275,12 +287,19 @@ func (s *symbols) inline(b *check.Bound, e *eval.Env) value.Value {
 			return nil
 		}
 		in.Set(p, v)
-		key = s.calls.with(key, v)
+		key = s.calls.With(key, v)
 	}
-	if v, known := s.calls.known(key); known {
-		return v
+	known, ok := s.calls.Known(key)
+	if !ok {
+		known = s.alone(func() value.Value {
+			for _, p := range b.Params() {
+				if !s.within(p, in) {
+					return nil
+				}
+			}
+			return s.value(l.Value, in)
+		})
+		s.calls.Keep(key, known)
 	}
-	v := s.value(l.Value, in)
-	s.calls.keep(key, v)
-	return v
+	return s.use(known)
 }

@@ -9,6 +9,7 @@ import (
 	"math"
 	"strings"
 
+	"perch/lang/builtin"
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/eval"
@@ -298,6 +299,7 @@ func (s *System) stateValue(d *check.Decl, v solver.Var, say *stated) {
 		return
 	}
 	s.noNumber(say.x, &eval.Env{})
+	s.sym.begin()
 	y, ok := s.sym.of(say.x, &eval.Env{})
 	if !ok {
 		value.Fail("P3008", say.x.Span(), fmt.Sprintf("%s is stated by something that is no number before the design is solved", d.Name))
@@ -307,6 +309,7 @@ func (s *System) stateValue(d *check.Decl, v solver.Var, say *stated) {
 	}
 	n.exprs = []syntax.Expr{say.x}
 	s.add(solver.Constraint{Left: v.Expr(), Rel: solver.EQ, Right: y.x, Strength: st, Label: d.Name}, n)
+	s.bindRanges(n)
 }
 
 func (s *System) add(c solver.Constraint, n constraint) {
@@ -362,20 +365,31 @@ var relations = map[syntax.Op]solver.Relation{
 }
 
 func (s *System) relation(r *syntax.Rule, x syntax.Expr, rel solver.Relation, y syntax.Expr) bool {
-	e := &eval.Env{}
-	a, ok := s.sym.of(x, e)
-	if !ok {
-		return false
-	}
-	b, ok := s.sym.of(y, e)
-	if !ok || a.dim != b.dim {
-		return false
-	}
 	n := constraint{at: r.At, kind: KindRule, exprs: []syntax.Expr{x, y}}
 	if r.Label != nil {
 		n.label = r.Label.Value
 	}
-	s.add(solver.Constraint{Left: a.x, Rel: rel, Right: b.x, Label: n.label}, n)
+	s.sym.begin()
+	a, b := s.sym.value(x, &eval.Env{}), s.sym.value(y, &eval.Env{})
+	pairs := [][2]value.Value{{a, b}}
+	if p, ok := asPlace(a); ok && rel == solver.EQ { // two points are equal where both coordinates are
+		if q, ok := asPlace(b); ok {
+			pairs = [][2]value.Value{{p.X, q.X}, {p.Y, q.Y}}
+		}
+	}
+	var cons []solver.Constraint
+	for _, p := range pairs {
+		l, okL := builtin.AsSymbol(p[0])
+		r, okR := builtin.AsSymbol(p[1])
+		if !okL || !okR || l.Dim != r.Dim {
+			return false
+		}
+		cons = append(cons, solver.Constraint{Left: l.X, Rel: rel, Right: r.X, Label: n.label})
+	}
+	for _, c := range cons {
+		s.add(c, n)
+	}
+	s.bindRanges(n)
 	return true
 }
 
