@@ -103,7 +103,7 @@ func (s *symbols) margin(c *eval.Condition, e *eval.Env) (solver.Expr, bool) {
 		if okX && okLo && okHi && x.dim == lo.dim && x.dim == hi.dim {
 			in := solver.Min(solver.Difference(x.x, lo.x), solver.Difference(hi.x, x.x))
 			if c.Not {
-				in = solver.Negative(in)
+				in = solver.Difference(solver.Unless(in, solver.Const(2)), solver.Const(1)) // where in is less than 0
 			}
 			return in, true
 		}
