@@ -47,7 +47,7 @@ type (
 	// Face is a face of a part.
 	Face interface {
 		value.Reference
-		Frame() solid.Frame
+		Placed() value.Placed
 		Thickness() float64
 		Shape(at diag.Span) *value.Shape // its outline, with the names of its edges
 		Edges() []value.Value            // of its outline, in order

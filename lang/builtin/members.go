@@ -27,6 +27,14 @@ func from[T any](read func(a *Args, t T) value.Value) func(a *Args) value.Value 
 	return func(a *Args) value.Value { return read(a, a.Of.(T)) }
 }
 
+// on works a member of a plane out, of whatever is one.
+func on(read func(a *Args, p value.Placed) value.Value) func(a *Args) value.Value {
+	return func(a *Args) value.Value {
+		p, _ := value.PlaneOf(a.Of)
+		return read(a, p)
+	}
+}
+
 func bodySide(n int) func(a *Args) value.Value {
 	return func(a *Args) value.Value {
 		sides := a.Of.(*solid.Body).Sides()
@@ -44,23 +52,59 @@ var bodyMembers = []Member{
 		of(func(b *solid.Body) value.Value { return value.ListOf(b.Sides()...) })),
 	property(BodyKind, "corners", list(corner), "corner k is the right end of side k", "core.corners",
 		of(func(b *solid.Body) value.Value { return value.ListOf(b.Corners()...) })),
-	property(BodyKind, "height", length, "floor to top", "core.height", of(func(b *solid.Body) value.Value { return value.Length(b.Height()) })),
+	property(BodyKind, "height", length, "from its own bottom to its top", "core.height", of(func(b *solid.Body) value.Value { return value.Length(b.Height()) })),
 	property(BodyKind, "front", side, "the side that faces the viewer", "core.front", bodySide(0)),
 	property(BodyKind, "right", side, "the side to the viewer's right", "core.right", bodySide(1)),
 	property(BodyKind, "back", side, "the side away from the viewer", "core.back", bodySide(2)),
 	property(BodyKind, "left", side, "the side to the viewer's left", "core.left", bodySide(3)),
-	method(BodyKind, "under", body, "moved in by one sheet", "core.under(steel)", from(func(a *Args, b *solid.Body) value.Value {
+	method(BodyKind, "under", body, "sides and top moved in by one sheet; the bottom stays", "core.under(steel)", from(func(a *Args, b *solid.Body) value.Value {
 		t := a.Stock("stock").Thickness
 		return a.stands(b.Inset(t, t, 0))
 	}), need("stock", "", stock)),
-	method(BodyKind, "over", body, "moved out by one sheet", "core.over(steel)", from(func(a *Args, b *solid.Body) value.Value {
+	method(BodyKind, "over", body, "sides and top moved out by one sheet; the bottom stays", "core.over(steel)", from(func(a *Args, b *solid.Body) value.Value {
 		t := -a.Stock("stock").Thickness
 		return a.stands(b.Inset(t, t, 0))
 	}), need("stock", "", stock)),
-	method(BodyKind, "inset", body, "moved in by lengths", "core.inset(sides: 4mm)", from(func(a *Args, b *solid.Body) value.Value {
-		return a.stands(b.Inset(a.Length("sides"), a.Length("top"), a.Length("bottom")))
-	}), may("sides", "0mm", "each side, square to it", length).labelled(),
-		may("top", "0mm", "", length).labelled(), may("bottom", "0mm", "", length).labelled()),
+	method(BodyKind, "room", body, "moved in by one sheet all round: what fits inside", "core.room(steel)", from(func(a *Args, b *solid.Body) value.Value {
+		t := a.Stock("stock").Thickness
+		return a.stands(b.Inset(t, t, t))
+	}), need("stock", "", stock)),
+	method(BodyKind, "inset", body, "moved in by lengths", "core.inset(sides: 4mm, front: 9mm)",
+		from(func(a *Args, b *solid.Body) value.Value { return a.margins(b, 1) }), margins()...),
+	method(BodyKind, "outset", body, "moved out by lengths", "core.outset(sides: 4mm, top: 1mm)",
+		from(func(a *Args, b *solid.Body) value.Value { return a.margins(b, -1) }), margins()...),
+	method(BodyKind, "turned", body, "anticlockwise about its own plumb line, seen from above", "core.turned(30deg)",
+		from(func(a *Args, b *solid.Body) value.Value { return b.Turned(a.Number("angle").V) }), need("angle", "", angle)),
+}
+
+// fourSides are the sides of a body of four, in their order.
+var fourSides = []string{"front", "right", "back", "left"}
+
+func margins() []Parameter {
+	out := []Parameter{may("sides", "0mm", "each side, square to it", length).labelled()}
+	for _, n := range fourSides {
+		out = append(out, may(n, "", "in place of sides, of a body of four", length).labelled())
+	}
+	return append(out, may("top", "0mm", "", length).labelled(), may("bottom", "0mm", "", length).labelled())
+}
+
+// margins moves sides, top and bottom of a body, in by sign 1 and out by -1. A side by
+// its name goes before all of them.
+func (a *Args) margins(b *solid.Body, sign float64) value.Value {
+	by := make([]float64, len(b.Sides()))
+	for i := range by {
+		by[i] = sign * a.Length("sides")
+	}
+	for i, n := range fourSides {
+		if !a.Has(n) {
+			continue
+		}
+		if len(by) != 4 {
+			value.Fail("P2030", a.Place(n), fmt.Sprintf("a body of %d sides has no %s", len(by), n), "state sides, or make the body of four")
+		}
+		by[i] = sign * a.Length(n)
+	}
+	return a.stands(b.InsetEach(by, sign*a.Length("top"), sign*a.Length("bottom")))
 }
 
 var sideMembers = []Member{
@@ -116,18 +160,17 @@ var cornerMembers = []Member{
 }
 
 var planeMembers = []Member{
-	property(PlaneKind, "back", planes, "the same plane, drawn on its other side", "core.front.back",
-		func(a *Args) value.Value {
-			f, _ := value.FrameOf(a.Of)
-			return value.Placed{Frame: f.Back()}
-		}),
+	property(PlaneKind, "back", planes, "the same plane, drawn on its other side; u runs the other way", "core.front.back",
+		on(func(_ *Args, p value.Placed) value.Value { return p.Back() })),
+	method(PlaneKind, "moved", planes, "towards whoever looks at its drawn side; the metal stays behind", "core.front.moved(5mm)",
+		on(func(a *Args, p value.Placed) value.Value { return p.Moved(a.Length("d")) }), need("d", "", length)),
 }
 
 var faceMembers = []Member{
-	property(FaceKind, "over", planes, "for metal laid on its drawn side", "plate.top.over",
-		of(func(f Face) value.Value { return value.Placed{Frame: f.Frame().Back()} })),
-	property(FaceKind, "under", planes, "for metal laid behind it", "plate.top.under",
-		of(func(f Face) value.Value { return value.Placed{Frame: f.Frame().Shifted(-f.Thickness())} })),
+	property(FaceKind, "over", planes, "for metal laid on its drawn side; origin, u and v are the face's", "plate.top.over",
+		of(func(f Face) value.Value { return f.Placed().Over() })),
+	property(FaceKind, "under", planes, "for metal laid behind it; origin, u and v are the face's", "plate.top.under",
+		of(func(f Face) value.Value { return f.Placed().Moved(-f.Thickness()) })),
 	property(FaceKind, "outline", shape, "as drawn", "plate.top.outline", from(func(a *Args, f Face) value.Value { return f.Shape(a.At) })),
 	property(FaceKind, "edges", list(edge), "of its outline, in order", "plate.top.edges",
 		of(func(f Face) value.Value { return value.ListOf(f.Edges()...) })),

@@ -72,9 +72,9 @@ var shapes = []Function{
 
 // frame is the plane of a side, a plane or a face.
 func (a *Args) frame(name string, v value.Value) solid.Frame {
-	f, ok := value.FrameOf(v)
+	f, ok := value.PlaneOf(v)
 	if !ok {
 		value.Fail("P2010", a.Place(name), "a plane is wanted, this is "+value.Article(value.KindOf(v)))
 	}
-	return f
+	return f.Frame
 }

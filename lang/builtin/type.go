@@ -21,6 +21,7 @@ const (
 	MaterialKind             // mild_steel
 	StockKind                // a sheet
 	PointKind                // (u, v), two lengths
+	PlaceKind                // (x, y, z), three lengths
 	PairKind                 // two values that are not both lengths; Index holds their types
 	ShapeKind                // a region of a plane
 	PlaneKind                // an oriented plane
@@ -96,6 +97,7 @@ func (t Type) Silent() bool { return t.Kind == Invalid || t.Kind == Any }
 var kindNames = map[Kind]string{
 	Invalid: "nothing known", Any: "something", CountKind: "count", FlagKind: "flag", TextKind: "text",
 	GaugeKind: "gauge", MaterialKind: "material", StockKind: "stock", PointKind: "point", ShapeKind: "shape",
+	PlaceKind: "place in space",
 	PlaneKind: "plane", BodyKind: "body", SideKind: "side", CornerKind: "corner", FaceKind: "face",
 	EdgeKind: "edge", CutKind: "cut", MarkKind: "mark", PartKind: "part", FuncKind: "function",
 	FastenerKind: "fastener", BendKind: "bend", SeamKind: "seam treatment",

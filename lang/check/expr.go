@@ -41,6 +41,8 @@ func (c *checker) exprOf(s *scope, e syntax.Expr) Type {
 		return c.expr(s, e.X)
 	case *syntax.Pair:
 		return c.pair(s, e)
+	case *syntax.Triple:
+		return c.triple(s, e)
 	case *syntax.List:
 		return c.list(s, e)
 	case *syntax.Call:
@@ -198,6 +200,14 @@ func (c *checker) pair(s *scope, e *syntax.Pair) Type {
 		return point
 	}
 	return Type{Kind: PairKind, Index: []Type{x, y}}
+}
+
+// triple is the type of a place in space; its coordinates are lengths.
+func (c *checker) triple(s *scope, e *syntax.Triple) Type {
+	for i, x := range []syntax.Expr{e.X, e.Y, e.Z} {
+		c.want(s, x, [3]string{"x", "y", "z"}[i]+" of a place in space", length)
+	}
+	return place3
 }
 
 // list is the type of a list; its corner clauses want points.

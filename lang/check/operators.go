@@ -187,11 +187,18 @@ func (c *checker) combine(e *syntax.Binary, x, y Type) Type {
 	return c.unlike(e, x, y)
 }
 
-// placed is the type of `at`: a shape or mark at a point or points.
+// placed is the type of `at`: a shape or mark at a point or points, a body put
+// somewhere, a plane whose origin is moved.
 func (c *checker) placed(e *syntax.Binary, x, y Type) Type {
 	switch {
+	case x.Kind == BodyKind:
+		c.fits(e.Y, y, "where a body is put", point, place3)
+		return body
+	case assignable(plane, x) && !x.silent():
+		c.fits(e.Y, y, "where a plane's origin is put", point)
+		return plane
 	case !assignable(shape, x) && x.Kind != MarkKind:
-		c.report("P2011", e.X.Span(), fmt.Sprintf("a shape or a mark is put at a point, this is %s", x.phrase()), "no shape")
+		c.report("P2011", e.X.Span(), fmt.Sprintf("a shape, a mark, a body or a plane is put at a point, this is %s", x.phrase()), "can't be put anywhere")
 		return invalid
 	case !c.fits(e.Y, y, "what follows at", point, list(point)):
 		return invalid

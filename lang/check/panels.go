@@ -79,9 +79,9 @@ func (c *checker) checkWhere(f *Decl, s *syntax.Face, in *scope) {
 	}
 	if s.From != nil {
 		if s.Off != nil {
-			c.report("P2029", s.From.Span(), "a hung face is measured from its fold, not from a corner", "leave it out")
+			c.report("P2029", s.From.Span(), "a hung face is measured from its fold, not from elsewhere", "leave it out")
 		}
-		c.want(in, s.From, "what follows from", corner)
+		c.want(in, s.From, "what follows from", corner, edge)
 	}
 	if s.Off == nil {
 		return

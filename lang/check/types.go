@@ -21,6 +21,7 @@ const (
 	MaterialKind = builtin.MaterialKind
 	StockKind    = builtin.StockKind
 	PointKind    = builtin.PointKind
+	PlaceKind    = builtin.PlaceKind
 	PairKind     = builtin.PairKind
 	ShapeKind    = builtin.ShapeKind
 	PlaneKind    = builtin.PlaneKind
@@ -73,6 +74,7 @@ var (
 	material = Type{Kind: MaterialKind}
 	stock    = Type{Kind: StockKind}
 	point    = Type{Kind: PointKind}
+	place3   = Type{Kind: PlaceKind}
 	shape    = Type{Kind: ShapeKind}
 	plane    = Type{Kind: PlaneKind}
 	body     = Type{Kind: BodyKind}

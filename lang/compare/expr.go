@@ -29,6 +29,8 @@ func bare(e syntax.Expr) syntax.Expr {
 		return &syntax.IndexExpr{At: x.At, X: bare(x.X), Index: bares(x.Index)}
 	case *syntax.Pair:
 		return &syntax.Pair{At: x.At, X: bare(x.X), Y: bare(x.Y)}
+	case *syntax.Triple:
+		return &syntax.Triple{At: x.At, X: bare(x.X), Y: bare(x.Y), Z: bare(x.Z)}
 	case *syntax.List:
 		l := &syntax.List{At: x.At}
 		for _, it := range x.Items {

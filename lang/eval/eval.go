@@ -30,6 +30,8 @@ func (ev *evaluator) eval(x syntax.Expr, e *env) value.Value {
 		return ev.eval(x.X, e)
 	case *syntax.Pair:
 		return value.Pair{X: ev.number(x.X, e), Y: ev.number(x.Y, e)}
+	case *syntax.Triple:
+		return value.Triple{X: ev.number(x.X, e), Y: ev.number(x.Y, e), Z: ev.number(x.Z, e)}
 	case *syntax.List:
 		return ev.list(x, e)
 	case *syntax.If:
@@ -217,6 +219,12 @@ func (ev *evaluator) binary(x *syntax.Binary, e *env) value.Value {
 	case syntax.OpNe:
 		return !value.SameKey(a, b)
 	case syntax.OpAt:
+		switch a := a.(type) {
+		case *solid.Body:
+			return a.Moved(spaceOf(b, x.Y))
+		case solid.Side, value.Placed, *face:
+			return ev.planeOf(a, x.X).At(value.PointOf(b, x.Y))
+		}
 		return value.PlacedAt(x, a, b)
 	case syntax.OpMeet:
 		return value.Meet(value.ShapeOf(a, x.X), value.ShapeOf(b, x.Y), x.At)
@@ -342,4 +350,14 @@ func (ev *evaluator) count(v value.Value, at syntax.Node) int {
 		ev.wrong(at, v, "count")
 	}
 	return int(n.V)
+}
+
+// spaceOf takes a place in space, or a point of the floor.
+func spaceOf(v value.Value, at syntax.Node) solid.Vec {
+	if t, ok := v.(value.Triple); ok {
+		p := value.PointOf(value.Pair{X: t.X, Y: t.Y}, at)
+		return solid.Vec{X: p.X, Y: p.Y, Z: value.PointOf(value.Pair{X: t.Z, Y: t.Z}, at).X}
+	}
+	p := value.PointOf(v, at)
+	return solid.Vec{X: p.X, Y: p.Y}
 }

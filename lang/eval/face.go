@@ -12,6 +12,7 @@ import (
 	"perch/parts/panel"
 	"perch/parts/plane"
 	"perch/parts/solid"
+	"perch/solver/elementary"
 )
 
 // face is one flat of a part, placed and drawn.
@@ -80,30 +81,61 @@ func (ev *evaluator) face(p *part, d *check.Decl, e *env, name string) *face {
 // placeFace puts a face on its plane, with u and v as language.md's table says.
 func (ev *evaluator) placeFace(f *face, e *env) {
 	on := ev.eval(f.stmt.On, e)
-	f.frame = ev.frameOf(on, f.stmt.On)
+	f.canvas = ev.planeOf(on, f.stmt.On).Canvas()
+	f.frame = f.canvas.Frame
 	if side, ok := on.(solid.Side); ok {
 		f.side = &side
 	}
-	f.canvas = &value.Canvas{Frame: f.frame, Point: plane.Identity()}
 	if f.stmt.From == nil {
 		return
 	}
-	c, ok := ev.eval(f.stmt.From, e).(solid.Corner)
-	if !ok {
-		ev.wrong(f.stmt.From, ev.eval(f.stmt.From, e), "corner")
+	switch from := ev.eval(f.stmt.From, e).(type) {
+	case solid.Corner:
+		f.canvas.Point = plane.Identity()
+		foot, head := from.Foot(), from.Head()
+		p := f.frame.Plane()
+		if math.Abs(p.Height(foot)) < 1e-6 && math.Abs(p.Height(head)) < 1e-6 {
+			f.canvas.Point = ev.fromCorner(f, from)
+			return
+		}
+		ev.fromPierced(f, from)
+	case edge:
+		ev.whole(from, f.stmt.From)
+		ev.fromEdge(f, from)
+	default:
+		ev.wrong(f.stmt.From, from, "corner or edge")
 	}
-	foot, head := c.Foot(), c.Head()
-	p := f.frame.Plane()
-	if math.Abs(p.Height(foot)) < 1e-6 && math.Abs(p.Height(head)) < 1e-6 {
-		f.canvas.Point = ev.fromEdge(f, c)
-		return
-	}
-	ev.fromPierced(f, c)
 }
 
-// fromEdge is the map of a face whose plane holds the corner's edge: u is level,
+// fromEdge measures a face from an edge of another: from its middle, u along it, v
+// square to it, into the other face's metal; where the plane stands square on that
+// face, to where a face hung there would stand. For either hand u is to v what it is on that face.
+func (ev *evaluator) fromEdge(f *face, on edge) {
+	n := f.frame.Normal()
+	u := on.b.Sub(on.a).Unit()
+	if math.Abs(u.Dot(n)) > 1e-9 {
+		ev.fail("P4008", f.stmt.From.Span(), "this edge does not run along the plane: nothing can be measured from it",
+			fmt.Sprintf("they are at %s to each other", value.Show(value.Number{V: elementary.Asin(min(1, math.Abs(u.Dot(n)))), Dim: quantity.Angle})))
+	}
+	of := on.of.frame.Normal()
+	in := of.Cross(u)
+	v := n.Cross(u)
+	sign := 1.0
+	switch d := v.Dot(in); {
+	case d < -1e-9, d < 1e-9 && v.Dot(of)*n.Dot(in) < 0:
+		sign = -1
+	}
+	mid := on.a.Add(on.b).Scale(0.5)
+	if on.of.canvas.Point.Det() < 0 {
+		u, v, sign = u.Neg(), v.Neg(), -sign
+	}
+	f.frame = solid.Frame{O: mid.Sub(n.Scale(f.frame.Plane().Height(mid))), X: u, Y: v}
+	f.canvas.Frame, f.canvas.Point = f.frame, plane.Affine{A: 1, D: sign}
+}
+
+// fromCorner is the map of a face whose plane holds the corner's edge: u is level,
 // in from the edge, v up the slope; at each v, u starts on the edge.
-func (ev *evaluator) fromEdge(f *face, c solid.Corner) plane.Affine {
+func (ev *evaluator) fromCorner(f *face, c solid.Corner) plane.Affine {
 	foot, head := f.frame.Local(c.Foot()), f.frame.Local(c.Head())
 	rise := head.Y - foot.Y
 	if math.Abs(rise) < 1e-6 {
@@ -148,13 +180,17 @@ func (ev *evaluator) fromPierced(f *face, c solid.Corner) {
 	f.canvas.Point = plane.Affine{A: 1, B: w.X, C: 0, D: w.Y}
 }
 
-// frameOf takes a side, a plane or a face for the plane to draw on.
-func (ev *evaluator) frameOf(v value.Value, at syntax.Node) solid.Frame {
-	f, ok := value.FrameOf(v)
+// planeOf takes a side, a plane or a face for the plane to draw on.
+func (ev *evaluator) planeOf(v value.Value, at syntax.Node) value.Placed {
+	p, ok := value.PlaneOf(v)
 	if !ok {
 		ev.wrong(at, v, "plane")
 	}
-	return f
+	return p
+}
+
+func (ev *evaluator) frameOf(v value.Value, at syntax.Node) solid.Frame {
+	return ev.planeOf(v, at).Frame
 }
 
 // hang puts a face off an edge of another.

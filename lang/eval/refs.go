@@ -38,7 +38,9 @@ func (f *face) Kind() string    { return "face" }
 func (f *face) Key() any        { return f }
 func (f *face) KeyName() string { return f.name }
 
-func (f *face) Frame() solid.Frame { return f.frame }
+func (f *face) Placed() value.Placed {
+	return value.Placed{Frame: f.frame, On: f.canvas.Point}
+}
 func (f *face) Thickness() float64 { return f.part.stock.Thickness }
 
 // Edges are the straight edges of the outline, in order.

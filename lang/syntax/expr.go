@@ -27,6 +27,17 @@ func (p *parser) refNode(l *lexer.PeekingLexer) (refNode, error) {
 	return nil, errReported
 }
 
+// planeNode = Ref [ "at" Unary ] .
+func (p *parser) planeNode(l *lexer.PeekingLexer) (planeNode, error) {
+	p.l = l
+	if x, ok := p.ref(); ok {
+		if x, ok = p.putAt(x); ok {
+			return x, nil
+		}
+	}
+	return nil, errReported
+}
+
 // expr = "if" Expr "then" Expr "else" Expr | And { "or" And } .
 func (p *parser) expr() (Expr, bool) {
 	if t := p.l.Peek(); t.Type == tKey && t.Value == "if" {
@@ -223,8 +234,16 @@ func (p *parser) term() (Expr, bool) {
 // placed = Unary [ "at" Unary ] .
 func (p *parser) placed() (Expr, bool) {
 	x, ok := p.unary()
-	if !ok || !p.word("at") {
+	if !ok {
 		return x, ok
+	}
+	return p.putAt(x)
+}
+
+// putAt parses [ "at" Unary ] behind what is put there.
+func (p *parser) putAt(x Expr) (Expr, bool) {
+	if !p.word("at") {
+		return x, true
 	}
 	p.l.Next()
 	at := p.prev()

@@ -90,10 +90,10 @@ type (
 	faceG struct {
 		Name  token     `parser:"'face' @Word"`
 		Index indexNode `parser:"@@?"`
-		On    refNode   `parser:"( 'on' @@"`
+		On    planeNode `parser:"( 'on' @@"`
 		From  refNode   `parser:"  ( 'from' @@ )?"`
 		Off   refNode   `parser:"| 'off' @@"`
-		OffOn refNode   `parser:"  ( 'on' @@"`
+		OffOn planeNode `parser:"  ( 'on' @@"`
 		Up    exprNode  `parser:"  | 'up' @@"`
 		Down  exprNode  `parser:"  | 'down' @@ ) )"`
 		Guard exprNode  `parser:"( 'if' @@ )?"`
@@ -152,6 +152,8 @@ type (
 	exprNode interface{ Expr } // Expr
 	refNode  interface{ Expr } // Ref
 
+	planeNode interface{ Expr } // Plane
+
 	declNode  interface{ decl() *Decl }   // Decl
 	declsNode interface{ decls() []Decl } // Decls
 	indexNode interface{ each() []Each }  // Index
@@ -201,6 +203,7 @@ func newEngine() *engine {
 		participle.UseLookahead(0), // a clause once begun is meant
 		participle.ParseTypeWith(func(l *lexer.PeekingLexer) (exprNode, error) { return e.p.exprNode(l) }),
 		participle.ParseTypeWith(func(l *lexer.PeekingLexer) (refNode, error) { return e.p.refNode(l) }),
+		participle.ParseTypeWith(func(l *lexer.PeekingLexer) (planeNode, error) { return e.p.planeNode(l) }),
 		participle.ParseTypeWith(func(l *lexer.PeekingLexer) (declNode, error) { return e.p.declNode(l) }),
 		participle.ParseTypeWith(func(l *lexer.PeekingLexer) (declsNode, error) { return e.p.declsNode(l) }),
 		participle.ParseTypeWith(func(l *lexer.PeekingLexer) (indexNode, error) { return e.p.indexNode(l) }),

@@ -176,7 +176,7 @@ func (p *parser) number(t *token) Expr {
 	return lit
 }
 
-// paren parses `(e)` or the point `(x, y)`.
+// paren parses `(e)`, the point `(x, y)` or the place in space `(x, y, z)`.
 func (p *parser) paren() (Expr, bool) {
 	start := p.span(p.l.Peek())
 	told := len(p.diags)
@@ -194,12 +194,14 @@ func (p *parser) paren() (Expr, bool) {
 		return &Paren{At: at, X: xs[0]}, true
 	case len(xs) == 2 && xs[0] != nil && xs[1] != nil:
 		return &Pair{At: at, X: xs[0], Y: xs[1]}, true
+	case len(xs) == 3 && xs[0] != nil && xs[1] != nil && xs[2] != nil:
+		return &Triple{At: at, X: xs[0], Y: xs[1], Z: xs[2]}, true
 	case len(p.diags) > told:
 		p.failed = true
-	case len(xs) > 2:
+	case len(xs) > 3:
 		p.fail(diag.Diagnostic{
-			Code: "P1207", Span: at, Summary: fmt.Sprintf("a point has two coordinates; these brackets hold %d values", len(xs)),
-			Label: "expected (u, v)", Notes: []string{"a list stands in [ ]"},
+			Code: "P1207", Span: at, Summary: fmt.Sprintf("a point has two coordinates, a place in space three; these brackets hold %d values", len(xs)),
+			Label: "expected (u, v) or (x, y, z)", Notes: []string{"a list stands in [ ]"},
 		})
 	}
 	// The mistake inside was reported; what follows the bracket can be read.

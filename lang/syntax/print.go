@@ -115,6 +115,15 @@ func (p *exprPrinter) expr(e Expr, least int) {
 		p.WriteString(", ")
 		p.expr(x.Y, rankIf)
 		p.WriteByte(')')
+	case *Triple:
+		p.WriteByte('(')
+		for i, e := range [3]Expr{x.X, x.Y, x.Z} {
+			if i > 0 {
+				p.WriteString(", ")
+			}
+			p.expr(e, rankIf)
+		}
+		p.WriteByte(')')
 	case *Paren:
 		p.WriteByte('(')
 		p.expr(x.X, rankIf)

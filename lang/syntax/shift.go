@@ -148,6 +148,8 @@ func (h shifter) expr(e Expr) Expr {
 		return &IndexExpr{h.span(x.At), h.expr(x.X), copied(x.Index, func(e *Expr) Expr { return h.expr(*e) })}
 	case *Pair:
 		return &Pair{h.span(x.At), h.expr(x.X), h.expr(x.Y)}
+	case *Triple:
+		return &Triple{h.span(x.At), h.expr(x.X), h.expr(x.Y), h.expr(x.Z)}
 	case *Paren:
 		return &Paren{h.span(x.At), h.expr(x.X)}
 	case *List:

@@ -307,6 +307,11 @@ type (
 		At   diag.Span
 		X, Y Expr
 	}
+	// Triple is a place in space `(x, y, z)`.
+	Triple struct {
+		At      diag.Span
+		X, Y, Z Expr
+	}
 	// Paren is `(e)`.
 	Paren struct {
 		At diag.Span
@@ -376,6 +381,7 @@ func (x *Call) Span() diag.Span      { return x.At }
 func (x *Member) Span() diag.Span    { return x.At }
 func (x *IndexExpr) Span() diag.Span { return x.At }
 func (x *Pair) Span() diag.Span      { return x.At }
+func (x *Triple) Span() diag.Span    { return x.At }
 func (x *Paren) Span() diag.Span     { return x.At }
 func (x *List) Span() diag.Span      { return x.At }
 func (x *If) Span() diag.Span        { return x.At }
@@ -408,6 +414,7 @@ func (*Call) expr()      {}
 func (*Member) expr()    {}
 func (*IndexExpr) expr() {}
 func (*Pair) expr()      {}
+func (*Triple) expr()    {}
 func (*Paren) expr()     {}
 func (*List) expr()      {}
 func (*If) expr()        {}

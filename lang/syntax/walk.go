@@ -126,6 +126,8 @@ func (w walker) inside(e Expr) {
 		w.exprs(x.Index...)
 	case *Pair:
 		w.exprs(x.X, x.Y)
+	case *Triple:
+		w.exprs(x.X, x.Y, x.Z)
 	case *Paren:
 		w.expr(x.X)
 	case *List:

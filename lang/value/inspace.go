@@ -49,15 +49,15 @@ func (c *Canvas) facing(r plane.Region) []Segment {
 	if c.Level() {
 		return nil
 	}
+	m := c.upright()
+	u, v := plane.Point{X: m.A, Y: m.C}, plane.Point{X: m.B, Y: m.D}
 	var out []Segment
 	for _, l := range r {
 		for i := range l {
 			e := l.Edge(i)
 			s := Segment{EdgeName{Own: true}, e.From, e.To}
 			n := s.outward()
-			if c.Point.Det() < 0 {
-				n.X = -n.X
-			}
+			n = plane.Point{X: n.Dot(u), Y: n.Dot(v)}
 			switch {
 			case !e.Straight():
 				continue

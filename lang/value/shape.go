@@ -86,12 +86,22 @@ func outlined(r plane.Region, names func() []Segment) Drawn {
 // Solid draws a region that was made true about (0, 0): turned over where the
 // canvas' u runs backwards, and moved to the canvas' origin.
 func (c *Canvas) Solid(r plane.Region, names []Segment) Drawn {
-	m := plane.Affine{A: 1, D: 1, E: c.Point.E, F: c.Point.F}
-	if c.Point.Det() < 0 {
-		m.A = -1
-	}
-	return Drawn{Region: r, Names: func() []Segment { return names }}.Mapped(m)
+	return Drawn{Region: r, Names: func() []Segment { return names }}.Mapped(c.upright())
 }
+
+// upright is the canvas' map without the slant that v may have on it: u along u, v
+// square to it.
+func (c *Canvas) upright() plane.Affine {
+	u := c.along()
+	v := u.Perp()
+	if c.Point.Det() < 0 {
+		v = v.Neg()
+	}
+	return plane.Affine{A: u.X, B: v.X, C: u.Y, D: v.Y, E: c.Point.E, F: c.Point.F}
+}
+
+// along is the direction of u.
+func (c *Canvas) along() plane.Point { return plane.Point{X: c.Point.A, Y: c.Point.C}.Unit() }
 
 // At is the canvas with its origin moved to p of the design's coordinates.
 func (c *Canvas) At(p plane.Point) *Canvas {

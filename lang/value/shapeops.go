@@ -248,7 +248,7 @@ func (s *Shape) Turned(at diag.Span, angle float64) *Shape {
 // Mirrored is the shape mirrored about u = 0.
 func (s *Shape) Mirrored(at diag.Span) *Shape {
 	return &Shape{At: at, Draw: func(c *Canvas) Drawn {
-		return s.Draw(c).Mirrored(plane.Affine{A: -1, D: 1, E: 2 * c.Point.E})
+		return s.Draw(c).Mirrored(plane.MirrorLine(plane.Point{X: c.Point.E, Y: c.Point.F}, c.along().Perp()))
 	}}
 }
 
@@ -259,13 +259,15 @@ func Between(from, to solid.Frame) plane.Affine {
 	return plane.Affine{A: x.X, B: y.X, C: x.Y, D: y.Y, E: o.X, F: o.Y}
 }
 
-// FrameOf is the frame of a side, a plane or a face: what can be drawn on.
-func FrameOf(v Value) (f solid.Frame, ok bool) {
+// PlaneOf is the plane, with what is drawn on it, of a side, a plane or a face.
+func PlaneOf(v Value) (p Placed, ok bool) {
 	switch v := v.(type) {
 	case Placed:
-		return v.Frame, true
-	case interface{ Frame() solid.Frame }:
-		return v.Frame(), true
+		return v, true
+	case solid.Side:
+		return Placed{Frame: v.Frame()}, true
+	case interface{ Placed() Placed }:
+		return v.Placed(), true
 	}
-	return solid.Frame{}, false
+	return Placed{}, false
 }

@@ -13,6 +13,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
+	"perch/parts/plane"
 	"perch/parts/shop"
 	"perch/parts/solid"
 )
@@ -40,13 +41,18 @@ type (
 	Gauge struct{ N int }
 	// Pair is a point, or an entry of a table.
 	Pair struct{ X, Y Number }
+	// Triple is a place in space.
+	Triple struct{ X, Y, Z Number }
 	// Word is one of the fixed words that an argument may be: round, square, u, v.
 	Word string
 	// Material is a material of the shop, by name.
 	Material string
-	// Placed is a plane with the coordinates drawn on it. A side of a body is placed
-	// on itself.
-	Placed struct{ Frame solid.Frame }
+	// Placed is a plane with the coordinates drawn on it: On takes u and v to the
+	// frame's x and y, and its zero value is u = x, v = y.
+	Placed struct {
+		Frame solid.Frame
+		On    plane.Affine
+	}
 	// Stock is a sheet metal of the design.
 	Stock struct{ *shop.Stock }
 	// List is a list as written; its items keep their corner clauses so that it can
@@ -198,6 +204,8 @@ func KindOf(v Value) string {
 		return "gauge"
 	case Pair:
 		return "point"
+	case Triple:
+		return "place in space"
 	case *Shape:
 		return "shape"
 	case *solid.Body:
