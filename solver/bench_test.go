@@ -3,9 +3,6 @@ package solver
 import (
 	"fmt"
 	"math"
-	"os"
-	"os/exec"
-	"regexp"
 	"testing"
 	"time"
 )
@@ -80,27 +77,5 @@ func BenchmarkStool(b *testing.B) {
 	}
 	for b.Loop() {
 		s.Solve()
-	}
-}
-
-func TestNoFusedInstructions(t *testing.T) {
-	tool, err := exec.LookPath("go")
-	if err != nil {
-		t.Skip("no go tool on this machine")
-	}
-	fused := regexp.MustCompile(`[^\n]*\t(FN?M(ADD|SUB)[SD]?|VFN?M(ADD|SUB)\S*)\t[^\n]*`)
-	for _, env := range [][]string{{"GOARCH=arm64"}, {"GOARCH=amd64", "GOAMD64=v3"}} {
-		cmd := exec.Command(tool, "build", "-gcflags=-S", "-o", os.DevNull, ".")
-		cmd.Env = append(append(os.Environ(), "GOOS=linux", "CGO_ENABLED=0"), env...)
-		out, err := cmd.CombinedOutput()
-		if err != nil {
-			t.Fatalf("%v: %v\n%s", env, err, out)
-		}
-		if len(out) < 1000 {
-			t.Fatalf("%v: no listing", env)
-		}
-		for _, m := range fused.FindAll(out, 5) {
-			t.Errorf("%v: the listing holds %q", env, m)
-		}
 	}
 }

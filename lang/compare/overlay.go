@@ -88,7 +88,7 @@ func overlay(p *Part) drawn {
 		grow(p.new.Flat.Outer)
 	}
 	size := box.Size()
-	margin := 0.04*max(size.X, size.Y) + 4
+	margin := float64(0.04*max(size.X, size.Y)) + 4
 	s := sketch{at: func(q plane.Point) plane.Point {
 		return plane.Point{X: q.X - box.Min.X + margin, Y: box.Max.Y - q.Y + margin}
 	}}
@@ -170,18 +170,18 @@ func (s *sketch) moves(f *Flat, width, extent float64) {
 		}
 		fmt.Fprintf(s, `<path class="move" d="M%sL%s"/>`+"\n", s.pair(h.from), s.pair(h.to))
 		p := s.at(h.to)
-		long := 0.62 * high * float64(len(h.Name))
-		x, anchor := p.X+h.NewDiameter/2+high/4, "start"
+		long := float64(0.62 * high * float64(len(h.Name)))
+		x, anchor := p.X+float64(h.NewDiameter/2)+float64(high/4), "start"
 		box := plane.Box{Min: plane.Point{X: x, Y: p.Y - high}, Max: plane.Point{X: x + long, Y: p.Y + high}}
 		if box.Max.X > width {
-			x, anchor = p.X-h.NewDiameter/2-high/4, "end"
+			x, anchor = p.X-float64(h.NewDiameter/2)-float64(high/4), "end"
 			box.Min.X, box.Max.X = x-long, x
 		}
 		if slices.ContainsFunc(taken, box.Overlaps) {
 			continue
 		}
 		taken = append(taken, box)
-		fmt.Fprintf(s, `<text x="%s" y="%s" font-size="%s" text-anchor="%s">%s</text>`+"\n", num(x), num(p.Y+0.35*high), num(high), anchor, html.EscapeString(h.Name))
+		fmt.Fprintf(s, `<text x="%s" y="%s" font-size="%s" text-anchor="%s">%s</text>`+"\n", num(x), num(p.Y+float64(0.35*high)), num(high), anchor, html.EscapeString(h.Name))
 	}
 }
 
@@ -197,7 +197,7 @@ func (d *Difference) SVG(w io.Writer) error {
 		y += title
 		fmt.Fprintf(&b, `<svg x="0" y="%s" width="%s" height="%s" viewBox="0 0 %s %s">`+"\n%s</svg>\n",
 			num(y), num(o.width*k), num(o.height*k), num(o.width), num(o.height), o.body)
-		y += o.height*k + gap
+		y += float64(o.height*k) + gap
 	}
 	if y == top {
 		fmt.Fprintf(&b, `<text x="0" y="%s" font-size="15">no part changed</text>`+"\n", num(y+16))

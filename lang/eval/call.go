@@ -133,7 +133,7 @@ func (ev *evaluator) within(v value.Value, d *syntax.Decl, x syntax.Expr, in *en
 		return
 	}
 	lo, hi := ev.number(d.Domain.Lo, in), ev.number(d.Domain.Hi, in)
-	slack := equalWithin * max(1, math.Abs(n.V))
+	slack := float64(equalWithin * max(1, math.Abs(n.V)))
 	if n.V < lo.V-slack || n.V > hi.V+slack || math.IsNaN(n.V) {
 		more := []any{diag.Related{Span: d.At, Message: fmt.Sprintf("declared in %s..%s", value.Show(lo), value.Show(hi))}}
 		ev.fail("P3010", x.Span(), fmt.Sprintf("%s is %s, outside its range", d.Name.Name, value.Show(n)), append(more, ev.sources(x)...)...)

@@ -235,8 +235,8 @@ func (ev *evaluator) binary(x *syntax.Binary, e *env) value.Value {
 				if x.Op == syntax.OpSub {
 					s = -1
 				}
-				p.X.V += s * q.X.V
-				p.Y.V += s * q.Y.V
+				p.X.V += float64(s * q.X.V)
+				p.Y.V += float64(s * q.Y.V)
 				return p
 			}
 		}
@@ -278,7 +278,7 @@ func (ev *evaluator) arithmetic(x *syntax.Binary, a, b value.Number) value.Value
 		}
 		return value.Number{V: v, Dim: d, Whole: a.Whole && b.Whole && v == math.Trunc(v) && x.Op != syntax.OpDiv}
 	}
-	slack := equalWithin * max(1, math.Abs(a.V), math.Abs(b.V))
+	slack := float64(equalWithin * max(1, math.Abs(a.V), math.Abs(b.V)))
 	switch x.Op {
 	case syntax.OpAdd:
 		same()

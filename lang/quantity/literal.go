@@ -219,7 +219,7 @@ func (c *scanner) feet(feet float64) (Literal, *LiteralError) {
 	inches, ok := c.inches()
 	if ok && c.at(0) == '"' {
 		c.i++
-		lit := Literal{Kind: Unit, Value: feet*FootMM + inches*InchMM, Dim: Length}
+		lit := Literal{Kind: Unit, Value: float64(feet*FootMM) + float64(inches*InchMM), Dim: Length}
 		if inches >= 12 || math.IsNaN(inches) {
 			return lit, &LiteralError{Reason: BadNumber, Message: "more than 11 inches stand behind the feet", Hint: "inches run from 0 to just under 12, with a fraction below 1"}
 		}

@@ -75,14 +75,14 @@ func (s Study) WritePlot(w io.Writer, asPNG bool) error {
 	if len(p.group) > 1 {
 		p.right = plotWide - labelRoom
 	}
-	p.high = float64(len(s.Of))*panelHigh + legendLine*float64(len(p.legend())+1)
+	p.high = float64(float64(len(s.Of))*panelHigh) + float64(legendLine*float64(len(p.legend())+1))
 	page := canvas.New(plotWide, p.high)
 	p.ctx = canvas.NewContext(page)
 	p.ctx.SetFillColor(color.White)
 	p.ctx.SetStrokeColor(canvas.Transparent)
 	p.ctx.DrawPath(0, 0, canvas.Rectangle(plotWide, p.high))
 	for j := range s.Of {
-		p.panel(j, p.high-float64(j+1)*panelHigh)
+		p.panel(j, p.high-float64(float64(j+1)*panelHigh))
 	}
 	for i, t := range p.legend() {
 		p.text(leftRoom, legendLine*float64(len(p.legend())-i), t, canvas.Left, p.small)
@@ -172,12 +172,12 @@ func (p *plotter) panel(j int, base float64) {
 		lo, hi = 0, 1
 	}
 	if hi-lo < 1e-9*max(1, math.Abs(hi)) { // a level line stands in the middle
-		lo, hi = lo-max(1, 0.1*math.Abs(lo)), hi+max(1, 0.1*math.Abs(hi))
+		lo, hi = lo-max(1, float64(0.1*math.Abs(lo))), hi+max(1, float64(0.1*math.Abs(hi)))
 	}
-	pad := 0.04 * (hi - lo)
+	pad := float64(0.04 * (hi - lo))
 	low := pad
 	if len(p.broken) > 0 { // marked on the axis, clear of the curves
-		low = 3 * pad
+		low = float64(3 * pad)
 	}
 	ys := scaleOver(lo-low, hi+pad, base+lowRoom, base+panelHigh-highRoom)
 	for _, t := range xs.ticks(p.wholeAxis()) {
@@ -308,7 +308,7 @@ func scaleOver(lo, hi, a, b float64) scale {
 	return scale{lo, hi, a, b}
 }
 
-func (s scale) at(v float64) float64 { return s.a + (v-s.lo)/(s.hi-s.lo)*(s.b-s.a) }
+func (s scale) at(v float64) float64 { return s.a + float64((v-s.lo)/(s.hi-s.lo)*(s.b-s.a)) }
 
 // ticks are round values, about five; of a count, whole ones.
 func (s scale) ticks(whole bool) []float64 {
@@ -320,8 +320,8 @@ func (s scale) ticks(whole bool) []float64 {
 		step = max(1, math.Round(step))
 	}
 	var out []float64
-	for k := math.Ceil(s.lo/step - 1e-9); k*step <= s.hi+1e-9*step && len(out) < 20; k++ {
-		out = append(out, k*step+0) // no minus before nothing
+	for k := math.Ceil(s.lo/step - 1e-9); k*step <= s.hi+float64(1e-9*step) && len(out) < 20; k++ {
+		out = append(out, float64(k*step)+0) // no minus before nothing
 	}
 	return out
 }

@@ -86,7 +86,7 @@ func differences(p *check.Program, size string, shop *shop.Shop, settings []buil
 	unit := make([]string, len(results))
 	at := func(k float64) []float64 {
 		out := make([]float64, len(results))
-		r, _ := build.Solve(p, size, shop, append(settings[:len(settings):len(settings)], build.Pinned(d, v+k*h)))
+		r, _ := build.Solve(p, size, shop, append(settings[:len(settings):len(settings)], build.Pinned(d, v+float64(k*h))))
 		for j, w := range results {
 			out[j] = math.NaN()
 			if q, diags := r.Eval(w.Expr); r.Stands() && !diag.HasErrors(diags) {
@@ -100,7 +100,7 @@ func differences(p *check.Program, size string, shop *shop.Shop, settings []buil
 	out := make([]Slope, len(results))
 	for j := range results {
 		wide, fine := (hi[j]-lo[j])/(2*scale), (over[j]-half[j])/scale
-		best := (4*fine - wide) / 3
+		best := (float64(4*fine) - wide) / 3
 		if math.IsNaN(best) { // one side can't be built
 			for _, side := range [][3]float64{{hi[j], over[j], 1}, {lo[j], half[j], -1}} {
 				a, b := side[2]*(side[0]-mid[j])/scale, side[2]*(side[1]-mid[j])/(scale/2)

@@ -90,7 +90,7 @@ func ParseAxis(p *check.Program, text string) (Axis, error) {
 		return Axis{}, fmt.Errorf("%s: %.0f points are more than the %d that a sweep may have", text, math.Floor(n)+1, MaxPoints)
 	}
 	for k := 0; k <= int(n+1e-9); k++ {
-		a.Values = append(a.Values, v[0]+float64(k)*v[2])
+		a.Values = append(a.Values, v[0]+float64(float64(k)*v[2]))
 	}
 	return a, nil
 }

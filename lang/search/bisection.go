@@ -49,7 +49,7 @@ func (l Line) Farthest(bad *Attempt) (in, out *Attempt) {
 		fine = max(fine, math.Abs(l.Last-l.From)/CountSteps)
 	}
 	for math.Abs(bad.At-in.At) > fine && !l.Budget.Spent() {
-		if a := l.Try(in.At + (bad.At-in.At)/2); a.Holds {
+		if a := l.Try(in.At + float64((bad.At-in.At)/2)); a.Holds {
 			in = a
 		} else {
 			bad = a

@@ -51,7 +51,7 @@ func (q *quadratic) solve() (x, weight []float64, ok bool) {
 		}
 		after /= float64(max(1, m))
 		r := after / max(gap, math.SmallestNonzeroFloat64)
-		centre := float64(float64(r*r)*r) * gap
+		centre := float64(float64(float64(r*r)*r) * gap)
 		for i := range aim {
 			aim[i] += float64(ds[i]*dw[i]) - centre
 		}

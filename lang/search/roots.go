@@ -89,7 +89,7 @@ func (z *roots) edge(a, b Sample) Sample {
 		a, b = b, a
 	}
 	for range edgeSteps {
-		if m := z.at(a.X + (b.X-a.X)/2); m.Known() {
+		if m := z.at(a.X + float64((b.X-a.X)/2)); m.Known() {
 			a = m
 		} else {
 			b = m
@@ -110,7 +110,7 @@ func (z *roots) cross(a, b Sample, out []Crossing) []Crossing {
 	for i := 0; i < crossSteps && math.Abs(best.Y) > best.Near/1000; i++ {
 		x := a.X + float64((b.X-a.X)*(ya/(ya-yb)))
 		if i%4 == 3 || !(x > a.X && x < b.X) {
-			x = a.X + (b.X-a.X)/2
+			x = a.X + float64((b.X-a.X)/2)
 		}
 		if !(x > a.X && x < b.X) {
 			break

@@ -74,7 +74,7 @@ func (n Nesting) plan(w *worklist, name string, number int, u nest.Used) (*cutpl
 	}
 	k := w.Kerf
 	round := n.Shop.Cutter.RoundHole(of.Thickness)
-	opt := cutplan.Options{Kerf: k, LeadIn: min(4, n.Spacing/2-k/4), SmallHole: 2 * round, Drill: round}
+	opt := cutplan.Options{Kerf: k, LeadIn: min(4, float64(n.Spacing/2)-float64(k/4)), SmallHole: 2 * round, Drill: round}
 	if n.Tabs > 0 {
 		opt.Tab, opt.Tabs = n.Tab, n.Tabs
 	}

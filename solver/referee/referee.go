@@ -396,7 +396,7 @@ func Wander(f []expr.Expr, lo, hi []float64, starts int) [][]float64 {
 				r[i] = plain(f[i], x)
 				jac[i] = make([]float64, n)
 				for k := range x {
-					old, h := x[k], 1e-6*math.Max(1e-3, math.Abs(x[k]))
+					old, h := x[k], float64(1e-6*math.Max(1e-3, math.Abs(x[k])))
 					x[k] = old + h
 					hi := plain(f[i], x)
 					x[k] = old - h
