@@ -58,7 +58,7 @@ var ofTable = &Following{"a value of the table", func(t *Typing) Type {
 		return Type{}
 	}
 	if !first.Silent() && !(first.IsQuantity() && first.Dim == t.Common.Dim) {
-		d := t.Report("P2010", table.At.Span(), fmt.Sprintf("%s is looked up in a column of %s", t.Common.Phrase(), first.Plural()), first.String())
+		d := t.Report("P2010", table.At.Span(), fmt.Sprintf("%s is read off a column of %s", t.Common.Phrase(), first.Plural()), first.String())
 		also(d, t.Given[0].At.Span(), "this is "+t.Common.Phrase())
 		return Type{}
 	}

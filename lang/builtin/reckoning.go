@@ -50,9 +50,9 @@ var reckoning = []Function{
 		Example: "even(4)", Value: func(a *Args) value.Value { return a.Count("n")%2 == 0 }},
 	{Name: "odd", Params: []Parameter{need("n", "", count)}, Result: flag, Doc: "whether a count does not divide by two",
 		Example: "odd(3)", Value: func(a *Args) value.Value { return a.Count("n")%2 != 0 }},
-	{Name: "lookup", Follows: ofTable, Doc: "read off a table, straight between its rows", Params: []Parameter{
-		quantityNeed("x", "what to look up"), need("table", "rows (x, value), x rising", list(anything))},
-		Example: "lookup(80kg, [(60kg, 50mm), (110kg, 40mm)])",
+	{Name: "read_off", Follows: ofTable, Doc: "the value of a table at x, straight between its rows", Params: []Parameter{
+		quantityNeed("x", "what to read off for"), need("rows", "pairs (x, value), x rising", list(anything))},
+		Example: "read_off(80kg, [(60kg, 50mm), (110kg, 40mm)])",
 		Value:   func(a *Args) value.Value { return a.readOff(a.Number("x")) },
 		Rule: func(a *Args) value.Value {
 			x := a.Symbol("x")
@@ -162,9 +162,9 @@ func (a *Args) finite(v float64, d quantity.Dim) value.Value {
 
 // table are the rows to look something of a dimension up in.
 func (a *Args) table(of quantity.Dim) (xs, ys []float64, d quantity.Dim) {
-	l, ok := a.Value("table").(*value.List)
+	l, ok := a.Value("rows").(*value.List)
 	if !ok || len(l.Items) == 0 {
-		value.Fail("P2010", a.Place("table"), "a table is a list of pairs, as in [(60kg, 50mm), (110kg, 40mm)]")
+		value.Fail("P2010", a.Place("rows"), "a table is a list of pairs, as in [(60kg, 50mm), (110kg, 40mm)]")
 	}
 	for i, it := range l.Items {
 		p, ok := it.V.(value.Pair)

@@ -13,7 +13,7 @@ func TestNearest(t *testing.T) {
 	for _, c := range []struct{ wrong, known, want string }{
 		{"sine", "line sin tan mine", "sin"},
 		{"cosine", "cos close sin", "cos"},
-		{"tangent", "tan lookup", "tan"},
+		{"tangent", "tan read_off", "tan"},
 		{"rectangle", "rect circle slot", "rect"},
 		{"ceiling", "ceil floor", "ceil"},
 		{"maximum", "min max", "max"},

@@ -52,7 +52,7 @@ var called = []struct {
 	{"floor", []drawn{{param: "number", lo: -90, hi: 90}}},
 	{"ceil", []drawn{{param: "length", lo: -90, hi: 90}, {param: "length", lo: -0.5, hi: 9}}},
 	{"ceil", []drawn{{param: "number", lo: -90, hi: 90}}},
-	{"lookup", []drawn{{param: "mass", lo: 50, hi: 120}, {text: "[(60kg, 50mm), (80kg, 45mm), (110kg, 40mm)]"}}},
+	{"read_off", []drawn{{param: "mass", lo: 50, hi: 120}, {text: "[(60kg, 50mm), (80kg, 45mm), (110kg, 40mm)]"}}},
 }
 
 // writings are all ways to write a call: the first so many arguments by position as may
