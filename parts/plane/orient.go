@@ -20,7 +20,12 @@ func Orient(a, b, c Point) int {
 		return 1
 	case -det > bound:
 		return -1
-	case det-det != 0 || (l == 0 && r == 0 && noUnderflow(a, b, c)):
+	case det-det != 0: // the products leave the floats' range, or the coordinates are no numbers
+		if !a.Finite() || !b.Finite() || !c.Finite() {
+			return 0
+		}
+		return orientBig(a, b, c)
+	case l == 0 && r == 0 && noUnderflow(a, b, c):
 		return 0
 	}
 	return orientExact(a, b, c)
