@@ -79,6 +79,24 @@ func TestDefaults(t *testing.T) {
 	}
 }
 
+// mild finds the mild steel sheets of a design.
+var mild = regexp.MustCompile(`sheet\(mild_steel, [0-9.]+mm`)
+
+// TestThicknesses builds every panel with its defaults in the sheets that a small
+// shop bends. Hems in 2 mm are told, by the shop's own limit.
+func TestThicknesses(t *testing.T) {
+	for _, thick := range []string{"0.8mm", "1mm", "1.2mm", "2mm"} {
+		for name := range panels(t) {
+			text := mild.ReplaceAllString(fastening.ReplaceAllString(shown(t, name), ""), "sheet(mild_steel, "+thick)
+			for _, d := range says(t, text, shop.Default()) {
+				if d.Code != "P6033" {
+					t.Errorf("%s in %s:\n%s", name, thick, rendered([]diag.Diagnostic{d}))
+				}
+			}
+		}
+	}
+}
+
 // call is where a design makes a part of a panel: what is stated there, and where
 // the closing bracket stands.
 type call struct {
