@@ -47,9 +47,6 @@ func recovered(do func()) {
 	}
 }
 
-// Silent is what unwinds a statement whose mistake is reported; Try recovers it.
-func Silent() { panic(silent{}) }
-
 // fail reports a mistake and unwinds to the statement that Try guards.
 func (ev *evaluator) fail(code string, at diag.Span, summary string, more ...any) {
 	value.Fail(code, at, summary, more...)

@@ -2,7 +2,6 @@ package bend
 
 import (
 	"fmt"
-	"math"
 
 	"perch/solver/elementary"
 )
@@ -69,30 +68,6 @@ func (t TestBend) sensitivity(k, arc float64) Sensitivity {
 		Thickness: (float64(2*f)/t.Angle - k) / t.Thickness,
 		Angle:     perAngle / t.Thickness,
 	}
-}
-
-// MeanK is the mean of several strips' K (three are advised) with the largest
-// departure from it. All strips must be of one thickness, radius and angle.
-func MeanK(strips []TestBend) (mean, spread float64, err error) {
-	if len(strips) == 0 {
-		return 0, 0, fmt.Errorf("test bend: no strip was measured")
-	}
-	ks := make([]float64, len(strips))
-	for i, s := range strips {
-		first := strips[0]
-		if s.Thickness != first.Thickness || s.Radius != first.Radius || s.Angle != first.Angle {
-			return 0, 0, fmt.Errorf("test bend: strip %d is of another thickness, radius or angle than strip 1", i+1)
-		}
-		if ks[i], _, err = s.K(); err != nil {
-			return 0, 0, fmt.Errorf("strip %d: %w", i+1, err)
-		}
-		mean += ks[i]
-	}
-	mean /= float64(len(ks))
-	for _, k := range ks {
-		spread = math.Max(spread, math.Abs(k-mean))
-	}
-	return mean, spread, nil
 }
 
 // Suspect tells whether a measured K is so far from what bent sheet shows that

@@ -107,3 +107,19 @@ func TestCancelKeepsTheBest(t *testing.T) {
 		t.Fatal(q, err)
 	}
 }
+
+// exact is depth without the grid's interpolation, signed.
+func (f *nofit) exact(x, y float64) float64 {
+	d, inside := math.Inf(1), false
+	for k := range f.segs {
+		s, _, _ := f.segs[k].near(x, y)
+		d = min(d, s)
+	}
+	for k := range f.pieces {
+		inside = inside || f.pieces[k].depth(point{X: x, Y: y}) > 0
+	}
+	if inside {
+		return d
+	}
+	return -d
+}
