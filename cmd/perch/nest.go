@@ -14,6 +14,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/sheet"
 	"perch/parts/cutplan"
+	"perch/parts/measure"
 	"perch/parts/nest"
 	"perch/parts/shop"
 )
@@ -128,7 +129,7 @@ func (c *nestCmd) nesting() (sheet.Nesting, []diag.Diagnostic, error) {
 // nesting tells on a terminal how far a search is.
 func (s *session) nesting() func(nest.Progress) {
 	return func(p nest.Progress) {
-		text := fmt.Sprintf("nesting: %d of %d blanks on %s", p.Placed, p.Blanks, counted(p.Sheets, "sheet"))
+		text := fmt.Sprintf("nesting: %d of %d blanks on %s", p.Placed, p.Blanks, measure.Counted(p.Sheets, "sheet"))
 		if p.Placed == p.Blanks && p.Remnant > 0 {
 			text += fmt.Sprintf(", %.2f m² left over in one rectangle", p.Remnant/1e6)
 		}
@@ -153,14 +154,14 @@ func (c *nestCmd) say(s *session, r *sheet.JobReport) {
 		if h.Tally.Drills > 0 {
 			fmt.Fprintf(s.out, "; mark and drill %d", h.Tally.Drills)
 		}
-		fmt.Fprintf(s.out, "\n  cut %.1f m, %s, travel %.1f m", h.Cut/1000, counted(h.Pierces, "pierce"), h.Travel/1000)
+		fmt.Fprintf(s.out, "\n  cut %.1f m, %s, travel %.1f m", h.Cut/1000, measure.Counted(h.Pierces, "pierce"), h.Travel/1000)
 		if r.Timed {
 			fmt.Fprintf(s.out, ", about %s at the table", sheet.Minutes(h.Seconds))
 		}
 		fmt.Fprintln(s.out)
 	}
 	t := r.Total
-	fmt.Fprintf(s.out, "job: %s, cut %.1f m, %s, travel %.1f m", counted(t.Count, "blank"), t.Cut/1000, counted(t.Pierces, "pierce"), r.Travel()/1000)
+	fmt.Fprintf(s.out, "job: %s, cut %.1f m, %s, travel %.1f m", measure.Counted(t.Count, "blank"), t.Cut/1000, measure.Counted(t.Pierces, "pierce"), r.Travel()/1000)
 	if r.Timed {
 		fmt.Fprintf(s.out, ", about %s, without acceleration and handling", sheet.Minutes(t.Seconds))
 	}

@@ -11,6 +11,7 @@ import (
 	"perch/lang/build"
 	"perch/lang/diag"
 	"perch/lang/reason"
+	"perch/parts/measure"
 	"perch/parts/panel"
 )
 
@@ -258,7 +259,7 @@ func (v view) printValues(w io.Writer) {
 func (v view) printBlanks(w io.Writer) {
 	for _, s := range v.Sizes {
 		for _, b := range s.Blanks {
-			fmt.Fprintf(w, "%s, size %s: %d %s", b.Name, s.Size, b.Count, plural(b.Count, "piece"))
+			fmt.Fprintf(w, "%s, size %s: %d %s", b.Name, s.Size, b.Count, measure.Plural(b.Count, "piece"))
 			if b.Mirrored > 0 {
 				fmt.Fprintf(w, ", %d of them bent the other way", b.Mirrored)
 			}
@@ -277,13 +278,6 @@ func (v view) printBlanks(w io.Writer) {
 			fmt.Fprintln(w)
 		}
 	}
-}
-
-func plural(n int, word string) string {
-	if n == 1 {
-		return word
-	}
-	return word + "s"
 }
 
 // trimmed writes a number to three decimals at the most.

@@ -14,6 +14,7 @@ import (
 
 	"perch/lang/diag"
 	"perch/lang/watch"
+	"perch/parts/measure"
 )
 
 type watchCmd struct {
@@ -99,7 +100,7 @@ func (c *screen) report(w io.Writer, r watch.Report) {
 	}
 	fmt.Fprintf(w, "%s: built into %s in %d ms\n", c.file, c.out, max(1, r.Took.Round(time.Millisecond).Milliseconds()))
 	for _, s := range r.Sizes {
-		fmt.Fprintf(w, "  %s: %s of %s, %s\n", s.Name, counted(s.Pieces, "piece"), counted(s.Blanks, "blank"), written(s))
+		fmt.Fprintf(w, "  %s: %s of %s, %s\n", s.Name, measure.Counted(s.Pieces, "piece"), measure.Counted(s.Blanks, "blank"), written(s))
 	}
 }
 
@@ -107,16 +108,9 @@ func written(s watch.Size) string {
 	if len(s.Written)+len(s.Removed) == 0 {
 		return "as before"
 	}
-	text := counted(len(s.Written), "file") + " written"
+	text := measure.Counted(len(s.Written), "file") + " written"
 	if n := len(s.Removed); n > 0 {
 		text += fmt.Sprintf(", %d removed", n)
 	}
 	return text
-}
-
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

@@ -9,6 +9,7 @@ import (
 	"perch/lang/rules"
 	"perch/lang/search"
 	"perch/lang/value"
+	"perch/parts/measure"
 	"perch/solver"
 )
 
@@ -172,18 +173,11 @@ func (f *fit) split() [][]rules.Pin {
 	case f.w != nil && len(f.open) > len(f.targets):
 		return nil // the others are chosen beside the wished one
 	case len(f.open) > len(f.targets):
-		f.fail(f.open[0], fmt.Sprintf("%s on measured results cannot fix %s", counted(len(f.targets), "equality", "equalities"), f.listed(f.open)),
+		f.fail(f.open[0], fmt.Sprintf("%s on measured results cannot fix %s", measure.Counted(len(f.targets), "equality"), f.listed(f.open)),
 			"state one of the names, or write a rule for it: each name that is fitted takes an equality of its own",
 			"or say that one of them is to be largest or smallest")
 	}
 	return out
-}
-
-func counted(n int, one, more string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, more)
 }
 
 func (f *fit) listed(params []int) string {

@@ -6,6 +6,7 @@ import (
 
 	"perch/lang/diag"
 	"perch/lang/syntax"
+	"perch/parts/measure"
 )
 
 // given is an argument as it was given.
@@ -78,7 +79,7 @@ func (c *checker) slot(callee string, params []Parameter, e *syntax.Call, i int,
 	case p == behindLabel:
 		c.report("P2022", a.Value.Span(), "what follows a labelled argument has a label too", "give its label")
 	case p == oneTooMany && !*surplus:
-		d := c.report("P2022", a.Value.Span(), fmt.Sprintf("%s takes %s", callee, counted(len(params), "argument")), "one too many")
+		d := c.report("P2022", a.Value.Span(), fmt.Sprintf("%s takes %s", callee, measure.Counted(len(params), "argument")), "one too many")
 		note(d, "it is written "+signatureOf(callee, params))
 		*surplus = true
 	case p >= 0 && a.Label == nil && params[p].Labelled:

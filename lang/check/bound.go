@@ -6,6 +6,7 @@ import (
 	"perch/lang/builtin"
 	"perch/lang/diag"
 	"perch/lang/syntax"
+	"perch/parts/measure"
 )
 
 // Bound is a call with each argument at the parameter that it is for. Whoever works a
@@ -49,7 +50,7 @@ func BindLate(to Bound, e *syntax.Call) (*Bound, *diag.Diagnostic) {
 		case p == noSuchLabel:
 			return wrong("P2021", a.Label.At, fmt.Sprintf("%s takes no %s", name, a.Label.Name))
 		case p < 0:
-			return wrong("P2022", a.Value.Span(), fmt.Sprintf("%s takes %s", name, counted(len(params), "argument")))
+			return wrong("P2022", a.Value.Span(), fmt.Sprintf("%s takes %s", name, measure.Counted(len(params), "argument")))
 		case b.Args[p] == nil:
 			b.Args[p] = a.Value
 		case params[p].Many:

@@ -251,13 +251,3 @@ func signature(name string) string {
 	}
 	return strings.Join(forms, " or ")
 }
-
-func counted(n int, thing string) string {
-	switch n {
-	case 0:
-		return "no " + thing + "s"
-	case 1:
-		return "one " + thing
-	}
-	return fmt.Sprintf("%d %ss", n, thing)
-}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"perch/lang/quantity"
+	"perch/parts/measure"
 )
 
 // facts tells what became of a part: a headline and, for what needs it, a line
@@ -14,9 +15,9 @@ func (d *Difference) facts(p *Part) []string {
 	switch p.Change {
 	case Added:
 		w, h := p.new.Flat.Size()
-		return []string{fmt.Sprintf("new, %s of %s, flat %s × %s", plural(p.NewCount, "piece"), p.NewStock, d.length(w), d.length(h))}
+		return []string{fmt.Sprintf("new, %s of %s, flat %s × %s", measure.Counted(p.NewCount, "piece"), p.NewStock, d.length(w), d.length(h))}
 	case Removed:
-		return []string{fmt.Sprintf("gone, %s of %s", plural(p.OldCount, "piece"), p.OldStock)}
+		return []string{fmt.Sprintf("gone, %s of %s", measure.Counted(p.OldCount, "piece"), p.OldStock)}
 	}
 	var head, out []string
 	if p.Was != "" {
@@ -26,7 +27,7 @@ func (d *Difference) facts(p *Part) []string {
 		return []string{strings.Join(append(head, "and is the same otherwise"), ", ")}
 	}
 	if p.OldCount != p.NewCount {
-		head = append(head, fmt.Sprintf("%d → %s", p.OldCount, plural(p.NewCount, "piece")))
+		head = append(head, fmt.Sprintf("%d → %s", p.OldCount, measure.Counted(p.NewCount, "piece")))
 	}
 	if p.OldStock != p.NewStock {
 		head = append(head, p.OldStock+" → "+p.NewStock)
@@ -105,10 +106,10 @@ func (d *Difference) holeFacts(holes []Hole) []string {
 		if lo != hi {
 			lo += " to " + hi
 		}
-		out = append(out, fmt.Sprintf("%s of %s moved %s", plural(len(moves.sizes[i]), "hole"), join, lo))
+		out = append(out, fmt.Sprintf("%s of %s moved %s", measure.Counted(len(moves.sizes[i]), "hole"), join, lo))
 	}
 	for i, text := range other.texts {
-		out = append(out, fmt.Sprintf("%s %s: %s", plural(len(other.sizes[i]), "hole"), text, some(other.sizes[i])))
+		out = append(out, fmt.Sprintf("%s %s: %s", measure.Counted(len(other.sizes[i]), "hole"), text, some(other.sizes[i])))
 	}
 	return out
 }

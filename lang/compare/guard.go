@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"io"
 	"slices"
+
+	"perch/parts/measure"
 )
 
 // Unannounced tells whether a part changed while the design says the same
@@ -27,9 +29,9 @@ func (d *Difference) Guard(w io.Writer) error {
 	case d.PartsSame:
 		_, err = fmt.Fprintf(w, "%s: no part changed\n", d.New.Design)
 	case !d.Unannounced():
-		_, err = fmt.Fprintf(w, "%s: %s changed, revision %s → %s\n", d.New.Design, plural(len(g.texts), "part"), orNone(d.Old.Revision), orNone(d.New.Revision))
+		_, err = fmt.Fprintf(w, "%s: %s changed, revision %s → %s\n", d.New.Design, measure.Counted(len(g.texts), "part"), orNone(d.Old.Revision), orNone(d.New.Revision))
 	default:
-		if _, err = fmt.Fprintf(w, "%s: %s changed, and the revision is still %s\n", d.New.Design, plural(len(g.texts), "part"), orNone(d.New.Revision)); err != nil {
+		if _, err = fmt.Fprintf(w, "%s: %s changed, and the revision is still %s\n", d.New.Design, measure.Counted(len(g.texts), "part"), orNone(d.New.Revision)); err != nil {
 			return err
 		}
 		for i, name := range g.texts {

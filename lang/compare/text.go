@@ -10,6 +10,7 @@ import (
 	"text/tabwriter"
 
 	"perch/lang/quantity"
+	"perch/parts/measure"
 )
 
 // Text writes the difference for a reader at a terminal, in the units that the
@@ -143,7 +144,7 @@ func (d *Difference) sizesText(w io.Writer) {
 			fmt.Fprintf(w, "  - %s\n", s.Name)
 			continue
 		}
-		fmt.Fprintf(w, "  + %s: %s of %s, %s\n", s.Name, plural(s.New.Pieces, "piece"), plural(s.New.Blanks, "blank"), d.mass(s.New.Mass))
+		fmt.Fprintf(w, "  + %s: %s of %s, %s\n", s.Name, measure.Counted(s.New.Pieces, "piece"), measure.Counted(s.New.Blanks, "blank"), d.mass(s.New.Mass))
 	}
 }
 
@@ -311,11 +312,4 @@ func (d *Difference) moved(mm float64) string {
 		return s
 	}
 	return "less than " + d.length(0.01)
-}
-
-func plural(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

@@ -11,6 +11,7 @@ import (
 	"perch/lang/diag"
 	"perch/parts/cutplan"
 	"perch/parts/drawing/layout"
+	"perch/parts/measure"
 	"perch/parts/nest"
 	"perch/parts/output"
 	"perch/parts/plane"
@@ -130,7 +131,7 @@ func (n Nesting) from(sheets []planned) error {
 		return nil
 	}
 	if n.Start.Sheet > len(sheets) {
-		return mistaken{mistake("P8011", fmt.Sprintf("there is no sheet %d to start on", n.Start.Sheet), fmt.Sprintf("the job has %s", plural(len(sheets), "sheet")))}
+		return mistaken{mistake("P8011", fmt.Sprintf("there is no sheet %d to start on", n.Start.Sheet), fmt.Sprintf("the job has %s", measure.Counted(len(sheets), "sheet")))}
 	}
 	for i := range sheets {
 		s := &sheets[i]
@@ -143,18 +144,11 @@ func (n Nesting) from(sheets []planned) error {
 			pierces = s.plan.Pierces
 		}
 		if n.Start.Pierce > pierces {
-			return mistaken{mistake("P8011", fmt.Sprintf("there is no pierce %d on sheet %d", n.Start.Pierce, i+1), fmt.Sprintf("it has %s", plural(pierces, "pierce")))}
+			return mistaken{mistake("P8011", fmt.Sprintf("there is no pierce %d on sheet %d", n.Start.Pierce, i+1), fmt.Sprintf("it has %s", measure.Counted(pierces, "pierce")))}
 		}
 		s.plan = s.plan.Starting(n.Start.Pierce)
 	}
 	return nil
-}
-
-func plural(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // sheets writes and proves every sheet that something is asked of, and adds up
@@ -244,7 +238,7 @@ func (n Nesting) pictures(files map[string][]byte, r *SheetReport, plan *cutplan
 		return err
 	}
 	c := cutplan.Caption{Title: fmt.Sprintf("sheet %d of %d: %s", at+1, of, r.Stock), Left: left, Lines: []string{r.Said,
-		fmt.Sprintf("%s used; cut %.1f m, %s, travel %.1f m", Percent(r.Density), m.Cut/1000, plural(m.Pierces, "pierce"), m.Travel/1000)}}
+		fmt.Sprintf("%s used; cut %.1f m, %s, travel %.1f m", Percent(r.Density), m.Cut/1000, measure.Counted(m.Pierces, "pierce"), m.Travel/1000)}}
 	if r.Remnant[0] > 0 && r.Remnant[1] > 0 { // on a narrow remnant its size finds no room
 		c.Lines[1] += fmt.Sprintf("; %.0f × %.0f mm left over", r.Remnant[0], r.Remnant[1])
 	}

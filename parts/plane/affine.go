@@ -46,6 +46,17 @@ func RotateTo(dir Point) Affine {
 // MirrorX changes the sign of x: a mirror in the y axis.
 func MirrorX() Affine { return Affine{A: -1, D: 1} }
 
+// MirrorLine mirrors in the line through p along dir.
+func MirrorLine(p, dir Point) Affine {
+	u := dir.Unit()
+	a := float64(u.X*u.X) - float64(u.Y*u.Y)
+	b := 2 * u.X * u.Y
+	m := Affine{A: a, B: b, C: b, D: -a}
+	q := m.Vec(p)
+	m.E, m.F = p.X-q.X, p.Y-q.Y
+	return m
+}
+
 // Apply maps a point.
 func (m Affine) Apply(p Point) Point {
 	return Point{

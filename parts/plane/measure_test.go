@@ -228,7 +228,7 @@ func TestCongruent(t *testing.T) {
 }
 
 func TestAffine(t *testing.T) {
-	m := Rotate(0.3).Then(Translate(Point{3, 4})).Then(MirrorX())
+	m := Rotate(0.3).Then(Translate(Point{3, 4})).Then(MirrorLine(Point{1, 1}, Point{2, 1}))
 	inv, err := m.Inverse()
 	if err != nil {
 		t.Fatal(err)
@@ -236,7 +236,7 @@ func TestAffine(t *testing.T) {
 	p := Point{7, -2}
 	near(t, "there and back", inv.Apply(m.Apply(p)).Dist(p), 0, 1e-12)
 	near(t, "determinant", m.Det(), -1, 1e-12)
-	near(t, "fixed point", MirrorX().Apply(Point{0, 3}).Dist(Point{0, 3}), 0, 1e-12)
+	near(t, "fixed point", MirrorLine(Point{1, 1}, Point{2, 1}).Apply(Point{5, 3}).Dist(Point{5, 3}), 0, 1e-12)
 	if !m.Rigid(1e-12) || (Affine{A: 2, D: 1}).Rigid(1e-6) {
 		t.Error("rigid maps are not told from others")
 	}

@@ -1,9 +1,9 @@
 package shopcheck
 
 import (
-	"fmt"
 	"math"
 
+	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/plane"
 )
@@ -177,17 +177,9 @@ func (c *checker) corner(place string, l plane.Loop, turn float64, counts func(p
 	}
 	if n > 0 {
 		c.add(sharpCorner, place, least, limit, "%s sharper than the cut, the sharpest of radius %.2f mm at (%.1f, %.1f); round to %.2f mm or more",
-			counted(n, "inside corner"), least, at.X, at.Y, limit)
+			measure.Counted(n, "inside corner"), least, at.X, at.Y, limit)
 	}
 }
 
 // sharpTurn is the sine of the least turn, about 3°, that counts as a corner.
 const sharpTurn = 0.05
-
-// counted is a number of things: 1 corner, 2 corners.
-func counted(n int, thing string) string {
-	if n == 1 {
-		return "1 " + thing
-	}
-	return fmt.Sprintf("%d %ss", n, thing)
-}
