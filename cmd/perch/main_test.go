@@ -56,7 +56,7 @@ func built(t testing.TB) []string {
 		if shared.dir, shared.err = os.MkdirTemp("", "perch-test-"); shared.err != nil {
 			return
 		}
-		for _, f := range append(exampleFiles(t), "../../lang/build/testdata/cabinet.perch") {
+		for _, f := range append(exampleFiles(t), "../../lang/eval/testdata/cabinet.perch") {
 			name := strings.TrimSuffix(filepath.Base(f), ".perch")
 			var out, errs bytes.Buffer
 			if code := run([]string{"build", f, "--out", filepath.Join(shared.dir, name)}, &out, &errs); code != exitDone {

@@ -1,4 +1,4 @@
-package build_test
+package rules_test
 
 import (
 	"strings"
@@ -34,7 +34,7 @@ rule d = c + 90mm
 		// what both need is told once
 		{"rule b >= 90mm\nsize it: a = 45mm, c = 5mm", []string{"these cannot all hold"}},
 	} {
-		_, diags := sized(t, design+c.more+"\n")
+		_, diags := solved(t, design+c.more+"\n")
 		var got []string
 		for _, d := range diags {
 			if d.Severity == diag.Error {

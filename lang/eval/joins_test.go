@@ -1,4 +1,4 @@
-package build_test
+package eval_test
 
 import (
 	"strings"

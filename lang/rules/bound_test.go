@@ -1,4 +1,4 @@
-package build_test
+package rules_test
 
 import (
 	"fmt"
@@ -26,7 +26,7 @@ func solved(t *testing.T, text string) (*build.Result, []diag.Diagnostic) {
 	return build.Size(prog, build.Sizes(prog)[0], facts, nil)
 }
 
-// plateOf is a design with a plate of v × w, v being fixed by what is stated.
+// blankOf is a design with a plate of v × w, v being fixed by what is stated.
 func blankOf(stated string) string {
 	return `design "Plate"
 stock steel = sheet(mild_steel, 1mm)

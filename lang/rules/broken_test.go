@@ -1,4 +1,4 @@
-package build_test
+package rules_test
 
 import (
 	"fmt"
