@@ -9,6 +9,14 @@ import (
 // asArguments: the result is of the kind that the arguments are.
 var asArguments = &Following{"the same as `x`", func(t *Typing) Type { return t.Common }}
 
+// asNumbers: of the kind that the arguments are, but never a count.
+var asNumbers = &Following{"the same as `x`", func(t *Typing) Type {
+	if t.Common.Kind == CountKind {
+		return number
+	}
+	return t.Common
+}}
+
 // squareRoot: of an area, a length.
 var squareRoot = &Following{"the root of `x`", func(t *Typing) Type {
 	d, ok := t.Common.Dim.Root(2)

@@ -28,6 +28,16 @@ var reckoning = []Function{
 			x := a.Symbol("x")
 			return Symbol{solver.Sqrt(x.X), a.root(x.Dim)}
 		}},
+	{Name: "hypot", Params: []Parameter{quantityNeed("x", ""), quantityNeed("y", "square to x")}, Follows: asNumbers,
+		Doc: "the long side of a triangle with a right angle", Example: "hypot(wide, deep)",
+		Value: func(a *Args) value.Value {
+			x, y := a.Number("x"), a.Number("y")
+			return a.finite(elementary.Hypot(x.V, y.V), x.Dim)
+		},
+		Rule: func(a *Args) value.Value {
+			x, y := a.Symbol("x"), a.Symbol("y")
+			return Symbol{solver.Sqrt(solver.Sum(solver.Product(x.X, x.X), solver.Product(y.X, y.X))), x.Dim}
+		}},
 	plain("exp", "e to this power", "exp(1.5)", number, elementary.Exp, solver.Exp),
 	plain("ln", "natural logarithm", "ln(2)", number, elementary.Log, solver.Ln),
 	{Name: "abs", Params: []Parameter{quantityNeed("x", "")}, Follows: asArguments, Doc: "the quantity without its sign",
