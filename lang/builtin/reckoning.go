@@ -38,6 +38,16 @@ var reckoning = []Function{
 			x, y := a.Symbol("x"), a.Symbol("y")
 			return Symbol{solver.Sqrt(solver.Sum(solver.Product(x.X, x.X), solver.Product(y.X, y.X))), x.Dim}
 		}},
+	{Name: "polar", Params: []Parameter{need("r", "from the origin", length), need("angle", "anticlockwise from the right", angle)}, Result: point,
+		Doc: "the point at a distance and an angle", Example: "polar(wide, 30deg)",
+		Value: func(a *Args) value.Value {
+			r, t := a.Length("r"), a.Number("angle").V
+			return value.PointAt(r*elementary.Cos(t), r*elementary.Sin(t))
+		},
+		Rule: func(a *Args) value.Value {
+			r, t := a.Symbol("r"), a.Symbol("angle").X
+			return Place{Symbol{solver.Product(r.X, solver.Cos(t)), r.Dim}, Symbol{solver.Product(r.X, solver.Sin(t)), r.Dim}}
+		}},
 	plain("exp", "e to this power", "exp(1.5)", number, elementary.Exp, solver.Exp),
 	plain("ln", "natural logarithm", "ln(2)", number, elementary.Log, solver.Ln),
 	{Name: "abs", Params: []Parameter{quantityNeed("x", "")}, Follows: asArguments, Doc: "the quantity without its sign",

@@ -42,6 +42,7 @@ var called = []struct {
 	{"atan", []drawn{{param: "number", lo: -9, hi: 9}}},
 	{"sqrt", []drawn{{param: "area", lo: -9, hi: 90}}},
 	{"hypot", []drawn{{param: "length", lo: -9, hi: 9}, {param: "length", lo: -9, hi: 9}}},
+	{"polar", []drawn{{param: "length", lo: -9, hi: 9}, {param: "angle", lo: -9, hi: 9}}},
 	{"exp", []drawn{{param: "number", lo: -9, hi: 9}}},
 	{"ln", []drawn{{param: "number", lo: -1, hi: 9}}},
 	{"abs", []drawn{{param: "length", lo: -9, hi: 9}}},

@@ -264,6 +264,11 @@ func EachItem(v Value, do func(Value)) {
 // Length is a number of millimetres.
 func Length(v float64) Value { return Number{V: v, Dim: quantity.Length} }
 
+// PointAt is a point by its coordinates in mm.
+func PointAt(x, y float64) Value {
+	return Pair{Number{V: x, Dim: quantity.Length}, Number{V: y, Dim: quantity.Length}}
+}
+
 // Count is a whole number.
 func Count(n int) Value { return Number{V: float64(n), Whole: true} }
 
