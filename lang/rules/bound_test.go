@@ -51,6 +51,8 @@ func TestOneMeaningOfACall(t *testing.T) {
 		"labels of a let":            {"let less(a: length, b: length) = a - b\nrule v = less(b: 3mm, a: w)", 200},
 		"a default":                  {"let less(a: length, b: length = 3mm) = a - b\nrule v = less(w)", 200},
 		"a table under its label":    {"rule v = read_off(rows: [(100mm, 10mm), (300mm, 210mm)], x: w)", 113},
+		"a point":                    {"param t: angle in 0deg..180deg\nrule polar(v, t) = (w, w * 4 / 3)", 203 * 5 / 3.0},
+		"a triangle":                 {"rule hypot(y: w, x: v) = 5 * w / 3", 203 * 4 / 3.0},
 		"a choice on a param":        {"rule v = (if w > 100mm then w / 2 else w)", 101.5},
 		"a choice that is not taken": {"rule v = (if w > 300mm then w / 2 else w)", 203},
 		"a choice in a let":          {"let half(x: length) = if x > 100mm and not x > 210mm then x / 2 else x\nrule v = half(w)", 101.5},
