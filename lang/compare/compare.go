@@ -12,7 +12,7 @@ import (
 
 	"perch/lang/build"
 	"perch/lang/check"
-	"perch/lang/syntax"
+	"perch/lang/quantity"
 	"perch/parts/panel"
 )
 
@@ -121,7 +121,7 @@ type Side struct {
 // a *NamesError beside the difference, which is told all the same.
 func Compare(old, new Side) (*Difference, error) {
 	d := &Difference{Old: old.named(), New: new.named(), Statements: []Statement{}, Sizes: []Size{}}
-	d.inches = inInches(new.Program.Root.File)
+	d.inches = new.Program.Units == quantity.Inches
 	d.Statements = append(d.Statements, statements(old.Program, new.Program)...)
 	for _, n := range new.Results {
 		if o := old.result(n.Size); o != nil {
@@ -210,30 +210,4 @@ func total(a *panel.Assembly) *Total {
 	}
 	t.Mass, t.Area, t.Cut = told(t.Mass), told(t.Area), told(t.Cut)
 	return t
-}
-
-// inInches tells whether the design's maker writes lengths in inches and feet.
-func inInches(f *syntax.File) bool {
-	metric, imperial := 0, 0
-	syntax.InspectFile(f, func(n syntax.Node) bool {
-		if l, ok := n.(*syntax.Literal); ok {
-			switch unitOf(l.Value.Spelling) {
-			case "in", "ft", `"`, `'`:
-				imperial++
-			case "mm", "cm", "m":
-				metric++
-			}
-		}
-		return true
-	})
-	return imperial > metric
-}
-
-// unitOf is what a literal's spelling ends in behind its digits.
-func unitOf(spelling string) string {
-	i := len(spelling)
-	for i > 0 && (spelling[i-1] < '0' || spelling[i-1] > '9') && spelling[i-1] != '.' {
-		i--
-	}
-	return spelling[i:]
 }

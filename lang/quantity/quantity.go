@@ -39,6 +39,19 @@ type Literal struct {
 	Whole    bool // a Plain literal written without point, exponent or per cent
 }
 
+// Unit is the unit that a number was written in; of feet and inches together the inch, the
+// zero UnitDef for a number without.
+func (l Literal) Unit() UnitDef {
+	if l.Kind != Unit {
+		return UnitDef{}
+	}
+	u, ok := LookupUnit(strings.TrimLeft(l.Spelling, "0123456789.-/eE+"))
+	if !ok {
+		u, _ = LookupUnit("in")
+	}
+	return u
+}
+
 // System is the system of units that a length was written in; ok is false for what is no
 // length with a unit.
 func (l Literal) System() (s System, ok bool) {

@@ -77,7 +77,7 @@ func ParseAxis(p *check.Program, text string) (Axis, error) {
 			v[i] = -v[i]
 		}
 		if i == 0 {
-			a.Unit = unitIn(lit)
+			a.Unit = lit.Unit()
 		}
 	}
 	n := (v[1] - v[0]) / v[2]
@@ -93,18 +93,6 @@ func ParseAxis(p *check.Program, text string) (Axis, error) {
 		a.Values = append(a.Values, v[0]+float64(float64(k)*v[2]))
 	}
 	return a, nil
-}
-
-func unitIn(lit quantity.Literal) quantity.UnitDef {
-	if lit.Kind != quantity.Unit {
-		return quantity.UnitDef{}
-	}
-	name := strings.TrimLeft(lit.Spelling, "0123456789.-/eE+")
-	if u, ok := quantity.LookupUnit(name); ok {
-		return u
-	}
-	u, _ := quantity.LookupUnit("in")
-	return u
 }
 
 // Point is one point of a sweep.
