@@ -127,6 +127,7 @@ var Codes = []Code{
 	{"P4010", "a hung face that does not meet its edge"},
 	{"P4011", "a seam between faces that are no neighbours"},
 	{"P4012", "a face hung on an edge that is in pieces"},
+	{"P4013", "a body put so low that a part passes the floor"},
 	{"P4020", "a panel that can't be unfolded"},
 	{"P4021", "a fold that can't be made"},
 	{"P4022", "a face that can't be made"},

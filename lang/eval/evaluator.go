@@ -60,6 +60,9 @@ type Made struct {
 // Make evaluates all statements of the design; nil where anything was reported.
 func (ev *evaluator) Make() *Made {
 	parts := ev.everything()
+	if !ev.broken {
+		ev.grounded(parts)
+	}
 	if ev.broken {
 		return nil
 	}

@@ -8,6 +8,7 @@ import (
 	"perch/lang/build"
 	"perch/parts/panel"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -327,6 +328,50 @@ rule made_of.height = %gmm
 				t.Errorf("%s: %g wide and %g deep, from %g to %g, about %g, %g", c.body, got[0], got[1], got[2], got[3], got[4], got[5])
 				break
 			}
+		}
+	}
+}
+
+// TestBelowTheFloor wants a body that takes parts below the floor to be told, with how
+// deep and with a height at which they stand on it; and nothing else.
+func TestBelowTheFloor(t *testing.T) {
+	const text = `design "d"
+stock tin = sheet(mild_steel, 2mm)
+param sunk: length in 0mm..500mm = 30mm "how low"
+body b = box(100mm, 60mm, 80mm)%s
+body far = box(100mm, 60mm, 80mm) at (0mm, 500mm, -70mm)
+body inner = b.under(tin)
+let where = inner.front
+panel wall(s: side, low: length = 0mm) { face flat on s { outline s.band(low, 20mm + low) } }
+panel plate() { face flat on upright(0mm) { outline rect(10mm, 10mm) } }
+part low of tin = wall(where)
+part high of tin = wall(far.front, low: 75mm - 5mm)
+part hung of tin = plate()
+`
+	for _, c := range []struct{ at, summary, mend string }{
+		{"", "", ""},
+		{" at (5mm, 5mm)", "", ""},
+		{" at (5mm, 5mm, 30mm)", "", ""},
+		{" at (0mm, 0mm, -0.04mm)", "", ""},
+		{" at (0mm, 0mm, -30mm)", "low passes the floor by 30mm", "write 0mm"},
+		{".turned(20deg) at (0mm, 0mm, -0.25mm)", "low passes the floor by 0.25mm", "write 0mm"},
+		{" at (0mm, 0mm, -sunk)", "low passes the floor by 30mm", "put it no lower than 0mm"},
+		{".inset(bottom: 40mm) at (0mm, 0mm, -55mm)", "low passes the floor by 15mm", "write -40mm"},
+	} {
+		_, diags := made(t, fmt.Sprintf(text, c.at))
+		if c.summary == "" {
+			if diag.HasErrors(diags) {
+				t.Errorf("%q: %v", c.at, diags)
+			}
+			continue
+		}
+		if len(diags) != 1 || diags[0].Code != "P4013" || diags[0].Summary != c.summary {
+			t.Errorf("%q: %v, want P4013 %q", c.at, diags, c.summary)
+			continue
+		}
+		d := diags[0]
+		if mend := d.Fix; mend == nil && !slices.Contains(d.Notes, c.mend) || mend != nil && mend.Message != c.mend {
+			t.Errorf("%q: it offers %v and %q, want %q", c.at, mend, d.Notes, c.mend)
 		}
 	}
 }

@@ -1,0 +1,129 @@
+package eval
+
+import (
+	"fmt"
+	"math"
+
+	"perch/lang/check"
+	"perch/lang/diag"
+	"perch/lang/syntax"
+	"perch/lang/value"
+	"perch/parts/panel"
+	"perch/parts/solid"
+)
+
+// floorSlack is how far metal may pass the floor, in mm: no saw cuts closer.
+const floorSlack = 0.05
+
+// grounded reports bodies that were put so low that metal built on them passes the
+// floor. Parts that nobody put below it may: a plate on a wall has no floor.
+func (ev *evaluator) grounded(parts []*part) {
+	for _, d := range ev.prog.Root.Order {
+		s, ok := d.Node.(*syntax.Body)
+		if !ok || d.Kind != check.Body {
+			continue
+		}
+		put := putting(s.Value)
+		if put == nil {
+			continue
+		}
+		b, ok := ev.declared(d, d.At).(*solid.Body)
+		if !ok {
+			continue
+		}
+		if stands, lifted := b.Stands(); lifted > -floorSlack || stands > -floorSlack {
+			continue
+		}
+		var low *part
+		deep := floorSlack
+		for _, p := range parts {
+			if under := -lowest(p.panel); under > deep && ev.rests(p.stmt, d, map[*check.Decl]bool{}) {
+				low, deep = p, under
+			}
+		}
+		if low != nil {
+			ev.Report(passing(put, d, b, low, deep))
+		}
+	}
+}
+
+// passing tells that metal built on a body passes the floor.
+func passing(put *syntax.Binary, d *check.Decl, b *solid.Body, low *part, deep float64) diag.Diagnostic {
+	_, lifted := b.Stands()
+	up := value.Millimetres(math.Ceil((lifted+deep)*1000-1e-6) / 1000)
+	more := []any{fmt.Sprintf("%s was put %s below it", d.Name, value.Millimetres(-lifted)),
+		diag.Related{Span: low.stmt.At, Message: low.name + " is built on it"}}
+	if t, ok := put.Y.(*syntax.Triple); ok && written(t.Z) {
+		more = append(more, &diag.Fix{Message: "write " + up, Edits: []diag.Edit{{Span: t.Z.Span(), Text: up}}})
+	} else {
+		more = append(more, "put it no lower than "+up)
+	}
+	r := value.Diagnostic("P4013", put.At, fmt.Sprintf("%s passes the floor by %s", low.name, value.Millimetres(math.Round(deep*1000)/1000)), more...)
+	r.Part = low.name
+	return r
+}
+
+// written tells whether a number is written out.
+func written(x syntax.Expr) bool {
+	if u, ok := x.(*syntax.Unary); ok {
+		x = u.X
+	}
+	_, ok := x.(*syntax.Literal)
+	return ok
+}
+
+// putting is the `at` by which a body's statement puts it somewhere, or nil.
+func putting(x syntax.Expr) *syntax.Binary {
+	for {
+		switch y := x.(type) {
+		case *syntax.Paren:
+			x = y.X
+		case *syntax.Call:
+			m, ok := y.Fun.(*syntax.Member)
+			if !ok {
+				return nil
+			}
+			x = m.X
+		case *syntax.Binary:
+			if y.Op == syntax.OpAt {
+				return y
+			}
+			return nil
+		default:
+			return nil
+		}
+	}
+}
+
+// rests tells whether what a statement names, or what that is made of, names the body.
+func (ev *evaluator) rests(n syntax.Node, body *check.Decl, seen map[*check.Decl]bool) bool {
+	found := false
+	syntax.Inspect(n, func(n syntax.Node) bool {
+		d := ev.prog.DeclOf(n)
+		if d == body {
+			found = true
+		}
+		if d != nil && d.Node != nil && !seen[d] && (d.Kind == check.Let || d.Kind == check.Body || d.Kind == check.Part) {
+			seen[d] = true
+			found = found || ev.rests(d.Node, body, seen)
+		}
+		return !found
+	})
+	return found
+}
+
+// lowest is the height of the lowest metal of a panel's faces above the floor, mm.
+func lowest(p *panel.Panel) float64 {
+	low := math.Inf(1)
+	for _, f := range p.Faces {
+		for _, side := range [2]solid.Frame{f.Frame, f.Frame.Shifted(-p.Stock.Thickness)} {
+			for i := range f.Outline[0] {
+				e := f.Outline[0].Edge(i)
+				for k := range 4 {
+					low = min(low, side.At(e.PointAt(float64(k)/4)).Z)
+				}
+			}
+		}
+	}
+	return low
+}
