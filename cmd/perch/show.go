@@ -13,6 +13,7 @@ import (
 	"perch/lang/reason"
 	"perch/parts/measure"
 	"perch/parts/panel"
+	"perch/parts/plane"
 )
 
 type showCmd struct {
@@ -118,6 +119,7 @@ type bendView struct {
 	SetBackA  float64 `json:"set_back_a_mm"`
 	SetBackB  float64 `json:"set_back_b_mm"`
 	Length    float64 `json:"length_mm"`
+	Along     string  `json:"u,omitempty"` // an arrow: which way u runs on the flat of the face that hangs on this bend
 }
 
 func newView(results []*build.Result, part string) view {
@@ -178,8 +180,13 @@ func blankOf(b *panel.Blank) blankView {
 		if f.Down {
 			dir = "down"
 		}
+		along := ""
+		if u, ok := b.Flat.Along(f.B); ok {
+			along = arrow(u)
+		}
 		out.Bends = append(out.Bends, bendView{
-			Name: f.Name, Angle: f.Bend.Angle * 180 / math.Pi, Direction: dir, Radius: f.Bend.Radius, K: f.Bend.K,
+			Along: along,
+			Name:  f.Name, Angle: f.Bend.Angle * 180 / math.Pi, Direction: dir, Radius: f.Bend.Radius, K: f.Bend.K,
 			Allowance: f.Bend.Allowance(), Deduction: f.Bend.Deduction(), SetBackA: f.SetBackA, SetBackB: f.SetBackB,
 			Length: f.From.Dist(f.To),
 		})
@@ -269,10 +276,10 @@ func (v view) printBlanks(w io.Writer) {
 				continue
 			}
 			t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-			fmt.Fprintln(t, "bend\tangle °\tdirection\tradius\tK\tallowance\tdeduction\tset-back\tlength")
+			fmt.Fprintln(t, "bend\tangle °\tdirection\tradius\tK\tallowance\tdeduction\tset-back\tlength\tu")
 			for _, f := range b.Bends {
-				fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s / %s\t%s\n", f.Name, trimmed(f.Angle), f.Direction, trimmed(f.Radius), trimmed(f.K),
-					trimmed(f.Allowance), trimmed(f.Deduction), trimmed(f.SetBackA), trimmed(f.SetBackB), trimmed(f.Length))
+				fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s / %s\t%s\t%s\n", f.Name, trimmed(f.Angle), f.Direction, trimmed(f.Radius), trimmed(f.K),
+					trimmed(f.Allowance), trimmed(f.Deduction), trimmed(f.SetBackA), trimmed(f.SetBackB), trimmed(f.Length), f.Along)
 			}
 			t.Flush()
 			fmt.Fprintln(w)
@@ -283,4 +290,10 @@ func (v view) printBlanks(w io.Writer) {
 // trimmed writes a number to three decimals at the most.
 func trimmed(x float64) string {
 	return fmt.Sprintf("%.7g", math.Round(x*1000)/1000)
+}
+
+// arrow is the arrow that is nearest to a direction on the flat, as it is drawn.
+func arrow(u plane.Point) string {
+	eighth := int(math.Round(u.Angle()/(math.Pi/4))+8) % 8
+	return string([]rune("→↗↑↖←↙↓↘")[eighth])
 }

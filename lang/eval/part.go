@@ -131,7 +131,7 @@ func (ev *evaluator) finish(p *part) {
 	pn := &panel.Panel{Name: p.name, Stock: *p.stock.Stock}
 	for _, f := range p.faces {
 		ev.cutFace(f)
-		pf := panel.Face{Name: f.name, Frame: f.frame, Outline: f.region, Marks: ev.marks(f)}
+		pf := panel.Face{Name: f.name, Frame: f.frame, Outline: f.region, Marks: ev.marks(f), Hung: f.canvas.Hung}
 		for _, c := range f.cuts {
 			pf.Cuts = append(pf.Cuts, panel.Cut{Name: c.name, Region: c.region})
 		}

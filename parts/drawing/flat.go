@@ -20,8 +20,9 @@ type FlatOptions struct {
 
 // FlatSVG writes the blank as SVG, true to scale: one user unit is a millimetre.
 // Each kind of line is a group with an id and class of its own (outside, inside,
-// fold_up, fold_down, mark, label, dimension). Labels that find no free place are
-// left out of the drawing; folds' are then listed below it. It returns an error
+// fold_up, fold_down, mark, u, label, dimension). Labels that find no free place are
+// left out of the drawing; folds' are then listed below it. An arrow shows which way u
+// runs on a face that hangs on an edge. It returns an error
 // for a blank without outline or with numbers that are not finite.
 func FlatSVG(w io.Writer, b *panel.Blank, opt FlatOptions) error {
 	f := b.Flat
@@ -75,6 +76,7 @@ type flatDrawing struct {
 	page   page
 	unsaid []string // folds that found no place
 	shown  []placed
+	along  []block // arrows that show which way u runs on a hung face
 }
 
 // placed is a text with its place, kept until its group is written.
@@ -131,6 +133,8 @@ path,circle{fill:none;stroke:#1d1d1b;stroke-width:.25;stroke-linecap:round;strok
 .mark .bead{stroke-width:.5;stroke:#a9a59c}
 .dimension path{stroke:#4d4a45;stroke-width:.18}
 .dimension .head{fill:#4d4a45;stroke:none}
+.u path{stroke:#8d887e}
+.u .head{fill:#8d887e;stroke:none}
 text{font-family:sans-serif;fill:#1d1d1b}
 .up{fill:#0f7a68}
 .down{fill:#a8431c}

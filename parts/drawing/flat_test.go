@@ -7,6 +7,7 @@ import (
 	"io"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -15,6 +16,7 @@ import (
 	"perch/parts/drawing"
 	"perch/parts/measure"
 	"perch/parts/panel"
+	"perch/parts/plane"
 	"perch/parts/record"
 	"perch/parts/record/bracket"
 	"perch/parts/record/stool"
@@ -282,5 +284,54 @@ func BenchmarkFlatSVG(b *testing.B) {
 		if err := drawing.FlatSVG(io.Discard, cap, drawing.FlatOptions{}); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// TestHungFacesShowU wants an arrow on every face that hangs on an edge and has room
+// for one, which points the way that u runs there; and on no other face.
+func TestHungFacesShowU(t *testing.T) {
+	shown := 0
+	for _, b := range blanks(t) {
+		for i := range b.Flat.Panel.Faces {
+			b.Flat.Panel.Faces[i].Hung = false
+		}
+		plain := 0
+		flat(t, b, drawing.FlatOptions{}).each(func(n node) {
+			if n.attr("class") == "way" {
+				plain++
+			}
+		})
+		if plain > 0 {
+			t.Errorf("%s: %d arrows, and nothing hangs on an edge", b.Name, plain)
+		}
+		var ways []plane.Point
+		for _, f := range b.Flat.Folds {
+			b.Flat.Panel.Faces[f.B].Hung = true
+			u, ok := b.Flat.Along(f.B)
+			if !ok {
+				t.Fatal("a hung face has no u")
+			}
+			ways = append(ways, plane.Point{X: u.X, Y: -u.Y})
+		}
+		flat(t, b, drawing.FlatOptions{}).each(func(n node) {
+			if n.attr("class") != "way" {
+				return
+			}
+			var at [4]float64
+			for i, tok := range slices.DeleteFunc(pathToken.FindAllString(n.attr("d"), -1), func(s string) bool { return s == "M" || s == "L" }) {
+				var err error
+				if at[i], err = strconv.ParseFloat(tok, 64); err != nil {
+					t.Fatal(n.attr("d"), err)
+				}
+			}
+			d := plane.Point{X: at[2] - at[0], Y: at[3] - at[1]}.Unit()
+			if !slices.ContainsFunc(ways, func(w plane.Point) bool { return w.Dist(d) < 1e-3 }) {
+				t.Errorf("%s: an arrow points to %v, u runs %v", b.Name, d, ways)
+			}
+			shown++
+		})
+	}
+	if shown < 4 {
+		t.Errorf("%d arrows are too few to tell", shown)
 	}
 }

@@ -15,6 +15,7 @@ import (
 // labels places the folds' texts first, as they matter most, then the holes', then
 // the faces' names, and writes those that found a place.
 func (d *flatDrawing) labels() {
+	d.ways()
 	d.group("label", func() {
 		for _, s := range d.shown {
 			p, size := s.at.centre, s.size
@@ -35,6 +36,7 @@ func (d *flatDrawing) placeLabels() {
 	for _, h := range d.holes() {
 		d.placeHole(h)
 	}
+	d.placeWays()
 	for _, f := range d.f.Faces {
 		d.placeFace(f)
 	}

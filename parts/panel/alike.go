@@ -61,7 +61,7 @@ func alike(p, q *Panel) bool {
 func closeBy(a, b float64) bool { return math.Abs(a-b) <= alikeTol }
 
 func alikeFaces(f, g *Face) bool {
-	if !alikeRegions(f.Outline, g.Outline) || len(f.Cuts) != len(g.Cuts) || len(f.Marks) != len(g.Marks) {
+	if f.Hung != g.Hung || !alikeRegions(f.Outline, g.Outline) || len(f.Cuts) != len(g.Cuts) || len(f.Marks) != len(g.Marks) {
 		return false
 	}
 	for i, c := range f.Cuts {

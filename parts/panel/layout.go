@@ -207,6 +207,12 @@ func (f *Flat) World(i int) solid.Frame {
 	return compose(f.Panel.Faces[f.Root].Frame, f.Faces[i].Frame)
 }
 
+// Along is the way that the design's u runs, in the flat, on a face that hangs on an
+// edge; ok is false of other faces.
+func (f *Flat) Along(i int) (u plane.Point, ok bool) {
+	return f.Faces[i].ToFlat.Vec(plane.Point{X: 1}), f.Panel.Faces[i].Hung
+}
+
 // FaceFrame is the frame of face i as folded, its own coordinates to the world. It is
 // the panel's own frame, come by through the bends.
 func (f *Flat) FaceFrame(i int) solid.Frame {

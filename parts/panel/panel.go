@@ -29,6 +29,7 @@ type Face struct {
 	Outline plane.Region // in Frame's x, y; one outer loop
 	Cuts    []Cut
 	Marks   []Mark
+	Hung    bool // on an edge: Frame's x runs along the fold, as the design's u does
 }
 
 // Cut is a named opening or, where it crosses the outline, a notch.
