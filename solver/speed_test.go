@@ -80,18 +80,12 @@ for n in (12, 50): print(best(ring, np.zeros(n), 20))
 // The same blocks by an established numerical library, which finds one solution
 // and proves nothing; the ratio is printed, no time is asserted.
 func TestBesideFsolve(t *testing.T) {
-	python := ""
-	for _, p := range []string{"/usr/bin/python3", "python3"} {
-		if exec.Command(p, "-c", "import scipy").Run() == nil {
-			python = p
-			break
-		}
+	if os.Getenv("PERCH_REFEREES") != "require" {
+		t.Skip("an outside referee, python3-scipy: PERCH_REFEREES=require asks for it")
 	}
-	if python == "" {
-		if os.Getenv("PERCH_REFEREES") == "require" {
-			t.Fatal("python3-scipy is not installed")
-		}
-		t.Skip("python3-scipy is not installed")
+	python := "python3"
+	if _, err := os.Stat("/usr/bin/python3"); err == nil {
+		python = "/usr/bin/python3" // Debian's own, for which its packages are installed
 	}
 	out, err := exec.Command(python, "-c", fsolve).CombinedOutput()
 	if err != nil {

@@ -29,7 +29,6 @@ func TestSameBytesEverywhere(t *testing.T) {
 	if testing.Short() {
 		t.Skip("builds the program three times")
 	}
-	require(t, "golang", "go", "version")
 	dir := t.TempDir()
 	machines := []machine{
 		{name: "one processor", env: []string{"GOMAXPROCS=1"}},

@@ -70,9 +70,12 @@ func TestCompletions(t *testing.T) {
 	}
 }
 
-// The shells themselves, where they are: each asks its script as a user's key
+// The shells themselves: each asks its script as a user's key
 // would.
 func TestShellsComplete(t *testing.T) {
+	if os.Getenv("PERCH_REFEREES") != "require" {
+		t.Skip("an outside referee, bash, zsh and fish: PERCH_REFEREES=require asks for it")
+	}
 	stool, err := os.ReadFile(examplesFolder + "/stool/stool.perch")
 	if err != nil {
 		t.Fatal(err)
@@ -104,10 +107,7 @@ complete -C 'perch build stool.perch --size '
 complete -C 'perch wa'`,
 	} {
 		if _, err := exec.LookPath(shell); err != nil {
-			if os.Getenv("PERCH_REFEREES") == "require" {
-				t.Errorf("no %s here", shell)
-			}
-			t.Logf("%s: skipped, it is not here", shell)
+			t.Errorf("no %s here", shell)
 			continue
 		}
 		out, err := exec.Command(shell, "-c", script).CombinedOutput()

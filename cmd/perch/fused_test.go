@@ -23,7 +23,9 @@ func TestNoFusedInstructions(t *testing.T) {
 	if testing.Short() {
 		t.Skip("compiles every room for another machine")
 	}
-	require(t, "golang", "go", "version")
+	if _, err := exec.LookPath("go"); err != nil {
+		t.Skip("no go tool on this machine")
+	}
 	rooms := computing(t)
 	machines := [][]string{{"GOARCH=arm64"}}
 	if os.Getenv("PERCH_REFEREES") == "require" {

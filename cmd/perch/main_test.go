@@ -80,17 +80,15 @@ func sizeName(dir string) string {
 	return filepath.Base(filepath.Dir(dir)) + " " + filepath.Base(dir)
 }
 
-// require skips a test whose outside referee is missing, or fails it where
-// PERCH_REFEREES says that they must be there.
+// require skips a test that asks an outside referee, installed or not, unless
+// PERCH_REFEREES asks for it; then it fails where the referee is missing.
 func require(t testing.TB, package_ string, probe ...string) {
 	t.Helper()
-	out, err := exec.Command(probe[0], probe[1:]...).CombinedOutput()
-	switch {
-	case err == nil:
-	case os.Getenv("PERCH_REFEREES") == "require":
-		t.Fatalf("the referee is required: %s (Debian's %s): %v\n%s", strings.Join(probe, " "), package_, err, out)
-	default:
-		t.Skipf("no referee here: %s (Debian's %s)", probe[0], package_)
+	if os.Getenv("PERCH_REFEREES") != "require" {
+		t.Skipf("an outside referee, %s: PERCH_REFEREES=require asks for it", package_)
+	}
+	if out, err := exec.Command(probe[0], probe[1:]...).CombinedOutput(); err != nil {
+		t.Fatalf("the referee is missing: %s (Debian's %s): %v\n%s", strings.Join(probe, " "), package_, err, out)
 	}
 }
 

@@ -128,8 +128,8 @@ func TestWhatIsStagedIsRead(t *testing.T) {
 
 // A packed repository, with deltas, as git's own collector leaves it.
 func TestPackedRepository(t *testing.T) {
-	if _, err := exec.LookPath("git"); err != nil {
-		t.Skip("no git program here to pack a repository")
+	if os.Getenv("PERCH_REFEREES") != "require" {
+		t.Skip("an outside referee, git: PERCH_REFEREES=require asks for it")
 	}
 	dir, _ := twoRevisions(t)
 	for i := range 20 {
