@@ -71,13 +71,14 @@ var marks = []Function{
 			}
 			return value.MarkSpec{Kind: "line", Points: l}
 		}},
-	{Name: "text", Params: []Parameter{need("text", "", text), may("height", "8mm", "of a capital", length).labelled()},
-		Result: mark, Doc: "marked text, its baseline from the origin", Example: `text("A1", height: 10mm)`,
+	{Name: "text", Params: []Parameter{need("text", "", text), may("height", "8mm", "of a capital", length).labelled(),
+		oneOf("anchor", "start", "what stands at the origin: the start of its baseline, or its middle, half a capital up", "start", "middle")},
+		Result: mark, Doc: "marked text", Example: `text("A1", height: 10mm, anchor: middle)`,
 		Value: func(a *Args) value.Value {
 			s, ok := a.Value("text").(string)
 			if !ok {
 				a.Wrong("text", "text")
 			}
-			return value.MarkSpec{Kind: "text", Text: s, Height: a.Length("height")}
+			return value.MarkSpec{Kind: "text", Text: s, Height: a.Length("height"), Middle: a.Word("anchor") == "middle"}
 		}},
 }

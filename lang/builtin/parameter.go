@@ -1,6 +1,7 @@
 package builtin
 
 import (
+	"slices"
 	"strings"
 
 	"perch/lang/quantity"
@@ -53,6 +54,11 @@ func (p Parameter) without(other string) Parameter { p.Without = other; return p
 
 // TakesWord tells whether the parameter takes a word instead of a value.
 func (p Parameter) TakesWord() bool { return p.Words != nil || p.Shop }
+
+// TakesList tells whether a list is wanted, for which a family may stand.
+func (p Parameter) TakesList() bool {
+	return !p.Families && slices.ContainsFunc(p.Types, func(t Type) bool { return t.Kind == ListKind })
+}
 
 // Wants says what the parameter takes, as a reader would: a length or a gauge.
 func (p Parameter) Wants() string {

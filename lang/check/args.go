@@ -211,7 +211,7 @@ func (c *checker) argument(s *scope, callee string, p *Parameter, e syntax.Expr)
 	switch {
 	case p.Same:
 		return t, true
-	case p.Families && t.Kind == FamilyKind:
+	case p.Families && t.Kind == FamilyKind && t.Elem.Kind != PointKind: // points are an outline together
 		return t, c.fits(e, *t.Elem, p.of(callee), p.Types...)
 	}
 	return t, c.fits(e, t, p.of(callee), p.Types...)

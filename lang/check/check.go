@@ -62,10 +62,11 @@ const (
 	Edge     // a named edge of an outline; of one that the language names, only Name is set
 	OwnStock // the name after `of` in a panel: the stock that its part is made of
 	Constant // built in: true, false, a material
+	Fold     // a fold or a seam, which has no name
 )
 
 var declKindNames = [...]string{"stock", "param", "let", "body", "part", "join", "panel", "size",
-	"parameter", "parameter", "index", "face", "cut", "mark", "edge", "stock", "built-in name"}
+	"parameter", "parameter", "index", "face", "cut", "mark", "edge", "stock", "built-in name", "fold"}
 
 func (k DeclKind) String() string { return declKindNames[k] }
 
@@ -85,7 +86,8 @@ type Decl struct {
 	Type    Type
 	Result  Type    // of a let that is a function: the type it returns
 	Members []*Decl // of a panel: parameters, lets, faces; of a face: lets, cuts, marks; in order
-	Indices []*Decl // of a part, join, face, cut or mark: its index names; of a function: its parameters
+	Folds   []*Decl // of a panel: its folds and seams in order, each with its own Indices
+	Indices []*Decl // of a statement that has an index: its names; of a function: its parameters
 
 	members Names
 	scope   *scope // in which its expressions are read

@@ -38,7 +38,7 @@ func (c *checker) declared(d *Decl) Type {
 	case Body:
 		s := d.Node.(*syntax.Body)
 		c.want(d.scope, s.Value, "a body", body)
-		return body
+		return c.familyOf(d, body)
 	case Param, PanelParam, LetParam:
 		return c.declaredType(d.Module, d.Param)
 	case Let:
@@ -102,7 +102,7 @@ func (c *checker) indexType(d *Decl) Type {
 
 func (c *checker) letType(d *Decl, l *syntax.Let) Type {
 	if !l.IsFunc {
-		return c.expr(d.scope.without(d), l.Value)
+		return c.familyOf(d, c.expr(d.scope.without(d), l.Value))
 	}
 	for _, p := range d.Indices {
 		c.checkDecl(p)

@@ -376,6 +376,8 @@ func (c *checker) domain(s *scope, d *syntax.Domain) Type {
 		switch {
 		case lo.silent():
 			return lo
+		case lo.Kind == FamilyKind && lo.Elem.Kind == ListKind: // joined
+			return *lo.Elem.Elem
 		case lo.Kind == ListKind || lo.Kind == FamilyKind:
 			return *lo.Elem
 		case lo.Kind == EdgeKind && c.maybeEdges(d.Lo):

@@ -17,22 +17,39 @@ func (c *checker) member(s *scope, e *syntax.Member, x Type, call *syntax.Call) 
 		}
 		return x
 	case FamilyKind:
+		if m := builtin.MemberOf(ShapeKind, e.Name.Name); m != nil && x.Elem.Kind == PointKind {
+			return c.shapeUse(s, e, m, x, call)
+		}
 		return family(x.Index, c.member(s, e, *x.Elem, call))
 	case PartKind:
 		return c.partMember(s, e, x, call)
 	case FaceKind:
 		return c.faceMember(s, e, x, call)
 	case ListKind:
-		if assignable(point, *x.Elem) {
-			if m := builtin.MemberOf(ShapeKind, e.Name.Name); m != nil {
-				return c.shapeUse(s, e, m, x, call)
-			}
+		if m := builtin.MemberOf(ShapeKind, e.Name.Name); m != nil && assignable(point, *x.Elem) {
+			return c.shapeUse(s, e, m, x, call)
+		}
+		if !assignable(point, *x.Elem) {
+			return joinedLists(c.member(s, e, *x.Elem, call))
 		}
 	}
 	if m := builtin.MemberOf(x.Kind, e.Name.Name); m != nil {
 		return c.shapeUse(s, e, m, x, call)
 	}
 	return c.noMember(s, e, x, memberNames(x.Kind), call)
+}
+
+// joinedLists is the type of the list of things that are of a type; those that are lists
+// or families are joined.
+func joinedLists(t Type) Type {
+	switch t.Kind {
+	case Invalid, Any, ListKind:
+		return t
+	case FamilyKind:
+		return list(*t.Elem)
+	}
+	t.Edges, t.EdgesKnown = nil, false
+	return list(t)
 }
 
 // builtinUse is the type of a member of the language's own: a property read, or a method called.

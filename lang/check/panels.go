@@ -22,14 +22,22 @@ func (c *checker) checkPanel(p *Decl, s *syntax.Panel) {
 	}
 	h := newHanging(c, p)
 	for _, b := range s.Body {
-		switch b := b.(type) {
-		case *syntax.Rule:
-			c.condition(p.scope, b.Cond, "a rule")
-		case *syntax.Fold:
-			h.fold(b)
-		case *syntax.Seam:
-			c.checkSeam(p, b)
+		if r, ok := b.(*syntax.Rule); ok {
+			c.ruled(p.scope, r)
 		}
+	}
+	for _, d := range p.Folds {
+		for _, i := range d.Indices {
+			c.typeOf(i)
+		}
+		c.reading(d, func() {
+			switch b := d.Node.(type) {
+			case *syntax.Fold:
+				h.fold(d, b)
+			case *syntax.Seam:
+				c.checkSeam(d, b)
+			}
+		})
 	}
 	switch {
 	case len(h.faces) > 0:
@@ -177,11 +185,11 @@ func (c *checker) readOutline(f *Decl) Type {
 }
 
 // faceOrFamily reads a face of the panel, or a family of its faces.
-func (c *checker) faceOrFamily(p *Decl, e syntax.Expr, what string) (own *Decl, t Type) {
+func (c *checker) faceOrFamily(d *Decl, e syntax.Expr, what string) (own *Decl, t Type) {
 	if e == nil {
 		return nil, invalid
 	}
-	t = c.expr(p.scope, e)
+	t = c.expr(d.scope, e)
 	one := t
 	if t.Kind == FamilyKind {
 		one = *t.Elem
@@ -193,19 +201,22 @@ func (c *checker) faceOrFamily(p *Decl, e syntax.Expr, what string) (own *Decl, 
 	if t.silent() {
 		return nil, t
 	}
-	return c.ownFace(p, e, p.scope, what+" joins faces of its own panel"), t
+	return c.ownFace(d.Owner, e, d.scope, what+" joins faces of its own panel"), t
 }
 
-func (c *checker) checkSeam(p *Decl, s *syntax.Seam) {
-	_, t := c.faceOrFamily(p, s.A, "a seam")
+func (c *checker) checkSeam(d *Decl, s *syntax.Seam) {
+	_, t := c.faceOrFamily(d, s.A, "a seam")
+	if s.Guard != nil {
+		c.condition(d.scope, s.Guard, "a guard")
+	}
 	if s.B != nil {
-		c.faceOrFamily(p, s.B, "a seam")
+		c.faceOrFamily(d, s.B, "a seam")
 	} else if t.Kind == FaceKind {
-		d := c.report("P2036", s.A.Span(), "one face has no neighbours of its own kind", "a seam is between two")
-		note(d, "name the other face with to, or a family of faces")
+		r := c.report("P2036", s.A.Span(), "one face has no neighbours of its own kind", "a seam is between two")
+		note(r, "name the other face with to, or a family of faces")
 	}
 	if s.By != nil {
-		c.want(p.scope, s.By, "what a seam is made by", seamSpec)
+		c.want(d.scope, s.By, "what a seam is made by", seamSpec)
 	}
 }
 
@@ -266,14 +277,21 @@ func (c *checker) rootFace(p *Decl, e syntax.Expr) *Decl {
 	}
 }
 
-func (h *hanging) fold(s *syntax.Fold) {
+func (h *hanging) fold(d *Decl, s *syntax.Fold) {
 	c := h.c
-	a, _ := c.faceOrFamily(h.panel, s.A, "a fold")
-	b, _ := c.faceOrFamily(h.panel, s.B, "a fold")
+	a, _ := c.faceOrFamily(d, s.A, "a fold")
+	b, _ := c.faceOrFamily(d, s.B, "a fold")
 	if s.By != nil {
-		c.want(h.panel.scope, s.By, "what a fold is made by", bendSpec)
+		c.want(d.scope, s.By, "what a fold is made by", bendSpec)
+	}
+	if s.Guard != nil {
+		c.condition(d.scope, s.Guard, "a guard")
 	}
 	if a == nil || b == nil {
+		return
+	}
+	h.hung[b] = true
+	if s.Guard != nil { // which of several is there is known when values are
 		return
 	}
 	key := [2]string{s.A.Span().Text(), s.B.Span().Text()}
@@ -282,7 +300,6 @@ func (h *hanging) fold(s *syntax.Fold) {
 		return
 	}
 	h.folds[key] = s.At
-	h.hung[b] = true
 	if !single(b) || !single(a) {
 		return
 	}

@@ -232,6 +232,8 @@ func (c *checker) open(d *Decl) {
 	switch s := d.Node.(type) {
 	case *syntax.Let:
 		c.declareLetParams(d, s)
+	case *syntax.Body:
+		c.declareIndices(d, s.Index)
 	case *syntax.Part:
 		c.declareIndices(d, s.Index)
 	case *syntax.Join:
@@ -260,6 +262,7 @@ func (c *checker) declareIndices(d *Decl, index []syntax.Each) {
 
 func (c *checker) declareLetParams(d *Decl, l *syntax.Let) {
 	if !l.IsFunc {
+		c.declareIndices(d, l.Index)
 		return
 	}
 	d.scope = d.scope.child()
@@ -302,6 +305,22 @@ func (c *checker) declarePanel(p *Decl, s *syntax.Panel) {
 			c.declareFace(d, b)
 		}
 	}
+	for _, b := range s.Body {
+		switch b := b.(type) {
+		case *syntax.Fold:
+			c.declareFold(p, b, b.Index)
+		case *syntax.Seam:
+			c.declareFold(p, b, b.Index)
+		}
+	}
+}
+
+// declareFold declares the index of a fold or seam.
+func (c *checker) declareFold(p *Decl, s syntax.Stmt, index []syntax.Each) {
+	d := &Decl{Kind: Fold, Node: s, At: s.Span(), Module: p.Module, Owner: p, scope: p.scope, unit: p.unit}
+	p.Folds = append(p.Folds, d)
+	c.nodes = append(c.nodes, d)
+	c.declareIndices(d, index)
 }
 
 // keep lists d as a member of owner; of two with one name the first can be read.

@@ -43,7 +43,15 @@ func (c *checker) checkDeclared(d *Decl) {
 }
 
 func (c *checker) checkRule(m *Module, r *syntax.Rule) {
-	c.condition(m.scope, r.Cond, "a rule")
+	c.ruled(m.scope, r)
+}
+
+// ruled reads a rule, of the text or of a panel.
+func (c *checker) ruled(s *scope, r *syntax.Rule) {
+	c.condition(s, r.Cond, "a rule")
+	if r.Guard != nil {
+		c.condition(s, r.Guard, "a guard")
+	}
 }
 
 // reading runs do with d as what is being read, so that what do names is what d needs.

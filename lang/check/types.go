@@ -138,7 +138,7 @@ func family(index []Type, t Type) Type {
 		joined := append(append([]Type{}, index...), t.Index...)
 		return Type{Kind: FamilyKind, Index: joined, Elem: t.Elem}
 	}
-	return Type{Kind: FamilyKind, Index: index, Elem: &t}
+	return Type{Kind: FamilyKind, Index: index, Elem: &t, EdgesKnown: t.Kind == PointKind}
 }
 
 func (t Type) quantity() bool { return t.Kind == Quantity || t.Kind == CountKind }
@@ -166,7 +166,7 @@ func assignable(to, from Type) bool {
 		return from.Kind == PlaneKind || from.Kind == SideKind || from.Kind == FaceKind
 	case ShapeKind:
 		return from.Kind == ShapeKind || from.Kind == CutKind ||
-			from.Kind == ListKind && assignable(point, *from.Elem)
+			(from.Kind == ListKind || from.Kind == FamilyKind) && assignable(point, *from.Elem)
 	case ListKind:
 		return (from.Kind == ListKind || from.Kind == FamilyKind) && assignable(*to.Elem, *from.Elem)
 	case PartKind:

@@ -175,13 +175,13 @@ func entryOf(s syntax.Stmt) entry {
 			}
 			text = "(" + strings.Join(ps, ", ") + ") "
 		}
-		return entry{kind: "let", name: x.Name.Name, text: text + "= " + printed(x.Value)}
+		return entry{kind: "let", name: x.Name.Name, text: text + phrase(index(x.Index), "=", x.Value)}
 	case *syntax.Rule:
 		return ruled(x)
 	case *syntax.Size:
 		return sized(x)
 	case *syntax.Body:
-		return entry{kind: "body", name: x.Name.Name, text: "= " + printed(x.Value)}
+		return entry{kind: "body", name: x.Name.Name, text: phrase(index(x.Index), "=", x.Value)}
 	case *syntax.Part:
 		return entry{kind: "part", name: x.Name.Name, text: phrase(index(x.Index), "of", x.Of, "=", x.Value, "if", x.Guard)}
 	case *syntax.Join:
@@ -191,9 +191,9 @@ func entryOf(s syntax.Stmt) entry {
 	case *syntax.Face:
 		return faced(x)
 	case *syntax.Fold:
-		return entry{kind: "fold", name: printed(x.A) + " to " + printed(x.B), text: phrase("", "by", x.By)}
+		return entry{kind: "fold", name: printed(x.A) + " to " + printed(x.B), text: phrase(index(x.Index), "by", x.By, "if", x.Guard)}
 	case *syntax.Seam:
-		return entry{kind: "seam", name: printed(x.A), text: phrase("", "to", x.B, "by", x.By)}
+		return entry{kind: "seam", name: printed(x.A), text: phrase(index(x.Index), "to", x.B, "by", x.By, "if", x.Guard)}
 	case *syntax.Outline:
 		return entry{kind: "outline", text: printed(x.Value)}
 	case *syntax.Cut:
@@ -233,9 +233,9 @@ func documented(d *syntax.Doc) string {
 // ruled names a rule by its left side, which is what a reader looks for.
 func ruled(x *syntax.Rule) entry {
 	if b, ok := bare(x.Cond).(*syntax.Binary); ok && isRelation(b.Op) {
-		return entry{kind: "rule", name: printed(b.X), text: b.Op.String() + " " + printed(b.Y) + documented(x.Label)}
+		return entry{kind: "rule", name: printed(b.X), text: phrase("", b.Op.String(), b.Y, "if", x.Guard) + documented(x.Label)}
 	}
-	return entry{kind: "rule", name: printed(x.Cond), text: strings.TrimSpace(documented(x.Label))}
+	return entry{kind: "rule", name: printed(x.Cond), text: strings.TrimSpace(phrase("", "if", x.Guard) + documented(x.Label))}
 }
 
 func isRelation(op syntax.Op) bool { return op >= syntax.OpEq && op <= syntax.OpGe }

@@ -88,6 +88,11 @@ func (c *collector) declared(d *check.Decl) {
 	for _, m := range d.Members {
 		c.declared(m)
 	}
+	for _, f := range d.Folds {
+		for _, i := range f.Indices {
+			c.declared(i)
+		}
+	}
 }
 
 // typeWord marks the type of a declaration where it names a panel.
@@ -131,6 +136,8 @@ func (c *collector) visit(n syntax.Node) bool {
 func (c *collector) name(x *syntax.Name) {
 	m := mark{at: x.At, decl: c.prog.DeclOf(x), typ: c.prog.TypeOf(x)}
 	switch {
+	case m.decl != nil && m.decl.At == x.At: // the index of a fold, declared where it is read
+		return
 	case m.decl != nil:
 	case builtin.IsWord(x.Name) && x != c.called: // round is both
 		m.role = word

@@ -1,6 +1,7 @@
 package editor
 
 import (
+	"slices"
 	"strings"
 
 	"perch/lang/check"
@@ -141,8 +142,8 @@ func statement(text string, ts []token, receiver string) string {
 		return "cut " + probeName + index + " = " + value
 	case "outline":
 		return "cut " + probeName + " = " + value
-	case "let":
-		if strings.HasPrefix(index, "(") {
+	case "let", "body", "fold", "seam":
+		if strings.HasPrefix(index, "(") || strings.Contains(index, " in ") { // the index of a fold may only pick
 			return "let " + probeName + index + " = " + value
 		}
 	}
@@ -210,6 +211,6 @@ func (snap *snapshot) enclosing(offset int) *check.Decl {
 		if in == nil {
 			return at
 		}
-		at, ds = in, in.Members
+		at, ds = in, append(slices.Clone(in.Members), in.Folds...)
 	}
 }

@@ -53,7 +53,11 @@ func (ev *evaluator) function(b *check.Bound, of value.Value, at diag.Span, e *e
 		case p.TakesWord():
 			a.Given[i] = builtin.Arg{V: value.Word(unwrapped(x).(*syntax.Name).Name), At: x}
 		default:
-			a.Given[i] = builtin.Arg{V: ev.eval(x, e), At: x}
+			v := ev.eval(x, e)
+			if f, ok := v.(*value.Family); ok && (p.TakesList() || f.OfPoints()) {
+				v = value.ListFrom(f)
+			}
+			a.Given[i] = builtin.Arg{V: v, At: x}
 		}
 	}
 	return b.Function.Value(a)
@@ -117,6 +121,9 @@ func (ev *evaluator) bind(b *check.Bound, call *syntax.Call, e, in *env) {
 		}
 		in.later(p, d.At, func() value.Value {
 			v := ev.eval(x, from)
+			if d.List { // of a family, which is counted from 1 from here on
+				v = value.ListFrom(v)
+			}
 			ev.within(v, d, x, in)
 			return v
 		})

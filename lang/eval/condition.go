@@ -29,6 +29,16 @@ const (
 	Flag                   // anything else that is true or false
 )
 
+// ConditionOfRule reads what a rule says: its condition, or that its guard does not hold.
+func ConditionOfRule(p *check.Program, r *syntax.Rule) *Condition {
+	c := ConditionOf(p, r.Cond)
+	if r.Guard == nil {
+		return c
+	}
+	guard := conditions{p, maxSpelled}
+	return &Condition{Kind: Either, Parts: [2]*Condition{guard.read(r.Guard, true), c}}
+}
+
 // ConditionOf reads a condition.
 func ConditionOf(p *check.Program, x syntax.Expr) *Condition {
 	r := conditions{p, maxSpelled}
@@ -83,7 +93,7 @@ func letOf(p *check.Program, x *syntax.Name) *syntax.Let {
 	if d == nil || d.Kind != check.Let || d.Owner != nil || d.Module != p.Root {
 		return nil
 	}
-	if l, is := d.Node.(*syntax.Let); is && !l.IsFunc {
+	if l, is := d.Node.(*syntax.Let); is && !l.IsFunc && d.Indices == nil {
 		return l
 	}
 	return nil

@@ -140,7 +140,7 @@ func (ev *evaluator) domain(d *syntax.Domain, e *env) []value.Value {
 			return out
 		case *value.Family:
 			var out []value.Value
-			value.Each(v, func(m value.Value) { out = append(out, m) })
+			value.EachItem(v, func(m value.Value) { out = append(out, m) })
 			return out
 		}
 		return []value.Value{lo}

@@ -91,18 +91,17 @@ func (ev *evaluator) statement(d *check.Decl) value.Value {
 	e := &env{}
 	switch s := d.Node.(type) {
 	case *syntax.Let:
-		if s.IsFunc {
-			return function{d, s, e}
-		}
-		return ev.eval(s.Value, e)
+		return ev.letValue(d, s, e)
 	case *syntax.Stock:
 		return ev.stock(s, e)
 	case *syntax.Body:
-		v := ev.eval(s.Value, e)
-		if b, ok := v.(*solid.Body); ok {
-			return b
-		}
-		ev.fail("P2010", s.Value.Span(), "a body is wanted, this is "+value.Article(value.KindOf(v)))
+		return ev.copies(d, e, func(e *env) value.Value {
+			v := ev.eval(s.Value, e)
+			if _, ok := v.(*solid.Body); !ok {
+				ev.wrong(s.Value, v, "body")
+			}
+			return v
+		})
 	case *syntax.Panel:
 		return panelRef{d, s, e}
 	case *syntax.Part:
@@ -239,6 +238,9 @@ func (ev *evaluator) binary(x *syntax.Binary, e *env) value.Value {
 				p.Y.V += float64(s * q.Y.V)
 				return p
 			}
+		}
+		if oka || okb {
+			break
 		}
 		if x.Op == syntax.OpAdd {
 			return value.Plus(value.ShapeOf(a, x.X), value.ShapeOf(b, x.Y), x.At)

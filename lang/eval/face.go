@@ -20,7 +20,8 @@ type face struct {
 	part    *part
 	decl    *check.Decl
 	stmt    *syntax.Face
-	name    string // with its index: flap.1
+	key     []value.Value // its index
+	name    string        // with its index: flap.1
 	frame   solid.Frame
 	canvas  *value.Canvas
 	outline value.Drawn
@@ -53,7 +54,7 @@ func (ev *evaluator) faces(p *part, d *check.Decl) value.Value {
 			return
 		}
 		f.Keys = append(f.Keys, key)
-		f.Members = append(f.Members, ev.face(p, d, e, d.Name+suffix))
+		f.Members = append(f.Members, ev.face(p, d, e, key, d.Name+suffix))
 	})
 	if s.Index == nil {
 		if len(f.Members) == 0 {
@@ -64,9 +65,9 @@ func (ev *evaluator) faces(p *part, d *check.Decl) value.Value {
 	return f
 }
 
-func (ev *evaluator) face(p *part, d *check.Decl, e *env, name string) *face {
+func (ev *evaluator) face(p *part, d *check.Decl, e *env, key []value.Value, name string) *face {
 	s := d.Node.(*syntax.Face)
-	f := &face{part: p, decl: d, stmt: s, name: name, env: e.child()}
+	f := &face{part: p, decl: d, stmt: s, name: name, key: key, env: e.child()}
 	if s.Off != nil {
 		ev.hang(f, e)
 	} else {
@@ -399,36 +400,50 @@ func (ev *evaluator) mark(f *face, s *syntax.Mark, v value.Value, name string) [
 	if !ok { // a shape is scribed along its outline
 		m = value.MarkSpec{Kind: "line", Shape: value.ShapeOf(v, s.Value)}
 	}
-	base := panel.Mark{Name: name, Kind: panel.MarkLine, Width: m.Width}
+	if m.At == nil {
+		m.At = []plane.Point{{}}
+	}
+	var out []panel.Mark
+	for _, p := range m.At {
+		out = append(out, ev.markAt(f.canvas.At(p), s, m)...)
+	}
+	for i := range out {
+		out[i].Name = name
+		if len(out) > 1 {
+			out[i].Name = fmt.Sprintf("%s.%d", name, i+1)
+		}
+	}
+	return out
+}
+
+// markAt is a mark on a canvas, one for each of its lines.
+func (ev *evaluator) markAt(c *value.Canvas, s *syntax.Mark, m value.MarkSpec) []panel.Mark {
+	base := panel.Mark{Kind: panel.MarkLine, Width: m.Width}
 	switch {
 	case m.Kind == "text":
-		p := plane.Point{}
-		if m.At != nil {
-			p = plane.Point{X: m.At.X.V, Y: m.At.Y.V}
-		}
 		base.Kind, base.Text, base.Height = panel.MarkText, m.Text, m.Height
-		base.At, base.Dir = f.canvas.Point.Apply(p), plane.Point{X: 1}
+		base.At, base.Dir = plane.Point{X: c.Point.E, Y: c.Point.F}, plane.Point{X: 1}
+		if m.Middle {
+			base.At = base.At.Sub(plane.Point{X: panel.TextWidth(m.Text, m.Height) / 2, Y: m.Height / 2})
+		}
 		return []panel.Mark{base}
 	case m.Kind == "bead":
 		base.Kind = panel.MarkBead
 	}
 	if m.Points != nil {
 		for _, it := range m.Points.Items {
-			base.Path = append(base.Path, plane.Vertex{P: f.canvas.Point.Apply(value.PointOf(it.V, it))})
+			base.Path = append(base.Path, plane.Vertex{P: c.Point.Apply(value.PointOf(it.V, it))})
 		}
 		return []panel.Mark{base}
 	}
-	r, ok := m.Shape.Draw(f.canvas).Bounded()
+	r, ok := m.Shape.Draw(c).Bounded()
 	if !ok || len(r) == 0 {
 		ev.fail("P4002", s.Value.Span(), "this mark has no outline to follow")
 	}
 	var out []panel.Mark
-	for i, l := range r {
+	for _, l := range r {
 		one := base
 		one.Path, one.Closed = l, true
-		if len(r) > 1 {
-			one.Name = fmt.Sprintf("%s.%d", name, i+1)
-		}
 		out = append(out, one)
 	}
 	return out

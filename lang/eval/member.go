@@ -41,6 +41,9 @@ func (ev *evaluator) member(v value.Value, x *syntax.Member) value.Value {
 	if f, ok := v.(*value.Family); ok {
 		return eachOf(f, func(m value.Value) value.Value { return ev.member(m, x) })
 	}
+	if l, ok := v.(*value.List); ok {
+		return eachIn(l, func(m value.Value) value.Value { return ev.member(m, x) })
+	}
 	if m := builtin.MemberOf(thingOf(v), name); m != nil && !m.Method {
 		return m.Value(&builtin.Args{Function: &m.Function, At: x.At, Of: v, World: ev})
 	}
@@ -77,11 +80,32 @@ func eachOf(f *value.Family, of func(m value.Value) value.Value) value.Value {
 	return out
 }
 
+// eachIn is the list of what is made of each item; lists and families that are made are
+// joined.
+func eachIn(l *value.List, of func(m value.Value) value.Value) value.Value {
+	out := &value.List{}
+	for _, it := range l.Items {
+		v := value.ListFrom(of(it.V))
+		if made, ok := v.(*value.List); ok {
+			out.Items = append(out.Items, made.Items...)
+			continue
+		}
+		out.Items = append(out.Items, value.Item{V: v})
+	}
+	return out
+}
+
 // method works out x.f(…), b being how the checker bound it, nil where it did not know
 // what x is.
 func (ev *evaluator) method(v value.Value, m *syntax.Member, x *syntax.Call, b *check.Bound, e *env) value.Value {
 	if f, ok := v.(*value.Family); ok {
-		return eachOf(f, func(one value.Value) value.Value { return ev.method(one, m, x, b, e) })
+		if !f.OfPoints() {
+			return eachOf(f, func(one value.Value) value.Value { return ev.method(one, m, x, b, e) })
+		}
+		v = value.ListFrom(f)
+	}
+	if l, ok := v.(*value.List); ok && !l.OfPoints() {
+		return eachIn(l, func(one value.Value) value.Value { return ev.method(one, m, x, b, e) })
 	}
 	if f := builtin.MemberOf(thingOf(v), m.Name.Name); f != nil && f.Method {
 		if b == nil {

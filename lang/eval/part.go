@@ -90,12 +90,29 @@ func (ev *evaluator) part(s *syntax.Part, e *env, name string) *part {
 // bindLet puts a let in a scope, to be worked out when asked for.
 func (ev *evaluator) bindLet(d *check.Decl, e *env) {
 	s := d.Node.(*syntax.Let)
-	e.later(d, s.At, func() value.Value {
-		if s.IsFunc {
-			return function{d, s, e}
-		}
-		return ev.eval(s.Value, e)
+	e.later(d, s.At, func() value.Value { return ev.letValue(d, s, e) })
+}
+
+// letValue is a let in its scope: a value, a family of them, or a function.
+func (ev *evaluator) letValue(d *check.Decl, s *syntax.Let, e *env) value.Value {
+	if s.IsFunc {
+		return function{d, s, e}
+	}
+	return ev.copies(d, e, func(e *env) value.Value { return ev.eval(s.Value, e) })
+}
+
+// copies is what one makes of a statement, or the family of that for every value of its
+// indices.
+func (ev *evaluator) copies(d *check.Decl, e *env, one func(e *env) value.Value) value.Value {
+	if d.Indices == nil {
+		return one(e)
+	}
+	f := &value.Family{}
+	ev.spread(d, e, func(e *env, key []value.Value, _ string) {
+		f.Keys = append(f.Keys, key)
+		f.Members = append(f.Members, one(e))
 	})
+	return f
 }
 
 // member reads what the part's panel names.
@@ -225,17 +242,22 @@ func (ev *evaluator) folds(p *part, pn *panel.Panel, w *panelPlaces) {
 		}
 		ev.addFold(p, pn, w, f.parent, f, ev.hungSpec(f), f.stmt.At)
 	}
-	for _, b := range p.def.Body {
-		s, ok := b.(*syntax.Fold)
+	for _, d := range p.decl.Folds {
+		s, ok := d.Node.(*syntax.Fold)
 		if !ok {
 			continue
 		}
-		spec := ev.bendSpecOf(s.By, p.env)
-		ev.pairs(s.A, s.B, p.env, func(a, b *face) {
-			if b.parent == a || a.parent == b {
-				return // hung already; its bend(…) is taken up there
+		ev.spread(d, p.env, func(e *env, _ []value.Value, _ string) {
+			if s.Guard != nil && !ev.flag(s.Guard, e) {
+				return
 			}
-			ev.addFold(p, pn, w, a, b, spec, s.At)
+			spec := ev.bendSpecOf(s.By, e)
+			ev.pairs(s.A, s.B, e, func(a, b *face) {
+				if b.parent == a || a.parent == b {
+					return // hung already; its bend(…) is taken up there
+				}
+				ev.addFold(p, pn, w, a, b, spec, s.At)
+			})
 		})
 	}
 }
@@ -288,22 +310,46 @@ func (ev *evaluator) bendOf(p *part, spec value.BendSpec, at diag.Span, angle fl
 	return b
 }
 
-// hungSpec is the bend(…) of the fold statement that names a hung face.
+// hungSpec is the bend(…) of the first fold statement that names a hung face.
 func (ev *evaluator) hungSpec(f *face) value.BendSpec {
-	for _, b := range f.part.def.Body {
-		s, ok := b.(*syntax.Fold)
-		if !ok {
+	spec, found := value.BendSpec{Relief: "auto"}, false
+	for _, d := range f.part.decl.Folds {
+		s, ok := d.Node.(*syntax.Fold)
+		if !ok || !ev.speaksOf(s.B, f.decl) {
 			continue
 		}
-		x := s.B
-		if i, ok := x.(*syntax.IndexExpr); ok {
-			x = i.X
-		}
-		if n, ok := x.(*syntax.Name); ok && ev.prog.DeclOf(n) == f.decl {
-			return ev.bendSpecOf(s.By, f.part.env)
+		ev.spread(d, f.part.env, func(e *env, _ []value.Value, _ string) {
+			if found || s.Guard != nil && !ev.flag(s.Guard, e) || !ev.names(s.B, f, e) {
+				return
+			}
+			spec, found = ev.bendSpecOf(s.By, e), true
+		})
+	}
+	return spec
+}
+
+// speaksOf tells whether an expression is a face of a statement, alone or by its index.
+func (ev *evaluator) speaksOf(x syntax.Expr, d *check.Decl) bool {
+	if i, ok := x.(*syntax.IndexExpr); ok {
+		x = i.X
+	}
+	n, ok := x.(*syntax.Name)
+	return ok && ev.prog.DeclOf(n) == d
+}
+
+// names tells whether an expression that speaks of the statement of f means f: the index
+// that it gives is that of f. The family itself may still be in the making.
+func (ev *evaluator) names(x syntax.Expr, f *face, e *env) bool {
+	i, ok := x.(*syntax.IndexExpr)
+	if !ok {
+		return true
+	}
+	for k, at := range i.Index {
+		if k >= len(f.key) || !value.SameKey(ev.eval(at, e), f.key[k]) {
+			return false
 		}
 	}
-	return value.BendSpec{Relief: "auto"}
+	return true
 }
 
 func (ev *evaluator) bendSpecOf(by syntax.Expr, e *env) value.BendSpec {
@@ -354,39 +400,49 @@ func (ev *evaluator) seams(p *part, pn *panel.Panel, w *panelPlaces) {
 		})
 		w.seams = append(w.seams, at)
 	}
-	for _, b := range p.def.Body {
-		s, ok := b.(*syntax.Seam)
+	for _, d := range p.decl.Folds {
+		s, ok := d.Node.(*syntax.Seam)
 		if !ok {
 			continue
 		}
-		v := ev.eval(s.By, p.env)
-		spec, ok := v.(value.SeamSpec)
-		if !ok {
-			ev.wrong(s.By, v, "seam: open(…), closed() or lapped(…)")
-		}
-		if s.B != nil {
-			ev.pairs(s.A, s.B, p.env, func(a, b *face) { add(a, b, spec, s.At) })
-			continue
-		}
-		var all []*face
-		value.Each(ev.eval(s.A, p.env), func(v value.Value) { all = append(all, ev.faceOf(v, s.A)) })
-		n := 0
-		for i, a := range all {
-			for j := i + 1; j < len(all); j++ {
-				if b := all[j]; ev.neighbours(p, pn, a, b) {
-					if i == 0 && j == len(all)-1 && j > 1 { // the last comes round to the first
-						add(b, a, spec, s.At)
-					} else {
-						add(a, b, spec, s.At)
-					}
-					n++
+		ev.spread(d, p.env, func(e *env, _ []value.Value, _ string) {
+			if s.Guard != nil && !ev.flag(s.Guard, e) {
+				return
+			}
+			v := ev.eval(s.By, e)
+			spec, ok := v.(value.SeamSpec)
+			if !ok {
+				ev.wrong(s.By, v, "seam: open(…), closed() or lapped(…)")
+			}
+			if s.B != nil {
+				ev.pairs(s.A, s.B, e, func(a, b *face) { add(a, b, spec, s.At) })
+				return
+			}
+			ev.ownSeams(p, pn, s, e, func(a, b *face) { add(a, b, spec, s.At) })
+		})
+	}
+}
+
+// ownSeams calls do for the faces of one family that are neighbours.
+func (ev *evaluator) ownSeams(p *part, pn *panel.Panel, s *syntax.Seam, e *env, do func(a, b *face)) {
+	var all []*face
+	value.Each(ev.eval(s.A, e), func(v value.Value) { all = append(all, ev.faceOf(v, s.A)) })
+	n := 0
+	for i, a := range all {
+		for j := i + 1; j < len(all); j++ {
+			if b := all[j]; ev.neighbours(p, pn, a, b) {
+				if i == 0 && j == len(all)-1 && j > 1 { // the last comes round to the first
+					do(b, a)
+				} else {
+					do(a, b)
 				}
+				n++
 			}
 		}
-		if n == 0 && len(all) > 1 {
-			ev.fail("P4011", s.At, "no two of these faces are neighbours that a seam could join",
-				"neighbours hang on edges that meet in a corner, or lie on neighbouring sides of a body, with no fold between them")
-		}
+	}
+	if n == 0 && len(all) > 1 {
+		ev.fail("P4011", s.At, "no two of these faces are neighbours that a seam could join",
+			"neighbours hang on edges that meet in a corner, or lie on neighbouring sides of a body, with no fold between them")
 	}
 }
 

@@ -11,18 +11,18 @@ import (
 // Holds tells whether a rule of the design's file holds; ok is false where that could not
 // be worked out, which is reported.
 func (ev *evaluator) Holds(r *syntax.Rule) (holds, ok bool) {
-	ok = ev.Try(func() { holds = ev.met(ConditionOf(ev.prog, r.Cond), &env{}) })
+	ok = ev.Try(func() { holds = ev.met(ConditionOfRule(ev.prog, r), &env{}) })
 	return holds, ok
 }
 
 // ReportUnmet reports a rule of the design's file that does not hold, with its numbers.
 func (ev *evaluator) ReportUnmet(r *syntax.Rule) {
-	ev.Try(func() { ev.unmet(r, ConditionOf(ev.prog, r.Cond), &env{}, "") })
+	ev.Try(func() { ev.unmet(r, ConditionOfRule(ev.prog, r), &env{}, "") })
 }
 
 // hold holds a part to a rule of its panel.
 func (ev *evaluator) hold(r *syntax.Rule, e *env, in string) {
-	if c := ConditionOf(ev.prog, r.Cond); !ev.met(c, e) {
+	if c := ConditionOfRule(ev.prog, r); !ev.met(c, e) {
 		ev.unmet(r, c, e, in)
 	}
 }
@@ -32,6 +32,9 @@ func (ev *evaluator) unmet(r *syntax.Rule, c *Condition, e *env, in string) {
 	d := value.Diagnostic("P3006", r.At, "this rule does not hold")
 	if r.Label != nil {
 		d.Label = r.Label.Value
+	}
+	if r.Guard != nil { // which is met
+		c = ConditionOf(ev.prog, r.Cond)
 	}
 	if n := ev.sides(c, e); n != "" {
 		d.Notes = append(d.Notes, n)

@@ -65,16 +65,19 @@ func (m marks) stmt(s syntax.Stmt) {
 		if x.IsFunc {
 			m.glue(x.Name.At)
 		}
+		m.index(x.Name, x.Index)
 		m.decls(x.Params)
 		m.leads(x.Value)
 	case *syntax.Rule:
 		m.at(x.At, rowLine)
+		m.leads(x.Guard)
 		m.text(x.Label)
 	case *syntax.Size:
 		for i := range x.States {
 			m.leads(x.States[i].Value)
 		}
 	case *syntax.Body:
+		m.index(x.Name, x.Index)
 		m.leads(x.Value)
 	case *syntax.Part:
 		m.index(x.Name, x.Index)
@@ -90,9 +93,11 @@ func (m marks) stmt(s syntax.Stmt) {
 		m.index(x.Name, x.Index)
 		m.leads(x.On, x.From, x.Off, x.Angle, x.Guard)
 	case *syntax.Fold:
-		m.leads(x.B, x.By)
+		m.domains(x.Index)
+		m.leads(x.B, x.By, x.Guard)
 	case *syntax.Seam:
-		m.leads(x.B, x.By)
+		m.domains(x.Index)
+		m.leads(x.B, x.By, x.Guard)
 	case *syntax.Cut:
 		m.index(x.Name, x.Index)
 		m.leads(x.Value, x.Guard)
@@ -106,6 +111,10 @@ func (m marks) index(name syntax.Ident, es []syntax.Each) {
 	if len(es) > 0 {
 		m.glue(name.At)
 	}
+	m.domains(es)
+}
+
+func (m marks) domains(es []syntax.Each) {
 	for i := range es {
 		m.leads(es[i].Domain.Lo)
 	}

@@ -33,7 +33,7 @@ type side struct {
 func (s *System) Residuals() []*Residual {
 	var out []*Residual
 	for _, r := range s.Later {
-		eval.ConditionOf(s.Program, r.Cond).All(func(c *eval.Condition) {
+		eval.ConditionOfRule(s.Program, r).All(func(c *eval.Condition) {
 			t := &Residual{Rule: r, Cond: c, sizes: map[side]float64{}, Sides: map[*eval.Condition]int{}}
 			c.Leaves(func(leaf *eval.Condition) { t.Counts = t.Counts || eval.CountsSheets(s.Program, leaf.At) })
 			if !t.Counts {
@@ -55,7 +55,7 @@ type Equation struct {
 func (s *System) Equations() []Equation {
 	var out []Equation
 	for _, r := range s.Later {
-		eval.ConditionOf(s.Program, r.Cond).All(func(c *eval.Condition) {
+		eval.ConditionOfRule(s.Program, r).All(func(c *eval.Condition) {
 			if c.Kind == eval.Relation && c.Op == syntax.OpEq && s.number(c.X) && s.number(c.Y) && !(s.Arithmetic(c.X) && s.Arithmetic(c.Y)) {
 				out = append(out, Equation{r, c.X, c.Y})
 			}

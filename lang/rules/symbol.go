@@ -85,6 +85,8 @@ func (s *symbols) value(x syntax.Expr, e *eval.Env) value.Value {
 			return s.value(x.Else, e)
 		}
 		return s.choice(x, e)
+	case *syntax.IndexExpr:
+		return s.one(x, e)
 	case *syntax.Call:
 		return s.call(x, e)
 	}
@@ -149,7 +151,7 @@ func (s *symbols) name(x *syntax.Name, e *eval.Env) value.Value {
 		return builtin.Symbol{X: v.Expr(), Dim: ParamDim(d)}
 	}
 	l, ok := d.Node.(*syntax.Let)
-	if !ok || l.IsFunc {
+	if !ok || d.Kind != check.Let || l.IsFunc || d.Indices != nil {
 		return nil
 	}
 	known, ok := s.lets[d]
@@ -162,6 +164,34 @@ func (s *symbols) name(x *syntax.Name, e *eval.Env) value.Value {
 		s.lets[d] = known
 	}
 	return s.use(known)
+}
+
+// one is the member of a family of lets that a constant index picks, of counts from lo
+// to hi; nil of any other.
+func (s *symbols) one(x *syntax.IndexExpr, e *eval.Env) value.Value {
+	n, ok := x.X.(*syntax.Name)
+	if !ok {
+		return nil
+	}
+	d := s.prog.DeclOf(n)
+	if d == nil || d.Kind != check.Let || d.Owner != nil || len(d.Indices) != len(x.Index) {
+		return nil
+	}
+	in := &eval.Env{}
+	for i, at := range x.Index {
+		k, ok := s.constant(at, e).(value.Number)
+		dom := d.Indices[i].Each.Domain
+		if !ok || dom.Hi == nil {
+			return nil
+		}
+		lo, okLo := s.constant(dom.Lo, in).(value.Number)
+		hi, okHi := s.constant(dom.Hi, in).(value.Number)
+		if !okLo || !okHi || k.V < lo.V || k.V > hi.V {
+			return nil
+		}
+		in.Set(d.Indices[i], k)
+	}
+	return s.value(d.Node.(*syntax.Let).Value, in)
 }
 
 func (s *symbols) binary(x *syntax.Binary, e *eval.Env) value.Value {

@@ -341,20 +341,35 @@ func (s *System) Variant(lims []Limits, edit func(id solver.ID, c *solver.Constr
 // rule hands a rule to the solver where it is arithmetic over parameters, part
 // by part; what is not is checked later.
 func (s *System) rule(r *syntax.Rule) {
+	var g *guard
+	if r.Guard != nil {
+		holds, known := s.sym.flag(r.Guard, &eval.Env{})
+		if known && !holds {
+			return
+		}
+		if !known {
+			cond, ok := s.sym.margin(eval.ConditionOf(s.Program, r.Guard), &eval.Env{})
+			if !ok {
+				s.Later = append(s.Later, r)
+				return
+			}
+			g = s.sym.guarded(guard{cond: cond})
+		}
+	}
 	later := false
-	eval.ConditionOf(s.Program, r.Cond).All(func(c *eval.Condition) { later = !s.arithmetic(r, c) || later })
+	eval.ConditionOf(s.Program, r.Cond).All(func(c *eval.Condition) { later = !s.arithmetic(r, c, g) || later })
 	if later {
 		s.Later = append(s.Later, r)
 	}
 }
 
 // arithmetic hands a part of a rule to the solver, if it is arithmetic over parameters.
-func (s *System) arithmetic(r *syntax.Rule, c *eval.Condition) bool {
+func (s *System) arithmetic(r *syntax.Rule, c *eval.Condition, g *guard) bool {
 	switch {
 	case c.Kind == eval.Relation:
-		return s.relation(r, c.X, relations[c.Op], c.Y)
+		return s.relation(r, c.X, relations[c.Op], c.Y, g)
 	case c.Kind == eval.Range && !c.Not:
-		return s.relation(r, c.X, solver.GE, c.In.Lo) && s.relation(r, c.X, solver.LE, c.In.Hi)
+		return s.relation(r, c.X, solver.GE, c.In.Lo, g) && s.relation(r, c.X, solver.LE, c.In.Hi, g)
 	}
 	return false
 }
@@ -364,13 +379,20 @@ var relations = map[syntax.Op]solver.Relation{
 	syntax.OpLe: solver.LE, syntax.OpGt: solver.GT, syntax.OpGe: solver.GE,
 }
 
-func (s *System) relation(r *syntax.Rule, x syntax.Expr, rel solver.Relation, y syntax.Expr) bool {
+// relation hands a relation to the solver, one that has to hold only where g says so: its
+// sides differ by nothing elsewhere, so that a strict one can't be handed over with a g.
+func (s *System) relation(r *syntax.Rule, x syntax.Expr, rel solver.Relation, y syntax.Expr, g *guard) bool {
+	if g != nil && rel != solver.EQ && rel != solver.LE && rel != solver.GE {
+		return false
+	}
 	n := constraint{at: r.At, kind: KindRule, exprs: []syntax.Expr{x, y}}
 	if r.Label != nil {
 		n.label = r.Label.Value
 	}
 	s.sym.begin()
+	s.sym.under = g
 	a, b := s.sym.value(x, &eval.Env{}), s.sym.value(y, &eval.Env{})
+	s.sym.under = nil
 	pairs := [][2]value.Value{{a, b}}
 	if p, ok := asPlace(a); ok && rel == solver.EQ { // two points are equal where both coordinates are
 		if q, ok := asPlace(b); ok {
@@ -384,7 +406,11 @@ func (s *System) relation(r *syntax.Rule, x syntax.Expr, rel solver.Relation, y 
 		if !okL || !okR || l.Dim != r.Dim {
 			return false
 		}
-		cons = append(cons, solver.Constraint{Left: l.X, Rel: rel, Right: r.X, Label: n.label})
+		c := solver.Constraint{Left: l.X, Rel: rel, Right: r.X, Label: n.label}
+		if g != nil {
+			c.Left, c.Right = g.of(solver.Difference(l.X, r.X)), solver.Const(0)
+		}
+		cons = append(cons, c)
 	}
 	for _, c := range cons {
 		s.add(c, n)

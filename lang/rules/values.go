@@ -194,7 +194,7 @@ func ruleText(text, label string) string {
 
 // RuleStatement is a rule that is checked on what is made, as a statement.
 func (s *System) RuleStatement(r *syntax.Rule) Statement {
-	st := Statement{Kind: KindRule, At: r.At, Text: OneLine(r.At.Text()), Names: s.Mentions([]syntax.Expr{r.Cond})}
+	st := Statement{Kind: KindRule, At: r.At, Text: OneLine(r.At.Text()), Names: s.Mentions([]syntax.Expr{r.Cond, r.Guard})}
 	if r.Label != nil {
 		st.Label = r.Label.Value
 		st.Text = ruleText(st.Text, st.Label)

@@ -42,11 +42,14 @@ type (
 	letG struct {
 		Name   token     `parser:"'let' @Word"`
 		Params declsNode `parser:"@@?"`
+		Index  indexNode `parser:"@@?"`
 		Value  exprNode  `parser:"'=' @@"`
 	}
 	ruleG struct {
 		Cond  exprNode `parser:"'rule' @@"`
+		Guard exprNode `parser:"( 'if' @@ )?"`
 		Label token    `parser:"@Text?"`
+		Late  exprNode `parser:"( 'if' @@ )?"`
 	}
 	sizeG struct {
 		Name   token    `parser:"'size' @Word"`
@@ -60,8 +63,9 @@ type (
 		Word  token    `parser:"| @( 'largest' | 'smallest' | 'free' ) )"`
 	}
 	bodyG struct {
-		Name  token    `parser:"'body' @Word"`
-		Value exprNode `parser:"'=' @@"`
+		Name  token     `parser:"'body' @Word"`
+		Index indexNode `parser:"@@?"`
+		Value exprNode  `parser:"'=' @@"`
 	}
 	partG struct {
 		Name  token     `parser:"'part' @Word"`
@@ -100,14 +104,16 @@ type (
 		Open  token     `parser:"@'{'"`
 	}
 	foldG struct {
-		A  refNode `parser:"'fold' @@"`
-		B  refNode `parser:"'to' @@"`
-		By refNode `parser:"( 'by' @@ )?"`
+		A     refNode  `parser:"'fold' @@"`
+		B     refNode  `parser:"'to' @@"`
+		By    refNode  `parser:"( 'by' @@ )?"`
+		Guard exprNode `parser:"( 'if' @@ )?"`
 	}
 	seamG struct {
-		A  refNode `parser:"'seam' @@"`
-		B  refNode `parser:"( 'to' @@ )?"`
-		By refNode `parser:"'by' @@"`
+		A     refNode  `parser:"'seam' @@"`
+		B     refNode  `parser:"( 'to' @@ )?"`
+		By    refNode  `parser:"'by' @@"`
+		Guard exprNode `parser:"( 'if' @@ )?"`
 	}
 	outlineG struct {
 		Value exprNode `parser:"'outline' @@"`

@@ -95,16 +95,16 @@ func (h shifter) stmt(s Stmt) Stmt {
 	case *Param:
 		return &Param{h.span(x.At), h.decl(&x.Decl)}
 	case *Let:
-		return &Let{h.span(x.At), h.ident(x.Name), h.decls(x.Params), x.IsFunc, h.expr(x.Value)}
+		return &Let{h.span(x.At), h.ident(x.Name), h.index(x.Index), h.decls(x.Params), x.IsFunc, h.expr(x.Value)}
 	case *Rule:
-		return &Rule{h.span(x.At), h.expr(x.Cond), h.doc(x.Label)}
+		return &Rule{h.span(x.At), h.expr(x.Cond), h.expr(x.Guard), h.doc(x.Label)}
 	case *Size:
 		states := copied(x.States, func(st *State) State {
 			return State{h.span(st.At), h.ident(st.Name), st.How, h.expr(st.Value)}
 		})
 		return &Size{h.span(x.At), h.ident(x.Name), h.optIdent(x.Like), states}
 	case *Body:
-		return &Body{h.span(x.At), h.ident(x.Name), h.expr(x.Value)}
+		return &Body{h.span(x.At), h.ident(x.Name), h.index(x.Index), h.expr(x.Value)}
 	case *Part:
 		return &Part{h.span(x.At), h.ident(x.Name), h.index(x.Index), h.expr(x.Of), h.expr(x.Value), h.expr(x.Guard)}
 	case *Join:
@@ -116,9 +116,9 @@ func (h shifter) stmt(s Stmt) Stmt {
 		return &Face{h.span(x.At), h.ident(x.Name), h.index(x.Index), h.expr(x.On), h.expr(x.From), h.expr(x.Off),
 			x.Turn, h.expr(x.Angle), h.expr(x.Guard), h.body(x.Body)}
 	case *Fold:
-		return &Fold{h.span(x.At), h.expr(x.A), h.expr(x.B), h.expr(x.By)}
+		return &Fold{h.span(x.At), h.index(x.Index), h.expr(x.A), h.expr(x.B), h.expr(x.By), h.expr(x.Guard)}
 	case *Seam:
-		return &Seam{h.span(x.At), h.expr(x.A), h.expr(x.B), h.expr(x.By)}
+		return &Seam{h.span(x.At), h.index(x.Index), h.expr(x.A), h.expr(x.B), h.expr(x.By), h.expr(x.Guard)}
 	case *Outline:
 		return &Outline{h.span(x.At), h.expr(x.Value)}
 	case *Cut:

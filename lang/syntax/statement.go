@@ -24,19 +24,18 @@ func (p *parser) parseOne(first *token) (s Stmt, opens bool) {
 		return &Param{At: p.since(start), Decl: *x.Decl.decl()}, false
 	case "let":
 		x := one(p, g.let)
-		let := &Let{At: p.since(start), Name: p.name(x.Name), Value: x.Value}
+		let := &Let{At: p.since(start), Name: p.name(x.Name), Index: each(x.Index), Value: x.Value}
 		if x.Params != nil {
 			let.IsFunc, let.Params = true, x.Params.decls()
 		}
 		return let, false
 	case "rule":
-		x := one(p, g.rule)
-		return &Rule{At: p.since(start), Cond: x.Cond, Label: p.optDoc(x.Label)}, false
+		return p.rule(one(p, g.rule), start), false
 	case "size":
 		return p.size(one(p, g.size), start), false
 	case "body":
 		x := one(p, g.body)
-		return &Body{At: p.since(start), Name: p.name(x.Name), Value: x.Value}, false
+		return &Body{At: p.since(start), Name: p.name(x.Name), Index: each(x.Index), Value: x.Value}, false
 	case "part":
 		x := one(p, g.part)
 		return &Part{At: p.since(start), Name: p.name(x.Name), Index: each(x.Index), Of: x.Of, Value: x.Value, Guard: opt(x.Guard)}, false
@@ -57,10 +56,12 @@ func (p *parser) parseOne(first *token) (s Stmt, opens bool) {
 		return p.face(x, start), x.Open.Value != ""
 	case "fold":
 		x := one(p, g.fold)
-		return &Fold{At: p.since(start), A: x.A, B: x.B, By: opt(x.By)}, false
+		a, index := declared(x.A)
+		return &Fold{At: p.since(start), Index: index, A: a, B: x.B, By: opt(x.By), Guard: opt(x.Guard)}, false
 	case "seam":
 		x := one(p, g.seam)
-		return &Seam{At: p.since(start), A: x.A, B: opt(x.B), By: x.By}, false
+		a, index := declared(x.A)
+		return &Seam{At: p.since(start), Index: index, A: a, B: opt(x.B), By: x.By, Guard: opt(x.Guard)}, false
 	case "outline":
 		x := one(p, g.outline)
 		return &Outline{At: p.since(start), Value: x.Value}, false
@@ -86,6 +87,19 @@ func (p *parser) design(x *designG, start diag.Span) *Design {
 			Related: []diag.Related{{Span: d.Units.At, Message: "the first is here"}}})
 	}
 	return d
+}
+
+// rule reads a guard before the label or behind it, but one.
+func (p *parser) rule(x *ruleG, start diag.Span) *Rule {
+	r := &Rule{At: p.since(start), Cond: x.Cond, Guard: opt(x.Guard), Label: p.optDoc(x.Label)}
+	switch {
+	case r.Guard == nil:
+		r.Guard = opt(x.Late)
+	case x.Late != nil:
+		p.fail(diag.Diagnostic{Code: "P1102", Span: x.Late.Span(), Summary: "a rule has one guard", Label: "join the two by `and`",
+			Related: []diag.Related{{Span: r.Guard.Span(), Message: "the first is here"}}})
+	}
+	return r
 }
 
 func (p *parser) use(x *useG, start diag.Span) *Use {
@@ -161,6 +175,30 @@ func (p *parser) face(x *faceG, start diag.Span) *Face {
 		f.Turn, f.Angle = TurnDown, x.Down
 	}
 	return f
+}
+
+// declared takes the declarations out of the index of a face: of a[i in xs] it is
+// a[i], and i in xs. What is no such declaration stays an expression.
+func declared(face Expr) (Expr, []Each) {
+	x, ok := face.(*IndexExpr)
+	if !ok {
+		return face, nil
+	}
+	var index []Each
+	out := &IndexExpr{At: x.At, X: x.X}
+	for _, e := range x.Index {
+		if in, ok := e.(*In); ok {
+			if n, ok := in.X.(*Name); ok {
+				index = append(index, Each{At: in.At, Name: Ident{Name: n.Name, At: n.At}, Domain: in.Domain})
+				e = n
+			}
+		}
+		out.Index = append(out.Index, e)
+	}
+	if index == nil {
+		return face, nil
+	}
+	return out, index
 }
 
 // opt turns a clause left out into a plain nil.

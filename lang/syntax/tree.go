@@ -74,19 +74,21 @@ type (
 		At   diag.Span
 		Decl Decl
 	}
-	// Let is `let name = e` or `let f(a: t) = e`; Params is nil for a plain name
-	// and non-nil (maybe empty) for a function.
+	// Let is `let name = e`, `let name[i in xs] = e` or `let f(a: t) = e`; Params is nil
+	// for a plain name and non-nil (maybe empty) for a function, which has no Index.
 	Let struct {
 		At     diag.Span
 		Name   Ident
+		Index  []Each
 		Params []Decl
 		IsFunc bool
 		Value  Expr
 	}
-	// Rule is `rule e "label"`.
+	// Rule is `rule e if guard "label"`.
 	Rule struct {
 		At    diag.Span
 		Cond  Expr
+		Guard Expr // or nil
 		Label *Doc
 	}
 	// Size is `size name like other: states`.
@@ -103,10 +105,11 @@ type (
 		How   StateHow
 		Value Expr // nil unless How is StateEq or StateAbout
 	}
-	// Body is `body name = e`.
+	// Body is `body name[i in xs] = e`.
 	Body struct {
 		At    diag.Span
 		Name  Ident
+		Index []Each
 		Value Expr
 	}
 	// Part is `part name[i in xs] of stock = panel(…) if guard`.
@@ -151,19 +154,25 @@ type (
 		Guard Expr
 		Body  []Stmt // Let, Outline, Cut, Mark
 	}
-	// Fold is `fold a to b by bend(…)`.
+	// Fold is `fold a to b by bend(…) if guard`. What is written `fold a[i in xs] to
+	// a[i + 1]` declares Index; A is a[i] then.
 	Fold struct {
-		At diag.Span
-		A  Expr
-		B  Expr
-		By Expr // or nil
+		At    diag.Span
+		Index []Each
+		A     Expr
+		B     Expr
+		By    Expr // or nil
+		Guard Expr // or nil
 	}
-	// Seam is `seam a to b by open(…)`; B is nil for a family's own neighbours.
+	// Seam is `seam a to b by open(…) if guard`, with an Index as a Fold; B is nil for a
+	// family's own neighbours.
 	Seam struct {
-		At diag.Span
-		A  Expr
-		B  Expr
-		By Expr
+		At    diag.Span
+		Index []Each
+		A     Expr
+		B     Expr
+		By    Expr
+		Guard Expr // or nil
 	}
 	// Outline is `outline e`.
 	Outline struct {

@@ -72,15 +72,17 @@ func (w walker) stmt(s Stmt) {
 		w.domain(x.Decl.Domain)
 		w.expr(x.Decl.Default)
 	case *Let:
+		w.each(x.Index)
 		w.decls(x.Params)
 		w.expr(x.Value)
 	case *Rule:
-		w.expr(x.Cond)
+		w.exprs(x.Cond, x.Guard)
 	case *Size:
 		for i := range x.States {
 			w.expr(x.States[i].Value)
 		}
 	case *Body:
+		w.each(x.Index)
 		w.expr(x.Value)
 	case *Part:
 		w.each(x.Index)
@@ -97,9 +99,11 @@ func (w walker) stmt(s Stmt) {
 		w.exprs(x.Off, x.On, x.From, x.Angle, x.Guard)
 		w.body(x.Body)
 	case *Fold:
-		w.exprs(x.A, x.B, x.By)
+		w.each(x.Index)
+		w.exprs(x.A, x.B, x.By, x.Guard)
 	case *Seam:
-		w.exprs(x.A, x.B, x.By)
+		w.each(x.Index)
+		w.exprs(x.A, x.B, x.By, x.Guard)
 	case *Outline:
 		w.expr(x.Value)
 	case *Cut:

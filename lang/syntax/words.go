@@ -27,10 +27,10 @@ var starters = []starter{
 	{"use", atTop, "use NAME, NAME as NAME from MODULE"},
 	{"stock", atTop, "stock NAME = sheet(MATERIAL, THICKNESS)"},
 	{"param", atTop, `param NAME: TYPE in LOW..HIGH = VALUE "doc"`},
-	{"let", anywhere, "let NAME = VALUE, or let NAME(NAME: TYPE) = VALUE"},
-	{"rule", atTop | inPanel, `rule VALUE = VALUE "why"`},
+	{"let", anywhere, "let NAME[NAME in LIST] = VALUE, or let NAME(NAME: TYPE) = VALUE"},
+	{"rule", atTop | inPanel, `rule VALUE = VALUE if CONDITION "why"`},
 	{"size", atTop, "size NAME like NAME: NAME = VALUE, NAME about VALUE, NAME largest"},
-	{"body", atTop, "body NAME = VALUE"},
+	{"body", atTop, "body NAME[NAME in LIST] = VALUE"},
 	{"part", atTop, "part NAME[NAME in LIST] of STOCK = PANEL(…) if CONDITION"},
 	{"join", atTop, "join NAME = FACE to FACE at PLACES by FASTENER if CONDITION"},
 	{"panel", atTop, `panel NAME(NAME: TYPE, …) of NAME "doc" { … }`},
@@ -38,8 +38,8 @@ var starters = []starter{
 	{"outline", inFace, "outline SHAPE"},
 	{"cut", inFace, "cut NAME[NAME in LIST] = SHAPE if CONDITION"},
 	{"mark", inFace, "mark NAME[NAME in LIST] = LINE if CONDITION"},
-	{"fold", inPanel, "fold FACE to FACE by bend(…)"},
-	{"seam", inPanel, "seam FACE to FACE by open(GAP)"},
+	{"fold", inPanel, "fold FACE to FACE by bend(…) if CONDITION"},
+	{"seam", inPanel, "seam FACE to FACE by open(GAP) if CONDITION"},
 }
 
 var clauseWords = []string{

@@ -13,7 +13,7 @@ import (
 
 // ShapeOf takes a value for a shape; a list of points is a closed polygon.
 func ShapeOf(v Value, at syntax.Node) *Shape {
-	switch v := v.(type) {
+	switch v := ListFrom(v).(type) {
 	case *Shape:
 		return v
 	case *List:
@@ -81,7 +81,7 @@ func PointOf(v Value, at syntax.Node) plane.Point {
 
 // PointsOf takes a point or a list of points.
 func PointsOf(v Value, at syntax.Node) []plane.Point {
-	if l, ok := v.(*List); ok {
+	if l, ok := ListFrom(v).(*List); ok {
 		var out []plane.Point
 		for _, it := range l.Items {
 			out = append(out, PointOf(it.V, it))
@@ -94,13 +94,11 @@ func PointsOf(v Value, at syntax.Node) []plane.Point {
 // PlacedAt is `x at p` and `x at [p, …]`.
 func PlacedAt(x *syntax.Binary, a, b Value) Value {
 	ps := PointsOf(b, x.Y)
-	if m, ok := a.(MarkSpec); ok && m.Kind == "text" {
-		p := Pair{Number{V: ps[0].X, Dim: quantity.Length}, Number{V: ps[0].Y, Dim: quantity.Length}}
-		m.At = &p
-		return m
+	if m, ok := a.(MarkSpec); ok {
+		return m.placed(ps)
 	}
 	s := ShapeOf(a, x.X)
-	_, copies := b.(*List)
+	_, copies := ListFrom(b).(*List)
 	return &Shape{At: x.At, Draw: func(c *Canvas) Drawn {
 		all := make([]Drawn, len(ps))
 		regions := make([]plane.Region, len(ps))
@@ -125,6 +123,23 @@ func PlacedAt(x *syntax.Binary, a, b Value) Value {
 			return names
 		})
 	}}
+}
+
+// placed is the mark at points; one that was at points already goes to each of them
+// from there.
+func (m MarkSpec) placed(ps []plane.Point) MarkSpec {
+	if m.At == nil {
+		m.At = ps
+		return m
+	}
+	var all []plane.Point
+	for _, p := range ps {
+		for _, q := range m.At {
+			all = append(all, p.Add(q))
+		}
+	}
+	m.At = all
+	return m
 }
 
 // both is what is named of two shapes, of the first before the second.

@@ -95,7 +95,8 @@ type (
 		Points        *List
 		Text          string
 		Width, Height float64
-		At            *Pair
+		Middle        bool          // of text: its middle, not the start of its baseline, is put at a place
+		At            []plane.Point // where it is put; nil for the origin
 	}
 )
 
@@ -250,7 +251,39 @@ func Article(word string) string {
 	return "a " + word
 }
 
-// EachItem calls do for a value, or for the items of a list or family.
+// ListFrom takes a family for the list of its members; anything else is what it is.
+func ListFrom(v Value) Value {
+	f, ok := v.(*Family)
+	if !ok {
+		return v
+	}
+	l := &List{}
+	Each(f, func(m Value) { l.Items = append(l.Items, Item{V: m}) })
+	return l
+}
+
+// OfPoints tells whether a family is of points, and not empty.
+func (f *Family) OfPoints() bool {
+	for _, m := range f.Members {
+		if _, ok := m.(Pair); !ok {
+			return false
+		}
+	}
+	return len(f.Members) > 0
+}
+
+// OfPoints tells whether a list can be taken for an outline: its items are points.
+func (l *List) OfPoints() bool {
+	for _, it := range l.Items {
+		if _, ok := it.V.(Pair); !ok {
+			return false
+		}
+	}
+	return true
+}
+
+// EachItem calls do for the items of a list, for the members of a family, for the items
+// of those that are lists, or for a value that is neither.
 func EachItem(v Value, do func(Value)) {
 	if l, ok := v.(*List); ok {
 		for _, it := range l.Items {
@@ -258,7 +291,13 @@ func EachItem(v Value, do func(Value)) {
 		}
 		return
 	}
-	Each(v, do)
+	Each(v, func(m Value) {
+		if l, ok := m.(*List); ok {
+			EachItem(l, do)
+			return
+		}
+		do(m)
+	})
 }
 
 // Length is a number of millimetres.

@@ -1,0 +1,214 @@
+package eval_test
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"testing"
+
+	"perch/lang/build"
+	"perch/lang/diag"
+	"perch/lang/load"
+	"perch/parts/panel"
+	"perch/parts/shop"
+)
+
+// TestLetsAreFamilies builds a wheel whose spokes are a family of points: as an outline,
+// behind at, through its members, by its index and in a rule.
+func TestLetsAreFamilies(t *testing.T) {
+	r := sizeOf(t, `design "Wheel"
+stock steel = sheet(mild_steel, 1mm)
+let spoke[i in 3..8] = (50mm * cos(60deg * i), 50mm * sin(60deg * i))
+let step[i in 0..2] = 10mm * i
+body tier[i in 1..3] = box(100mm, 100mm, 50mm * i)
+param w: length
+rule w = step[2] + tier[3].height
+let twice(ps: [point]) = ps[1]
+panel wheel(holes: [point]) {
+  face web on level(0mm) {
+    outline spoke.rounded(5mm)
+    cut hole = circle(14mm) at spoke & circle(90mm)
+    cut one = circle(4mm) at holes[2]
+    cut far = circle(3mm) at (spoke[3] / 2)
+  }
+}
+panel plate() { face web on level(20mm) { outline spoke } }
+part wheel of steel = wheel([(0mm, 0mm), (10mm, 0mm)])
+part plate of steel = plate()
+let hexagon = area(spoke)
+let first = twice(spoke)
+`)
+	hexagon := 3 * math.Sqrt(3) / 2 * 2500 // of radius 50 mm
+	for text, want := range map[string]float64{
+		"w": 170, "hexagon": hexagon, "area(plate)": hexagon, "count(spoke)": 6, "tier[2].height": 100,
+		"area(wheel.web.outline)": hexagon - 25*(2*math.Sqrt(3)-math.Pi), // six corners of 120° made round
+		"count(tier.sides)":       12,
+	} {
+		if got := asked(t, r, text); math.Abs(got-want) > 1e-6*want {
+			t.Errorf("%s is %g, not %g", text, got, want)
+		}
+	}
+	var at []string
+	for _, c := range r.Flats[0].Panel.Faces[0].Cuts {
+		b := c.Region.Bounds()
+		at = append(at, fmt.Sprintf("%s %.1f,%.1f", c.Name, (b.Min.X+b.Max.X)/2, (b.Min.Y+b.Max.Y)/2))
+	}
+	if want := []string{"one 10.0,0.0", "far -25.0,0.0"}; !slices.Equal(at[len(at)-2:], want) {
+		t.Errorf("holes at %v, want %v", at, want)
+	}
+}
+
+// TestListsHaveTheirItemsMembers reads members of lists and of lists of families.
+func TestListsHaveTheirItemsMembers(t *testing.T) {
+	r := sizeOf(t, `design "Lists"
+stock steel = sheet(mild_steel, 1mm)
+body b = frustum(sides: 6, top: 100mm, bottom: 200mm, height: 90mm)
+body c = box(100mm, 100mm, 50mm)
+panel plate(s: side) {
+  face web on s { outline s.band(5mm, 30mm) }
+  face lip[e in [web.top, web.bottom]] off e down 90deg { outline strip(10mm, ends: 5mm) }
+}
+part front of steel = plate(c.front)
+part back of steel = plate(c.back)
+part rest[s in [c.left, c.right]] of steel = plate(s)
+let heights = count(b.corners.height)
+let deep = [b, c].height[2]
+let all = count([b, c].corners.sides)
+let ups = b.sides.up(30mm)[3]
+let webs = count([front, back].web)
+let lips = count([front, back].lip)
+let more = count([rest, rest].web)
+let small = [circle(20mm), circle(30mm)].inset(5mm)
+panel grate() { face web on level(0mm) { outline rect(200mm, 200mm) cut small = small[1] cut large = small[2] at (50mm, 0mm) } }
+part grate of steel = grate()
+`)
+	for text, want := range map[string]float64{"heights": 6, "deep": 50, "all": 20, "webs": 2, "lips": 4, "more": 4, "ups": asked(t, r, "b.sides[3].up(30mm)"),
+		"area(grate)": 40000 - math.Pi*(25+100)} {
+		if got := asked(t, r, text); math.Abs(got-want) > 1e-6*want {
+			t.Errorf("%s is %g, not %g", text, got, want)
+		}
+	}
+}
+
+// TestMarksAtPlaces puts marks of every kind at lists of points.
+func TestMarksAtPlaces(t *testing.T) {
+	r := sizeOf(t, `design "Marks"
+stock steel = sheet(mild_steel, 1mm)
+let rows[i in 1..2] = (0mm, 30mm * i)
+panel plate() {
+  face web on level(0mm) {
+    outline rect(200mm, 200mm)
+    mark l = line([(-5mm, 0mm), (5mm, 0mm)]) at [(10mm, 20mm), (-30mm, 40mm)]
+    mark b = bead(rect(40mm, 20mm).rounded(8mm), width: 6mm) at rows
+    mark name = text("AB", height: 10mm, anchor: middle) at [(0mm, -50mm), (60mm, -50mm)]
+    mark plain = text("AB", height: 10mm) at (0mm, 0mm)
+  }
+}
+part plate of steel = plate()
+`)
+	var got []string
+	for _, m := range r.Flats[0].Panel.Faces[0].Marks {
+		at := m.At
+		if m.Kind != panel.MarkText {
+			b := middleOfMark(m)
+			at.X, at.Y = b[0], b[1]
+		}
+		got = append(got, fmt.Sprintf("%s %.2f,%.2f", m.Name, at.X, at.Y))
+	}
+	half := panel.TextWidth("AB", 10) / 2
+	want := []string{"l.1 10.00,20.00", "l.2 -30.00,40.00", "b.1 0.00,30.00", "b.2 0.00,60.00",
+		fmt.Sprintf("name.1 %.2f,-55.00", -half), fmt.Sprintf("name.2 %.2f,-55.00", 60-half), "plain 0.00,0.00"}
+	if !slices.Equal(got, want) {
+		t.Errorf("marks at\n%v, want\n%v", got, want)
+	}
+}
+
+// middleOfMark is the middle of a mark's line.
+func middleOfMark(m panel.Mark) [2]float64 {
+	b := m.Path.Bounds()
+	return [2]float64{(b.Min.X + b.Max.X) / 2, (b.Min.Y + b.Max.Y) / 2}
+}
+
+// TestFoldsAreFamilies folds a ring of walls one to the next, with the index declared
+// left and used right.
+func TestFoldsAreFamilies(t *testing.T) {
+	r := sizeOf(t, `design "Ring"
+stock steel = sheet(mild_steel, 1mm)
+body b = box(200mm, 100mm, 60mm)
+param n: count in 2..4 = 4
+panel ring(n: count) {
+  face wall[i in 1..n] on b.sides[i] { outline b.sides[i].band(0mm, 60mm) }
+  fold wall[i in 1..n - 1] to wall[i + 1] by bend(radius: 1mm * i)
+  fold wall[1] to wall[2] if n > 9
+  seam wall[i in [n]] to wall[1] by open(1mm) if n = 4
+}
+part ring of steel = ring(n)
+part half of steel = ring(2)
+rule n > 5 if n < 2  "never asked"
+`)
+	var got []string
+	for _, f := range r.Flats {
+		for _, x := range f.Panel.Folds {
+			got = append(got, fmt.Sprintf("%s %g", x.Name, x.Radius))
+		}
+		got = append(got, fmt.Sprint(len(f.Panel.Seams)))
+	}
+	if want := []string{"wall.1/wall.2 1", "wall.2/wall.3 2", "wall.3/wall.4 3", "1", "wall.1/wall.2 1", "0"}; !slices.Equal(got, want) {
+		t.Errorf("folds are %v, want %v", got, want)
+	}
+}
+
+// TestGuardsNeedParams solves for what a rule says only where its guard, which needs
+// params itself, holds.
+func TestGuardsNeedParams(t *testing.T) {
+	r := sizeOf(t, `design "Guards"
+stock steel = sheet(mild_steel, 1mm)
+param n: count in 1..9 = 4
+param w: length in 10mm..90mm
+param h: length in 10mm..90mm
+rule w = n * 10mm if n > 3
+rule w = 15mm if n <= 3
+rule h = 20mm if n > 3 and w > 30mm
+rule h = 30mm "the others" if w <= 30mm or n <= 3
+panel plate() { face web on level(0mm) { outline rect(w, h) } }
+part plate of steel = plate()
+`)
+	for text, want := range map[string]float64{"w": 40, "h": 20} {
+		if got := asked(t, r, text); math.Abs(got-want) > 1e-9 {
+			t.Errorf("%s is %g, not %g", text, got, want)
+		}
+	}
+}
+
+// TestGuardedRules holds a size to a rule only where its guard does.
+func TestGuardedRules(t *testing.T) {
+	const text = `design "Guards"
+stock steel = sheet(mild_steel, 1mm)
+param w: length = 100mm
+param wide: flag = %s
+rule w >= 200mm if wide  "wide ones are wide"
+panel plate(w: length) {
+  rule w < 150mm if not wide  "narrow ones are narrow"
+  face web on level(0mm) { outline rect(w, 20mm) }
+}
+part plate of steel = plate(%s)
+`
+	for _, c := range []struct {
+		wide, of string
+		code     string
+	}{{"false", "w", ""}, {"true", "w", "P3001"}, {"false", "2 * w", "P3006"}} {
+		facts := shop.Default()
+		prog, diags, err := load.Source(diag.NewSource("guards.perch", fmt.Sprintf(text, c.wide, c.of)), load.Library(), facts)
+		if err != nil || len(diags) > 0 {
+			t.Fatal(err, diags)
+		}
+		_, diags = build.Size(prog, "only", facts, nil)
+		code := ""
+		if len(diags) > 0 {
+			code = diags[0].Code
+		}
+		if code != c.code {
+			t.Errorf("wide = %s, of %s: %v", c.wide, c.of, diags)
+		}
+	}
+}
