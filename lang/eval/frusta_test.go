@@ -59,7 +59,7 @@ func newDraw(seed uint64) string {
 		d.in(25, 38), d.in(39, 48), head, d.in(110, 140), d.in(60, 80), d.in(50, 120), r+d.in(0.5, 4), d.in(0, 6))
 	shelf := d.IntN(2) == 0
 	if shelf {
-		d.line("part low of shell = shelf(core, rise: %.3fmm, lip: %.3fmm, gap: %.3fmm)", high*d.in(0.25, 0.5), d.in(28, 45), 2*(r+t)+d.in(1, 4))
+		d.line("part low of shell = shelf(core, level(%.3fmm), lip: %.3fmm, gap: %.3fmm)", high*d.in(0.25, 0.5), d.in(28, 45), 2*(r+t)+d.in(1, 4))
 	}
 	d.line("join head = cap.flap to leg.cheek by rivet(3.2mm, %s)", []string{"count: 2", "pitch: 18mm"}[d.IntN(2)])
 	if shelf {
