@@ -194,9 +194,10 @@ var sparseSystems = []struct {
 }
 
 // TestSparse finds and proves all solutions of sparse blocks larger than those whose
-// matrices are kept whole; the referee proves each again in big numbers.
+// matrices are kept whole; the referee proves the first of each again in big numbers, which
+// takes it most of the time: with -short of each fourth system.
 func TestSparse(t *testing.T) {
-	for _, c := range sparseSystems {
+	for i, c := range sparseSystems {
 		t.Run(c.name, func(t *testing.T) {
 			b := begin(t)
 			c.make(b, 72)
@@ -204,10 +205,11 @@ func TestSparse(t *testing.T) {
 			if len(r.Solutions) != c.count || !r.Proof.Complete || c.count > 0 && !r.Proof.Exist {
 				t.Fatalf("%d solutions, want %d; status %d, %+v", len(r.Solutions), c.count, r.Status, r.Proof)
 			}
-			for k, x := range r.Solutions {
-				if k < 1 && !refereed(t, b.System, x, 1e-9) {
-					t.Errorf("the referee does not prove %v", x)
-				}
+			if len(r.Solutions) == 0 || testing.Short() && i%4 != 0 {
+				return
+			}
+			if x := r.Solutions[0]; !refereed(t, b.System, x, 1e-9) {
+				t.Errorf("the referee does not prove %v", x)
 			}
 		})
 	}
@@ -218,6 +220,9 @@ func TestSparse(t *testing.T) {
 // powers are taken from a quarter of them.
 func TestSparseScales(t *testing.T) {
 	most := 400
+	if testing.Short() {
+		most = 200
+	}
 	if n, err := strconv.Atoi(os.Getenv("PERCH_SPARSE")); err == nil {
 		most = n
 	}
