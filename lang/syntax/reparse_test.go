@@ -25,7 +25,10 @@ func TestReparse(t *testing.T) {
 	rnd := rand.New(rand.NewSource(1))
 	pieces := []string{"a", "0", " ", "\n", "(", ")", "{", "}", "[", "]", ",", ".", ":", "=", "\"", "/", "*", "/*", "*/", "//",
 		"param q: length = 3mm\n", "let ", "panel p(", "face f on s {", "design \"x\"\n", "if ", "+", "-", "12 in", "cut", "é", "use a from b\n", ";", "size"}
-	edits, short := 0, 0
+	edits, short, each := 0, 0, 40
+	if testing.Short() {
+		each = 10
+	}
 	for _, name := range files {
 		b, err := os.ReadFile(name)
 		if err != nil {
@@ -33,7 +36,7 @@ func TestReparse(t *testing.T) {
 		}
 		text := strings.Repeat(string(b)+"\n", 1+2000/len(b))
 		file, mistakes := Parse(diag.NewSource("x", text))
-		for range 40 {
+		for range each {
 			ch := Change{Start: rnd.Intn(len(text) + 1)}
 			ch.End = min(len(text), ch.Start+rnd.Intn(4)*rnd.Intn(12))
 			put := ""

@@ -194,6 +194,9 @@ func sixty(t testing.TB) nest.Job {
 // A job of sixty blanks ends within the work that two cores do in well under 30 s:
 // a unit of work takes some two nanoseconds.
 func TestSixtyBlanks(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: four stools on a sheet show the same with -short")
+	}
 	j := sixty(t)
 	n := 0
 	for _, b := range j.Blanks {

@@ -72,7 +72,7 @@ func TestBestPair(t *testing.T) {
 // Congruent triangles, trominoes and gussets lie as densely as the rectangles that
 // two of them make.
 func TestPairsFillRectangles(t *testing.T) {
-	for _, c := range []struct {
+	for i, c := range []struct {
 		name          string
 		r             plane.Region
 		n             int
@@ -82,6 +82,9 @@ func TestPairsFillRectangles(t *testing.T) {
 		{"trominoes", tromino, 8, 601, 401},    // 4 of 300 × 200: 99.6 %
 		{"gussets", gusset, 32, 682, 682},      // 16 of 170 × 170
 	} {
+		if testing.Short() && i != 1 {
+			continue
+		}
 		j := pairJob(c.r, c.n, c.length, c.width)
 		r, err := Sheets(context.Background(), j, Options{Effort: 0.2})
 		if err != nil {
