@@ -73,9 +73,9 @@ func (r *Result) Eval(x syntax.Expr) (Quantity, []diag.Diagnostic) {
 	}
 	n, faults, ok := r.ev.Number(x)
 	if !ok {
-		return Quantity{Value: math.NaN()}, eval.Diagnostics(faults)
+		return Quantity{Value: math.NaN()}, eval.Diagnostics(faults, r.Program().Shown)
 	}
-	return Quantity{Value: n.V, Dim: n.Dim, Whole: n.Whole}, eval.Diagnostics(faults)
+	return Quantity{Value: n.V, Dim: n.Dim, Whole: n.Whole}, eval.Diagnostics(faults, r.Program().Shown)
 }
 
 // Stands tells whether every param has its value.

@@ -181,7 +181,9 @@ func (r *Result) Faults() []eval.Fault {
 	return append(out, r.faults...)
 }
 
-func (r *Result) diagnostics() []diag.Diagnostic { return eval.Diagnostics(r.Faults()) }
+func (r *Result) diagnostics() []diag.Diagnostic {
+	return eval.Diagnostics(r.Faults(), r.Program().Shown)
+}
 
 // note adds a note to what is told of a size.
 func (r *Result) note(d diag.Diagnostic) {

@@ -114,7 +114,7 @@ func (f *fit) against(p *probe) string {
 	}
 	for _, f := range p.r.Faults() {
 		if f.Severity == diag.Error {
-			return f.Summary
+			return f.In(p.r.Program().Shown).Summary
 		}
 	}
 	return rules.OneLine(p.r.unmet[0].At.Text()) + " does not hold"

@@ -351,11 +351,11 @@ func (j *joint) statements(reasons []search.Reason) []Statement {
 		case search.ByRange:
 			add(j.sys.RangeOf(j.sys.Vars[j.params[r.Index]]))
 		case search.ByShortfall:
-			add(shortfallStatement(j.shortfall[r.Of.(shortfall)]))
+			add(shortfallStatement(j.shortfall[r.Of.(shortfall)], j.sys.Program.Shown))
 		case search.ByError:
 			for _, f := range r.Made.(*outcome).r.Faults() {
 				if f.Severity == diag.Error {
-					add(faultStatement(f))
+					add(faultStatement(f, j.sys.Program.Shown))
 				}
 			}
 		}

@@ -11,6 +11,7 @@ import (
 	"perch/lang/rules"
 	"perch/lang/value"
 	"perch/parts/join"
+	"perch/parts/measure"
 	"perch/solver"
 )
 
@@ -81,7 +82,7 @@ func brokenAt(r *Result) []Statement {
 	var out []Statement
 	for _, f := range r.Faults() {
 		if f.Severity == diag.Error {
-			out = append(out, faultStatement(f))
+			out = append(out, faultStatement(f, r.Program().Shown))
 		}
 	}
 	for _, rule := range r.unmet {
@@ -95,8 +96,8 @@ func brokenAt(r *Result) []Statement {
 }
 
 // faultStatement is a mistake as what stands against a value.
-func faultStatement(f eval.Fault) Statement {
-	st := Statement{Kind: rules.KindRule, At: f.Span, Text: f.Summary, Label: f.Label}
+func faultStatement(f eval.Fault, in measure.System) Statement {
+	st := Statement{Kind: rules.KindRule, At: f.Span, Text: f.In(in).Summary, Label: f.Label}
 	if _, is := f.Cause.(eval.Unmet); is {
 		st.Text = rules.OneLine(f.Span.Text())
 	}
@@ -104,15 +105,15 @@ func faultStatement(f eval.Fault) Statement {
 }
 
 // shortfallStatement words a limit as what the join asks for.
-func shortfallStatement(s eval.Shortfall) Statement {
+func shortfallStatement(s eval.Shortfall, in measure.System) Statement {
 	st := Statement{Kind: rules.KindJoin, Name: s.Of.Name.Name, At: s.Of.At}
 	switch s.Short {
 	case join.NoRoom:
-		st.Text = fmt.Sprintf("join %s: a %s needs a contact of %.4gmm", st.Name, s.Kind, s.Need)
+		st.Text = measure.Say("join %s: a %s needs a contact of %.4g", st.Name, s.Kind, measure.Length(s.Need)).In(in)
 	case join.NearEdge:
-		st.Text = fmt.Sprintf("join %s: a %s stays %.4gmm from edges", st.Name, s.Kind, s.Need)
+		st.Text = measure.Say("join %s: a %s stays %.4g from edges", st.Name, s.Kind, measure.Length(s.Need)).In(in)
 	default:
-		st.Text = fmt.Sprintf("join %s: %ss stand at least %.4gmm apart", st.Name, s.Kind, s.Need)
+		st.Text = measure.Say("join %s: %ss stand at least %.4g apart", st.Name, s.Kind, measure.Length(s.Need)).In(in)
 	}
 	return st
 }

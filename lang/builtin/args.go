@@ -8,6 +8,7 @@ import (
 	"perch/lang/quantity"
 	"perch/lang/syntax"
 	"perch/lang/value"
+	"perch/parts/measure"
 	"perch/parts/plane"
 	"perch/parts/shop"
 	"perch/parts/solid"
@@ -121,7 +122,7 @@ func (a *Args) Length(name string) float64 {
 func (a *Args) Positive(name string) float64 {
 	v := a.Length(name)
 	if !(v > 0) {
-		value.Fail("P4003", a.Place(name), fmt.Sprintf("%s of %s must be more than 0mm, it is %s", name, a.Function.Name, value.Millimetres(v)))
+		value.FailSaid("P4003", a.Place(name), measure.Say("%s of %s must be more than nothing, it is %s", name, a.Function.Name, value.ShownLength(v)))
 	}
 	return v
 }
@@ -185,7 +186,7 @@ func (a *Args) made(draw func(c *value.Canvas) value.Drawn) value.Value {
 // stands is a body, or the reason why it can't.
 func (a *Args) stands(b *solid.Body, err error) *solid.Body {
 	if err != nil {
-		a.Fail("P4004", "this body cannot stand", err.Error())
+		a.Fail("P4004", "this body cannot stand", measure.Of(err))
 	}
 	return b
 }

@@ -5,6 +5,7 @@ import (
 
 	"perch/lang/quantity"
 	"perch/lang/value"
+	"perch/parts/measure"
 	"perch/parts/plane"
 	"perch/parts/solid"
 )
@@ -132,7 +133,7 @@ var sideMembers = []Member{
 func band(a *Args, s solid.Side) value.Value {
 	lo, hi := a.Length("lo"), a.Length("hi")
 	if !(lo < hi) {
-		a.Fail("P4001", "this band has no depth", fmt.Sprintf("from %s up to %s", value.Millimetres(lo), value.Millimetres(hi)))
+		a.Fail("P4001", "this band has no depth", measure.Say("from %s up to %s", value.ShownLength(lo), value.ShownLength(hi)))
 	}
 	return a.made(func(c *value.Canvas) value.Drawn { return c.SideBand(s, lo, hi, a.At) })
 }

@@ -6,6 +6,7 @@ import (
 
 	"perch/lang/quantity"
 	"perch/lang/value"
+	"perch/parts/measure"
 	"perch/solver"
 	"perch/solver/elementary"
 )
@@ -189,7 +190,7 @@ func (a *Args) root(d quantity.Dim) quantity.Dim {
 // finite is a number, or the reason why x has none.
 func (a *Args) finite(v float64, d quantity.Dim) value.Value {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
-		value.FailNoNumber(a.At, fmt.Sprintf("%s of %s is not a number", a.Function.Name, value.Show(a.Number("x"))))
+		value.FailNoNumber(a.At, measure.Say("%s of %s is not a number", a.Function.Name, value.Shown(a.Number("x"))))
 	}
 	return value.Number{V: v, Dim: d}
 }
@@ -209,7 +210,7 @@ func (a *Args) table(of quantity.Dim) (xs, ys []float64, d quantity.Dim) {
 			value.Fail("P2012", it.Span(), fmt.Sprintf("each pair gives a value for a %s", of))
 		}
 		if i > 0 && !(p.X.V > xs[i-1]) {
-			value.FailNoNumber(it.Span(), "the table does not rise")
+			value.FailNoNumber(it.Span(), measure.Plain("the table does not rise"))
 		}
 		xs, ys = append(xs, p.X.V), append(ys, p.Y.V)
 	}
@@ -228,6 +229,6 @@ func (a *Args) readOff(x value.Number) value.Value {
 			return value.Number{V: ys[i-1] + float64(part*(ys[i]-ys[i-1])), Dim: d}
 		}
 	}
-	value.FailNoNumber(a.Place("x"), fmt.Sprintf("%s lies outside the table", value.Show(x)))
+	value.FailNoNumber(a.Place("x"), measure.Say("%s lies outside the table", value.Shown(x)))
 	return nil
 }

@@ -1,9 +1,8 @@
 package builtin
 
 import (
-	"fmt"
-
 	"perch/lang/value"
+	"perch/parts/measure"
 	"perch/parts/plane"
 	"perch/parts/solid"
 )
@@ -29,7 +28,7 @@ var shapes = []Function{
 		Value: func(a *Args) value.Value {
 			l, w := a.Positive("l"), a.Positive("w")
 			if l < w {
-				a.Fail("P4001", "a slot is at least as long as it is wide", fmt.Sprintf("length %s, width %s", value.Millimetres(l), value.Millimetres(w)))
+				a.Fail("P4001", "a slot is at least as long as it is wide", measure.Say("length %s, width %s", value.ShownLength(l), value.ShownLength(w)))
 			}
 			return a.made(func(c *value.Canvas) value.Drawn { return c.Solid(plane.Region{plane.Slot(l, w)}, nil) })
 		}},

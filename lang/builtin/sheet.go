@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"perch/lang/value"
+	"perch/parts/measure"
 	"perch/parts/shop"
 )
 
@@ -60,18 +61,18 @@ func sheet(a *Args) value.Value {
 	case value.Gauge:
 		mm, err := has.GaugeThickness(string(m), t.N)
 		if err != nil {
-			value.Fail("P6002", a.Place("thickness"), "the shop does not know this gauge", err.Error())
+			value.Fail("P6002", a.Place("thickness"), "the shop does not know this gauge", measure.Of(err))
 		}
 		st.Thickness, st.Gauge = mm, fmt.Sprintf("%dga", t.N)
 	default:
 		st.Thickness = a.Positive("thickness")
 	}
 	if st.Thickness < 0.2 || st.Thickness > 25 {
-		value.Fail("P4003", a.Place("thickness"), "perch bends sheet from 0.2 mm to 25 mm thick")
+		value.FailSaid("P4003", a.Place("thickness"), measure.Say("perch bends sheet from %v to %v thick", measure.Length(0.2), measure.Length(25)))
 	}
 	st.Radius = a.lengthOr("radius", st.Thickness)
 	if st.Radius < 0 || st.Radius > 500 {
-		value.Fail("P4003", a.Place("radius"), "an inside radius lies between 0 mm and 500 mm")
+		value.FailSaid("P4003", a.Place("radius"), measure.Say("an inside radius lies between %#v and %v", measure.Length(0), measure.Length(500)))
 	}
 	if a.Has("k") {
 		if st.K = a.Number("k").V; !(st.K > 0 && st.K <= 1) {
@@ -81,7 +82,7 @@ func sheet(a *Args) value.Value {
 	if a.Has("size") {
 		p := a.Point("size")
 		if !(p.X > 0 && p.Y > 0 && p.X < 1e5 && p.Y < 1e5) {
-			value.Fail("P4003", a.Place("size"), "a sheet's size is two lengths, more than nothing and under 100 m")
+			value.Fail("P4003", a.Place("size"), "a sheet's size is two lengths, more than nothing and under a hundred metres")
 		}
 		st.SheetWidth, st.SheetLength = min(p.X, p.Y), max(p.X, p.Y)
 	}

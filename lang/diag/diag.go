@@ -57,6 +57,7 @@ type Diagnostic struct {
 	Fix      *Fix
 	Part     string // part or blank concerned, where there is one
 	Mark     Mark   // by which something is decided
+	Measured Measured
 }
 
 // Mark tells of a diagnostic what somebody decides by: nobody goes by its code or words.

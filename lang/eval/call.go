@@ -142,8 +142,8 @@ func (ev *evaluator) within(v value.Value, d *syntax.Decl, x syntax.Expr, in *en
 	lo, hi := ev.number(d.Domain.Lo, in), ev.number(d.Domain.Hi, in)
 	slack := float64(equalWithin * max(1, math.Abs(n.V)))
 	if n.V < lo.V-slack || n.V > hi.V+slack || math.IsNaN(n.V) {
-		more := []any{diag.Related{Span: d.At, Message: fmt.Sprintf("declared in %s..%s", value.Show(lo), value.Show(hi))}}
-		ev.fail("P3010", x.Span(), fmt.Sprintf("%s is %s, outside its range", d.Name.Name, value.Show(n)), append(more, ev.sources(x)...)...)
+		more := []any{diag.Related{Span: d.At, Message: ev.says("declared in %s..%s", value.Shown(lo), value.Shown(hi))}}
+		ev.fail("P3010", x.Span(), ev.says("%s is %s, outside its range", d.Name.Name, value.Shown(n)), append(more, ev.sources(x)...)...)
 	}
 }
 
@@ -166,11 +166,11 @@ func (ev *evaluator) sources(x syntax.Expr) []any {
 		if !ok {
 			return true
 		}
-		says := diag.Related{Span: d.At, Message: fmt.Sprintf("%s is %s", d.Name, value.Show(v))}
+		says := diag.Related{Span: d.At, Message: ev.says("%s is %s", d.Name, value.Shown(v))}
 		if ev.size != nil {
 			for i := range ev.size.States {
 				if st := &ev.size.States[i]; st.Name.Name == d.Name {
-					says = diag.Related{Span: st.At, Message: fmt.Sprintf("size %s makes %s %s", ev.size.Name.Name, d.Name, value.Show(v))}
+					says = diag.Related{Span: st.At, Message: ev.says("size %s makes %s %s", ev.size.Name.Name, d.Name, value.Shown(v))}
 				}
 			}
 		}

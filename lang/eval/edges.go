@@ -10,6 +10,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/syntax"
 	"perch/lang/value"
+	"perch/parts/measure"
 	"perch/parts/plane"
 	"perch/parts/solid"
 )
@@ -98,7 +99,7 @@ func (ev *evaluator) whole(e edge, at syntax.Node) {
 		if first == "" {
 			first = call
 		}
-		more = append(more, fmt.Sprintf("%s, %s long, runs from %s to %s", call, value.Millimetres(p.A.Dist(p.B)), e.of.point(p.A), e.of.point(p.B)))
+		more = append(more, measure.Say("%s, %s long, runs from %s to %s", call, value.ShownLength(p.A.Dist(p.B)), e.of.point(p.A), e.of.point(p.B)))
 	}
 	more = append(more, "hang a face on each piece, as in `off "+first+"`, or draw what parts them as a cut")
 	ev.fail("P4012", at.Span(), fmt.Sprintf("%s of %s is in %d pieces: a face hangs on one edge", e.name, e.of.name, len(e.pieces)), more...)
@@ -115,12 +116,12 @@ func (f *face) called(p value.Segment) string {
 }
 
 // point writes a point of the face's frame as u and v.
-func (f *face) point(p plane.Point) string {
+func (f *face) point(p plane.Point) measure.Text {
 	back, err := f.canvas.Point.Inverse()
 	if err == nil {
 		p = back.Apply(p)
 	}
-	return fmt.Sprintf("(%s, %s)", value.Millimetres(p.X), value.Millimetres(p.Y))
+	return measure.Say("(%s, %s)", value.ShownLength(p.X), value.ShownLength(p.Y))
 }
 
 // oneOf refuses a list of edges where one edge is needed.
@@ -131,7 +132,7 @@ func (ev *evaluator) oneOf(l *value.List, at syntax.Node) {
 		if !ok {
 			ev.wrong(at, l, "face or edge")
 		}
-		names = append(names, fmt.Sprintf("%s, %s long", e.name, value.Millimetres(e.length())))
+		names = append(names, ev.says("%s, %s long", e.name, value.ShownLength(e.length())))
 	}
 	ev.fail("P4012", at.Span(), fmt.Sprintf("these are %d edges: a face hangs on one", len(names)), strings.Join(names, "; "),
 		"take one with [n], or hang a face on each, as in `face NAME[e in "+at.Span().Text()+"] off e`")
@@ -151,7 +152,7 @@ func (ev *evaluator) edgeOnLine(f *face, line solid.Line, at diag.Span) edge {
 	}
 	if len(on) == 0 {
 		ev.fail("P4010", at, fmt.Sprintf("no edge of %s lies where its plane meets this one", f.name),
-			fmt.Sprintf("the nearest is off by %s", value.Millimetres(nearest)))
+			measure.Say("the nearest is off by %s", value.ShownLength(nearest)))
 	}
 	e := f.edge(on[0])
 	e.pieces = value.Together(on)

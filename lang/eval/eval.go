@@ -9,6 +9,7 @@ import (
 	"perch/lang/quantity"
 	"perch/lang/syntax"
 	"perch/lang/value"
+	"perch/parts/measure"
 	"perch/parts/solid"
 	"perch/solver/elementary"
 )
@@ -276,7 +277,7 @@ func (ev *evaluator) arithmetic(x *syntax.Binary, a, b value.Number) value.Value
 			if x.Op == syntax.OpDiv && b.V == 0 {
 				why = "this divides by zero"
 			}
-			value.FailNoNumber(x.At, why, fmt.Sprintf("left is %s, right is %s", value.Show(a), value.Show(b)))
+			value.FailNoNumber(x.At, measure.Plain(why), measure.Say("left is %s, right is %s", value.Shown(a), value.Shown(b)))
 		}
 		return value.Number{V: v, Dim: d, Whole: a.Whole && b.Whole && v == math.Trunc(v) && x.Op != syntax.OpDiv}
 	}

@@ -9,6 +9,7 @@ import (
 	"perch/lang/quantity"
 	"perch/lang/syntax"
 	"perch/lang/value"
+	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/plane"
 	"perch/parts/solid"
@@ -116,7 +117,7 @@ func (ev *evaluator) fromEdge(f *face, on edge) {
 	u := on.b.Sub(on.a).Unit()
 	if math.Abs(u.Dot(n)) > 1e-9 {
 		ev.fail("P4008", f.stmt.From.Span(), "this edge does not run along the plane: nothing can be measured from it",
-			fmt.Sprintf("they are at %s to each other", value.Show(value.Number{V: elementary.Asin(min(1, math.Abs(u.Dot(n)))), Dim: quantity.Angle})))
+			measure.Say("they are at %s to each other", value.Shown(value.Number{V: elementary.Asin(min(1, math.Abs(u.Dot(n)))), Dim: quantity.Angle})))
 	}
 	of := on.of.frame.Normal()
 	in := of.Cross(u)
@@ -230,7 +231,7 @@ func (ev *evaluator) hang(f *face, e *env) {
 		for _, p := range []solid.Vec{on.a, on.b} {
 			if d := math.Abs(n.Plane().Height(p)); d > 1e-6 {
 				ev.fail("P4010", s.Off.Span(), "this edge does not lie in the plane: the faces do not meet",
-					fmt.Sprintf("an end of the edge is %s from the plane", value.Millimetres(d)))
+					measure.Say("an end of the edge is %s from the plane", value.ShownLength(d)))
 			}
 		}
 	}
@@ -267,7 +268,7 @@ func (ev *evaluator) hangTurned(f *face, on *edge, e *env) {
 	}
 	a := n.V
 	if !(a > 0.1*math.Pi/180 && a < math.Pi+1e-9) {
-		ev.fail("P4003", s.Angle.Span(), "a bend lies between 0.1deg and 180deg", fmt.Sprintf("this is %s", value.Show(n)))
+		ev.fail("P4003", s.Angle.Span(), "a bend lies between 0.1deg and 180deg", measure.Say("this is %s", value.Shown(n)))
 	}
 	f.angle, f.down = a, s.Turn == syntax.TurnDown
 	b := ev.bendOf(f.part, ev.hungSpec(f), s.At, a)

@@ -5,6 +5,7 @@ import (
 	"perch/lang/syntax"
 	"perch/lang/value"
 	"perch/parts/join"
+	"perch/parts/measure"
 )
 
 // Fault is something that was found wrong at a size. What decides by it goes by its
@@ -50,6 +51,11 @@ func recovered(do func()) {
 // fail reports a mistake and unwinds to the statement that Try guards.
 func (ev *evaluator) fail(code string, at diag.Span, summary string, more ...any) {
 	value.Fail(code, at, summary, more...)
+}
+
+// says is a sentence with measures in it, for whoever reads of the design.
+func (ev *evaluator) says(format string, args ...any) string {
+	return measure.Say(format, args...).In(ev.prog.Shown)
 }
 
 // Reports collects what is found wrong.
@@ -101,11 +107,11 @@ func (r *Reports) Broken() bool { return r.broken }
 // Faults are what was found wrong.
 func (r *Reports) Faults() []Fault { return r.faults }
 
-// Diagnostics are faults in words.
-func Diagnostics(faults []Fault) []diag.Diagnostic {
+// Diagnostics are faults in words, for a reader of a system of units.
+func Diagnostics(faults []Fault, in measure.System) []diag.Diagnostic {
 	var out []diag.Diagnostic
 	for _, f := range faults {
-		out = append(out, f.Diagnostic)
+		out = append(out, f.Diagnostic.In(in))
 	}
 	return out
 }

@@ -1,13 +1,13 @@
 package eval
 
 import (
-	"fmt"
 	"math"
 
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/syntax"
 	"perch/lang/value"
+	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/solid"
 )
@@ -42,23 +42,24 @@ func (ev *evaluator) grounded(parts []*part) {
 			}
 		}
 		if low != nil {
-			ev.Report(passing(put, d, b, low, deep))
+			ev.Report(ev.passing(put, d, b, low, deep))
 		}
 	}
 }
 
 // passing tells that metal built on a body passes the floor.
-func passing(put *syntax.Binary, d *check.Decl, b *solid.Body, low *part, deep float64) diag.Diagnostic {
+func (ev *evaluator) passing(put *syntax.Binary, d *check.Decl, b *solid.Body, low *part, deep float64) diag.Diagnostic {
 	_, lifted := b.Stands()
-	up := value.Millimetres(math.Ceil((lifted+deep)*1000-1e-6) / 1000)
-	more := []any{fmt.Sprintf("%s was put %s below it", d.Name, value.Millimetres(-lifted)),
+	step := ev.prog.Units.Scale() / 1000 // of what is written into the design
+	up := value.ShownLength(math.Ceil((lifted+deep)/step-1e-6) * step).In(ev.prog.Units)
+	more := []any{measure.Say("%s was put %s below it", d.Name, value.ShownLength(-lifted)),
 		diag.Related{Span: low.stmt.At, Message: low.name + " is built on it"}}
 	if t, ok := put.Y.(*syntax.Triple); ok && written(t.Z) {
 		more = append(more, &diag.Fix{Message: "write " + up, Edits: []diag.Edit{{Span: t.Z.Span(), Text: up}}})
 	} else {
 		more = append(more, "put it no lower than "+up)
 	}
-	r := value.Diagnostic("P4013", put.At, fmt.Sprintf("%s passes the floor by %s", low.name, value.Millimetres(math.Round(deep*1000)/1000)), more...)
+	r := value.DiagnosticSaid("P4013", put.At, measure.Say("%s passes the floor by %s", low.name, value.ShownLength(math.Round(deep*1000)/1000)), more...)
 	r.Part = low.name
 	return r
 }

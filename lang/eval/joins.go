@@ -10,6 +10,7 @@ import (
 	"perch/lang/syntax"
 	"perch/lang/value"
 	"perch/parts/join"
+	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/plane"
 	"perch/parts/solid"
@@ -192,7 +193,7 @@ func nearer(a, b *join.ContactError) bool {
 func (ev *evaluator) touchesNothing(s *syntax.Join, a *face, why *join.ContactError) {
 	d := value.Diagnostic("P5001", s.Members[0].Span(), fmt.Sprintf("%s.%s touches nothing that it is to be joined to", a.part.name, a.name))
 	if why != nil {
-		d.Notes = append(d.Notes, "the nearest: "+why.Error())
+		d.Note(measure.Say("the nearest: %s", why.Told()))
 	}
 	d.Part = a.part.name
 	panic(value.Mistake{D: d})
@@ -210,14 +211,14 @@ func (ev *evaluator) fastenerOf(f value.Fastener, s *syntax.Join) join.Fastener 
 			out.Hole = r.Hole
 			break
 		}
-		ev.warn("P6003", s.By.Span(), fmt.Sprintf("the shop stocks no %s rivet", value.Millimetres(f.Size)), "its hole is taken 0.1 mm larger")
+		ev.warn("P6003", s.By.Span(), ev.says("the shop stocks no %s rivet", value.ShownLength(f.Size)), measure.Say("its hole is taken %v larger", measure.Length(0.1)))
 		out.Hole = f.Size + 0.1
 	case join.Bolt:
 		if b, ok := ev.shop.Bolt(f.Size); ok {
 			out.Hole = b.Hole
 			break
 		}
-		ev.warn("P6003", s.By.Span(), fmt.Sprintf("the shop knows no %s bolt", value.Millimetres(f.Size)), "its hole is taken a tenth larger")
+		ev.warn("P6003", s.By.Span(), ev.says("the shop knows no %s bolt", value.ShownLength(f.Size)), "its hole is taken a tenth larger")
 		out.Hole = f.Size * 1.1
 	}
 	return out
@@ -281,7 +282,7 @@ func (ev *evaluator) fasten(s *syntax.Join, p join.Patch, f join.Fastener, own [
 		for _, m := range p.Members {
 			names = append(names, m.Name())
 		}
-		m := value.Mistake{D: value.Diagnostic("P5002", s.At, err.Error(), fmt.Sprintf("where %s meets %s", names[0], names[len(names)-1]))}
+		m := value.Mistake{D: value.DiagnosticSaid("P5002", s.At, measure.Of(err), fmt.Sprintf("where %s meets %s", names[0], names[len(names)-1]))}
 		var short *join.PatternError
 		if errors.As(err, &short) && short.Need > short.Got {
 			m.Cause = Shortfall{s, *short}

@@ -10,6 +10,7 @@ import (
 	"perch/lang/syntax"
 	"perch/lang/value"
 	"perch/parts/bend"
+	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/plane"
 	"perch/parts/solid"
@@ -227,7 +228,7 @@ func (ev *evaluator) panelErrors(err error, w *panelPlaces) {
 				}
 			}
 		}
-		d := value.Diagnostic(code, at, err.Error(), diag.Related{Span: w.p.stmt.At, Message: fmt.Sprintf("in part %s", w.p.name)})
+		d := value.DiagnosticSaid(code, at, measure.Of(err), diag.Related{Span: w.p.stmt.At, Message: fmt.Sprintf("in part %s", w.p.name)})
 		d.Part = w.p.name
 		ev.Report(d)
 	}
@@ -300,7 +301,7 @@ func (ev *evaluator) bendOf(p *part, spec value.BendSpec, at diag.Span, angle fl
 	}
 	b, warnings := ev.shop.Bend(*p.stock.Stock, r, angle)
 	for _, w := range warnings {
-		d := value.Diagnostic("P6001", at, w.Message, "rule: "+w.Rule)
+		d := value.DiagnosticSaid("P6001", at, w.Message, "rule: "+w.Rule)
 		d.Severity, d.Part = diag.Warning, p.base
 		ev.Report(d)
 	}

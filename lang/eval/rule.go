@@ -85,7 +85,7 @@ func (ev *evaluator) sides(c *Condition, e *env) string {
 			if a, b := read(l), read(r); a != b {
 				return fmt.Sprintf("left is %s, right is %s", a, b)
 			}
-			return fmt.Sprintf("left is %s, right is %s", value.Show(l), value.Show(r)) // they differ in what is not read off
+			return ev.says("left is %s, right is %s", value.Shown(l), value.Shown(r)) // they differ in what is not read off
 		}
 	case Range:
 		if v, ok := ev.quietNumber(c.X, e); ok {

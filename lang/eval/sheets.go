@@ -10,6 +10,7 @@ import (
 	"perch/lang/syntax"
 	"perch/lang/value"
 	"perch/parts/drawing/layout"
+	"perch/parts/measure"
 	"perch/parts/nest"
 	"perch/parts/panel"
 	"perch/parts/plane"
@@ -44,10 +45,10 @@ func (ev *evaluator) nest(st value.Stock, at diag.Span) int {
 	r, err := LayOut(context.Background(), j)
 	var large *nest.TooLargeError
 	if errors.As(err, &large) {
-		ev.fail("P8003", at, "a blank is larger than every sheet", err.Error())
+		ev.fail("P8003", at, "a blank is larger than every sheet", measure.Of(err))
 	}
 	if err != nil {
-		value.FailUnmeasurable(at, "how many sheets this takes cannot be worked out", err.Error(),
+		value.FailUnmeasurable(at, "how many sheets this takes cannot be worked out", measure.Of(err),
 			"state the sheet's size where the stock is declared, as in size: (1250mm, 2500mm)")
 	}
 	return len(r.Sheets)

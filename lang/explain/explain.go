@@ -98,7 +98,7 @@ func title(code string) (title, rule string) {
 	}
 	for _, c := range shopcheck.Codes {
 		if c.Code == code {
-			return c.Title, c.Rule
+			return c.Title, c.Rule.String()
 		}
 	}
 	return "", ""

@@ -6,6 +6,7 @@ import (
 
 	"perch/lang/build"
 	"perch/lang/diag"
+	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/shopcheck"
 )
@@ -54,8 +55,8 @@ func (j Job) workshop(r *build.Result) []diag.Diagnostic {
 			i = len(out)
 			at[key] = i
 			out = append(out, diag.Diagnostic{
-				Code: f.Code, Severity: diag.Warning, Summary: f.Message, Part: f.Part,
-				Span: r.Place(f.Part), Notes: []string{"rule: " + f.Rule},
+				Code: f.Code, Severity: diag.Warning, Summary: f.Message.In(r.Program().Shown), Part: f.Part,
+				Span: r.Place(f.Part), Notes: []string{"rule: " + f.Rule.In(r.Program().Shown)},
 			})
 			continue
 		}
@@ -94,7 +95,7 @@ func clashes(r *build.Result) []diag.Diagnostic {
 		told[[2]diag.Span{at, other}] = len(out)
 		out = append(out, diag.Diagnostic{
 			Code: "P5004", Severity: diag.Warning, Span: at, Part: a.Panel.Name,
-			Summary: fmt.Sprintf("%s take up the same room, %.2f mm deep", text, c.Depth),
+			Summary: measure.Say("%s take up the same room, %.2f deep", text, measure.Length(c.Depth)).In(r.Program().Shown),
 			Related: []diag.Related{{Span: other, Message: "the other part"}},
 		})
 	}
@@ -112,7 +113,7 @@ func (j Job) folded(r *build.Result) []diag.Diagnostic {
 				continue
 			}
 			text := fmt.Sprintf("%s and %s", b.Flat.FaceName(c.FaceA), b.Flat.FaceName(c.FaceB))
-			where := fmt.Sprintf("%.2f mm deep, about %.0f mm³, at (%.1f, %.1f, %.1f) mm", c.Depth, c.Volume, c.At.X, c.At.Y, c.At.Z)
+			where := measure.Say("%.2f deep, about %.0f, at %.1f", measure.Length(c.Depth), measure.Volume(c.Volume), measure.Spot(c.At)).In(r.Program().Shown)
 			if told {
 				d := &out[len(out)-1]
 				if len(d.Notes) <= maxPlaces {

@@ -107,7 +107,7 @@ func Rules() string {
 	var t table
 	t.head("code", "warning", "the rule")
 	for _, c := range shopcheck.Codes {
-		t.row(code(c.Code), c.Title, c.Rule)
+		t.row(code(c.Code), c.Title, c.Rule.String())
 	}
 	return t.b.String()
 }

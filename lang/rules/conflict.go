@@ -326,7 +326,7 @@ func (s *System) nearest(res solver.Result, rest beside) []nearby {
 		// a limit is one by the conflict alone; else what stands outside it fixes v
 		own, _, ok := s.instead(id, res.Conflict, rest)
 		if !limit || !ok || math.Abs(own-v) > 1e-6*max(1, math.Abs(v)) {
-			out = append(out, nearby{text: fmt.Sprintf("%s = %s", n.decl.Name, value.Show(value.Number{V: v, Dim: ParamDim(n.decl)}))})
+			out = append(out, nearby{text: fmt.Sprintf("%s = %s", n.decl.Name, value.Shown{V: v, Dim: ParamDim(n.decl)}.In(s.Program.Shown))})
 			continue
 		}
 		q, word := s.QuantityOf(i, v), "at most"
@@ -401,7 +401,7 @@ func (s *System) sides(conflict []solver.ID) (left, right string, ok bool) {
 	if !okA || !okB || !okY || math.IsNaN(a) || math.IsNaN(b) {
 		return "", "", false
 	}
-	left, right = value.Show(value.Number{V: a, Dim: y.dim}), value.Show(value.Number{V: b, Dim: y.dim})
+	left, right = value.Shown{V: a, Dim: y.dim}.In(s.Program.Shown), value.Shown{V: b, Dim: y.dim}.In(s.Program.Shown)
 	return left, right, left != right
 }
 
@@ -410,7 +410,7 @@ func (s *System) outside(n constraint) diag.Diagnostic {
 	p := n.decl.Param
 	d := value.Diagnostic("P3010", n.at, fmt.Sprintf("%s is outside its range", n.decl.Name))
 	if v, known := s.wanted(n, unknowns(len(s.Limits))); known {
-		text := value.Show(value.Number{V: v, Dim: ParamDim(n.decl)})
+		text := value.Shown{V: v, Dim: ParamDim(n.decl)}.In(s.Program.Shown)
 		d.Summary = fmt.Sprintf("%s is %s, outside its range", n.decl.Name, text)
 		if v != math.Trunc(v) && p.Type.Name == "count" {
 			d.Summary = fmt.Sprintf("%s is %s, but a count is whole", n.decl.Name, text)

@@ -172,7 +172,11 @@ func (n Nesting) feeds(w *worklist) *diag.Diagnostic {
 		}
 		has := "it has no feed at all"
 		if len(feed.Has) > 0 {
-			has = "it has feeds for " + diag.List(feed.Has)
+			var have []string
+			for _, metal := range feed.Has {
+				have = append(have, metal.String())
+			}
+			has = "it has feeds for " + diag.List(have)
 		}
 		name := "the table profile"
 		if feed.Profile != "" {

@@ -5,6 +5,7 @@ import (
 
 	"perch/lang/diag"
 	"perch/lang/syntax"
+	"perch/parts/measure"
 )
 
 // Mistake is what a value that cannot be worked out panics with: whoever evaluates a
@@ -26,23 +27,38 @@ func FailUnmeasurable(at diag.Span, summary string, more ...any) {
 	panic(Mistake{D: Diagnostic("P2064", at, summary, more...), Cause: Unmeasurable{}})
 }
 
-// Fail unwinds with a mistake; more are notes (string), related places and the mend.
+// FailSaid unwinds with a mistake whose summary has measures in it.
+func FailSaid(code string, at diag.Span, summary measure.Text, more ...any) {
+	panic(Mistake{D: DiagnosticSaid(code, at, summary, more...)})
+}
+
+// Fail unwinds with a mistake; more are as in Diagnostic.
 func Fail(code string, at diag.Span, summary string, more ...any) {
 	panic(Mistake{D: Diagnostic(code, at, summary, more...)})
 }
 
 // FailNoNumber unwinds because arithmetic comes to no number.
-func FailNoNumber(at diag.Span, summary string, more ...any) {
-	panic(Mistake{D: Diagnostic("P2063", at, summary, more...), Cause: NoNumber{}})
+func FailNoNumber(at diag.Span, summary measure.Text, more ...any) {
+	panic(Mistake{D: DiagnosticSaid("P2063", at, summary, more...), Cause: NoNumber{}})
 }
 
-// Diagnostic builds an error; more are notes (string), related places and the mend.
+// DiagnosticSaid builds an error whose summary has measures in it.
+func DiagnosticSaid(code string, at diag.Span, summary measure.Text, more ...any) diag.Diagnostic {
+	d := Diagnostic(code, at, "", more...)
+	d.Say(summary)
+	return d
+}
+
+// Diagnostic builds an error; more are notes (string, or measure.Text where they have
+// measures in them), related places and the mend.
 func Diagnostic(code string, at diag.Span, summary string, more ...any) diag.Diagnostic {
 	d := diag.Diagnostic{Code: code, Severity: diag.Error, Span: at, Summary: summary}
 	for _, m := range more {
 		switch m := m.(type) {
 		case string:
 			d.Notes = append(d.Notes, m)
+		case measure.Text:
+			d.Note(m)
 		case diag.Related:
 			d.Related = append(d.Related, m)
 		case *diag.Fix:

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"perch/lang/diag"
+	"perch/parts/measure"
 	"perch/parts/plane"
 	"perch/parts/solid"
 )
@@ -17,7 +18,7 @@ func (c *Canvas) Strip(d, ends float64, at diag.Span) Drawn {
 	}
 	w := c.Span - 2*ends
 	if !(w > 0) {
-		Fail("P4003", at, "nothing is left of this strip", fmt.Sprintf("the fold is %s long, both ends are short by %s", Millimetres(c.Span), Millimetres(ends)))
+		Fail("P4003", at, "nothing is left of this strip", measure.Say("the fold is %s long, both ends are short by %s", ShownLength(c.Span), ShownLength(ends)))
 	}
 	p := [4]plane.Point{{X: -w / 2}, {X: w / 2}, {X: w / 2, Y: d}, {X: -w / 2, Y: d}}
 	return Drawn{Region: plane.Region{LoopOf(p[:])}, Names: func() []Segment { return Quad(p) }}
@@ -29,7 +30,7 @@ func (c *Canvas) Strip(d, ends float64, at diag.Span) Drawn {
 func (c *Canvas) Section(b *solid.Body, at diag.Span) Drawn {
 	hs, err := b.Section(c.Frame)
 	if err != nil {
-		Fail("P4006", at, "the body has no section in this face's plane", err.Error())
+		Fail("P4006", at, "the body has no section in this face's plane", measure.Of(err))
 	}
 	r := plane.Region{plane.Rect(2*far, 2*far)}
 	for _, h := range hs {

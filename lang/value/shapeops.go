@@ -7,6 +7,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
+	"perch/parts/measure"
 	"perch/parts/plane"
 	"perch/parts/solid"
 )
@@ -48,7 +49,7 @@ func Polygon(l *List, at diag.Span) *Shape {
 		}
 		loop, named, err := plane.Polygon(corners)
 		if err != nil {
-			Fail("P4001", at, "this outline cannot be drawn", err.Error())
+			Fail("P4001", at, "this outline cannot be drawn", measure.Of(err))
 		}
 		var names []Segment
 		for _, n := range named {
@@ -220,7 +221,7 @@ func (s *Shape) bounded(c *Canvas, at diag.Span, what string) (Drawn, plane.Regi
 
 func kept(r plane.Region, err error, at diag.Span, what string) plane.Region {
 	if err != nil {
-		Fail("P4001", at, fmt.Sprintf("this shape cannot be %s", what), err.Error())
+		Fail("P4001", at, fmt.Sprintf("this shape cannot be %s", what), measure.Of(err))
 	}
 	if len(r) == 0 {
 		Fail("P4001", at, fmt.Sprintf("nothing is left of this shape when it is %s", what))

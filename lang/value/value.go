@@ -320,8 +320,14 @@ func ListOf[T any](vs ...T) Value {
 	return l
 }
 
-// Show prints a number as the maker writes it.
-func Show(n Number) string { return quantity.Format(n.V, n.Dim, quantity.Millimetres) }
+// Shown is a number as a maker writes it, in the units of whoever reads it.
+type Shown Number
 
-// Millimetres prints a length in millimetres.
-func Millimetres(v float64) string { return Show(Number{V: v, Dim: quantity.Length}) }
+// In writes the number in a system.
+func (n Shown) In(s quantity.System) string { return quantity.Format(n.V, n.Dim, s) }
+
+// String writes the number in millimetres.
+func (n Shown) String() string { return n.In(quantity.Millimetres) }
+
+// ShownLength is a length of mm as a maker writes it.
+func ShownLength(mm float64) Shown { return Shown{V: mm, Dim: quantity.Length} }

@@ -25,7 +25,7 @@ func Example() {
 
 	legs := &Family{Keys: [][]Value{{Count(1)}, {Count(2)}}, Members: []Value{Length(400), Length(380)}}
 	second, _ := legs.Pick([]Value{Count(2)})
-	fmt.Println(Show(second.(Number)))
+	fmt.Println(Shown(second.(Number)))
 	// Output:
 	// 3200 mm²
 	// 380mm

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 
+	"perch/parts/measure"
 	"perch/solver/elementary"
 )
 
@@ -55,9 +56,9 @@ func (b Bend) Err() error {
 	case !(b.Angle >= 0 && b.Angle <= maxAngle):
 		return fmt.Errorf("bend angle %g° is not in 0°..180°", b.Angle/Degree)
 	case !(b.Thickness > 0 && b.Thickness <= MaxThickness):
-		return fmt.Errorf("thickness %g mm is not above 0 and up to %g mm", b.Thickness, MaxThickness)
+		return measure.Errorf("thickness %.6g is not above 0 and up to %.6g", measure.Length(b.Thickness), measure.Length(MaxThickness))
 	case !(b.Radius >= 0 && b.Radius <= MaxRadius):
-		return fmt.Errorf("inside radius %g mm is not in 0..%g mm", b.Radius, MaxRadius)
+		return measure.Errorf("inside radius %.6g is not in 0..%.6g", measure.Length(b.Radius), measure.Length(MaxRadius))
 	case !(b.K >= 0 && b.K <= 1):
 		return fmt.Errorf("neutral-axis factor %g is not in 0..1", b.K)
 	}

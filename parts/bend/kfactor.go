@@ -1,10 +1,10 @@
 package bend
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
+	"perch/parts/measure"
 	"perch/solver/elementary"
 )
 
@@ -85,7 +85,7 @@ func handbookFactor(group Group) float64 {
 type Warning struct {
 	Rule       string // the rule with its source mark
 	Got, Limit float64
-	Message    string
+	Message    measure.Text
 }
 
 // Warnings are what should be known of a bend whose neutral axis was computed or
@@ -98,7 +98,7 @@ func (b Bend) Warnings() []Warning {
 	return []Warning{{
 		Rule: "radius to thickness: at least 0.4 for a computed neutral axis (from memory)",
 		Got:  ratio, Limit: lowRatio,
-		Message: fmt.Sprintf("inside radius %.3g mm is %.2f of the thickness %.3g mm; below %.1f no table holds:"+
-			" measure a test bend, or bend to at least %.3g mm", b.Radius, ratio, b.Thickness, lowRatio, lowRatio*b.Thickness),
+		Message: measure.Say("inside radius %.3g is %.2f of the thickness %.3g; below %.1f no table holds:"+
+			" measure a test bend, or bend to at least %.3g", measure.Length(b.Radius), ratio, measure.Length(b.Thickness), lowRatio, measure.Length(lowRatio*b.Thickness)),
 	}}
 }

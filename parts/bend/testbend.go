@@ -3,6 +3,7 @@ package bend
 import (
 	"fmt"
 
+	"perch/parts/measure"
 	"perch/solver/elementary"
 )
 
@@ -44,7 +45,7 @@ func (t TestBend) K() (float64, Sensitivity, error) {
 	}
 	for _, x := range []float64{t.Flat, t.LegA, t.LegB} {
 		if !(x > 0 && x <= MaxRadius) {
-			return 0, Sensitivity{}, fmt.Errorf("test bend: length %g mm is not above 0 and up to %g mm", x, MaxRadius)
+			return 0, Sensitivity{}, measure.Errorf("test bend: length %.6g is not above 0 and up to %.6g", measure.Length(x), measure.Length(MaxRadius))
 		}
 	}
 	bd := t.LegA + t.LegB - t.Flat

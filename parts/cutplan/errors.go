@@ -1,8 +1,7 @@
 package cutplan
 
 import (
-	"fmt"
-
+	"perch/parts/measure"
 	"perch/parts/plane"
 )
 
@@ -14,11 +13,14 @@ type KerfError struct {
 	Pieces int // that the kerf line falls into; 0 when nothing is left of it
 }
 
-func (e *KerfError) Error() string {
+func (e *KerfError) Error() string { return e.Told().String() }
+
+// Told is the error with its measures.
+func (e *KerfError) Told() measure.Text {
 	if e.Pieces > 1 {
-		return fmt.Sprintf("%s: the opening at (%.3f, %.3f) has a neck too narrow for a kerf of %.3f mm", e.Part, e.At.X, e.At.Y, e.Kerf)
+		return measure.Say("%s: the opening at %.3f has a neck too narrow for a kerf of %.3f", e.Part, measure.Place(e.At), measure.Length(e.Kerf))
 	}
-	return fmt.Sprintf("%s: the opening at (%.3f, %.3f) is too small for a kerf of %.3f mm", e.Part, e.At.X, e.At.Y, e.Kerf)
+	return measure.Say("%s: the opening at %.3f is too small for a kerf of %.3f", e.Part, measure.Place(e.At), measure.Length(e.Kerf))
 }
 
 // LeadError says that a contour has no place to lead in without cutting a blank.
@@ -27,19 +29,25 @@ type LeadError struct {
 	At   plane.Point
 }
 
-func (e *LeadError) Error() string {
-	return fmt.Sprintf("%s: no room to lead into the contour at (%.3f, %.3f)", e.Part, e.At.X, e.At.Y)
+func (e *LeadError) Error() string { return e.Told().String() }
+
+// Told is the error with its measures.
+func (e *LeadError) Told() measure.Text {
+	return measure.Say("%s: no room to lead into the contour at %.3f", e.Part, measure.Place(e.At))
 }
 
 // FeedError says that a table profile has no feed for a sheet.
 type FeedError struct {
 	Profile, Material string
 	Thickness         float64
-	Has               []string // the sheets that it has feeds for
+	Has               []measure.Text // the sheets that it has feeds for
 }
 
-func (e *FeedError) Error() string {
-	return fmt.Sprintf("table profile %q has no feed for %s %g mm", e.Profile, e.Material, e.Thickness)
+func (e *FeedError) Error() string { return e.Told().String() }
+
+// Told is the error with its measures.
+func (e *FeedError) Told() measure.Text {
+	return measure.Say("table profile %q has no feed for %s %.6g", e.Profile, e.Material, measure.Length(e.Thickness))
 }
 
 // ProofError says that what was written is not what was planned.

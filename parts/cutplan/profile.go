@@ -1,10 +1,11 @@
 package cutplan
 
 import (
-	"fmt"
 	"math"
 	"slices"
+	"strings"
 
+	"perch/parts/measure"
 	"perch/parts/shop"
 )
 
@@ -35,9 +36,9 @@ func (p *Profile) feed(material string, thickness float64) (shop.Feed, error) {
 		if metal == "" {
 			metal = "any metal"
 		}
-		e.Has = append(e.Has, fmt.Sprintf("%s %g mm", metal, f.Thickness))
+		e.Has = append(e.Has, measure.Say("%s %.6g", metal, measure.Length(f.Thickness)))
 	}
-	slices.Sort(e.Has)
+	slices.SortFunc(e.Has, func(a, b measure.Text) int { return strings.Compare(a.String(), b.String()) })
 	return shop.Feed{}, e
 }
 

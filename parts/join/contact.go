@@ -6,10 +6,10 @@ package join
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
+	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/plane"
 	"perch/parts/solid"
@@ -67,18 +67,21 @@ type ContactError struct {
 	beside [2]plane.Region // what lies side by side, to measure how far apart
 }
 
-func (e *ContactError) Error() string {
+func (e *ContactError) Error() string { return e.Told().String() }
+
+// Told is the error with its measures.
+func (e *ContactError) Told() measure.Text {
 	switch e.Reason {
 	case NotParallel:
-		return fmt.Sprintf("%s and %s are not parallel: %.4g° between them", e.A, e.B, e.Got*180/math.Pi)
+		return measure.Say("%s and %s are not parallel: %.4g° between them", e.A, e.B, e.Got*180/math.Pi)
 	case Apart:
-		return fmt.Sprintf("%s and %s don't touch: a gap of %.4g mm", e.A, e.B, e.Got)
+		return measure.Say("%s and %s don't touch: a gap of %.4g", e.A, e.B, measure.Length(e.Got))
 	case Inside:
-		return fmt.Sprintf("%s and %s lie in each other by %.4g mm", e.A, e.B, e.Got)
+		return measure.Say("%s and %s lie in each other by %.4g", e.A, e.B, measure.Length(e.Got))
 	case Beside:
-		return fmt.Sprintf("%s and %s don't touch: they lie side by side, %.4g mm apart", e.A, e.B, e.Got)
+		return measure.Say("%s and %s don't touch: they lie side by side, %.4g apart", e.A, e.B, measure.Length(e.Got))
 	}
-	return string(e.Reason)
+	return measure.Plain(string(e.Reason))
 }
 
 // layer is a member's sheet as a stretch of the first member's normal.

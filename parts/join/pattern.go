@@ -1,9 +1,9 @@
 package join
 
 import (
-	"fmt"
 	"math"
 
+	"perch/parts/measure"
 	"perch/parts/plane"
 )
 
@@ -82,22 +82,25 @@ type PatternError struct {
 	Got, Need float64
 }
 
-func (e *PatternError) Error() string {
+func (e *PatternError) Error() string { return e.Told().String() }
+
+// Told is the error with its measures.
+func (e *PatternError) Told() measure.Text {
 	switch e.Short {
 	case NoRoom:
-		return fmt.Sprintf("no room for a %s: the contact is %.4g mm across, %.4g needed (short by %.4g)", e.Kind, e.Got, e.Need, e.Need-e.Got)
+		return measure.Say("no room for a %s: the contact is %.4g across, %.4g needed (short by %.4g)", e.Kind, measure.Length(e.Got), measure.Length(e.Need), measure.Length(e.Need-e.Got))
 	case TooTight:
-		return fmt.Sprintf("%ss would stand %.4g mm apart, at least %.4g needed (short by %.4g)", e.Kind, e.Got, e.Need, e.Need-e.Got)
+		return measure.Say("%ss would stand %.4g apart, at least %.4g needed (short by %.4g)", e.Kind, measure.Length(e.Got), measure.Length(e.Need), measure.Length(e.Need-e.Got))
 	case NearEdge:
-		return fmt.Sprintf("a %s is %.4g mm from an edge, at least %.4g needed (short by %.4g)", e.Kind, e.Got, e.Need, e.Need-e.Got)
+		return measure.Say("a %s is %.4g from an edge, at least %.4g needed (short by %.4g)", e.Kind, measure.Length(e.Got), measure.Length(e.Need), measure.Length(e.Need-e.Got))
 	case OffPatch:
-		return fmt.Sprintf("a %s lies %.4g mm off the contact", e.Kind, e.Got)
+		return measure.Say("a %s lies %.4g off the contact", e.Kind, measure.Length(e.Got))
 	case NoEdge:
-		return "no straight edge of the contact to tack along"
+		return measure.Plain("no straight edge of the contact to tack along")
 	case BadSize:
-		return fmt.Sprintf("%s: a size of %g mm", e.Kind, e.Got)
+		return measure.Say("%s: a size of %.6g", e.Kind, measure.Length(e.Got))
 	}
-	return fmt.Sprintf("%q is no fastener: rivet, bolt, plug or tack", e.Kind)
+	return measure.Say("%q is no fastener: rivet, bolt, plug or tack", e.Kind)
 }
 
 // Place is one fastener on a patch, in the first member's frame.

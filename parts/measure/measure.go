@@ -80,11 +80,16 @@ func (s System) Mass(kg float64) float64 {
 type (
 	Length float64 // mm
 	Area   float64 // mm²
+	Volume float64 // mm³
 	Mass   float64 // kg
 )
 
-// Place is a point in mm; its coordinates are written without unit.
-type Place struct{ X, Y float64 }
+// Places of a Text, in mm: Place on a flat, whose coordinates are written without unit, and
+// Spot in space.
+type (
+	Place struct{ X, Y float64 }
+	Spot  struct{ X, Y, Z float64 }
+)
 
 // Text is a sentence with measures in it. The zero Text is empty.
 type Text struct {
@@ -93,11 +98,27 @@ type Text struct {
 }
 
 // Say is a Text by a format of package fmt. Measures among the arguments are written in
-// the reader's system, and so are Texts, and errors that have one.
+// the reader's system, and so is what is Shown, as Texts are, and errors that have one.
 func Say(format string, args ...any) Text { return Text{format, args} }
 
+// Empty says that there is nothing to read.
+func (t Text) Empty() bool { return t.format == "" }
+
+// Equal says that two texts read alike in every system.
+func (t Text) Equal(o Text) bool {
+	return t.In(Millimetres) == o.In(Millimetres) && t.In(Inches) == o.In(Inches)
+}
+
 // Plain is a Text that is the same for every reader.
-func Plain(text string) Text { return Text{"%s", []any{text}} }
+func Plain(text string) Text {
+	if text == "" {
+		return Text{}
+	}
+	return Text{"%s", []any{text}}
+}
+
+// Shown is whatever writes itself in a reader's system, as a Text does.
+type Shown interface{ In(s System) string }
 
 // Teller is an error whose sentence has measures in it.
 type Teller interface {
@@ -113,6 +134,14 @@ func Of(err error) Text {
 	return Plain(err.Error())
 }
 
+// Errorf is an error by a format whose measures are written in the reader's system.
+func Errorf(format string, args ...any) error { return told{Say(format, args...)} }
+
+type told struct{ text Text }
+
+func (t told) Error() string { return t.text.String() }
+func (t told) Told() Text    { return t.text }
+
 // In writes the text in a system.
 func (t Text) In(s System) string {
 	if len(t.args) == 0 {
@@ -121,9 +150,9 @@ func (t Text) In(s System) string {
 	args := make([]any, len(t.args))
 	for i, a := range t.args {
 		switch a := a.(type) {
-		case Length, Area, Mass, Place:
+		case Length, Area, Volume, Mass, Place, Spot:
 			args[i] = shown{a, s}
-		case Text:
+		case Shown:
 			args[i] = a.In(s)
 		case Teller:
 			args[i] = a.Told().In(s)
@@ -156,10 +185,15 @@ func (m shown) Format(f fmt.State, verb rune) {
 		number, name = lengthDigits(float64(v), digits, verb, m.system), m.system.Unit()
 	case Area:
 		number, name = scaled(float64(v), InchMM*InchMM, digits, verb, m.system), m.system.Unit()+"²"
+	case Volume:
+		number, name = scaled(float64(v), InchMM*InchMM*InchMM, digits, verb, m.system), m.system.Unit()+"³"
 	case Mass:
 		number, name = scaled(float64(v), PoundKG, digits, verb, m.system), m.system.MassUnit()
 	case Place:
 		number = "(" + scaled(v.X, InchMM, digits, verb, m.system) + ", " + scaled(v.Y, InchMM, digits, verb, m.system) + ")"
+	case Spot:
+		x, y, z := scaled(v.X, InchMM, digits, verb, m.system), scaled(v.Y, InchMM, digits, verb, m.system), scaled(v.Z, InchMM, digits, verb, m.system)
+		number, name = "("+x+", "+y+", "+z+")", m.system.Unit()
 	}
 	f.Write([]byte(number))
 	if name != "" && !f.Flag('#') {

@@ -31,6 +31,8 @@ func TestTexts(t *testing.T) {
 		{Say("%.3g", Area(645.16)), "645 mm²", "1 in²"},
 		{Say("%.4g", Area(100)), "100 mm²", "0.155 in²"},
 		{Say("%.2f", Mass(1)), "1.00 kg", "2.2046 lb"},
+		{Say("%.0f", Volume(16387.064)), "16387 mm³", "1 in³"},
+		{Say("%.1f", Spot{25.4, 0, 50.8}), "(25.4, 0.0, 50.8) mm", "(1, 0, 2) in"},
 		{Say("at %.1f", Place{25.4, -12.65}), "at (25.4, -12.7)", "at (1, -0.498)"},
 		{Say("%s and %d", Say("%v", Length(50.8)), 3), "50.8 mm and 3", "2 in and 3"},
 		{Say("%v; %s", gap{25.4}, errors.New("25.4 mm")), "a gap of 25.4 mm; 25.4 mm", "a gap of 1 in; 25.4 mm"},

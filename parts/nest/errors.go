@@ -3,6 +3,8 @@ package nest
 import (
 	"fmt"
 	"math"
+
+	"perch/parts/measure"
 )
 
 // CountError says that something is to be packed no or a negative number of times.
@@ -25,11 +27,14 @@ type TooLargeError struct {
 	Rotation float64
 }
 
-func (e *TooLargeError) Error() string {
+func (e *TooLargeError) Error() string { return e.Told().String() }
+
+// Told is the error with its measures.
+func (e *TooLargeError) Told() measure.Text {
 	if e.Sheet == "" {
-		return fmt.Sprintf("%s is wider than the strip by %.3f mm", e.Blank, e.Over)
+		return measure.Say("%s is wider than the strip by %.3f", e.Blank, measure.Length(e.Over))
 	}
-	return fmt.Sprintf("%s is larger than any sheet: turned by %g° it misses %s by %.3f mm, margins counted", e.Blank, e.Rotation, e.Sheet, e.Over)
+	return measure.Say("%s is larger than any sheet: turned by %g° it misses %s by %.3f, margins counted", e.Blank, e.Rotation, e.Sheet, measure.Length(e.Over))
 }
 
 // NoRoomError says that no way was found to place all blanks.
@@ -39,13 +44,16 @@ type NoRoomError struct {
 	Blank      string  // the largest of them
 }
 
-func (e *NoRoomError) Error() string {
-	s := "no room found for all blanks on the sheets in stock"
+func (e *NoRoomError) Error() string { return e.Told().String() }
+
+// Told is the error with its measures.
+func (e *NoRoomError) Told() measure.Text {
+	s := measure.Plain("no room found for all blanks on the sheets in stock")
 	if e.Left > 0 {
-		s += fmt.Sprintf(": %d are left, the largest is %s", e.Left, e.Blank)
+		s = measure.Say("%s: %d are left, the largest is %s", s, e.Left, e.Blank)
 	}
 	if e.Have <= math.MaxFloat64 {
-		s += fmt.Sprintf("; they have %.0f mm² and would fill %.0f mm²", e.Need, e.Have)
+		s = measure.Say("%s; they have %.0f and would fill %.0f", s, measure.Area(e.Need), measure.Area(e.Have))
 	}
 	return s
 }
@@ -75,15 +83,21 @@ type NoMetalError struct {
 	Margin        float64
 }
 
-func (e *NoMetalError) Error() string {
-	return fmt.Sprintf("%s is %g × %g mm: a margin of %g mm on every side leaves nothing of it", e.Sheet, e.Length, e.Width, e.Margin)
+func (e *NoMetalError) Error() string { return e.Told().String() }
+
+// Told is the error with its measures.
+func (e *NoMetalError) Told() measure.Text {
+	return measure.Say("%s is %#.6g × %.6g: a margin of %.6g on every side leaves nothing of it", e.Sheet, measure.Length(e.Length), measure.Length(e.Width), measure.Length(e.Margin))
 }
 
 // SpacingError says that blanks would lie closer than the cut is wide.
 type SpacingError struct{ Spacing, Kerf float64 }
 
-func (e *SpacingError) Error() string {
-	return fmt.Sprintf("a spacing of %.3f mm is less than the kerf of %.3f mm", e.Spacing, e.Kerf)
+func (e *SpacingError) Error() string { return e.Told().String() }
+
+// Told is the error with its measures.
+func (e *SpacingError) Told() measure.Text {
+	return measure.Say("a spacing of %.3f is less than the kerf of %.3f", measure.Length(e.Spacing), measure.Length(e.Kerf))
 }
 
 // NoSheetError says that there is no sheet of a blank's material and thickness.
@@ -93,8 +107,11 @@ type NoSheetError struct {
 	Thickness float64
 }
 
-func (e *NoSheetError) Error() string {
-	return fmt.Sprintf("%s: there is no sheet of %s %g mm", e.Blank, e.Material, e.Thickness)
+func (e *NoSheetError) Error() string { return e.Told().String() }
+
+// Told is the error with its measures.
+func (e *NoSheetError) Told() measure.Text {
+	return measure.Say("%s: there is no sheet of %s %.6g", e.Blank, e.Material, measure.Length(e.Thickness))
 }
 
 // PlaceError says that a blank lies where it must not.
@@ -103,9 +120,12 @@ type PlaceError struct {
 	Gap, Least   float64
 }
 
-func (e *PlaceError) Error() string {
+func (e *PlaceError) Error() string { return e.Told().String() }
+
+// Told is the error with its measures.
+func (e *PlaceError) Told() measure.Text {
 	if e.Other == "" {
-		return fmt.Sprintf("%s lies %.3f mm inside the sheet's edge; it must be %.3f", e.Blank, e.Gap, e.Least)
+		return measure.Say("%s lies %.3f inside the sheet's edge; it must be %.3f", e.Blank, measure.Length(e.Gap), measure.Length(e.Least))
 	}
-	return fmt.Sprintf("%s lies %.3f mm from %s; it must be %.3f", e.Blank, e.Gap, e.Other, e.Least)
+	return measure.Say("%s lies %.3f from %s; it must be %.3f", e.Blank, measure.Length(e.Gap), e.Other, measure.Length(e.Least))
 }

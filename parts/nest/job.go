@@ -117,8 +117,8 @@ func (j *Job) check() error {
 }
 
 const (
-	notBelow = "0 mm or more, up to a kilometre"
-	above    = "above 0 mm, up to a kilometre"
+	notBelow = "0 or more, up to a kilometre"
+	above    = "above 0, up to a kilometre"
 )
 
 func (b *Blank) check() error {

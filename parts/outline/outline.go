@@ -7,6 +7,7 @@ package outline
 import (
 	"fmt"
 
+	"perch/parts/measure"
 	"perch/parts/plane"
 )
 
@@ -18,7 +19,11 @@ type Error struct {
 	Err  error
 }
 
-func (e *Error) Error() string { return e.Name + ": " + e.Err.Error() }
+func (e *Error) Error() string { return e.Told().String() }
+
+// Told is the error with its measures.
+func (e *Error) Told() measure.Text { return measure.Say("%s: %s", e.Name, measure.Of(e.Err)) }
+
 func (e *Error) Unwrap() error { return e.Err }
 
 // Check errs with *Error when a loop of a region crosses itself or another, or none
@@ -74,7 +79,7 @@ func arrange(name string, r plane.Region) (plane.Region, error) {
 		}
 		for _, v := range l {
 			if !(max(v.P.X, -v.P.X, v.P.Y, -v.P.Y) <= Farthest) {
-				return nil, &Error{Name: name, Err: fmt.Errorf("a point at (%g, %g) mm lies farther out than %g mm", v.P.X, v.P.Y, Farthest)}
+				return nil, &Error{Name: name, Err: measure.Errorf("a point at %.6g lies farther out than %.6g", measure.Place(v.P), measure.Length(Farthest))}
 			}
 		}
 		if points += len(l); points > mostPoints {

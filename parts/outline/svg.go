@@ -8,6 +8,7 @@ import (
 	"math"
 	"strings"
 
+	"perch/parts/measure"
 	"perch/parts/plane"
 )
 
@@ -183,7 +184,7 @@ func svgFrame(a map[string]string) (plane.Affine, error) {
 	}
 	k, kv := size[0]/box[2], size[1]/box[3]
 	if math.Abs(k-kv) > svgSkew*max(k, kv) {
-		return plane.Affine{}, fmt.Errorf("one unit is %g mm along and %g mm across: the viewBox has not the proportions of width and height", k, kv)
+		return plane.Affine{}, measure.Errorf("one unit is %.6g along and %.6g across: the viewBox has not the proportions of width and height", measure.Length(k), measure.Length(kv))
 	}
 	return plane.Affine{A: k, D: -k, E: float64(-k * box[0]), F: size[1] + float64(k*box[1])}, nil
 }

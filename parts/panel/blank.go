@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"perch/parts/measure"
 	"perch/parts/plane"
 )
 
@@ -48,7 +49,7 @@ func (u *unfolder) cutOut(f *Flat) {
 		}
 	}
 	if outers != 1 && len(u.errs) == 0 {
-		u.fail(&FaceError{Panel: u.p.Name, Face: "the blank", Reason: Pieces, Got: float64(outers), Detail: "check cuts and reliefs"})
+		u.fail(&FaceError{Panel: u.p.Name, Face: "the blank", Reason: Pieces, Got: float64(outers), Detail: measure.Plain("check cuts and reliefs")})
 	}
 	u.placeMarks(f)
 }
@@ -182,13 +183,13 @@ func (u *unfolder) cutFaces(f *Flat, reliefs []relief) {
 				continue
 			}
 			if outer >= 0 {
-				u.fail(&FaceError{Panel: u.p.Name, Face: "face " + face.Name, Reason: Pieces, Got: 2, Detail: "by its cuts and reliefs"})
+				u.fail(&FaceError{Panel: u.p.Name, Face: "face " + face.Name, Reason: Pieces, Got: 2, Detail: measure.Plain("by its cuts and reliefs")})
 				return
 			}
 			outer = k
 		}
 		if outer < 0 {
-			u.fail(&FaceError{Panel: u.p.Name, Face: "face " + face.Name, Reason: Pieces, Detail: "by its cuts and reliefs"})
+			u.fail(&FaceError{Panel: u.p.Name, Face: "face " + face.Name, Reason: Pieces, Detail: measure.Plain("by its cuts and reliefs")})
 			return
 		}
 		ff.Loop = flat[outer]
@@ -214,7 +215,7 @@ func (u *unfolder) checkCut(face int, c Cut) {
 		}
 		if a := plane.Intersect(c.Region, zone).Area(); a > cutTol {
 			f := u.p.Folds[t.folds[k]]
-			u.fail(&FoldError{u.p.Name, f.Name, u.p.Faces[f.A].Name, u.p.Faces[f.B].Name, CutInBend, a, 0, c.Name + " of " + u.p.Faces[face].Name})
+			u.fail(&FoldError{u.p.Name, f.Name, u.p.Faces[f.A].Name, u.p.Faces[f.B].Name, CutInBend, a, 0, measure.Plain(c.Name + " of " + u.p.Faces[face].Name)})
 		}
 	}
 }
@@ -234,7 +235,7 @@ func (u *unfolder) cutBlank(f *Flat, blank plane.Region) plane.Region {
 				r = plane.Intersect(r, on)
 			}
 			if r.Area() <= cutTol {
-				u.fail(&FaceError{Panel: u.p.Name, Face: face.Name, Reason: OffFace, Detail: c.Name})
+				u.fail(&FaceError{Panel: u.p.Name, Face: face.Name, Reason: OffFace, Detail: measure.Plain(c.Name)})
 				continue
 			}
 			for _, l := range r {
@@ -256,7 +257,7 @@ func (u *unfolder) cutStrip(f *Flat, s *FlatFold, reliefs []relief) {
 	}
 	left := substantial(plane.Subtract(plane.Region{s.Loop}, r))
 	if len(left) != 1 {
-		u.fail(&FaceError{Panel: u.p.Name, Face: "fold " + s.Name, Reason: Pieces, Got: float64(len(left)), Detail: "by its reliefs"})
+		u.fail(&FaceError{Panel: u.p.Name, Face: "fold " + s.Name, Reason: Pieces, Got: float64(len(left)), Detail: measure.Plain("by its reliefs")})
 		return
 	}
 	s.Loop = left[0]

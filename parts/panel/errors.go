@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"perch/parts/bend"
+	"perch/parts/measure"
 )
 
 // Reason says what is wrong with a fold, a face or a seam.
@@ -47,37 +48,40 @@ type FoldError struct {
 	A, B        string // the faces' names
 	Reason      Reason
 	Got, Need   float64
-	Detail      string
+	Detail      measure.Text
 }
 
-func (e *FoldError) Error() string {
+func (e *FoldError) Error() string { return e.Told().String() }
+
+// Told is the error with its measures.
+func (e *FoldError) Told() measure.Text {
 	where := fmt.Sprintf("panel %s, fold %s (%s to %s): ", e.Panel, e.Fold, e.A, e.B)
 	switch e.Reason {
 	case SamePlane:
-		return where + fmt.Sprintf("the faces lie in parallel planes (bend angle %.6g°): there is no line to fold on", e.Got/bend.Degree)
+		return measure.Say("%sthe faces lie in parallel planes (bend angle %.6g°): there is no line to fold on", where, e.Got/bend.Degree)
 	case NoMeeting:
-		return where + fmt.Sprintf("the faces don't meet: %.4g mm apart", e.Got)
+		return measure.Say("%sthe faces don't meet: %.4g apart", where, measure.Length(e.Got))
 	case CrossesLine:
-		return where + fmt.Sprintf("%s runs across the fold's line by %.4g mm and has no edge on it", e.Detail, e.Got)
+		return measure.Say("%s%s runs across the fold's line by %.4g and has no edge on it", where, e.Detail, measure.Length(e.Got))
 	case Stretches:
-		return where + fmt.Sprintf("the faces meet in %.0f stretches, a fold has one", e.Got)
+		return measure.Say("%sthe faces meet in %.0f stretches, a fold has one", where, e.Got)
 	case WrongSide:
-		return where + fmt.Sprintf("%s lies on the wrong side of the fold; use .back", e.B)
+		return measure.Say("%s%s lies on the wrong side of the fold; use .back", where, e.B)
 	case Disagree:
-		if e.Detail != "" {
-			return where + fmt.Sprintf("%s %.6g mm", e.Detail, e.Got)
+		if !e.Detail.Empty() {
+			return measure.Say("%s%s %.6g", where, e.Detail, measure.Length(e.Got))
 		}
-		return where + fmt.Sprintf("the frames fold by %.9g°, stated is %.9g°", e.Got/bend.Degree, e.Need/bend.Degree)
+		return measure.Say("%sthe frames fold by %.9g°, stated is %.9g°", where, e.Got/bend.Degree, e.Need/bend.Degree)
 	case AngleNeeded:
-		return where + fmt.Sprintf("folds above 150° need their angle stated; the frames fold by %.6g°", e.Got/bend.Degree)
+		return measure.Say("%sfolds above 150° need their angle stated; the frames fold by %.6g°", where, e.Got/bend.Degree)
 	case TooShort:
-		return where + fmt.Sprintf("%s is too short for its set-back: %.4g mm, needs more than %.4g", e.Detail, e.Got, e.Need)
+		return measure.Say("%s%s is too short for its set-back: %.4g, needs more than %#.4g", where, e.Detail, measure.Length(e.Got), measure.Length(e.Need))
 	case NotRefolding:
-		return where + fmt.Sprintf("%s misses its place by %.3g mm when folded", e.B, e.Got)
+		return measure.Say("%s%s misses its place by %.3g when folded", where, e.B, measure.Length(e.Got))
 	case CutInBend:
-		return where + fmt.Sprintf("cut %s reaches into the bend by %.4g mm²", e.Detail, e.Got)
+		return measure.Say("%scut %s reaches into the bend by %.4g", where, e.Detail, measure.Area(e.Got))
 	}
-	return where + string(e.Reason) + detail(e.Detail)
+	return measure.Say("%s%s%s", where, e.Reason, detail(e.Detail))
 }
 
 // FaceError is a face, or a set of faces, that makes no panel.
@@ -86,28 +90,31 @@ type FaceError struct {
 	Others      []string // the other faces it is about
 	Reason      Reason
 	Got         float64
-	Detail      string
+	Detail      measure.Text
 }
 
-func (e *FaceError) Error() string {
+func (e *FaceError) Error() string { return e.Told().String() }
+
+// Told is the error with its measures.
+func (e *FaceError) Told() measure.Text {
 	where := fmt.Sprintf("panel %s: ", e.Panel)
 	others := strings.Join(e.Others, ", ")
 	switch e.Reason {
 	case Cycle:
-		return where + fmt.Sprintf("the folds run in a cycle: %s, %s; leave one to a seam", e.Face, others)
+		return measure.Say("%sthe folds run in a cycle: %s, %s; leave one to a seam", where, e.Face, others)
 	case TwoParents:
-		return where + fmt.Sprintf("face %s hangs on two faces: %s", e.Face, others)
+		return measure.Say("%sface %s hangs on two faces: %s", where, e.Face, others)
 	case TwoRoots:
-		return where + fmt.Sprintf("faces %s, %s are all roots: each face but one must be hung by a fold", e.Face, others)
+		return measure.Say("%sfaces %s, %s are all roots: each face but one must be hung by a fold", where, e.Face, others)
 	case Pieces:
 		if e.Got == 0 {
-			return where + fmt.Sprintf("nothing is left of %s%s", e.Face, detail(e.Detail))
+			return measure.Say("%snothing is left of %s%s", where, e.Face, detail(e.Detail))
 		}
-		return where + fmt.Sprintf("%s falls into %.0f pieces%s", e.Face, e.Got, detail(e.Detail))
+		return measure.Say("%s%s falls into %.0f pieces%s", where, e.Face, e.Got, detail(e.Detail))
 	case Overlap:
-		return where + fmt.Sprintf("the flat overlaps itself: %s and %s share %.4g mm²", e.Face, others, e.Got)
+		return measure.Say("%sthe flat overlaps itself: %s and %s share %.4g", where, e.Face, others, measure.Area(e.Got))
 	}
-	return where + fmt.Sprintf("face %s: %s%s", e.Face, e.Reason, detail(e.Detail))
+	return measure.Say("%sface %s: %s%s", where, e.Face, e.Reason, detail(e.Detail))
 }
 
 // SeamError is a seam that can't be treated.
@@ -116,16 +123,19 @@ type SeamError struct {
 	A, B        string
 	Reason      Reason
 	Got         float64
-	Detail      string
+	Detail      measure.Text
 }
 
-func (e *SeamError) Error() string {
-	return fmt.Sprintf("panel %s, seam %s (%s to %s): %s%s", e.Panel, e.Seam, e.A, e.B, e.Reason, detail(e.Detail))
+func (e *SeamError) Error() string { return e.Told().String() }
+
+// Told is the error with its measures.
+func (e *SeamError) Told() measure.Text {
+	return measure.Say("panel %s, seam %s (%s to %s): %s%s", e.Panel, e.Seam, e.A, e.B, e.Reason, detail(e.Detail))
 }
 
-func detail(s string) string {
-	if s == "" {
-		return ""
+func detail(t measure.Text) measure.Text {
+	if t.Empty() {
+		return t
 	}
-	return ": " + s
+	return measure.Say(": %s", t)
 }

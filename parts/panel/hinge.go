@@ -1,10 +1,10 @@
 package panel
 
 import (
-	"fmt"
 	"math"
 
 	"perch/parts/bend"
+	"perch/parts/measure"
 	"perch/parts/plane"
 	"perch/parts/solid"
 	"perch/solver/elementary"
@@ -130,34 +130,34 @@ func Hung(a solid.Frame, from, to plane.Point, b bend.Bend, down bool) solid.Fra
 func (u *unfolder) newCrease(i int) (*crease, *FoldError) {
 	f := u.p.Folds[i]
 	fa, fb := u.p.Faces[f.A].Frame, u.p.Faces[f.B].Frame
-	fail := func(r Reason, got, need float64, detail string) (*crease, *FoldError) {
+	fail := func(r Reason, got, need float64, detail measure.Text) (*crease, *FoldError) {
 		return nil, &FoldError{u.p.Name, f.Name, u.p.Faces[f.A].Name, u.p.Faces[f.B].Name, r, got, need, detail}
 	}
 	na, nb := fa.Normal(), fb.Normal()
 	angle := elementary.Atan2(na.Cross(nb).Len(), na.Dot(nb))
 	if f.Angle != 0 {
 		if math.Abs(angle-f.Angle) > angleTol {
-			return fail(Disagree, angle, f.Angle, "")
+			return fail(Disagree, angle, f.Angle, measure.Text{})
 		}
 		angle = f.Angle
 	}
 	if angle < flatest {
-		return fail(SamePlane, angle, 0, "")
+		return fail(SamePlane, angle, 0, measure.Text{})
 	}
 	if angle > hemAngle && f.Angle == 0 {
-		return fail(AngleNeeded, angle, 0, "")
+		return fail(AngleNeeded, angle, 0, measure.Text{})
 	}
 	b, err := bend.NewBend(angle, u.p.Stock.Thickness, f.Radius, f.K)
 	if err != nil {
-		return fail(BadBend, 0, 0, err.Error())
+		return fail(BadBend, 0, 0, measure.Of(err))
 	}
 	c := &crease{bend: b, ba: b.Allowance(), down: f.Down}
 	if c.ba <= lineTol {
-		return fail(BadBend, c.ba, lineTol, fmt.Sprintf("radius %g mm and K %g leave a strip of %.3g mm", b.Radius, b.K, c.ba))
+		return fail(BadBend, c.ba, lineTol, measure.Say("radius %v and K %g leave a strip of %.3g", measure.Length(b.Radius), b.K, measure.Length(c.ba)))
 	}
 	if angle > hemAngle {
 		if ferr := c.hemLine(fa, fb); ferr > lineTol {
-			return fail(Disagree, ferr, 0, "the frames are off the stated hem by")
+			return fail(Disagree, ferr, 0, measure.Plain("the frames are off the stated hem by"))
 		}
 	} else {
 		c.moldLine(fa, fb)
@@ -197,7 +197,7 @@ func (u *unfolder) span(i int, c *crease, fa, fb solid.Frame, molded bool) (*cre
 	f := u.p.Folds[i]
 	la, lb := u.cornered[f.A], u.cornered[f.B]
 	fail := func(r Reason, got float64, detail string) (*crease, *FoldError) {
-		return nil, &FoldError{u.p.Name, f.Name, u.p.Faces[f.A].Name, u.p.Faces[f.B].Name, r, got, 0, detail}
+		return nil, &FoldError{u.p.Name, f.Name, u.p.Faces[f.A].Name, u.p.Faces[f.B].Name, r, got, 0, measure.Plain(detail)}
 	}
 	as, bs := edgesOn(la, c.a), edgesOn(lb, c.b)
 	if len(as) == 0 || len(bs) == 0 {

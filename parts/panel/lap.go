@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"perch/parts/bend"
+	"perch/parts/measure"
 	"perch/parts/plane"
 	"perch/parts/solid"
 	"perch/solver/elementary"
@@ -26,7 +27,7 @@ const (
 func (u *unfolder) lapSeam(s Seam) {
 	fa, fb := u.p.Faces[s.A], u.p.Faces[s.B]
 	fail := func(r Reason, got float64, why string) {
-		u.fail(&SeamError{u.p.Name, s.Name, fa.Name, fb.Name, r, got, why})
+		u.fail(&SeamError{u.p.Name, s.Name, fa.Name, fb.Name, r, got, measure.Plain(why)})
 	}
 	c, why := newCornerLine(fa, fb)
 	if why != "" {
@@ -36,7 +37,7 @@ func (u *unfolder) lapSeam(s Seam) {
 	fold := u.lapFold(s)
 	b, err := bend.NewBend(c.angle, u.p.Stock.Thickness, fold.Radius, fold.K)
 	if err != nil {
-		fail(BadBend, 0, err.Error())
+		u.fail(&SeamError{u.p.Name, s.Name, fa.Name, fb.Name, BadBend, 0, measure.Of(err)})
 		return
 	}
 	if !(s.Lap > b.SetBack(c.outside)+lineTol) {
@@ -203,7 +204,7 @@ func (u *unfolder) clearTabs(f *Flat) (cut bool) {
 		if !(l[2].P.X-l[3].P.X > lineTol) {
 			s := u.p.Folds[t.fold]
 			u.fail(&SeamError{u.p.Name, s.Name, u.p.Faces[t.of].Name, u.p.Faces[t.face].Name, BadSeam, 0,
-				"in the flat the lap finds no room between its wall and the next one"})
+				measure.Plain("in the flat the lap finds no room between its wall and the next one")})
 			return false
 		}
 		u.outlines[t.face], u.cornered[t.face] = l, l

@@ -1,6 +1,7 @@
 package panel
 
 import (
+	"perch/parts/measure"
 	"perch/parts/plane"
 	"perch/parts/solid"
 )
@@ -179,7 +180,7 @@ func (u *unfolder) refold(f *Flat) {
 		}
 		if !(miss <= refoldTol) {
 			fold := u.p.Folds[k]
-			u.fail(&FoldError{u.p.Name, fold.Name, a.Name, f.Faces[i].Name, NotRefolding, miss, 0, ""})
+			u.fail(&FoldError{u.p.Name, fold.Name, a.Name, f.Faces[i].Name, NotRefolding, miss, 0, measure.Text{}})
 		}
 	}
 }

@@ -3,6 +3,7 @@ package panel
 import (
 	"math"
 
+	"perch/parts/measure"
 	"perch/parts/plane"
 	"perch/parts/solid"
 	"perch/solver/elementary"
@@ -30,7 +31,7 @@ func (u *unfolder) treatSeams() {
 func (u *unfolder) treatSeam(s Seam) {
 	fa, fb := u.p.Faces[s.A], u.p.Faces[s.B]
 	fail := func(r Reason, got float64, why string) {
-		u.fail(&SeamError{u.p.Name, s.Name, fa.Name, fb.Name, r, got, why})
+		u.fail(&SeamError{u.p.Name, s.Name, fa.Name, fb.Name, r, got, measure.Plain(why)})
 	}
 	c, err := newCornerLine(fa, fb)
 	if err != "" {

@@ -3,6 +3,7 @@ package panel
 import (
 	"math"
 
+	"perch/parts/measure"
 	"perch/parts/plane"
 )
 
@@ -72,7 +73,7 @@ func (u *unfolder) trimFace(face int) {
 			u.fail(u.tooShort(face, t.folds[k], reach, u.neededOn(t, k)))
 		case n > 1:
 			u.fail(&FaceError{Panel: u.p.Name, Face: "face " + u.p.Faces[face].Name, Reason: Pieces, Got: float64(n),
-				Detail: "along its fold " + u.p.Folds[t.folds[k]].Name})
+				Detail: measure.Plain("along its fold " + u.p.Folds[t.folds[k]].Name)})
 		}
 		t.tangent[k] = v
 	}
@@ -82,7 +83,7 @@ func (u *unfolder) trimFace(face int) {
 func (u *unfolder) failTrim(face int, t *trim, left plane.Region) {
 	if len(left) > 1 || len(t.hinges) == 0 {
 		u.fail(&FaceError{Panel: u.p.Name, Face: "face " + u.p.Faces[face].Name, Reason: Pieces, Got: float64(len(left)),
-			Detail: "when its bends are taken off"})
+			Detail: measure.Plain("when its bends are taken off")})
 		return
 	}
 	worst := 0
@@ -96,7 +97,7 @@ func (u *unfolder) failTrim(face int, t *trim, left plane.Region) {
 
 func (u *unfolder) tooShort(face, fold int, got, need float64) error {
 	f := u.p.Folds[fold]
-	return &FoldError{u.p.Name, f.Name, u.p.Faces[f.A].Name, u.p.Faces[f.B].Name, TooShort, got, need, u.p.Faces[face].Name}
+	return &FoldError{u.p.Name, f.Name, u.p.Faces[f.A].Name, u.p.Faces[f.B].Name, TooShort, got, need, measure.Plain(u.p.Faces[face].Name)}
 }
 
 // neededOn is the depth that hinge k and those facing it take off together.

@@ -2,9 +2,9 @@ package panel
 
 import (
 	"errors"
-	"fmt"
 	"math"
 
+	"perch/parts/measure"
 	"perch/parts/plane"
 )
 
@@ -84,37 +84,37 @@ func (u *unfolder) fail(err error) { u.errs = append(u.errs, err) }
 
 // checkFaces refuses outlines and frames that nothing can be made of.
 func (u *unfolder) checkFaces() {
-	bad := func(face, why string) {
+	bad := func(face string, why measure.Text) {
 		u.fail(&FaceError{Panel: u.p.Name, Face: face, Reason: BadOutline, Detail: why})
 	}
 	if len(u.p.Faces) == 0 {
-		bad("", "the panel has no faces")
+		bad("", measure.Plain("the panel has no faces"))
 	}
 	if t := u.p.Stock.Thickness; !(t > 0 && t < 1000) {
-		bad("", fmt.Sprintf("sheet thickness %g mm", t))
+		bad("", measure.Say("sheet thickness %v", measure.Length(t)))
 	}
 	for _, f := range u.p.Faces {
 		n, x, y := f.Frame.Normal(), f.Frame.X, f.Frame.Y
 		switch {
 		case len(f.Outline) == 0:
-			bad(f.Name, "it is empty")
+			bad(f.Name, measure.Plain("it is empty"))
 		case len(f.Outline) > 1:
-			bad(f.Name, fmt.Sprintf("%d loops; an outline is one outer loop, openings are cuts", len(f.Outline)))
+			bad(f.Name, measure.Say("%d loops; an outline is one outer loop, openings are cuts", len(f.Outline)))
 		case plane.Check(f.Outline[0]) != nil:
-			bad(f.Name, plane.Check(f.Outline[0]).Error())
+			bad(f.Name, measure.Of(plane.Check(f.Outline[0])))
 		case !(f.Outline[0].Area() > areaTol):
-			bad(f.Name, fmt.Sprintf("its area is %.3g mm² (it must run counter-clockwise)", f.Outline[0].Area()))
+			bad(f.Name, measure.Say("its area is %.3g (it must run counter-clockwise)", measure.Area(f.Outline[0].Area())))
 		case !(math.Abs(n.Len()-1) < 1e-9 && math.Abs(x.Len()-1) < 1e-9 && math.Abs(y.Len()-1) < 1e-9):
-			bad(f.Name, "its frame is not orthonormal")
+			bad(f.Name, measure.Plain("its frame is not orthonormal"))
 		case f.Frame.O.Len()-f.Frame.O.Len() != 0:
-			bad(f.Name, "its frame has no finite origin")
+			bad(f.Name, measure.Plain("its frame has no finite origin"))
 		}
 	}
 	for _, f := range u.p.Faces {
 		for _, c := range f.Cuts {
 			for _, l := range c.Region {
 				if err := plane.Check(l); err != nil {
-					bad(f.Name, "cut "+c.Name+": "+err.Error())
+					bad(f.Name, measure.Say("cut %s: %s", c.Name, measure.Of(err)))
 				}
 			}
 		}
@@ -122,18 +122,18 @@ func (u *unfolder) checkFaces() {
 	n := len(u.p.Faces)
 	for _, f := range u.p.Folds {
 		if f.A < 0 || f.B < 0 || f.A >= n || f.B >= n || f.A == f.B {
-			u.fail(&FaceError{Panel: u.p.Name, Face: f.Name, Reason: BadIndex, Detail: fmt.Sprintf("fold joins faces %d and %d of %d", f.A, f.B, n)})
+			u.fail(&FaceError{Panel: u.p.Name, Face: f.Name, Reason: BadIndex, Detail: measure.Say("fold joins faces %d and %d of %d", f.A, f.B, n)})
 		} else if !inRange(f.ReliefSize) || f.Angle-f.Angle != 0 {
 			u.fail(&FoldError{u.p.Name, f.Name, u.p.Faces[f.A].Name, u.p.Faces[f.B].Name, BadBend, 0, 0,
-				fmt.Sprintf("relief of %g mm, angle %g", f.ReliefSize, f.Angle)})
+				measure.Say("relief of %v, angle %g", measure.Length(f.ReliefSize), f.Angle)})
 		}
 	}
 	for _, s := range u.p.Seams {
 		if s.A < 0 || s.B < 0 || s.A >= n || s.B >= n || s.A == s.B {
-			u.fail(&SeamError{Panel: u.p.Name, Seam: s.Name, Reason: BadIndex, Detail: fmt.Sprintf("faces %d and %d of %d", s.A, s.B, n)})
+			u.fail(&SeamError{Panel: u.p.Name, Seam: s.Name, Reason: BadIndex, Detail: measure.Say("faces %d and %d of %d", s.A, s.B, n)})
 		} else if !inRange(s.Gap) || !inRange(s.Lap) {
 			u.fail(&SeamError{u.p.Name, s.Name, u.p.Faces[s.A].Name, u.p.Faces[s.B].Name, BadSeam, s.Gap,
-				fmt.Sprintf("gap %g mm, lap %g mm", s.Gap, s.Lap)})
+				measure.Say("gap %v, lap %v", measure.Length(s.Gap), measure.Length(s.Lap))})
 		}
 	}
 }

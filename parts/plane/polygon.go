@@ -3,6 +3,8 @@ package plane
 import (
 	"fmt"
 	"math"
+
+	"perch/parts/measure"
 )
 
 // Corner is one point of an outline as drawn.
@@ -35,15 +37,21 @@ type RepeatedPointError struct {
 	At     Point
 }
 
-func (e *RepeatedPointError) Error() string {
-	return fmt.Sprintf("point %d repeats the point before it, at (%.3f, %.3f)", e.Corner+1, e.At.X, e.At.Y)
+func (e *RepeatedPointError) Error() string { return e.Told().String() }
+
+// Told is the error with its measures.
+func (e *RepeatedPointError) Told() measure.Text {
+	return measure.Say("point %d repeats the point before it, at %.3f", e.Corner+1, measure.Place(e.At))
 }
 
 // NoAreaError says that the points lie on one line.
 type NoAreaError struct{ Area float64 }
 
-func (e *NoAreaError) Error() string {
-	return fmt.Sprintf("the outline encloses no area (%.3g mm²)", e.Area)
+func (e *NoAreaError) Error() string { return e.Told().String() }
+
+// Told is the error with its measures.
+func (e *NoAreaError) Told() measure.Text {
+	return measure.Say("the outline encloses no area (%.3g)", measure.Area(e.Area))
 }
 
 // ArcError says that an edge cannot be the arc that was asked for.
@@ -54,11 +62,14 @@ type ArcError struct {
 	Reason string
 }
 
-func (e *ArcError) Error() string {
+func (e *ArcError) Error() string { return e.Told().String() }
+
+// Told is the error with its measures.
+func (e *ArcError) Told() measure.Text {
 	if e.Reason != "" {
-		return fmt.Sprintf("the edge from point %d: %s", e.Corner+1, e.Reason)
+		return measure.Say("the edge from point %d: %s", e.Corner+1, e.Reason)
 	}
-	return fmt.Sprintf("the edge from point %d: an arc of radius %.3f does not reach; half the chord is %.3f", e.Corner+1, e.Radius, e.Least)
+	return measure.Say("the edge from point %d: an arc of radius %.3f does not reach; half the chord is %.3f", e.Corner+1, measure.Length(e.Radius), measure.Length(e.Least))
 }
 
 // CornerError says that a round or chamfer does not fit.
@@ -71,11 +82,14 @@ type CornerError struct {
 	Reason string
 }
 
-func (e *CornerError) Error() string {
+func (e *CornerError) Error() string { return e.Told().String() }
+
+// Told is the error with its measures.
+func (e *CornerError) Told() measure.Text {
 	if e.Reason != "" {
-		return fmt.Sprintf("%s %.3f at point %d: %s", e.What, e.Size, e.Corner+1, e.Reason)
+		return measure.Say("%s %.3f at point %d: %s", e.What, measure.Length(e.Size), e.Corner+1, e.Reason)
 	}
-	return fmt.Sprintf("%s %.3f at point %d needs %.3f mm of the edge, has %.3f", e.What, e.Size, e.Corner+1, e.Needs, e.Has)
+	return measure.Say("%s %.3f at point %d needs %.3f of the edge, has %.3f", e.What, measure.Length(e.Size), e.Corner+1, measure.Length(e.Needs), measure.Length(e.Has))
 }
 
 // Polygon builds an outline from its corners, in either order; the loop comes out

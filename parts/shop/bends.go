@@ -118,5 +118,5 @@ func (s *Shop) methodFor(stock Stock) (bend.Method, []bend.Warning) {
 	if ok {
 		text = fmt.Sprintf("stock %s: the shop states no neutral-axis factor; din6935 was used", stock.Name)
 	}
-	return bend.DIN6935, []bend.Warning{{Rule: "neutral-axis factor: by a known method", Message: text}}
+	return bend.DIN6935, []bend.Warning{{Rule: "neutral-axis factor: by a known method", Message: measure.Plain(text)}}
 }

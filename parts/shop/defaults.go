@@ -110,7 +110,7 @@ func (s *Shop) unknownMaterial(name string) error {
 
 func (m Material) gaugeThickness(gauge int) (float64, error) {
 	if m.Gauge == "" {
-		return 0, fmt.Errorf("%s is not sold by gauge: state its thickness in mm", m.Name)
+		return 0, fmt.Errorf("%s is not sold by gauge: state its thickness", m.Name)
 	}
 	return GaugeThickness(m.Gauge, gauge)
 }

@@ -3,6 +3,7 @@ package shopcheck
 import (
 	"math"
 
+	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/plane"
 )
@@ -54,7 +55,7 @@ func (c *checker) beads() {
 
 func (c *checker) beadGap(place, other string, got, limit float64) {
 	if below(got, limit) {
-		c.add(beadPlace, place, got, limit, "its centre line is %.2f mm from %s; at least %.3g mm: move it %.2f mm away", got, other, limit, limit-got)
+		c.add(beadPlace, place, got, limit, "its centre line is %.2f from %s; at least %.3g: move it %.2f away", measure.Length(got), other, measure.Length(limit), measure.Length(limit-got))
 	}
 }
 
@@ -77,9 +78,9 @@ func (c *checker) rolling(place string, m panel.FlatMark, path []plane.Edge) {
 		}
 	}
 	if limit := c.shop.Roller.MinCorner; below(least, limit) {
-		c.add(beadPath, place, least, limit, "its path has a corner of radius %.3g mm; the roller follows %.3g mm and more", least, limit)
+		c.add(beadPath, place, least, limit, "its path has a corner of radius %.3g; the roller follows %.3g and more", measure.Length(least), measure.Length(limit))
 	}
 	if limit := c.shop.Roller.Throat; above(reach, limit) {
-		c.add(beadPath, place, reach, limit, "it lies %.0f mm in from the blank's edge; the roller reaches %.0f mm", reach, limit)
+		c.add(beadPath, place, reach, limit, "it lies %.0f in from the blank's edge; the roller reaches %.0f", measure.Length(reach), measure.Length(limit))
 	}
 }

@@ -7,6 +7,7 @@ package shopcheck
 import (
 	"fmt"
 
+	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/plane"
 	"perch/parts/shop"
@@ -14,12 +15,12 @@ import (
 
 // Finding is one rule that a part misses.
 type Finding struct {
-	Code       string // of Codes
-	Part       string // panel or blank
-	Place      string // face, fold, cut, mark or point: "fold web to lip", "hole head.1"
-	Rule       string // one line with its source
+	Code       string       // of Codes
+	Part       string       // panel or blank
+	Place      string       // face, fold, cut, mark or point: "fold web to lip", "hole head.1"
+	Rule       measure.Text // one line with its source
 	Got, Limit float64
-	Message    string // plain words: the numbers, and what would satisfy the rule
+	Message    measure.Text // plain words: the numbers, and what would satisfy the rule
 }
 
 // tol is how far, in mm, a length may miss a limit and still be at it.
@@ -66,7 +67,7 @@ type checker struct {
 func (c *checker) add(rule Code, place string, got, limit float64, format string, args ...any) {
 	c.found = append(c.found, Finding{
 		Code: rule.Code, Part: c.part, Place: place, Rule: rule.Rule, Got: got, Limit: limit,
-		Message: fmt.Sprintf("%s, %s: ", c.part, place) + fmt.Sprintf(format, args...),
+		Message: measure.Say("%s, %s: %s", c.part, place, measure.Say(format, args...)),
 	})
 }
 
@@ -125,13 +126,13 @@ func (t tangent) distance(p plane.Point) float64 { return t.edge.Nearest(p).Dist
 func (c *checker) blank() {
 	cut := c.shop.Cutter
 	if above(c.t, cut.MaxThickness) {
-		c.add(cutterRange, "blank", c.t, cut.MaxThickness, "%.4g mm sheet; the %s cuts up to %.4g mm", c.t, cut.Kind, cut.MaxThickness)
+		c.add(cutterRange, "blank", c.t, cut.MaxThickness, "%.4g sheet; the %s cuts up to %.4g", measure.Length(c.t), cut.Kind, measure.Length(cut.MaxThickness))
 	}
 	w, h := c.flat.Size()
 	long, wide := max(w, h), min(w, h)
 	bedLong, bedWide := max(cut.Width, cut.Length), min(cut.Width, cut.Length)
 	if above(long, bedLong) || above(wide, bedWide) {
-		c.add(cutterRange, "blank", long, bedLong, "the blank is %.1f × %.1f mm; the %s's bed is %.0f × %.0f mm: make it of two parts",
-			long, wide, cut.Kind, bedLong, bedWide)
+		c.add(cutterRange, "blank", long, bedLong, "the blank is %#.1f × %.1f; the %s's bed is %#.0f × %.0f: make it of two parts",
+			measure.Length(long), measure.Length(wide), cut.Kind, measure.Length(bedLong), measure.Length(bedWide))
 	}
 }

@@ -18,7 +18,7 @@ func TestCodesAreUnique(t *testing.T) {
 			t.Errorf("%s %q stands twice", c.Code, c.Title)
 		}
 		seen[c.Code], seen[c.Title] = true, true
-		if !strings.HasPrefix(c.Code, "P6") || len(c.Code) != 5 || c.Title == "" || c.Rule == "" {
+		if !strings.HasPrefix(c.Code, "P6") || len(c.Code) != 5 || c.Title == "" || c.Rule.String() == "" {
 			t.Errorf("%+v is not whole", c)
 		}
 		if i > 0 && c.Code <= Codes[i-1].Code {
@@ -240,7 +240,7 @@ func TestLimits(t *testing.T) {
 			if f.Code != l.code.Code || math.Abs(f.Limit-l.limit) > 1e-6 {
 				t.Errorf("%s: at %g got %s, limit %g, want %s, limit %g: %s", l.what, l.outside, f.Code, f.Limit, l.code.Code, l.limit, f.Message)
 			}
-			if f.Part == "" || f.Place == "" || f.Rule != l.code.Rule || !strings.Contains(f.Message, f.Place) {
+			if f.Part == "" || f.Place == "" || f.Rule.String() != l.code.Rule.String() || !strings.Contains(f.Message.String(), f.Place) {
 				t.Errorf("%s: the finding is not whole: %+v", l.what, f)
 			}
 		}
@@ -289,7 +289,7 @@ func TestBadInput(t *testing.T) {
 	broken.Folds = append(broken.Folds, panel.FlatFold{A: 9, B: -1})
 	broken.Outer = nil
 	for _, f := range Check(broken, shop) {
-		if strings.Contains(f.Message, "NaN") {
+		if strings.Contains(f.Message.String(), "NaN") {
 			t.Errorf("%s", f.Message)
 		}
 	}

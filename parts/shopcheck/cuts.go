@@ -67,11 +67,11 @@ func (c *checker) holeSize(o opening) {
 	case o.diameter == 0:
 	case o.drilled:
 		if d := c.shop.Drill; above(o.diameter, d.Max) || below(o.diameter, d.Min) {
-			c.add(drillRange, o.place, o.diameter, d.Max, "hole of %.3g mm is to be drilled; the drill takes %.3g to %.3g mm", o.diameter, d.Min, d.Max)
+			c.add(drillRange, o.place, o.diameter, d.Max, "hole of %.3g is to be drilled; the drill takes %#.3g to %.3g", measure.Length(o.diameter), measure.Length(d.Min), measure.Length(d.Max))
 		}
 	case below(o.diameter, round):
-		c.add(smallHole, o.place, o.diameter, round, "hole of %.3g mm; the %s leaves holes round from %.3g mm: centre-mark and drill it",
-			o.diameter, c.shop.Cutter.Kind, round)
+		c.add(smallHole, o.place, o.diameter, round, "hole of %.3g; the %s leaves holes round from %.3g: centre-mark and drill it",
+			measure.Length(o.diameter), c.shop.Cutter.Kind, measure.Length(round))
 	}
 }
 
@@ -88,8 +88,8 @@ func (c *checker) holeToBends(o opening) {
 			got = plane.EdgeDistance(loopEdges(o.loop), []plane.Edge{line.edge})
 		}
 		if below(got, limit) {
-			c.add(holeToBend, o.place, got, limit, "its edge is %.2f mm from the bend of %s and would be drawn out; at least %.3g mm: move it %.2f mm away",
-				got, c.foldPlace(line.fold), limit, limit-got)
+			c.add(holeToBend, o.place, got, limit, "its edge is %.2f from the bend of %s and would be drawn out; at least %.3g: move it %.2f away",
+				measure.Length(got), c.foldPlace(line.fold), measure.Length(limit), measure.Length(limit-got))
 		}
 	}
 }
@@ -120,8 +120,8 @@ func (c *checker) webs() {
 
 func (c *checker) web(o opening, other string, got, limit float64) {
 	if got > tol && below(got, limit) {
-		c.add(thinWeb, o.place, got, limit, "leaves %.2f mm of metal to %s; the %s needs %.3g mm: move them %.2f mm apart",
-			got, other, c.shop.Cutter.Kind, limit, limit-got)
+		c.add(thinWeb, o.place, got, limit, "leaves %.2f of metal to %s; the %s needs %.3g: move them %.2f apart",
+			measure.Length(got), other, c.shop.Cutter.Kind, measure.Length(limit), measure.Length(limit-got))
 	}
 }
 
@@ -176,8 +176,8 @@ func (c *checker) corner(place string, l plane.Loop, turn float64, counts func(p
 		}
 	}
 	if n > 0 {
-		c.add(sharpCorner, place, least, limit, "%s sharper than the cut, the sharpest of radius %.2f mm at (%.1f, %.1f); round to %.2f mm or more",
-			measure.Counted(n, "inside corner"), least, at.X, at.Y, limit)
+		c.add(sharpCorner, place, least, limit, "%s sharper than the cut, the sharpest of radius %.2f at %.1f; round to %.2f or more",
+			measure.Counted(n, "inside corner"), measure.Length(least), measure.Place(at), measure.Length(limit))
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"perch/parts/bend"
+	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/plane"
 	"perch/parts/shop"
@@ -26,8 +27,8 @@ func (c *checker) fold(f *panel.FlatFold, stated panel.Fold) {
 	c.brake(f, place)
 	if above(f.Deviation, maxDeviation) {
 		c.add(deviation, place, f.Deviation, maxDeviation,
-			"the straight ends of the bend strip miss the true cut by %.2f mm, more than %.1f mm: grind to fit, or use a smaller radius than %.3g mm",
-			f.Deviation, maxDeviation, f.Bend.Radius)
+			"the straight ends of the bend strip miss the true cut by %.2f, more than %.1f: grind to fit, or use a smaller radius than %.3g",
+			measure.Length(f.Deviation), measure.Length(maxDeviation), measure.Length(f.Bend.Radius))
 	}
 }
 
@@ -42,12 +43,12 @@ func (c *checker) radius(f *panel.FlatFold, place string) {
 		least = m.MinRadius
 	}
 	if limit := float64(least * b.Thickness); below(b.Radius, limit) {
-		c.add(insideRadius, place, b.Radius, limit, "inside radius %.3g mm in %.3g mm sheet may crack: at least %.3g mm, %.3g mm along the grain",
-			b.Radius, b.Thickness, limit, 1.5*limit)
+		c.add(insideRadius, place, b.Radius, limit, "inside radius %.3g in %.3g sheet may crack: at least %.3g, %.3g along the grain",
+			measure.Length(b.Radius), measure.Length(b.Thickness), measure.Length(limit), measure.Length(1.5*limit))
 	}
 	if ratio := b.Radius / b.Thickness; below(ratio, lowRadiusRatio) && c.flat.Panel.Stock.K == 0 {
 		c.add(lowRatio, place, ratio, lowRadiusRatio, "radius is %.2f of the thickness, below %.1f: no computed neutral axis holds;"+
-			" measure a test bend, or bend to at least %.3g mm", ratio, lowRadiusRatio, lowRadiusRatio*b.Thickness)
+			" measure a test bend, or bend to at least %.3g", ratio, lowRadiusRatio, measure.Length(lowRadiusRatio*b.Thickness))
 	}
 }
 
@@ -75,8 +76,8 @@ func (c *checker) flange(f *panel.FlatFold, place string, face int, line [2]plan
 	}
 	t := f.Bend.Thickness
 	if limit := max(float64(3*t), minFlange); below(got, limit) {
-		c.add(flangeFlat, place, got, limit, "face %s has %.2f mm of flat beyond the bend; at least %.3g mm is needed: make it %.2f mm deeper",
-			c.faceName(face), got, limit, limit-got)
+		c.add(flangeFlat, place, got, limit, "face %s has %.2f of flat beyond the bend; at least %.3g is needed: make it %.2f deeper",
+			c.faceName(face), measure.Length(got), measure.Length(limit), measure.Length(limit-got))
 	}
 	if c.shop.Brake.Kind != shop.BrakeVDie {
 		return
@@ -85,8 +86,8 @@ func (c *checker) flange(f *panel.FlatFold, place string, face int, line [2]plan
 	outside := f.Bend.SetBack(true)
 	limit := float64(0.7*opening) + outside - (f.Bend.Radius + t)
 	if mold := got + outside; below(mold, limit) {
-		c.add(flangeDie, place, mold, limit, "face %s is %.2f mm to the mold line; a V of %.3g mm needs %.2f mm: make it %.2f mm deeper, or use a narrower die",
-			c.faceName(face), mold, opening, limit, limit-mold)
+		c.add(flangeDie, place, mold, limit, "face %s is %.2f to the mold line; a V of %.3g needs %.2f: make it %.2f deeper, or use a narrower die",
+			c.faceName(face), measure.Length(mold), measure.Length(opening), measure.Length(limit), measure.Length(limit-mold))
 	}
 }
 
@@ -107,15 +108,15 @@ func dieOpening(b shop.Brake, t float64) float64 {
 func (c *checker) hem(f *panel.FlatFold, place string) {
 	t := f.Bend.Thickness
 	if above(t, c.shop.Brake.HemThickness) {
-		c.add(hemThickness, place, t, c.shop.Brake.HemThickness, "hem in %.3g mm sheet; up to %.3g mm can be closed: use thinner sheet or an open flange",
-			t, c.shop.Brake.HemThickness)
+		c.add(hemThickness, place, t, c.shop.Brake.HemThickness, "hem in %.3g sheet; up to %.3g can be closed: use thinner sheet or an open flange",
+			measure.Length(t), measure.Length(c.shop.Brake.HemThickness))
 	}
 	flat, ok := c.depth(f.B, f.TangentB)
 	if !ok {
 		return
 	}
 	if got, limit := flat+f.SetBackB, max(4*t, minHem); below(got, limit) {
-		c.add(hemReturn, place, got, limit, "the hem returns %.2f mm; at least %.3g mm is needed: make it %.2f mm wider", got, limit, limit-got)
+		c.add(hemReturn, place, got, limit, "the hem returns %.2f; at least %.3g is needed: make it %.2f wider", measure.Length(got), measure.Length(limit), measure.Length(limit-got))
 	}
 }
 
@@ -129,8 +130,8 @@ func (c *checker) relief(stated panel.Fold, place string) {
 		limit = max(c.t, minCircleRelief)
 	}
 	if below(stated.ReliefSize, limit) {
-		c.add(reliefWidth, place, stated.ReliefSize, limit, "relief of %.3g mm; at least %.3g mm, or a slit of one kerf (%.3g mm)",
-			stated.ReliefSize, limit, c.shop.Cutter.Kerf)
+		c.add(reliefWidth, place, stated.ReliefSize, limit, "relief of %.3g; at least %.3g, or a slit of one kerf (%.3g)",
+			measure.Length(stated.ReliefSize), measure.Length(limit), measure.Length(c.shop.Cutter.Kerf))
 	}
 }
 
@@ -138,7 +139,7 @@ func (c *checker) relief(stated panel.Fold, place string) {
 func (c *checker) brake(f *panel.FlatFold, place string) {
 	b, t := c.shop.Brake, f.Bend.Thickness
 	if limit := float64(b.Over * b.Thickness); above(t, limit) {
-		c.add(brakeRating, place, t, limit, "%.3g mm sheet; the brake takes up to %.3g mm at any length: use thinner sheet, or have it bent", t, limit)
+		c.add(brakeRating, place, t, limit, "%.3g sheet; the brake takes up to %.3g at any length: use thinner sheet, or have it bent", measure.Length(t), measure.Length(limit))
 		return
 	}
 	length := f.From.Dist(f.To)
@@ -147,7 +148,7 @@ func (c *checker) brake(f *panel.FlatFold, place string) {
 	}
 	if got := float64(t * math.Sqrt(length/b.Length)); above(got, b.Thickness) {
 		ratio := b.Thickness / t
-		c.add(brakeRating, place, got, b.Thickness, "bending %.3g mm over %.0f mm asks for a rating of %.2f mm; the brake's is %.3g mm: keep the fold to %.0f mm",
-			t, length, got, b.Thickness, b.Length*ratio*ratio)
+		c.add(brakeRating, place, got, b.Thickness, "bending %.3g over %.0f asks for a rating of %.2f; the brake's is %.3g: keep the fold to %.0f",
+			measure.Length(t), measure.Length(length), measure.Length(got), measure.Length(b.Thickness), measure.Length(b.Length*ratio*ratio))
 	}
 }

@@ -1,11 +1,11 @@
 package shopcheck
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
 	"perch/parts/bend"
+	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/plane"
 	"perch/parts/shop"
@@ -105,7 +105,7 @@ func (j *joiner) add(rule Code, s sheet, other string, got, limit float64, forma
 	j.told[key] = true
 	j.found = append(j.found, Finding{
 		Code: rule.Code, Part: s.blank.Name, Place: place, Rule: rule.Rule, Got: got, Limit: limit,
-		Message: fmt.Sprintf("%s, %s: ", s.blank.Name, place) + fmt.Sprintf(format, args...),
+		Message: measure.Say("%s, %s: %s", s.blank.Name, place, measure.Say(format, args...)),
 	})
 }
 
@@ -133,7 +133,7 @@ func (j *joiner) join(join *panel.JoinPoint, stack []sheet) {
 	case "tack":
 		j.thinOnThick(stack[0], thin, thick)
 		if got := stack[0].point.Diameter; below(got, 3) || above(got, 6) {
-			j.add(tackLength, stack[0], "", got, nearer(got, 3, 6), "tack of %.3g mm; make it 3 to 6 mm long", got)
+			j.add(tackLength, stack[0], "", got, nearer(got, 3, 6), "tack of %.3g; make it %#.3g to %.3g long", measure.Length(got), measure.Length(3), measure.Length(6))
 		}
 	}
 }
@@ -149,22 +149,22 @@ func nearer(x, lo, hi float64) float64 {
 func (j *joiner) rivet(join *panel.JoinPoint, stack []sheet, thin, thick float64) {
 	d, first := join.Diameter, stack[0]
 	if most := j.shop.LargestRivet(thick); below(d, thick) || above(d, most) {
-		advice := "; no rivet on hand fits this stack"
+		advice := measure.Plain("; no rivet on hand fits this stack")
 		if r, ok := j.shop.RivetFor(thin, thick); ok {
-			advice = fmt.Sprintf("; use %.3g mm", r.Diameter)
+			advice = measure.Say("; use %.3g", measure.Length(r.Diameter))
 		}
-		j.add(rivetSize, first, "", d, nearer(d, thick, most), "rivet of %.3g mm in a stack whose thickest sheet is %.3g mm; from %.3g to %.3g mm holds%s",
-			d, thick, thick, most, advice)
+		j.add(rivetSize, first, "", d, nearer(d, thick, most), "rivet of %.3g in a stack whose thickest sheet is %.3g; from %#.3g to %.3g holds%s",
+			measure.Length(d), measure.Length(thick), measure.Length(thick), measure.Length(most), advice)
 	}
 	r, ok := j.shop.Rivet(d)
 	if !ok {
-		j.add(notOnHand, first, "", d, 0, "the shop has no rivet of %.3g mm", d)
+		j.add(notOnHand, first, "", d, 0, "the shop has no rivet of %.3g", measure.Length(d))
 		return
 	}
 	if _, ok := r.ForGrip(join.Grip); !ok && len(r.Lengths) > 0 && join.Grip > 0 {
 		most := r.Lengths[len(r.Lengths)-1].GripMax
-		j.add(notOnHand, first, "grip", join.Grip, most, "the stack is %.2f mm; rivets of %.3g mm on hand grip %.3g to %.3g mm",
-			join.Grip, d, r.Lengths[0].GripMin, most)
+		j.add(notOnHand, first, "grip", join.Grip, most, "the stack is %.2f; rivets of %.3g on hand grip %#.3g to %.3g",
+			measure.Length(join.Grip), measure.Length(d), measure.Length(r.Lengths[0].GripMin), measure.Length(most))
 	}
 }
 
@@ -177,7 +177,7 @@ func (j *joiner) edges(join *panel.JoinPoint, stack []sheet) {
 	limit := float64(factor * join.Diameter)
 	for _, s := range stack {
 		if got := j.edgeDistance(s); below(got, limit) {
-			j.add(edgeDistance, s, "", got, limit, "its centre is %.2f mm from an edge; at least %.3g mm: move it %.2f mm in", got, limit, limit-got)
+			j.add(edgeDistance, s, "", got, limit, "its centre is %.2f from an edge; at least %.3g: move it %.2f in", measure.Length(got), measure.Length(limit), measure.Length(limit-got))
 		}
 	}
 }
@@ -221,13 +221,13 @@ func (j *joiner) rivetPlace(join *panel.JoinPoint, s sheet) {
 		standing := known && fold.Down != front && fold.Bend.Angle >= 45*bend.Degree
 		// Towards the wall the head side is the inside of the bend.
 		if got := flat + fold.Bend.SetBack(false); standing && below(got, wallRoom) {
-			j.add(rivetToWall, s, c.foldPlace(fold), got, wallRoom, "its centre is %.2f mm from the wall at %s, too near for the tool; at least %.3g mm: move it %.2f mm away",
-				got, c.foldPlace(fold), wallRoom, wallRoom-got)
+			j.add(rivetToWall, s, c.foldPlace(fold), got, wallRoom, "its centre is %.2f from the wall at %s, too near for the tool; at least %.3g: move it %.2f away",
+				measure.Length(got), c.foldPlace(fold), measure.Length(wallRoom), measure.Length(wallRoom-got))
 		}
 		setBack := fold.Bend.SetBack(!standing)
 		if got, limit := flat+setBack, setBack+join.Diameter+1; below(got, limit) {
-			j.add(rivetToBend, s, c.foldPlace(fold), got, limit, "its centre is %.2f mm from the mold line of %s; at least %.2f mm: move it %.2f mm away",
-				got, c.foldPlace(fold), limit, limit-got)
+			j.add(rivetToBend, s, c.foldPlace(fold), got, limit, "its centre is %.2f from the mold line of %s; at least %.2f: move it %.2f away",
+				measure.Length(got), c.foldPlace(fold), measure.Length(limit), measure.Length(limit-got))
 		}
 	}
 }
@@ -253,18 +253,18 @@ func (j *joiner) headOnDrawnSide(join *panel.JoinPoint, s sheet) (front, known b
 
 func (j *joiner) thinOnThick(s sheet, thin, thick float64) {
 	if ratio := thick / thin; above(ratio, 2) {
-		j.add(thinOnThick, s, "", ratio, 2, "%.3g mm welded to %.3g mm sheet, %.2f times as thick: the thin one burns away;"+
-			" rivet it, or plug weld through the thin sheet with the arc on the thick", thin, thick, ratio)
+		j.add(thinOnThick, s, "", ratio, 2, "%.3g welded to %.3g sheet, %.2f times as thick: the thin one burns away;"+
+			" rivet it, or plug weld through the thin sheet with the arc on the thick", measure.Length(thin), measure.Length(thick), ratio)
 	}
 }
 
 func (j *joiner) plug(join *panel.JoinPoint, s sheet) {
 	d := s.point.Diameter
 	if limit := max(s.t+8, 10); below(d, limit) {
-		j.add(plugHole, s, "", d, limit, "plug weld hole of %.3g mm in %.3g mm sheet; at least %.3g mm", d, s.t, limit)
+		j.add(plugHole, s, "", d, limit, "plug weld hole of %.3g in %.3g sheet; at least %.3g", measure.Length(d), measure.Length(s.t), measure.Length(limit))
 	}
 	if got, limit := edgeDistanceOf(s), float64(1.5*d); below(got, limit) {
-		j.add(plugPlace, s, "", got, limit, "its centre is %.2f mm from an edge; at least %.3g mm: move it %.2f mm in", got, limit, limit-got)
+		j.add(plugPlace, s, "", got, limit, "its centre is %.2f from an edge; at least %.3g: move it %.2f in", measure.Length(got), measure.Length(limit), measure.Length(limit-got))
 	}
 }
 
@@ -339,15 +339,15 @@ func (j *joiner) pitch(join *panel.JoinPoint, s sheet, thin float64, other, kin 
 	switch join.Kind {
 	case "rivet", "bolt":
 		if limit := float64(3 * d); below(other.distance, limit) {
-			j.add(pitchClose, s, "", other.distance, limit, "%.2f mm to %s; at least %.3g mm between centres", other.distance, other.name, limit)
+			j.add(pitchClose, s, "", other.distance, limit, "%.2f to %s; at least %.3g between centres", measure.Length(other.distance), other.name, measure.Length(limit))
 		}
 		if limit := float64(10 * d); join.Kind == "rivet" && above(kin.distance, limit) && !math.IsInf(kin.distance, 1) {
-			j.add(pitchWide, s, "", kin.distance, limit, "%.1f mm to its neighbour %s; usual are %.3g to %.3g mm, more than %.3g mm lets the sheet gape",
-				kin.distance, kin.name, 4*d, 8*d, limit)
+			j.add(pitchWide, s, "", kin.distance, limit, "%.1f to its neighbour %s; usual are %#.3g to %.3g, more than %.3g lets the sheet gape",
+				measure.Length(kin.distance), kin.name, measure.Length(4*d), measure.Length(8*d), measure.Length(limit))
 		}
 	case "plug":
 		if limit := float64(4 * s.point.Diameter); below(other.distance, limit) {
-			j.add(plugPlace, s, "pitch", other.distance, limit, "%.2f mm to %s; at least %.3g mm between centres", other.distance, other.name, limit)
+			j.add(plugPlace, s, "pitch", other.distance, limit, "%.2f to %s; at least %.3g between centres", measure.Length(other.distance), other.name, measure.Length(limit))
 		}
 	case "tack":
 		lo, hi := 25.0, 40.0
@@ -355,7 +355,7 @@ func (j *joiner) pitch(join *panel.JoinPoint, s sheet, thin float64, other, kin 
 			lo, hi = 40, 60
 		}
 		if got := kin.distance; !math.IsInf(got, 1) && thin <= 3.2+tol && (below(got, lo) || above(got, hi)) {
-			j.add(tackSpacing, s, "", got, nearer(got, lo, hi), "%.1f mm to %s; tacks in %.3g mm sheet stand %.0f to %.0f mm apart", got, kin.name, thin, lo, hi)
+			j.add(tackSpacing, s, "", got, nearer(got, lo, hi), "%.1f to %s; tacks in %.3g sheet stand %#.0f to %.0f apart", measure.Length(got), kin.name, measure.Length(thin), measure.Length(lo), measure.Length(hi))
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"perch/parts/measure"
 	"perch/parts/plane"
 	"perch/solver/elementary"
 )
@@ -82,13 +83,13 @@ func turn(k, n int) plane.Point {
 // valid tells whether the body has a positive height and a section everywhere.
 func (b *Body) valid() error {
 	if !(b.High > b.Low) {
-		return fmt.Errorf("its top (%.6g mm) is not above its bottom (%.6g mm)", b.High, b.Low)
+		return measure.Errorf("its top (%.6g) is not above its bottom (%.6g)", measure.Length(b.High), measure.Length(b.Low))
 	}
 	for i, s := range b.sides {
 		for _, z := range []float64{b.Low, b.High} {
 			r := s.reach - float64(z*s.slope)
 			if !(r > 0) || math.IsInf(r, 0) {
-				return fmt.Errorf("side %d is %.6g mm from the axis at height %.6g mm: nothing is left inside", i+1, r, z)
+				return measure.Errorf("side %d is %.6g from the axis at height %.6g: nothing is left inside", i+1, measure.Length(r), measure.Length(z))
 			}
 		}
 	}
@@ -97,7 +98,7 @@ func (b *Body) valid() error {
 			p := c.own(z)
 			for i, s := range b.sides {
 				if float64(s.dir.X*p.X)+float64(s.dir.Y*p.Y) > s.reach-float64(z*s.slope)+1e-6 {
-					return fmt.Errorf("side %d leaves no edge at height %.6g mm", i+1, z)
+					return measure.Errorf("side %d leaves no edge at height %.6g", i+1, measure.Length(z))
 				}
 			}
 		}
