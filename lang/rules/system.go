@@ -305,7 +305,7 @@ func (s *System) stateValue(d *check.Decl, v solver.Var, say *stated) {
 		value.Fail("P3008", say.x.Span(), fmt.Sprintf("%s is stated by something that is no number before the design is solved", d.Name))
 	}
 	if y.dim != ParamDim(d) {
-		value.Fail("P2012", say.x.Span(), fmt.Sprintf("%s is a %s, this is a %s", d.Name, ParamDim(d), y.dim))
+		value.Fail("P2012", say.x.Span(), fmt.Sprintf("%s is %s, this is %s", d.Name, value.Article(ParamDim(d).String()), value.Article(y.dim.String())))
 	}
 	n.exprs = []syntax.Expr{say.x}
 	s.add(solver.Constraint{Left: v.Expr(), Rel: solver.EQ, Right: y.x, Strength: st, Label: d.Name}, n)
