@@ -91,9 +91,10 @@ var Codes = []Code{
 	// P206x: values
 	{"P2060", "a value needs itself while it is worked out"},
 	{"P2061", "too much work, or too many copies"},
-	{"P2062", "an index that no copy or item has"},
+	{"P2062", "an index that no copy or item has, or that several have"},
 	{"P2063", "a reckoning that gives no number"},
 	{"P2064", "a measurement that can't be had here"},
+	{"P2065", "an index has one value twice"},
 
 	// P207x: units
 	{"P2070", "the design line names no units"},

@@ -104,28 +104,6 @@ const (
 	maxCopies = 20_000     // copies of one statement
 )
 
-// spread runs do for every combination of the values of d's indices, in the order
-// written; key and name describe the copy.
-func (ev *evaluator) spread(d *check.Decl, e *env, do func(e *env, key []value.Value, name string)) {
-	copies := 0
-	var walk func(i int, e *env, key []value.Value, name string)
-	walk = func(i int, e *env, key []value.Value, name string) {
-		if i == len(d.Indices) {
-			if copies++; copies > maxCopies {
-				ev.fail("P2061", d.Indices[0].Each.At, "too many copies", fmt.Sprintf("more than %d", maxCopies))
-			}
-			do(e, append([]value.Value(nil), key...), name)
-			return
-		}
-		for pos, v := range ev.domain(d.Indices[i].Each.Domain, e) {
-			in := e.child()
-			in.set(d.Indices[i], v)
-			walk(i+1, in, append(key[:i:i], v), name+"."+value.KeyName(v, pos+1))
-		}
-	}
-	walk(0, e, nil, "")
-}
-
 // domain returns the values of an index's domain: a count range, a list or the
 // members of a family.
 func (ev *evaluator) domain(d *syntax.Domain, e *env) []value.Value {

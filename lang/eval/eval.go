@@ -177,9 +177,13 @@ func (ev *evaluator) index(x *syntax.IndexExpr, e *env) value.Value {
 	}
 	switch v := v.(type) {
 	case *value.Family:
-		m, ok := v.Pick(keys)
-		if !ok {
+		m, n := v.Pick(keys)
+		switch {
+		case n == 0:
 			ev.fail("P2062", x.At, fmt.Sprintf("%s has no copy of this index", x.X.Span().Text()), describeKeys(v))
+		case n > 1:
+			ev.fail("P2062", x.At, fmt.Sprintf("%d copies of %s have this index", n, x.X.Span().Text()),
+				"sides and corners are known by their numbers, whatever body they are of: name the very one that the family was made with")
 		}
 		return m
 	case *value.List:

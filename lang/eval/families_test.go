@@ -212,3 +212,53 @@ part plate of steel = plate(%s)
 		}
 	}
 }
+
+// TestCopiesHaveNamesOfTheirOwn indexes families by faces of one name, by planes, by
+// lengths and by sides of one number, and finds each copy by the very value.
+func TestCopiesHaveNamesOfTheirOwn(t *testing.T) {
+	r := sizeOf(t, `design "Names"
+stock steel = sheet(mild_steel, 1mm)
+body a = box(200mm, 100mm, 60mm)
+body b = box(80mm, 40mm, 30mm)
+panel rail(s: side) { face web on s { outline s.band(0mm, 30mm) } }
+part rail[s in [a.left, a.right]] of steel = rail(s)
+panel bar(fs: [face]) {
+  face root on level(0mm) { outline rect(150mm, 20mm) }
+  face end[f in fs] off root.left up 90deg if f = fs[1] { outline strip(10mm) }
+  face far[f in fs] off root.right up 90deg if f = fs[2] { outline strip(10mm) }
+}
+part bar of steel = bar([rail[a.left].web, rail[a.right].web])
+panel plate(p: plane) { face web on p { outline rect(20mm, 20mm) cut hole[l in [2mm, 4mm]] = circle(l) at (2 * l, 0mm) } }
+part shelf[p in [level(200mm), level(300mm)]] of steel = plate(p)
+part both[s in [a.front, b.front]] of steel = rail(s)
+part late[i in 3..4] of steel = plate(level(100mm * i))
+let large = flat_long(both[a.front])
+let small = flat_long(both[b.front])
+`)
+	var got []string
+	seen := map[string]bool{}
+	for _, f := range r.Flats {
+		got = append(got, f.Panel.Name)
+		for _, x := range f.Panel.Faces {
+			if name := f.Panel.Name + "." + x.Name; seen[name] {
+				t.Errorf("two faces are called %s", name)
+			} else {
+				seen[name] = true
+			}
+		}
+	}
+	want := []string{"rail.4", "rail.2", "bar", "shelf.1", "shelf.2", "both.1", "both.2", "late.3", "late.4"}
+	if !slices.Equal(got, want) {
+		t.Errorf("parts are called %v, want %v", got, want)
+	}
+	for _, name := range []string{"bar.end.1", "bar.far.2"} {
+		if !seen[name] {
+			t.Errorf("no face is called %s: %v", name, seen)
+		}
+	}
+	for text, want := range map[string]float64{"large": 200, "small": 80} {
+		if got := asked(t, r, text); math.Abs(got-want) > 1e-6 {
+			t.Errorf("%s is %g, not %g", text, got, want)
+		}
+	}
+}

@@ -373,7 +373,7 @@ func (ev *evaluator) pairs(xa, xb syntax.Expr, e *env, do func(a, b *face)) {
 	fb, okb := vb.(*value.Family)
 	if oka && okb {
 		for i, k := range fa.Keys {
-			if m, ok := fb.Pick(k); ok {
+			if m, n := fb.Pick(k); n > 0 {
 				do(ev.faceOf(fa.Members[i], xa), ev.faceOf(m, xb))
 			}
 		}

@@ -137,10 +137,26 @@ func keyOf(v Value) any {
 	return v
 }
 
-// KeyName is the word that stands for an index value in the name of a copy:
-// sides and corners by number, edges and faces by name, the rest by position.
+// Identity is comparable, and equal for values that are one: for sides and corners of one
+// body, not only of one number.
+func Identity(v Value) any {
+	switch v := v.(type) {
+	case solid.Side:
+		return v
+	case solid.Corner:
+		return v
+	}
+	return keyOf(v)
+}
+
+// KeyName is the word that stands for an index value in the name of a copy: counts by
+// themselves, sides and corners by number, edges and faces by name, the rest by position.
 func KeyName(v Value, position int) string {
 	switch v := v.(type) {
+	case Number:
+		if v.Whole && v.V >= 0 {
+			return strconv.FormatFloat(v.V, 'f', -1, 64)
+		}
 	case solid.Side:
 		return strconv.Itoa(v.Number())
 	case solid.Corner:
@@ -153,31 +169,43 @@ func KeyName(v Value, position int) string {
 	return strconv.Itoa(position)
 }
 
-// Pick returns the members of f whose keys begin with the given index values:
-// a family of what is left to index, or the one member.
-func (f *Family) Pick(index []Value) (Value, bool) {
-	var keys [][]Value
-	var members []Value
+// Pick returns the members of f whose keys begin with the given index values: a family of
+// what is left to index, or the one member. Where several have such keys, for sides and
+// corners are known by their numbers, those are meant whose keys are the very values; n is
+// how many members there are for a whole key, more than one where it is not told which.
+func (f *Family) Pick(index []Value) (v Value, n int) {
+	var alike, very []int
 	for i, k := range f.Keys {
 		if len(index) > len(k) {
-			return nil, false
+			return nil, 0
 		}
-		same := true
+		same, one := true, true
 		for j, x := range index {
 			same = same && SameKey(x, k[j])
+			one = one && Identity(x) == Identity(k[j])
 		}
 		if same {
-			if len(index) == len(k) {
-				return f.Members[i], true
-			}
-			keys = append(keys, k[len(index):])
-			members = append(members, f.Members[i])
+			alike = append(alike, i)
+		}
+		if one {
+			very = append(very, i)
 		}
 	}
-	if keys == nil {
-		return nil, false
+	if very != nil {
+		alike = very
 	}
-	return &Family{keys, members}, true
+	if alike == nil {
+		return nil, 0
+	}
+	if len(index) == len(f.Keys[alike[0]]) {
+		return f.Members[alike[0]], len(alike)
+	}
+	out := &Family{}
+	for _, i := range alike {
+		out.Keys = append(out.Keys, f.Keys[i][len(index):])
+		out.Members = append(out.Members, f.Members[i])
+	}
+	return out, 1
 }
 
 // Each calls do for every member that is not a family itself, in order, with
