@@ -139,6 +139,26 @@ func TestLocateWithinAnUlpOfAnEdge(t *testing.T) {
 	}
 }
 
+// A point exactly on the edge that two triangles share lies in just one of them, whichever way
+// the edge leans, and however little.
+func TestLocateOnASharedEdge(t *testing.T) {
+	for _, d := range []Point{{8, 0}, {0, 8}, {8, 8}, {8, -8}, {8, 0.5}, {8, -0.5}, {0.5, 8}, {-0.5, 8}, {8, 0x1p-20}, {8, -0x1p-20}, {0x1p-20, 8}} {
+		for _, way := range []float64{1, -1} {
+			a, b := Point{}, d.Scale(way)
+			one, other := loopOf(a, b, b.Perp()), loopOf(b, a, b.Perp().Neg())
+			for _, k := range []float64{0.25, 0.5, 0.75} {
+				p := b.Scale(k)
+				if side(a, b, p) != 0 {
+					t.Fatalf("%v is not on the edge to %v", p, b)
+				}
+				if w, v := windingOf(one, p), windingOf(other, p); w+v != 1 {
+					t.Errorf("%v on the edge to %v: %d times in one, %d in the other", p, b, w, v)
+				}
+			}
+		}
+	}
+}
+
 func loopOf(ps ...Point) Loop {
 	l := make(Loop, len(ps))
 	for i, p := range ps {

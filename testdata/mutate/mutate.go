@@ -194,6 +194,21 @@ var swapped = map[token.Token]string{
 	token.ADD_ASSIGN: "-=", token.SUB_ASSIGN: "+=", token.MUL_ASSIGN: "/=", token.INC: "--", token.DEC: "++",
 }
 
+// negated are comparisons with what holds where they don't.
+var negated = map[token.Token]string{token.LSS: ">=", token.LEQ: ">", token.GTR: "<=", token.GEQ: "<"}
+
+// counts tells whether an operand is a whole number by its looks.
+func counts(x ast.Expr) bool {
+	switch x := x.(type) {
+	case *ast.BasicLit:
+		return x.Kind == token.INT && x.Value != "0"
+	case *ast.CallExpr:
+		f, ok := x.Fun.(*ast.Ident)
+		return ok && f.Name == "len"
+	}
+	return false
+}
+
 // swappedNames are functions and values with what stands in their place.
 var swappedNames = map[string]string{"min": "max", "max": "min", "Min": "Max", "Max": "Min", "Floor": "Ceil", "Ceil": "Floor", "Sin": "Cos", "Cos": "Sin", "true": "false", "false": "true"}
 
@@ -202,8 +217,16 @@ func look(n ast.Node, add func(from, to token.Pos, is string)) bool {
 	switch n := n.(type) {
 	case *ast.GenDecl:
 		return n.Tok != token.IMPORT && n.Tok != token.TYPE
+	case *ast.CallExpr:
+		if f, ok := n.Fun.(*ast.SelectorExpr); ok && f.Sel.Name == "Inf" {
+			return false // its number counts by its sign alone
+		}
 	case *ast.BinaryExpr:
-		if is, ok := swapped[n.Op]; ok {
+		is, ok := swapped[n.Op]
+		if other, compares := negated[n.Op]; compares && !counts(n.X) && !counts(n.Y) {
+			is = other // of measured numbers the end itself means nothing
+		}
+		if ok {
 			add(n.OpPos, n.OpPos+token.Pos(len(n.Op.String())), is)
 		}
 	case *ast.AssignStmt:
