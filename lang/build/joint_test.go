@@ -118,8 +118,8 @@ param d: length in 50mm..500mm
 param e: length in 50mm..500mm
 panel plate(w: length, h: length, z: length) { face base on level(z) { outline rect(w, h) } }
 part one of tin = plate(a, b, 0mm)
-part two of tin = plate(c, d, 10mm)
-part six of tin = plate(e, a, 20mm)
+part two of tin = plate(c, d, 10mm) loose
+part six of tin = plate(e, a, 20mm) loose
 rule area(one) * 3 + area(two) * 2 <= 60000mm * 1mm
 rule area(six) = 60000mm * 1mm
 rule flat_wide(one) >= 60mm and flat_wide(two) >= 70mm
@@ -215,8 +215,8 @@ param b: length in 100mm..900mm
 param up: length in 50mm..900mm
 panel plate(w: length, h: length, z: length) { face base on level(z) { outline rect(w, h) } }
 part foot of tin = plate(a, b, 0mm)
-part side[i in 1..2] of tin = plate(b, up, 30mm * i)
-part back[i in 3..4] of tin = plate(a, up, 30mm * i)
+part side[i in 1..2] of tin = plate(b, up, 30mm * i) loose
+part back[i in 3..4] of tin = plate(a, up, 30mm * i) loose
 rule area(foot) + area(side) + area(back) <= 440000mm * 1mm
 rule a * b * up >= 20000000mm * 1mm * 1mm
 size it: up largest
@@ -253,7 +253,7 @@ param b: length in 20mm..200mm
 let pegs = ceil(a / 70mm, 1)
 panel plate(w: length, h: length, z: length) { face base on level(z) { outline rect(w, h) } }
 part one of tin = plate(a, b, 0mm)
-part peg[i in 1..pegs] of bar = plate(30mm, 40mm, 20mm * i)
+part peg[i in 1..pegs] of bar = plate(30mm, 40mm, 20mm * i) loose
 rule mass() <= 0.9kg
 rule flat_wide(one) >= 60mm
 size it: a largest

@@ -20,8 +20,8 @@ stock other = sheet(mild_steel, 2mm)
 
 panel mat(z: length) { face flat on level(z) { outline rect(80mm, 55mm) } }
 
-part tray[i in 1..%d] of steel = mat(100mm * i)
-part floor_plate of other = mat(88mm)
+part tray[i in 1..%d] of steel = mat(100mm * i) loose
+part floor_plate of other = mat(88mm) loose
 
 rule %s
 `, n, rule))
@@ -98,8 +98,8 @@ func TestMeasuredRulesSeeHoles(t *testing.T) {
 	const plates = `design "Plates"
 stock plate = sheet(mild_steel, 3mm)
 panel up(z: length) { face base on level(z) { outline rect(200mm, 100mm) } }
-part low of plate = up(0mm)
-part high of plate = up(3mm)
+part low of plate = up(0mm) loose
+part high of plate = up(3mm) loose
 join pin = high.base to low.base by bolt(8mm, count: 2)
 let all = mass()
 rule %s
@@ -139,7 +139,7 @@ stock steel = sheet(mild_steel, 1mm, size: (300mm, 200mm))
 param long: length in 100mm..280mm
 param tall: length in 45mm..90mm
 panel plate(z: length) { face flat on level(z) { outline rect(long, tall) } }
-part shelf[i in 1..4] of steel = plate(100mm * i)
+part shelf[i in 1..4] of steel = plate(100mm * i) loose
 rule sheets(steel) <= 1
 rule area(shelf) >= 40000mm * 1mm
 size wide: long largest
@@ -173,7 +173,7 @@ func TestLargestOnOneSheet(t *testing.T) {
 stock steel = sheet(mild_steel, 1mm, size: (300mm, 200mm))
 param long: length in 100mm..280mm = 120mm
 panel plate(z: length) { face flat on level(z) { outline rect(long, 60mm) } }
-part shelf[i in 1..4] of steel = plate(100mm * i)
+part shelf[i in 1..4] of steel = plate(100mm * i) loose
 rule sheets(steel) <= 1
 rule count(shelf) = 4 and 1 >= sheets(steel)
 size wide: long largest

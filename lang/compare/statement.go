@@ -183,7 +183,7 @@ func entryOf(s syntax.Stmt) entry {
 	case *syntax.Body:
 		return entry{kind: "body", name: x.Name.Name, text: phrase(index(x.Index), "=", x.Value)}
 	case *syntax.Part:
-		return entry{kind: "part", name: x.Name.Name, text: phrase(index(x.Index), "of", x.Of, "=", x.Value, "if", x.Guard)}
+		return entry{kind: "part", name: x.Name.Name, text: parted(x)}
 	case *syntax.Join:
 		return joined(x)
 	case *syntax.Panel:
@@ -295,6 +295,14 @@ func faced(x *syntax.Face) entry {
 }
 
 // phrase writes the clauses that are there: words each followed by an expression.
+func parted(x *syntax.Part) string {
+	text := phrase(index(x.Index), "of", x.Of, "=", x.Value)
+	if x.Loose {
+		text += " loose"
+	}
+	return phrase(text, "if", x.Guard)
+}
+
 func phrase(head string, clauses ...any) string {
 	words := []string{}
 	if head != "" {

@@ -140,6 +140,9 @@ var Codes = []Code{
 	{"P5003", "places of a join that lie on no one face"},
 	{"P5004", "parts take up the same room"},
 	{"P5005", "faces of one part that lie in each other"},
+	{"P5006", "a face that a join names and nothing fastens"},
+	{"P5007", "a part that nothing fastens to the rest"},
+	{"P5008", "a lone fastener in a long place"},
 
 	// P60xx: the shop; P6010 to P6038 are the rules of shopcheck
 	{"P6001", "a bend outside the shop's rules"},

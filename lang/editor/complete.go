@@ -326,7 +326,7 @@ func (t *typing) wordsAfter(word string) []string {
 	}
 	switch word {
 	case "part":
-		return []string{"of", "if"}
+		return []string{"of", "loose", "if"}
 	case "join":
 		return []string{"to", "at", "by", "if"}
 	case "fold", "seam":

@@ -28,7 +28,7 @@ var forms = []form{
 	{"rule", atTop | inPanel, `rule VALUE = VALUE if CONDITION "why"`, `rule ${1:left} ${2:=} ${3:right} "${4:why}"`, "must hold; solved in any direction"},
 	{"size", atTop, "size NAME like NAME: NAME = VALUE", "size ${1:name}: ${2:param} = ${3:value}", "a row of stated values"},
 	{"body", atTop, "body NAME[NAME in LIST] = VALUE", "body ${1:frame} = frustum(top: ${2:300mm}, bottom: ${3:400mm}, height: ${4:600mm})", "a skeleton that the panels hang on"},
-	{"part", atTop, "part NAME[NAME in LIST] of STOCK = PANEL(…) if CONDITION", "part ${1:name} of ${2:stock} = ${3:panel}($4)", "a panel made of a stock, or a family of them"},
+	{"part", atTop, "part NAME[NAME in LIST] of STOCK = PANEL(…) loose if CONDITION", "part ${1:name} of ${2:stock} = ${3:panel}($4)", "a panel made of a stock, or a family of them"},
 	{"join", atTop, "join NAME = FACE to FACE at PLACES by FASTENER if CONDITION", "join ${1:name} = ${2:face} to ${3:face} by ${4:rivet(4.8mm, count: 2)}", "fastens faces that touch"},
 	{"panel", atTop, `panel NAME(NAME: TYPE, …) "doc" { … }`, "panel ${1:name}(\n  ${2:s}: ${3:side} \"${4:where it goes}\",\n) \"${5:What it is.}\" {\n  face ${6:web} on ${2:s} {\n    outline ${7:s.band(0mm, s.slant)}\n  }\n}", "defines a bent part"},
 	{"face", inPanel, "face NAME[NAME in LIST] on PLANE from CORNER { … }, or face NAME off EDGE up ANGLE { … }", "face ${1:name} on ${2:plane} {\n  outline ${3:shape}\n}", "one flat of a panel, placed"},

@@ -42,7 +42,7 @@ body inner = frame.under(shell)
 
 part cap of shell = seat_cap(frame, drop: 70mm)
 part leg[c in inner.corners] of shell = corner_leg(c, toe: 40mm, head: 75mm)
-part dish of shell = pan(60mm)
+part dish of shell = pan(60mm) loose
 join head = cap.flap to leg.cheek by rivet(4.8mm, pitch: 40mm)
 `
 
@@ -172,9 +172,9 @@ func TestSession(t *testing.T) {
 		p["note"] = needle
 		ask("textDocument/signatureHelp", p)
 	}
-	complete("part dish of shell = pan(60mm)", "part dish of shell = pan(", "= pan(|")
-	complete("part dish of shell = pan(60mm)", "part dish of shell = ", "dish of shell = |")
-	complete("part dish of shell = pan(60mm)", "part dish of ", "dish of |")
+	complete("part dish of shell = pan(60mm) loose", "part dish of shell = pan(", "= pan(|")
+	complete("part dish of shell = pan(60mm) loose", "part dish of shell = ", "dish of shell = |")
+	complete("part dish of shell = pan(60mm) loose", "part dish of ", "dish of |")
 	complete("let half = seat / 2", "let half = frame.", "half = frame.|")
 	complete("let half = seat / 2", "let half = 12", "half = 12|")
 	complete("let half = seat / 2", "let half = frame.inset(", "frame.inset(|")

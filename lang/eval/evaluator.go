@@ -66,7 +66,7 @@ func (ev *evaluator) Make() *Made {
 	if ev.broken {
 		return nil
 	}
-	joins := ev.joins()
+	joins := ev.joins(parts)
 	ev.forget()
 	if ev.broken {
 		return nil

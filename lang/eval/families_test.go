@@ -33,8 +33,8 @@ panel wheel(holes: [point]) {
   }
 }
 panel plate() { face web on level(20mm) { outline spoke } }
-part wheel of steel = wheel([(0mm, 0mm), (10mm, 0mm)])
-part plate of steel = plate()
+part wheel of steel = wheel([(0mm, 0mm), (10mm, 0mm)]) loose
+part plate of steel = plate() loose
 let hexagon = area(spoke)
 let first = twice(spoke)
 `)
@@ -68,9 +68,9 @@ panel plate(s: side) {
   face web on s { outline s.band(5mm, 30mm) }
   face lip[e in [web.top, web.bottom]] off e down 90deg { outline strip(10mm, ends: 5mm) }
 }
-part front of steel = plate(c.front)
-part back of steel = plate(c.back)
-part rest[s in [c.left, c.right]] of steel = plate(s)
+part front of steel = plate(c.front) loose
+part back of steel = plate(c.back) loose
+part rest[s in [c.left, c.right]] of steel = plate(s) loose
 let heights = count(b.corners.height)
 let deep = [b, c].height[2]
 let all = count([b, c].corners.sides)
@@ -80,7 +80,7 @@ let lips = count([front, back].lip)
 let more = count([rest, rest].web)
 let small = [circle(20mm), circle(30mm)].inset(5mm)
 panel grate() { face web on level(0mm) { outline rect(200mm, 200mm) cut small = small[1] cut large = small[2] at (50mm, 0mm) } }
-part grate of steel = grate()
+part grate of steel = grate() loose
 `)
 	for text, want := range map[string]float64{"heights": 6, "deep": 50, "all": 20, "webs": 2, "lips": 4, "more": 4, "ups": asked(t, r, "b.sides[3].up(30mm)"),
 		"area(grate)": 40000 - math.Pi*(25+100)} {
@@ -142,8 +142,8 @@ panel ring(n: count) {
   fold wall[1] to wall[2] if n > 9
   seam wall[i in [n]] to wall[1] by open(1mm) if n = 4
 }
-part ring of steel = ring(n)
-part half of steel = ring(2)
+part ring of steel = ring(n) loose
+part half of steel = ring(2) loose
 rule n > 5 if n < 2  "never asked"
 `)
 	var got []string

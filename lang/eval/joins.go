@@ -23,9 +23,11 @@ type fixing struct {
 }
 
 // joins works out every join of the design: the places where its members
-// touch, the fasteners there, and their points in the flats.
-func (ev *evaluator) joins() []fixing {
+// touch, the fasteners there, and their points in the flats. It warns of what no join
+// holds.
+func (ev *evaluator) joins(parts []*part) []fixing {
 	var out []fixing
+	held := newTally()
 	for _, d := range ev.prog.Root.Order {
 		s, ok := d.Node.(*syntax.Join)
 		if !ok || d.Kind != check.Join {
@@ -37,21 +39,29 @@ func (ev *evaluator) joins() []fixing {
 				if s.Guard != nil && !ev.flag(s.Guard, e) {
 					return
 				}
-				made := ev.join(s, e, n)
+				made := ev.join(s, e, n, held)
 				n += len(made)
 				out = append(out, made...)
 			})
 		})
+	}
+	if !ev.broken {
+		ev.unheld(held)
+		ev.apart(parts, held)
 	}
 	return out
 }
 
 // join works out one join statement in a scope; first is the number of
 // fasteners that the statement has made so far.
-func (ev *evaluator) join(s *syntax.Join, e *env, first int) []fixing {
+func (ev *evaluator) join(s *syntax.Join, e *env, first int, held *tally) []fixing {
 	members := make([][]sheet, len(s.Members))
 	for i, x := range s.Members {
-		value.Each(ev.eval(x, e), func(v value.Value) { members[i] = append(members[i], sheetsOf(ev.faceOf(v, x))...) })
+		value.Each(ev.eval(x, e), func(v value.Value) {
+			f := ev.faceOf(v, x)
+			members[i] = append(members[i], sheetsOf(f)...)
+			held.named = append(held.named, naming{x, f})
+		})
 		if len(members[i]) == 0 {
 			return nil // an empty family joins nothing
 		}
@@ -79,6 +89,8 @@ func (ev *evaluator) join(s *syntax.Join, e *env, first int) []fixing {
 				patch.Region = plane.Union(patch.Region, c.region.Transform(value.Between(c.of.frame, patch.Frame)))
 			}
 			fixes := ev.fasten(s, patch, f, places, first+len(out))
+			held.hold(stack)
+			ev.lonely(held, s, patch, fixes)
 			for _, x := range fixes {
 				made := fixing{Fixing: x, parts: make([]*part, len(stack))}
 				for i, m := range stack {

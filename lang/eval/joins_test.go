@@ -1,6 +1,7 @@
 package eval_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -49,6 +50,62 @@ func TestRowProposesTheOtherWay(t *testing.T) {
 		}
 		if got != c.fix {
 			t.Errorf("%s: the fix writes %q, want %q", c.by, got, c.fix)
+		}
+	}
+}
+
+const stack = `design "Stack"
+stock tin = sheet(mild_steel, 2mm)
+panel plate(on_it: plane, wide: length = 40mm) {
+  face web on on_it { outline rect(wide, 40mm) }
+}
+part base of tin = plate(level(0mm))
+part low of tin = plate(base.web.over)
+PARTS
+join hold = base.web to low.web by rivet(4.8mm, count: 1)
+`
+
+// What no join holds is told once for each statement; the largest group of parts that
+// hold each other is the rest; loose parts, and what is fastened to them alone, are meant so.
+func TestUnfastenedParts(t *testing.T) {
+	for _, c := range []struct {
+		parts string
+		want  []string
+	}{
+		{"", nil},
+		{"part lid of tin = plate(level(50mm))", []string{"nothing fastens lid to the rest"}},
+		{"part lid of tin = plate(level(50mm)) loose", nil},
+		{"part lid of tin = plate(level(50mm)) loose if 1 < 2", nil},
+		{"part foot[i in 1..3] of tin = plate(level(-50mm * i))", []string{"nothing fastens foot.1, foot.2, foot.3 to the rest"}},
+		{"part lid of tin = plate(level(50mm))\npart knob of tin = plate(lid.web.over)\njoin pull = knob.web to lid.web by rivet(4.8mm, count: 1)",
+			[]string{"lid, knob hold each other, and nothing fastens them to the rest"}},
+		{"part lid of tin = plate(level(50mm)) loose\npart knob of tin = plate(lid.web.over)\njoin pull = knob.web to lid.web by rivet(4.8mm, count: 1)", nil},
+		{"part side[i in 1..2] of tin = plate(level(50mm * i - 52mm))\njoin more = base.web to side.web by rivet(4.8mm, count: 1)",
+			[]string{"nothing fastens side.2.web, which this join names", "nothing fastens side.2 to the rest"}},
+		{"part long of tin = plate(low.web.over, 90mm)\njoin twice = long.web to low.web by rivet(3.2mm, count: 1)",
+			[]string{"a lone rivet holds long.web and low.web, which meet over 40mm: more than ten diameters, 32mm"}},
+	} {
+		text := strings.Replace(stack, "PARTS", c.parts, 1)
+		r, diags := made(t, text)
+		var got []string
+		for _, d := range diags {
+			if d.Severity != diag.Warning {
+				t.Fatal(d)
+			}
+			got = append(got, d.Summary)
+		}
+		if r.Assembly == nil || !slices.Equal(got, c.want) {
+			t.Errorf("%s:\n got %q\nwant %q", c.parts, got, c.want)
+		}
+		for _, d := range diags {
+			if d.Fix == nil {
+				continue
+			}
+			at := d.Fix.Edits[0]
+			mended := text[:at.Span.Start] + at.Text + text[at.Span.End:]
+			if _, again := made(t, mended); slices.ContainsFunc(again, func(e diag.Diagnostic) bool { return e.Code == d.Code }) {
+				t.Errorf("the fix leaves %s: %s", d.Code, mended)
+			}
 		}
 	}
 }

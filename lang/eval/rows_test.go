@@ -22,8 +22,8 @@ body core = box(wide, deep, 80mm)
 panel lid(x: length, y: length, on: plane) {
   face top on on { outline rect(x, y) }
 }
-part plate of steel = lid(wide, deep, core.top)
-part shelf of steel = lid(60mm, 40mm, level(20mm))
+part plate of steel = lid(wide, deep, core.top) loose
+part shelf of steel = lid(60mm, 40mm, level(20mm)) loose
 `
 	on := "level(40mm)"
 	if of == builtin.SideKind {
@@ -34,20 +34,20 @@ part shelf of steel = lid(60mm, 40mm, level(20mm))
 		return start + "body it = " + f.Example
 	case builtin.ShapeKind:
 		if f.OnFold {
-			return start + "panel try() {\n  face base on level(40mm) { outline rect(60mm, 40mm) }\n  face it off base.top up 90deg { outline " + f.Example + " }\n}\npart one of steel = try()\n"
+			return start + "panel try() {\n  face base on level(40mm) { outline rect(60mm, 40mm) }\n  face it off base.top up 90deg { outline " + f.Example + " }\n}\npart one of steel = try() loose\n"
 		}
-		return start + "panel try() {\n  face it on " + on + " { outline " + f.Example + " }\n}\npart one of steel = try()\n"
+		return start + "panel try() {\n  face it on " + on + " { outline " + f.Example + " }\n}\npart one of steel = try() loose\n"
 	case builtin.MarkKind:
-		return start + "panel try() {\n  face base on level(40mm) { outline rect(160mm, 120mm)\n mark it = " + f.Example + " }\n}\npart one of steel = try()\n"
+		return start + "panel try() {\n  face base on level(40mm) { outline rect(160mm, 120mm)\n mark it = " + f.Example + " }\n}\npart one of steel = try() loose\n"
 	case builtin.FastenerKind:
 		return start + "part lower of steel = lid(160mm, 60mm, level(-100mm))\npart upper of steel = lid(160mm, 60mm, lower.top.over)\njoin it = lower.top to upper.top by " + f.Example
 	case builtin.BendKind:
-		return start + "panel try() {\n  face base on level(40mm) { outline rect(60mm, 40mm) }\n  face lip off base.top up 90deg { outline strip(15mm) }\n  fold base to lip by " + f.Example + "\n}\npart one of steel = try()\n"
+		return start + "panel try() {\n  face base on level(40mm) { outline rect(60mm, 40mm) }\n  face lip off base.top up 90deg { outline strip(15mm) }\n  fold base to lip by " + f.Example + "\n}\npart one of steel = try() loose\n"
 	case builtin.SeamKind:
 		return start + `panel try() {
   face floor on core.bottom { outline inside(core) }
   face wall[s in core.sides] off floor on s { outline s.band(0mm, 40mm) }
-  seam wall by ` + f.Example + "\n}\npart one of steel = try()\n"
+  seam wall by ` + f.Example + "\n}\npart one of steel = try() loose\n"
 	}
 	return start + "let it = " + f.Example
 }

@@ -72,6 +72,7 @@ type (
 		Index indexNode `parser:"@@?"`
 		Of    refNode   `parser:"'of' @@"`
 		Value exprNode  `parser:"'=' @@"`
+		Loose token     `parser:"@'loose'?"`
 		Guard exprNode  `parser:"( 'if' @@ )?"`
 	}
 	joinG struct {

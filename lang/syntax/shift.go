@@ -106,7 +106,7 @@ func (h shifter) stmt(s Stmt) Stmt {
 	case *Body:
 		return &Body{h.span(x.At), h.ident(x.Name), h.index(x.Index), h.expr(x.Value)}
 	case *Part:
-		return &Part{h.span(x.At), h.ident(x.Name), h.index(x.Index), h.expr(x.Of), h.expr(x.Value), h.expr(x.Guard)}
+		return &Part{h.span(x.At), h.ident(x.Name), h.index(x.Index), h.expr(x.Of), h.expr(x.Value), x.Loose, h.expr(x.Guard)}
 	case *Join:
 		members := copied(x.Members, func(e *Expr) Expr { return h.expr(*e) })
 		return &Join{h.span(x.At), h.ident(x.Name), h.index(x.Index), members, h.expr(x.Places), h.expr(x.By), h.expr(x.Guard)}

@@ -38,7 +38,7 @@ func (p *parser) parseOne(first *token) (s Stmt, opens bool) {
 		return &Body{At: p.since(start), Name: p.name(x.Name), Index: each(x.Index), Value: x.Value}, false
 	case "part":
 		x := one(p, g.part)
-		return &Part{At: p.since(start), Name: p.name(x.Name), Index: each(x.Index), Of: x.Of, Value: x.Value, Guard: opt(x.Guard)}, false
+		return &Part{At: p.since(start), Name: p.name(x.Name), Index: each(x.Index), Of: x.Of, Value: x.Value, Loose: x.Loose.Value != "", Guard: opt(x.Guard)}, false
 	case "join":
 		return p.join(one(p, g.join), start), false
 	case "panel":

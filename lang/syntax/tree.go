@@ -112,13 +112,14 @@ type (
 		Index []Each
 		Value Expr
 	}
-	// Part is `part name[i in xs] of stock = panel(…) if guard`.
+	// Part is `part name[i in xs] of stock = panel(…) loose if guard`.
 	Part struct {
 		At    diag.Span
 		Name  Ident
 		Index []Each
 		Of    Expr
 		Value Expr
+		Loose bool // no join has to hold it
 		Guard Expr // or nil
 	}
 	// Join is `join name[index] = a to b to c at places by fastener if guard`.

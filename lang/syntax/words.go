@@ -31,7 +31,7 @@ var starters = []starter{
 	{"rule", atTop | inPanel, `rule VALUE = VALUE if CONDITION "why"`},
 	{"size", atTop, "size NAME like NAME: NAME = VALUE, NAME about VALUE, NAME largest"},
 	{"body", atTop, "body NAME[NAME in LIST] = VALUE"},
-	{"part", atTop, "part NAME[NAME in LIST] of STOCK = PANEL(…) if CONDITION"},
+	{"part", atTop, "part NAME[NAME in LIST] of STOCK = PANEL(…) loose if CONDITION"},
 	{"join", atTop, "join NAME = FACE to FACE at PLACES by FASTENER if CONDITION"},
 	{"panel", atTop, `panel NAME(NAME: TYPE, …) of NAME "doc" { … }`},
 	{"face", inPanel, "face NAME[NAME in LIST] on PLANE from CORNER { … }, or face NAME off EDGE up ANGLE { … }"},
@@ -44,7 +44,7 @@ var starters = []starter{
 
 var clauseWords = []string{
 	"revision", "from", "as", "in", "about", "largest", "smallest", "free", "like", "of", "to", "by",
-	"on", "off", "up", "down", "at", "inches", "millimetres", "round", "chamfer", "arc", "edge", "then", "else", "and", "or",
+	"on", "off", "up", "down", "at", "inches", "millimetres", "loose", "round", "chamfer", "arc", "edge", "then", "else", "and", "or",
 }
 
 func starterFor(word string) *starter {
