@@ -137,7 +137,7 @@ func (c *checker) corners() {
 		if loop.Area() < 0 {
 			loop = loop.Reversed()
 		}
-		c.corner("cut "+cut.Name, loop, 1, func(plane.Point) bool { return true })
+		c.corner("cut "+cut.Name, loop, 1, func(p plane.Point) bool { return !cut.Notch || !c.mouth(p) })
 	}
 	edge := plane.Region{c.flat.Outer}
 	for i, face := range c.flat.Panel.Faces {
@@ -152,6 +152,18 @@ func (c *checker) corners() {
 			})
 		}
 	}
+}
+
+// mouth says whether the blank's outline turns outward at a point, as it does where a
+// notch meets the edge: the metal there has an outside corner.
+func (c *checker) mouth(p plane.Point) bool {
+	outer := c.flat.Outer
+	for i, e := range outer.Edges() {
+		if e.From.Sub(p).Len() <= tol {
+			return outer.Edge(i-1).EndTangent().Cross(e.StartTangent()) > sharpTurn
+		}
+	}
+	return false
 }
 
 // corner looks for turns of the given sign (+1 left, −1 right) of a counter-clockwise
