@@ -14,6 +14,7 @@ import (
 	"perch/lang/compare"
 	"perch/lang/diag"
 	"perch/lang/history"
+	"perch/parts/measure"
 	"perch/parts/shop"
 )
 
@@ -22,6 +23,7 @@ type diffCmd struct {
 	New        string   `arg:"" help:"The design as it is: a file, REV:path, or :path for what is staged."`
 	Size       []string `short:"s" help:"A size to compare; repeat it for several. Default: all." placeholder:"NAME"`
 	Shop       string   `help:"A shop file: materials, machines, sheets, rivets. Default: the built-in shop." placeholder:"FILE"`
+	Unit       string   `enum:"design,mm,in" default:"design" help:"Units to tell it in: ${enum}. Default: those of the new design."`
 	JSON       bool     `name:"json" help:"Write the answer as JSON."`
 	HTML       string   `name:"html" help:"Write a page with old and new flats over each other." placeholder:"FILE"`
 	SVG        string   `name:"svg" help:"Write old and new flats over each other as one drawing." placeholder:"FILE"`
@@ -77,6 +79,9 @@ func (c *diffCmd) compare(s *session) (*compare.Difference, error) {
 	for i := range sides {
 		if sides[i].Program, diags[i], err = history.Design(sides[i].Name, ".", shop); err != nil {
 			return nil, err
+		}
+		if system, ok := measure.Named(c.Unit); ok {
+			sides[i].Program.Shown = system
 		}
 	}
 	if err := c.tellSides(s, diags); err != nil {

@@ -9,7 +9,9 @@ import (
 
 	"perch/lang/diag"
 	"perch/lang/family"
+	"perch/lang/quantity"
 	"perch/lang/reason"
+	"perch/parts/measure"
 )
 
 // sensitivity shows how everything moves with every stated value, size by size.
@@ -30,7 +32,7 @@ func (c *showCmd) sensitivity(s *session, job family.Job, diags []diag.Diagnosti
 		if c.JSON {
 			answer.add(t)
 		} else {
-			printSlopes(s.out, t)
+			printSlopes(s.out, t, job.Program.Shown)
 		}
 	}
 	if c.JSON {
@@ -78,7 +80,7 @@ func (a *slopesAnswer) add(t reason.Slopes) {
 
 // printSlopes prints one size: a line for each value, a column for each stated
 // name.
-func printSlopes(w io.Writer, t reason.Slopes) {
+func printSlopes(w io.Writer, t reason.Slopes, in measure.System) {
 	fmt.Fprintf(w, "size %s: change of each line's value for a change of each column's\n", t.Size)
 	tab := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	for _, by := range t.By {
@@ -88,7 +90,7 @@ func printSlopes(w io.Writer, t reason.Slopes) {
 	for i, of := range t.Of {
 		fmt.Fprint(tab, of)
 		for _, x := range t.At[i] {
-			fmt.Fprintf(tab, "\t%s", slopeCell(x))
+			fmt.Fprintf(tab, "\t%s", slopeCell(x, in))
 		}
 		fmt.Fprintln(tab)
 	}
@@ -97,10 +99,12 @@ func printSlopes(w io.Writer, t reason.Slopes) {
 }
 
 // slopeCell writes a slope, with its error where that can be seen.
-func slopeCell(x reason.Slope) string {
+func slopeCell(x reason.Slope, in measure.System) string {
 	if math.IsNaN(x.Value) {
 		return "–"
 	}
+	x.Error, _ = quantity.FromRecord(x.Error, x.Unit, in)
+	x.Value, x.Unit = quantity.FromRecord(x.Value, x.Unit, in)
 	text := fmt.Sprintf("%.4g", x.Value)
 	if math.Abs(x.Value) < 1e-9 || math.Abs(x.Value) < 2*x.Error {
 		text = "0"

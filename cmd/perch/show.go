@@ -10,6 +10,7 @@ import (
 
 	"perch/lang/build"
 	"perch/lang/diag"
+	"perch/lang/quantity"
 	"perch/lang/reason"
 	"perch/parts/measure"
 	"perch/parts/panel"
@@ -81,7 +82,8 @@ func blankNamed(results []*build.Result, name string) string {
 
 // view is what show prints.
 type view struct {
-	Sizes []sizeView `json:"sizes"`
+	Sizes []sizeView     `json:"sizes"`
+	in    measure.System // that people read it in
 }
 
 type sizeView struct {
@@ -106,6 +108,7 @@ type blankView struct {
 	Area     float64    `json:"area_mm2"`
 	Mass     float64    `json:"mass_kg"`
 	Bends    []bendView `json:"bends"`
+	stock    measure.Text
 }
 
 type bendView struct {
@@ -125,6 +128,7 @@ type bendView struct {
 func newView(results []*build.Result, part string) view {
 	var v view
 	for _, r := range results {
+		v.in = r.Program().Shown
 		sv := sizeView{Size: r.Size, Status: r.Status, Solutions: r.Solutions, Values: r.Values}
 		if sv.Solutions == nil {
 			sv.Solutions = []map[string]float64{}
@@ -172,7 +176,7 @@ func blankOf(b *panel.Blank) blankView {
 	w, h := b.Flat.Size()
 	st := b.Flat.Panel.Stock
 	out := blankView{
-		Name: b.Name, Count: b.Count, Mirrored: b.Mirrored, Stock: fmt.Sprintf("%s %.4g mm", st.Material, st.Thickness),
+		Name: b.Name, Count: b.Count, Mirrored: b.Mirrored, Stock: fmt.Sprintf("%s %.4g mm", st.Material, st.Thickness), stock: st.Told(),
 		Width: w, Height: h, Area: b.Flat.Area(), Mass: b.Flat.Mass(),
 	}
 	for _, f := range b.Flat.Folds {
@@ -247,7 +251,7 @@ func (v view) printValues(w io.Writer) {
 			cell, from := "–", ""
 			for _, x := range s.Values {
 				if x.Name == n {
-					cell, from = fmt.Sprintf("%s%s", trimmed(x.Value), x.Unit), x.From
+					cell, from = v.reading(x.Value, x.Unit), x.From
 				}
 			}
 			fmt.Fprintf(t, "\t%s\t%s", cell, from)
@@ -270,7 +274,7 @@ func (v view) printBlanks(w io.Writer) {
 			if b.Mirrored > 0 {
 				fmt.Fprintf(w, ", %d of them bent the other way", b.Mirrored)
 			}
-			fmt.Fprintf(w, "\n%s, flat %s × %s mm, %s mm², %s kg each\n", b.Stock, trimmed(b.Width), trimmed(b.Height), trimmed(b.Area), trimmed(b.Mass))
+			fmt.Fprintf(w, "\n%s, flat %s × %s %s, %s, %s each\n", b.stock.In(v.in), v.length(b.Width), v.length(b.Height), v.in.Unit(), v.spaced(b.Area, "mm²"), v.spaced(b.Mass, "kg"))
 			if len(b.Bends) == 0 {
 				fmt.Fprintln(w, "no bends")
 				continue
@@ -278,13 +282,37 @@ func (v view) printBlanks(w io.Writer) {
 			t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 			fmt.Fprintln(t, "bend\tangle °\tdirection\tradius\tK\tallowance\tdeduction\tset-back\tlength\tu")
 			for _, f := range b.Bends {
-				fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s / %s\t%s\t%s\n", f.Name, trimmed(f.Angle), f.Direction, trimmed(f.Radius), trimmed(f.K),
-					trimmed(f.Allowance), trimmed(f.Deduction), trimmed(f.SetBackA), trimmed(f.SetBackB), trimmed(f.Length), f.Along)
+				fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s / %s\t%s\t%s\n", f.Name, trimmed(f.Angle), f.Direction, v.length(f.Radius), trimmed(f.K),
+					v.length(f.Allowance), v.length(f.Deduction), v.length(f.SetBackA), v.length(f.SetBackB), v.length(f.Length), f.Along)
 			}
 			t.Flush()
 			fmt.Fprintln(w)
 		}
 	}
+}
+
+// reading is a value of the record as its reader has it: 320mm, 12-1/2in, 3.2lb.
+func (v view) reading(x float64, unit string) string {
+	if unit == "mm" && v.in == measure.Inches {
+		return v.length(x) + "in"
+	}
+	y, unit := quantity.FromRecord(x, unit, v.in)
+	return trimmed(y) + unit
+}
+
+// spaced is a value of the record with its unit behind a space.
+func (v view) spaced(x float64, unit string) string {
+	y, unit := quantity.FromRecord(x, unit, v.in)
+	return trimmed(y) + " " + unit
+}
+
+// length is a length of mm without its unit: to 0.001 mm; in inches as a fraction, where it
+// is one to 1/64, or to 0.0001 in.
+func (v view) length(mm float64) string {
+	if v.in == measure.Millimetres {
+		return trimmed(mm)
+	}
+	return measure.Say("%#.2f", measure.Length(mm)).In(v.in)
 }
 
 // trimmed writes a number to three decimals at the most.

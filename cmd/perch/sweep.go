@@ -13,6 +13,7 @@ import (
 
 	"perch/lang/diag"
 	"perch/lang/reason"
+	"perch/parts/measure"
 )
 
 type sweepCmd struct {
@@ -74,7 +75,7 @@ func (c *sweepCmd) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	return c.write(s, sw, job.Program.Shown != 0)
+	return c.write(s, sw, job.Program.Shown)
 }
 
 func orJoin(name, folder, base string) string {
@@ -85,8 +86,8 @@ func orJoin(name, folder, base string) string {
 }
 
 // write makes everything first, then puts each file in its place whole.
-func (c *sweepCmd) write(s *session, sw reason.Study, inches bool) error {
-	sw.Inches = inches
+func (c *sweepCmd) write(s *session, sw reason.Study, in measure.System) error {
+	sw.In = in
 	var table, plot bytes.Buffer
 	if err := sw.WriteCSV(&table); err != nil {
 		return err

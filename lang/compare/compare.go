@@ -12,7 +12,7 @@ import (
 
 	"perch/lang/build"
 	"perch/lang/check"
-	"perch/lang/quantity"
+	"perch/parts/measure"
 	"perch/parts/panel"
 )
 
@@ -38,7 +38,7 @@ type Difference struct {
 	Statements []Statement `json:"statements"`
 	Sizes      []Size      `json:"sizes"` // every size of either, also those that did not change
 
-	inches   bool
+	in       measure.System // that it is told in
 	currency string
 }
 
@@ -121,7 +121,7 @@ type Side struct {
 // a *NamesError beside the difference, which is told all the same.
 func Compare(old, new Side) (*Difference, error) {
 	d := &Difference{Old: old.named(), New: new.named(), Statements: []Statement{}, Sizes: []Size{}}
-	d.inches = new.Program.Units == quantity.Inches
+	d.in = new.Program.Shown
 	d.Statements = append(d.Statements, statements(old.Program, new.Program)...)
 	for _, n := range new.Results {
 		if o := old.result(n.Size); o != nil {

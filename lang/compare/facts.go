@@ -15,9 +15,9 @@ func (d *Difference) facts(p *Part) []string {
 	switch p.Change {
 	case Added:
 		w, h := p.new.Flat.Size()
-		return []string{fmt.Sprintf("new, %s of %s, flat %s × %s", measure.Counted(p.NewCount, "piece"), p.NewStock, d.length(w), d.length(h))}
+		return []string{fmt.Sprintf("new, %s of %s, flat %s × %s", measure.Counted(p.NewCount, "piece"), d.stock(p.new), d.length(w), d.length(h))}
 	case Removed:
-		return []string{fmt.Sprintf("gone, %s of %s", measure.Counted(p.OldCount, "piece"), p.OldStock)}
+		return []string{fmt.Sprintf("gone, %s of %s", measure.Counted(p.OldCount, "piece"), d.stock(p.old))}
 	}
 	var head, out []string
 	if p.Was != "" {
@@ -30,7 +30,7 @@ func (d *Difference) facts(p *Part) []string {
 		head = append(head, fmt.Sprintf("%d → %s", p.OldCount, measure.Counted(p.NewCount, "piece")))
 	}
 	if p.OldStock != p.NewStock {
-		head = append(head, p.OldStock+" → "+p.NewStock)
+		head = append(head, d.stock(p.old)+" → "+d.stock(p.new))
 	}
 	if p.Flat == nil {
 		if p.OldCount == p.NewCount && p.OldStock == p.NewStock {

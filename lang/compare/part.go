@@ -4,6 +4,9 @@ import (
 	"fmt"
 	"math"
 
+	"perch/lang/quantity"
+	"perch/lang/value"
+	"perch/parts/measure"
 	"perch/parts/panel"
 )
 
@@ -143,12 +146,23 @@ func pair(o, n *panel.Blank) Part {
 	return p
 }
 
+// stock tells material and thickness, or gauge, to people.
+func (d *Difference) stock(b *panel.Blank) string { return stockTold(b).In(d.in) }
+
 // stockOf tells material and thickness.
 func stockOf(b *panel.Blank) string {
 	s := b.Flat.Panel.Stock
-	text := fmt.Sprintf("%s %.4gmm", s.Material, math.Round(s.Thickness*1e4)/1e4)
 	if s.Gauge != "" {
-		text = s.Material + " " + s.Gauge
+		return s.Material + " " + s.Gauge
 	}
-	return text
+	return fmt.Sprintf("%s %.4gmm", s.Material, math.Round(s.Thickness*1e4)/1e4)
+}
+
+// stockTold tells it to people.
+func stockTold(b *panel.Blank) measure.Text {
+	s := b.Flat.Panel.Stock
+	if s.Gauge != "" {
+		return s.Told()
+	}
+	return measure.Say("%s %s", s.Material, value.Number{V: s.Thickness, Dim: quantity.Length})
 }

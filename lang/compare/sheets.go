@@ -11,6 +11,7 @@ import (
 	"sync"
 
 	"perch/lang/eval"
+	"perch/parts/measure"
 	"perch/parts/nest"
 	"perch/parts/panel"
 	"perch/parts/shop"
@@ -23,6 +24,7 @@ type Metal struct {
 	Sheet *Sheet `json:"sheet,omitempty"` // that it is bought in, where a stock states it
 	Old   *Need  `json:"old,omitempty"`
 	New   *Need  `json:"new,omitempty"`
+	told  measure.Text
 }
 
 // Sheet is the size of a sheet.
@@ -100,7 +102,7 @@ func metals(old, new *panel.Assembly) []Metal {
 			if !seen {
 				i = len(out)
 				at[metal] = i
-				m := Metal{Stock: metal.stock}
+				m := Metal{Stock: metal.stock, told: stockTold(b)}
 				if metal.sheet != (Sheet{}) {
 					m.Sheet = &metal.sheet
 				}
@@ -205,7 +207,7 @@ func (d *Difference) metalFacts(metals []Metal) []string {
 	nested := false
 	for _, m := range metals {
 		o, n := m.Old.count(), m.New.count()
-		what := "sheets of " + m.Stock
+		what := "sheets of " + m.told.In(d.in)
 		if m.Sheet != nil {
 			what = fmt.Sprintf("%s × %s %s", d.length(m.Sheet.Length), d.length(m.Sheet.Width), what)
 		}

@@ -200,11 +200,11 @@ func (d *Difference) value(v *float64, unit, from string) string {
 	if v == nil {
 		return "none"
 	}
-	text := quantity.Decimal(*v, 3) + unit
 	if unit == "mm" {
-		text = d.length(*v)
+		return d.length(*v) + " " + from
 	}
-	return text + " " + from
+	x, unit := quantity.FromRecord(*v, unit, d.in)
+	return quantity.Decimal(x, 3) + unit + " " + from
 }
 
 func (d *Difference) partsText(w io.Writer) {
@@ -290,7 +290,7 @@ func (d *Difference) totalsText(w io.Writer) {
 }
 
 func (d *Difference) length(mm float64) string {
-	if !d.inches {
+	if d.in == measure.Millimetres {
 		return quantity.Decimal(mm, 2) + "mm"
 	}
 	if s := quantity.FormatFraction(mm, 64); strings.Contains(s, "/") {
@@ -300,7 +300,7 @@ func (d *Difference) length(mm float64) string {
 }
 
 func (d *Difference) mass(kg float64) string {
-	if d.inches {
+	if d.in == measure.Inches {
 		return quantity.Decimal(kg/quantity.PoundKG, 2) + "lb"
 	}
 	return quantity.Decimal(kg, 3) + "kg"

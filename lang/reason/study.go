@@ -17,7 +17,7 @@ type Study struct {
 	Axes   []Axis
 	Of     []Wanted
 	Points []Point
-	Inches bool // results that are lengths are written in inches, masses in pounds
+	In     quantity.System // that the results are written in
 }
 
 // Usual are the results to write where none are asked for: the params that
@@ -54,15 +54,8 @@ func (s Study) Broken() int {
 
 // reading is a quantity in the units that the study is written in.
 func (s Study) reading(q build.Quantity) (float64, string) {
-	if s.Inches {
-		switch q.Dim {
-		case quantity.Length:
-			return q.Value / quantity.InchMM, "in"
-		case quantity.Mass:
-			return q.Value / quantity.PoundKG, "lb"
-		}
-	}
-	return q.Recorded()
+	v, unit := q.Recorded()
+	return quantity.FromRecord(v, unit, s.In)
 }
 
 // heads are the names of the axes and of the results, with their units.

@@ -18,6 +18,9 @@ func (n Number) Text(sys quantity.System) string {
 	return quantity.Format(v, n.Dim, sys)
 }
 
+// In writes the number as Text does.
+func (n Number) In(sys quantity.System) string { return n.Text(sys) }
+
 // ReadStep is what a maker can still read off, in internal units.
 func ReadStep(d quantity.Dim, sys quantity.System) float64 {
 	switch {
