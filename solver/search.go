@@ -45,12 +45,10 @@ func (q *query) clone() *query {
 type plan struct {
 	g       *structure.Graph
 	cons    []int   // constraint by the graph's equation
-	active  []bool  // by Var: is there at all
 	under   []bool  // by Var: cannot be determined
 	blocks  [][]int // constraints, in order
 	solves  [][]Var // by block
 	checks  [][]int // by block, and before the first at 0: constraints to check once it is solved
-	idle    []int   // Abouts that found no variable to determine
 	compete []int   // Abouts that structure alone sets against each other
 	blockOf []int   // by Var, -1 where under
 	extra   []int   // constraints that no variable is solved from
@@ -81,7 +79,6 @@ func (w *scratch) plan(q *query) *plan {
 		w.mark++
 		pl.cons = append(pl.cons, i)
 		if !pl.g.AddEquation(p.deps[i], p.tapes[i].Assigns, w.seen, w.mark) {
-			pl.idle = append(pl.idle, i)
 			for _, e := range pl.g.Overdetermined(len(pl.cons) - 1) {
 				if k := pl.cons[e]; p.cons[k].Strength >= About && k != i {
 					pl.compete = append(pl.compete, k, i)
@@ -89,11 +86,7 @@ func (w *scratch) plan(q *query) *plan {
 			}
 		}
 	}
-	pl.active = make([]bool, len(p.vars))
-	for i := range pl.active {
-		pl.active[i] = true
-	}
-	pl.under = pl.g.Underdetermined(pl.active)
+	pl.under = pl.g.Underdetermined()
 	pl.arrange(w, q, extra)
 	return pl
 }

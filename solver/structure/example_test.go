@@ -14,7 +14,7 @@ func Example() {
 	for k, vars := range [][]expr.Var{{0}, {0, 1, 2}, {1, 2}} {
 		g.AddEquation(vars, -1, seen, k+1)
 	}
-	under := g.Underdetermined([]bool{true, true, true, true})
+	under := g.Underdetermined()
 	fmt.Println("open:", under)
 	fmt.Println("in order:", g.Blocks(under))
 	// Output:

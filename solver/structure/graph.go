@@ -98,7 +98,7 @@ func (g *Graph) hasFree(e int) bool {
 // Underdetermined marks the variables of the underdetermined part of the Dulmage–
 // Mendelsohn decomposition: those that alternating paths reach from an
 // unmatched variable. Equations matched to them are under too.
-func (g *Graph) Underdetermined(active []bool) []bool {
+func (g *Graph) Underdetermined() []bool {
 	uses := make([][]int, len(g.EquationOf))
 	for e, vs := range g.Vars {
 		for _, v := range vs {
@@ -108,7 +108,7 @@ func (g *Graph) Underdetermined(active []bool) []bool {
 	under := make([]bool, len(g.EquationOf))
 	var queue []expr.Var
 	for v, e := range g.EquationOf {
-		if e < 0 && active[v] {
+		if e < 0 {
 			under[v] = true
 			queue = append(queue, expr.Var(v))
 		}

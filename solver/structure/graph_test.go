@@ -18,9 +18,6 @@ func graph(n int, equations ...[]expr.Var) (g *Graph, matched []bool) {
 	return g, matched
 }
 
-// all marks every variable.
-func all(n int) []bool { return slices.Repeat([]bool{true}, n) }
-
 // TestParts splits a system into what is determined too often, just so, and too little (A. L.
 // Dulmage, N. S. Mendelsohn, "Coverings of bipartite graphs", Canadian Journal of Mathematics
 // 10, 1958): two equations for x0, x1 and x2 in a circle, one equation for x3 and x4.
@@ -32,7 +29,7 @@ func TestParts(t *testing.T) {
 	if over := g.Overdetermined(1); !slices.Equal(over, []int{1, 0}) {
 		t.Errorf("overdetermined %v", over)
 	}
-	under := g.Underdetermined(all(5))
+	under := g.Underdetermined()
 	if !slices.Equal(under, []bool{false, false, false, true, true}) {
 		t.Errorf("underdetermined %v", under)
 	}
@@ -69,7 +66,7 @@ func TestMatchingIsLargest(t *testing.T) {
 		if want := most(equations, make([]bool, n)); got != want {
 			t.Fatalf("%v: %d matched of %d", equations, got, want)
 		}
-		under := g.Underdetermined(all(n))
+		under := g.Underdetermined()
 		solved := make([]bool, n)
 		for _, b := range g.Blocks(under) {
 			for _, e := range b {
@@ -94,7 +91,7 @@ func TestMatchingIsLargest(t *testing.T) {
 				more = append(more, []expr.Var{v})
 			}
 			fixed, _ := graph(n, more...)
-			if slices.Contains(fixed.Underdetermined(all(n)), true) {
+			if slices.Contains(fixed.Underdetermined(), true) {
 				t.Fatalf("%v: %v stated leave something open", equations, set)
 			}
 		}
