@@ -130,11 +130,17 @@ var sideMembers = []Member{
 	}), need("stock", "", stock)),
 }
 
-func band(a *Args, s solid.Side) value.Value {
-	lo, hi := a.Length("lo"), a.Length("hi")
+// rising are two lengths of which the second is the larger.
+func (a *Args) rising(from, to string) (lo, hi float64) {
+	lo, hi = a.Length(from), a.Length(to)
 	if !(lo < hi) {
 		a.Fail("P4001", "this band has no depth", measure.Say("from %s up to %s", value.ShownLength(lo), value.ShownLength(hi)))
 	}
+	return lo, hi
+}
+
+func band(a *Args, s solid.Side) value.Value {
+	lo, hi := a.rising("lo", "hi")
 	return a.made(func(c *value.Canvas) value.Drawn { return c.SideBand(s, lo, hi, a.At) })
 }
 

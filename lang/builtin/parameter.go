@@ -19,6 +19,7 @@ type Parameter struct {
 	Value    value.Value // of a Default that is a literal or a word; nil where there is none
 	Doc      string
 	Labelled bool   // it can't be given by position
+	Follows  bool   // it may stand right behind the one before it, which has a label, without its own
 	Families bool   // it takes a family of its type as well
 	Many     bool   // the last one: it may be repeated
 	Same     bool   // any quantity; all such arguments of one call have one dimension
@@ -47,6 +48,7 @@ func oneOf(name, standard, doc string, words ...string) Parameter {
 func quantityNeed(name, doc string) Parameter { return Parameter{Name: name, Doc: doc, Same: true} }
 
 func (p Parameter) labelled() Parameter            { p.Labelled = true; return p }
+func (p Parameter) follows() Parameter             { p.Follows = true; return p }
 func (p Parameter) many() Parameter                { p.Many = true; return p }
 func (p Parameter) families() Parameter            { p.Families = true; return p }
 func (p Parameter) whole() Parameter               { p.Whole = true; return p }

@@ -42,11 +42,27 @@ var shapes = []Function{
 			return a.made(func(c *value.Canvas) value.Drawn { return c.Solid(plane.Region{plane.Ngon(n, w)}, nil) })
 		}},
 	{Name: "strip", Params: []Parameter{need("d", "away from the fold", length),
-		may("ends", "0mm", "short of the fold's ends by this", length).labelled()},
+		may("ends", "0mm", "short of both ends of the fold, or (of its start, of its end)", length, point).labelled()},
 		Result: edged("left", "right", "top", "bottom"), OnFold: true, Doc: "along the whole fold of a hung face", Example: "strip(15mm, ends: 2mm)",
 		Value: func(a *Args) value.Value {
-			d, ends := a.Positive("d"), a.Length("ends")
+			d := a.Positive("d")
+			short := a.across("ends")
+			ends := [2]float64{short.X, short.Y}
 			return a.made(func(c *value.Canvas) value.Drawn { return c.Strip(d, ends, a.At) })
+		}},
+	{Name: "band", Params: []Parameter{need("lo", "v of its lower edge", length), need("hi", "v of its upper edge", length)},
+		Result: edged("left", "right", "top", "bottom"), Doc: "without end along u: cut its ends with behind",
+		Example: "band(10mm, 30mm) & rect(60mm, 80mm)",
+		Value: func(a *Args) value.Value {
+			lo, hi := a.rising("lo", "hi")
+			return a.made(func(c *value.Canvas) value.Drawn { return c.Band(lo, hi) })
+		}},
+	{Name: "band", Params: []Parameter{need("u", "of its left edge", length).labelled(), need("hi", "u of its right edge", length).follows()},
+		Result: edged("left", "right", "top", "bottom"), Doc: "without end along v",
+		Example: "band(u: 10mm, 30mm) & rect(80mm, 60mm)",
+		Value: func(a *Args) value.Value {
+			lo, hi := a.rising("u", "hi")
+			return a.made(func(c *value.Canvas) value.Drawn { return c.BandAcross(lo, hi) })
 		}},
 	{Name: "inside", Params: []Parameter{need("of", "the body cut by the face's plane", body)},
 		Result: edged("left", "right", "top", "bottom"), Doc: "a body's section in the face's plane", Example: "inside(core)",

@@ -81,7 +81,10 @@ func slot(params []Parameter, e *syntax.Call, i int) int {
 		return paramNamed(params, l.Name) // noSuchLabel where there is none
 	}
 	for k := range e.Args[:i] {
-		if e.Args[k].Label != nil {
+		if l := e.Args[k].Label; l != nil {
+			if n := paramNamed(params, l.Name) + 1; k == i-1 && n > 0 && n < len(params) && params[n].Follows {
+				return n
+			}
 			return behindLabel
 		}
 	}

@@ -88,6 +88,14 @@ func TestEdgeNamesOfEveryOutline(t *testing.T) {
 		{"level(100mm)", "inside(b)", "web.edge(b.left)", 250},
 		{"level(100mm)", "inside(b) - circle(60mm) at (125mm, 125mm)", "web.edge(b.back)", 220},
 		{"level(100mm)", "inside(b).inset(1mm)", "web.edge(b.left)", 0},
+		{on, "band(10mm, 40mm) & inside(b)", "web.bottom", 295},
+		{on, "band(10mm, 40mm) & inside(b)", "web.left", math.Hypot(30, 7.5)},
+		{on, "band(10mm, 40mm) & behind([upright(x: 50mm), upright(x: -20mm).back])", "web.top", 70},
+		{on, "band(10mm, 40mm) & behind([upright(x: 50mm), upright(x: -20mm).back])", "web.left", 30},
+		{on, "band(10mm, 40mm) & behind(b.left)", "web.top", 0}, // still without end
+		{on, "band(u: 10mm, 40mm) & behind([level(50mm), level(10mm).back])", "web.top", 30},
+		{on, "band(u: 10mm, hi: 40mm) & behind([level(50mm), level(10mm).back])", "web.left", 40},
+		{on + ".back", "band(10mm, 40mm) & behind([upright(x: 50mm), upright(x: -20mm).back])", "web.right", 30},
 		{on, "half", "web.side", 80},
 		{on, "half.mirrored()", "web.side", 80},
 		{on, "symmetric(half)", "web.crown", 60},
@@ -99,7 +107,7 @@ func TestEdgeNamesOfEveryOutline(t *testing.T) {
 		{on, "rect(80mm, 20mm) + rect(10mm, 20mm) at [(-20mm, 10mm), (20mm, 10mm)]", "web.top", 0}, // a list has a list of lengths
 	} {
 		_, diags := made(t, hung(c.plane, c.outline, fmt.Sprintf("rule abs(%s.length - %.9fmm) < 0.000001mm", c.use, c.length)))
-		switch none := diag.HasErrors(diags) && (diags[0].Code == "P2030" || diags[0].Code == "P4010" || diags[0].Code == "P2012" || diags[0].Code == "P2011"); {
+		switch none := diag.HasErrors(diags) && (diags[0].Code == "P2030" || diags[0].Code == "P4010" || diags[0].Code == "P4002" || diags[0].Code == "P2012" || diags[0].Code == "P2011"); {
 		case c.length == 0 && !none:
 			t.Errorf("%s of %s on %s: there should be none: %v", c.use, c.outline, c.plane, diags)
 		case c.length > 0 && diag.HasErrors(diags):

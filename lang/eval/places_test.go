@@ -375,3 +375,36 @@ part hung of tin = plate()
 		}
 	}
 }
+
+// TestStripEnds wants a strip to be short of either end of its fold by what is said of
+// it: the first of a pair is the end that u starts from.
+func TestStripEnds(t *testing.T) {
+	for ends, want := range map[string][2]float64{"": {-50, 50}, ", ends: 5mm": {-45, 45}, ", ends: (5mm, 20mm)": {-45, 30}, ", ends: (-5mm, 0mm)": {-55, 50}} {
+		r, diags := made(t, `design "d" in millimetres
+stock tin = sheet(mild_steel, 1mm)
+panel any() {
+  face web on upright(0mm) { outline rect(100mm, 60mm) }
+  face lip off web.top down 90deg { outline strip(20mm`+ends+`) }
+}
+part it of tin = any()
+`)
+		if diag.HasErrors(diags) {
+			t.Fatal(diags)
+		}
+		b := r.Flats[0].Panel.Faces[1].Outline.Bounds()
+		if math.Abs(b.Min.X-want[0]) > 1e-9 || math.Abs(b.Max.X-want[1]) > 1e-9 {
+			t.Errorf("strip(20mm%s) runs from %g to %g, want %v", ends, b.Min.X, b.Max.X, want)
+		}
+	}
+	_, diags := made(t, `design "d" in millimetres
+stock tin = sheet(mild_steel, 1mm)
+panel any() {
+  face web on upright(0mm) { outline rect(100mm, 60mm) }
+  face lip off web.top down 90deg { outline strip(20mm, ends: (60mm, 50mm)) }
+}
+part it of tin = any()
+`)
+	if len(diags) != 1 || diags[0].Code != "P4003" || !strings.Contains(fmt.Sprint(diags[0].Notes), "60mm and 50mm") {
+		t.Errorf("a strip with nothing left: %v", diags)
+	}
+}

@@ -10,17 +10,17 @@ import (
 	"perch/parts/solid"
 )
 
-// Strip is d (mm) of metal along the whole fold of a hung face, short of its ends by
-// ends.
-func (c *Canvas) Strip(d, ends float64, at diag.Span) Drawn {
+// Strip is d (mm) of metal along the whole fold of a hung face, short of its two ends,
+// the one that u starts from first.
+func (c *Canvas) Strip(d float64, ends [2]float64, at diag.Span) Drawn {
 	if !c.Hung {
 		Fail("P4005", at, "strip() spans a fold: only a face that hangs `off` an edge has one")
 	}
-	w := c.Span - 2*ends
-	if !(w > 0) {
-		Fail("P4003", at, "nothing is left of this strip", measure.Say("the fold is %s long, both ends are short by %s", ShownLength(c.Span), ShownLength(ends)))
+	lo, hi := ends[0]-c.Span/2, c.Span/2-ends[1]
+	if !(lo < hi) {
+		Fail("P4003", at, "nothing is left of this strip", measure.Say("the fold is %s long, its ends are short by %s and %s", ShownLength(c.Span), ShownLength(ends[0]), ShownLength(ends[1])))
 	}
-	p := [4]plane.Point{{X: -w / 2}, {X: w / 2}, {X: w / 2, Y: d}, {X: -w / 2, Y: d}}
+	p := [4]plane.Point{{X: lo}, {X: hi}, {X: hi, Y: d}, {X: lo, Y: d}}
 	return Drawn{Region: plane.Region{LoopOf(p[:])}, Names: func() []Segment { return Quad(p) }}
 }
 
@@ -94,6 +94,45 @@ func (c *Canvas) Behind(planes []solid.Plane, clear float64, at diag.Span) Drawn
 		}
 	}
 	return d
+}
+
+// Band is what lies between two v (mm), without end along u; its ends get their names
+// where something cuts it.
+func (c *Canvas) Band(lo, hi float64) Drawn {
+	m := c.upright()
+	v := plane.Point{X: m.B, Y: m.D}
+	return c.between(v, plane.Point{Y: lo}, plane.Point{Y: hi})
+}
+
+// BandAcross is what lies between two u (mm), without end along v.
+func (c *Canvas) BandAcross(lo, hi float64) Drawn {
+	n := plane.Point{X: c.Point.B, Y: c.Point.D}.Unit().Perp() // u = lo runs as v does
+	if n.Dot(c.along()) < 0 {
+		n = n.Neg()
+	}
+	return c.between(n, plane.Point{X: lo}, plane.Point{X: hi})
+}
+
+// between is the plane between two lines square to n, each through a point of the canvas.
+func (c *Canvas) between(n, lo, hi plane.Point) Drawn {
+	p, q := c.Point.Apply(lo), c.Point.Apply(hi)
+	return Drawn{Endless: true, Names: c.farEdges, Clips: []plane.HalfPlane{
+		{N: n, D: n.Dot(q)}, {N: n.Neg(), D: -n.Dot(p)},
+	}}
+}
+
+// farEdges are the edges of all that can be drawn, called as on the canvas.
+func (c *Canvas) farEdges() []Segment {
+	m := c.upright()
+	out := Quad([4]plane.Point{{X: -far, Y: -far}, {X: far, Y: -far}, {X: far, Y: far}, {X: -far, Y: far}})
+	other := map[string]string{"left": "right", "right": "left", "top": "bottom", "bottom": "top"}
+	for i, s := range out {
+		n := s.outward()
+		if across := s.Name == "left" || s.Name == "right"; across && n.X*m.A < 0 != (s.Name == "left") || !across && n.Y*m.D < 0 != (s.Name == "bottom") {
+			out[i].Name = other[s.Name]
+		}
+	}
+	return out
 }
 
 // SideBand is a side of a body between two heights up its slope (mm).
