@@ -221,17 +221,17 @@ stock steel = sheet(mild_steel, 1mm)
 body a = box(200mm, 100mm, 60mm)
 body b = box(80mm, 40mm, 30mm)
 panel rail(s: side) { face web on s { outline s.band(0mm, 30mm) } }
-part rail[s in [a.left, a.right]] of steel = rail(s)
+part rail[s in [a.left, a.right]] of steel = rail(s) loose
 panel bar(fs: [face]) {
   face root on level(0mm) { outline rect(150mm, 20mm) }
   face end[f in fs] off root.left up 90deg if f = fs[1] { outline strip(10mm) }
   face far[f in fs] off root.right up 90deg if f = fs[2] { outline strip(10mm) }
 }
-part bar of steel = bar([rail[a.left].web, rail[a.right].web])
+part bar of steel = bar([rail[a.left].web, rail[a.right].web]) loose
 panel plate(p: plane) { face web on p { outline rect(20mm, 20mm) cut hole[l in [2mm, 4mm]] = circle(l) at (2 * l, 0mm) } }
-part shelf[p in [level(200mm), level(300mm)]] of steel = plate(p)
-part both[s in [a.front, b.front]] of steel = rail(s)
-part late[i in 3..4] of steel = plate(level(100mm * i))
+part shelf[p in [level(200mm), level(300mm)]] of steel = plate(p) loose
+part both[s in [a.front, b.front]] of steel = rail(s) loose
+part late[i in 3..4] of steel = plate(level(100mm * i)) loose
 let large = flat_long(both[a.front])
 let small = flat_long(both[b.front])
 `)

@@ -42,7 +42,7 @@ param rows: count in 1..9 = 3
 stock tin = sheet(mild_steel, 1mm, size: (300mm, 300mm))
 stock none = sheet(mild_steel, 2mm)
 panel plate(w: length, h: length, z: length) { face base on level(z) { outline rect(w, h) } }
-part one[i in 1..rows] of tin = plate(wide, high, 10mm * i)
+part one[i in 1..rows] of tin = plate(wide, high, 10mm * i) loose
 let long = flat_long(one)
 let low = long < 150mm
 let flat = not low
