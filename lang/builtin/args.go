@@ -40,7 +40,8 @@ type World interface {
 	EdgeIn(f Face, on solid.Frame, at diag.Span) value.Value // of f's outline, in another plane
 	Metal(f Face) plane.Region                               // of a face, less its cuts
 	Sheets(of value.Stock, at diag.Span) int                 // that the blanks of a stock take
-	Clearance(a, b value.Value) float64                      // mm, of two parts or two faces
+	Measured(p Part, at diag.Span) Measured
+	Clearance(a, b value.Value, at diag.Span) float64 // mm, of two parts or two faces
 }
 
 // What functions need of what an evaluation alone knows.
@@ -62,7 +63,7 @@ type (
 	// Part is a part that is made.
 	Part interface {
 		value.Reference
-		Measured() Measured
+		OfPart()
 	}
 )
 

@@ -14,7 +14,7 @@ var measures = []Function{
 		Value: func(a *Args) value.Value {
 			sum := 0.0
 			for _, p := range a.parts() {
-				sum += p.Measured().Mass
+				sum += a.World.Measured(p, a.At).Mass
 			}
 			return value.Number{V: sum, Dim: quantity.Mass}
 		}},
@@ -25,7 +25,7 @@ var measures = []Function{
 		Value: func(a *Args) value.Value {
 			most := 0.0
 			for _, p := range a.parts() {
-				most = max(most, p.Measured().Long)
+				most = max(most, a.World.Measured(p, a.At).Long)
 			}
 			return value.Length(most)
 		}},
@@ -34,7 +34,7 @@ var measures = []Function{
 		Value: func(a *Args) value.Value {
 			most := 0.0
 			for _, p := range a.parts() {
-				most = max(most, p.Measured().Wide)
+				most = max(most, a.World.Measured(p, a.At).Wide)
 			}
 			return value.Length(most)
 		}},
@@ -91,7 +91,7 @@ func areaOf(a *Args) value.Value {
 	value.Each(a.Value("of"), func(v value.Value) {
 		switch v := v.(type) {
 		case Part:
-			sum += v.Measured().Area
+			sum += a.World.Measured(v, a.At).Area
 		case Face:
 			sum += a.World.Metal(v).Area()
 		default:
@@ -123,7 +123,7 @@ func clearance(a *Args) value.Value {
 			case thing("a", v) != thing("b", w):
 				a.Fail("P2010", "clearance is between two parts or between two faces, not one of each")
 			default:
-				best = min(best, a.World.Clearance(v, w))
+				best = min(best, a.World.Clearance(v, w, a.At))
 			}
 		})
 	})

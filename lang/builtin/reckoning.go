@@ -49,20 +49,6 @@ var reckoning = []Function{
 			r, t := a.Symbol("r"), a.Symbol("angle").X
 			return Place{Symbol{solver.Product(r.X, solver.Cos(t)), r.Dim}, Symbol{solver.Product(r.X, solver.Sin(t)), r.Dim}}
 		}},
-	{Name: "ring", Params: []Parameter{need("n", "how many", count), need("r", "from the origin", length)}, Result: list(point),
-		Doc: "points at even angles, anticlockwise from the right", Example: "ring(6, 40mm)",
-		Value: func(a *Args) value.Value {
-			n, r := a.Count("n"), a.Length("r")
-			if n < 1 || n > 1000 {
-				value.Fail("P4003", a.Place("n"), "a ring has 1 to 1000 points")
-			}
-			points := make([]value.Value, n)
-			for i := range points {
-				t := 2 * math.Pi * float64(i) / float64(n)
-				points[i] = value.PointAt(r*elementary.Cos(t), r*elementary.Sin(t))
-			}
-			return value.ListOf(points...)
-		}},
 	plain("exp", "e to this power", "exp(1.5)", number, elementary.Exp, solver.Exp),
 	plain("ln", "natural logarithm", "ln(2)", number, elementary.Log, solver.Ln),
 	{Name: "abs", Params: []Parameter{quantityNeed("x", "")}, Follows: asArguments, Doc: "the quantity without its sign",

@@ -1,10 +1,13 @@
 package builtin
 
 import (
+	"math"
+
 	"perch/lang/value"
 	"perch/parts/measure"
 	"perch/parts/plane"
 	"perch/parts/solid"
+	"perch/solver/elementary"
 )
 
 // shapes are the functions that draw in a face's plane.
@@ -83,6 +86,20 @@ var shapes = []Function{
 		Result: shape, Keeps: true, Doc: "points and their mirror image about u = 0",
 		Example: "symmetric([(30mm, -10mm), (20mm, 15mm), (0mm, 20mm)])",
 		Value:   func(a *Args) value.Value { return value.Polygon(value.Symmetric(a.Points("points")), a.At) }},
+	{Name: "ring", Params: []Parameter{need("n", "how many", count), need("r", "from the origin", length)}, Result: list(point),
+		Doc: "points at even angles, anticlockwise from the right", Example: "ring(6, 40mm)",
+		Value: func(a *Args) value.Value {
+			n, r := a.Count("n"), a.Length("r")
+			if n < 1 || n > 1000 {
+				value.Fail("P4003", a.Place("n"), "a ring has 1 to 1000 points")
+			}
+			points := make([]value.Value, n)
+			for i := range points {
+				t := 2 * math.Pi * float64(i) / float64(n)
+				points[i] = value.PointAt(r*elementary.Cos(t), r*elementary.Sin(t))
+			}
+			return value.ListOf(points...)
+		}},
 }
 
 // frame is the plane of a side, a plane or a face.

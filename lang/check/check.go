@@ -89,6 +89,11 @@ type Decl struct {
 	Folds   []*Decl // of a panel: its folds and seams in order, each with its own Indices
 	Indices []*Decl // of a statement that has an index: its names; of a function: its parameters
 
+	// Into is, of a cut or mark of a file, the face that it is made in, nil where that is
+	// known only when it is made; Parts are the parts that it may be made in.
+	Into  *Decl
+	Parts []*Decl
+
 	members Names
 	scope   *scope // in which its expressions are read
 	state   state
@@ -149,6 +154,7 @@ type Module struct {
 	imports []*importing
 	library bool            // must not hold what only a design may
 	own     bool            // the design's own file, or one of its folder
+	outside []*Decl         // the cuts and marks that it makes in faces of its parts
 	skipped map[string]bool // words of text that was not understood; nil until asked for
 }
 

@@ -52,10 +52,15 @@ func (c *checker) declared(d *Decl) Type {
 		t := face
 		t.Decl = d
 		return c.familyOf(d, t)
-	case Cut:
-		return c.familyOf(d, cut)
-	case Mark:
-		return c.familyOf(d, mark)
+	case Cut, Mark:
+		t := cut
+		if d.Kind == Mark {
+			t = mark
+		}
+		if d.Owner == nil {
+			return c.outsideType(d, t)
+		}
+		return c.familyOf(d, t)
 	case Panel:
 		return d.Type
 	}

@@ -141,6 +141,11 @@ func (c *checker) faceMember(s *scope, e *syntax.Member, x Type, call *syntax.Ca
 	if d != nil && d.Kind != Let {
 		return c.declaredMember(s, e, d, call)
 	}
+	if d == nil {
+		if o := c.outsideIn(x.Decl, name); o != nil {
+			return c.declaredMember(s, e, o, call)
+		}
+	}
 	edges := c.faceEdges(x.Decl)
 	switch {
 	case len(edges.named(name)) > 0, d == nil && !edges.EdgesKnown:

@@ -102,7 +102,7 @@ func Diagnose(root *syntax.File, mistakes []diag.Diagnostic, l Loader, builtin B
 func (c *checker) remember(circles bool) *Memory {
 	m, root := c.mem, c.prog.Root
 	m.name, m.library, m.builtin, m.names, m.units = root.Name, root.library, c.builtin, root.names, c.units
-	if circles || c.deep || c.searches >= maxSearches || len(m.mistakes) > maxFirm || root.Source == nil {
+	if circles || c.deep || len(root.outside) > 0 || c.searches >= maxSearches || len(m.mistakes) > maxFirm || root.Source == nil {
 		m.units = nil
 	}
 	return m
@@ -117,6 +117,9 @@ func (m *Memory) fits(root *syntax.File, mistakes []diag.Diagnostic, l Loader, b
 	}
 	uses := 0
 	for _, s := range root.Stmts {
+		if _, outside := workOf(s); outside { // what a face has is told by statements elsewhere
+			return nil, false
+		}
 		u, is := s.(*syntax.Use)
 		if !is || l == nil || u.Module == "" && u.Path == "" {
 			continue

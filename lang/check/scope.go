@@ -218,6 +218,10 @@ func (c *checker) declareTop(m *Module) {
 			top(s, Join, s.Name)
 		case *syntax.Panel:
 			top(s, Panel, s.Name)
+		case *syntax.Cut:
+			c.declareOutside(m, Cut, s, s.Name)
+		case *syntax.Mark:
+			c.declareOutside(m, Mark, s, s.Name)
 		}
 	}
 }
@@ -240,6 +244,10 @@ func (c *checker) open(d *Decl) {
 		c.declareIndices(d, s.Index)
 	case *syntax.Panel:
 		c.declarePanel(d, s)
+	case *syntax.Cut:
+		c.declareIndices(d, s.Index)
+	case *syntax.Mark:
+		c.declareIndices(d, s.Index)
 	}
 	c.leave(outer)
 }

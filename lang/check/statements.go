@@ -39,6 +39,8 @@ func (c *checker) checkDeclared(d *Decl) {
 		c.checkJoin(d, s)
 	case *syntax.Panel:
 		c.checkPanel(d, s)
+	case *syntax.Cut, *syntax.Mark:
+		c.checkOutside(d)
 	}
 }
 
@@ -160,15 +162,21 @@ func (c *checker) joinMember(d *Decl, e syntax.Expr) {
 		return
 	}
 	r := c.report("P2037", e.Span(), fmt.Sprintf("a join is between faces, this is %s", t.phrase()), "not a face")
-	if one.Kind == PartKind && one.Decl != nil {
-		var faces []string
-		for _, m := range one.Decl.Members {
-			if m.Kind == Face {
-				faces = append(faces, m.Name)
-			}
-		}
-		note(r, "name one of its faces: "+joined(faces))
+	c.noteFaces(r, one)
+}
+
+// noteFaces lists the faces of a part that stands where one of them is wanted.
+func (c *checker) noteFaces(r *diag.Diagnostic, of Type) {
+	if of.Kind != PartKind || of.Decl == nil {
+		return
 	}
+	var faces []string
+	for _, m := range of.Decl.Members {
+		if m.Kind == Face {
+			faces = append(faces, m.Name)
+		}
+	}
+	note(r, "name one of its faces: "+joined(faces))
 }
 
 // checkSize checks a row: what it is like, and what it states.

@@ -197,9 +197,9 @@ func entryOf(s syntax.Stmt) entry {
 	case *syntax.Outline:
 		return entry{kind: "outline", text: printed(x.Value)}
 	case *syntax.Cut:
-		return entry{kind: "cut", name: x.Name.Name, text: phrase(index(x.Index), "=", x.Value, "if", x.Guard)}
+		return entry{kind: "cut", name: x.Name.Name, text: phrase(index(x.Index), "in", x.In, "through", x.Behind, "=", x.Value, "if", x.Guard)}
 	case *syntax.Mark:
-		return entry{kind: "mark", name: x.Name.Name, text: phrase(index(x.Index), "=", x.Value, "if", x.Guard)}
+		return entry{kind: "mark", name: x.Name.Name, text: phrase(index(x.Index), "in", x.In, "=", x.Value, "if", x.Guard)}
 	}
 	return entry{kind: "statement", text: s.Span().Text()}
 }

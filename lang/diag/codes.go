@@ -89,6 +89,7 @@ var Codes = []Code{
 	{"P2046", "a design without its one design line"},
 
 	// P206x: values
+	{"P2048", "a cut or mark of a file that is not made in a face"},
 	{"P2060", "a value needs itself while it is worked out"},
 	{"P2061", "too much work, or too many copies"},
 	{"P2062", "an index that no copy or item has, or that several have"},
@@ -129,6 +130,7 @@ var Codes = []Code{
 	{"P4011", "a seam between faces that are no neighbours"},
 	{"P4012", "a face hung on an edge that is in pieces"},
 	{"P4013", "a body put so low that a part passes the floor"},
+	{"P4014", "a cut goes through a face to nothing"},
 	{"P4020", "a panel that can't be unfolded"},
 	{"P4021", "a fold that can't be made"},
 	{"P4022", "a face that can't be made"},

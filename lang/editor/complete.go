@@ -338,7 +338,7 @@ func (t *typing) wordsAfter(word string) []string {
 	case "outline":
 		return []string{"at", "then", "else"}
 	case "cut", "mark":
-		return []string{"at", "if"}
+		return []string{"in", "through", "at", "if"}
 	}
 	return []string{"then", "else", "and", "or", "in"}
 }

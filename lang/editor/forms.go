@@ -37,6 +37,8 @@ var forms = []form{
 	{"mark", inFace, "mark NAME[NAME in LIST] = LINE if CONDITION", "mark ${1:name} = ${2:line([(0mm, 0mm), (10mm, 0mm)])}", "named text, line or bead, not cut"},
 	{"fold", inPanel, "fold FACE to FACE by bend(…) if CONDITION", "fold ${1:face} to ${2:face}", "bends one face off another"},
 	{"seam", inPanel, "seam FACE to FACE by open(GAP) if CONDITION", "seam ${1:face} by ${2:open(1mm)}", "how neighbouring faces meet"},
+	{"cut", atTop, "cut NAME[NAME in LIST] in FACE through PART = SHAPE if CONDITION", "cut ${1:name} in ${2:part.face} = ${3:circle(8mm)} at (${4:0mm}, ${5:0mm})", "an opening in a part's face, made by the file"},
+	{"mark", atTop, "mark NAME[NAME in LIST] in FACE = LINE if CONDITION", "mark ${1:name} in ${2:part.face} = ${3:text(\"A1\")}", "a mark in a part's face, made by the file"},
 	{"if", 0, "if CONDITION then VALUE else VALUE", "if ${1:condition} then ${2:value} else ${3:value}", "chooses a value; guards a statement"},
 	{"not", 0, "not CONDITION", "not ${1:condition}", "negation"},
 }

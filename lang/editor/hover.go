@@ -234,10 +234,11 @@ func describeLiteral(lit quantity.Literal) string {
 }
 
 func describeWord(w string) string {
-	for _, f := range forms {
+	var out []string
+	for _, f := range forms { // a cut or mark is a face's or a file's
 		if f.word == w {
-			return code(f.reads) + "\n" + f.doc
+			out = append(out, code(f.reads)+"\n"+f.doc)
 		}
 	}
-	return ""
+	return strings.Join(out, "\n\n")
 }

@@ -139,6 +139,9 @@ func statement(text string, ts []token, receiver string) string {
 	case "face":
 		return "face " + probeName + index + " on " + value + " { outline rect(1mm, 1mm) }"
 	case "cut", "mark":
+		if behind := len(indexTokens(ts)); len(ts) > 2+behind && ts[2+behind].text == "in" { // of a file
+			return "part " + probeName + index + " of " + value + " = 0"
+		}
 		return "cut " + probeName + index + " = " + value
 	case "outline":
 		return "cut " + probeName + " = " + value
@@ -153,21 +156,30 @@ func statement(text string, ts []token, receiver string) string {
 // indexText is the index, or the parameters, behind a statement's name; "" where
 // there are none or they are not finished.
 func indexText(text string, ts []token) string {
-	if len(ts) < 3 || ts[2].text != "[" && ts[2].text != "(" {
+	in := indexTokens(ts)
+	if len(in) == 0 {
 		return ""
 	}
+	return text[in[0].start:in[len(in)-1].end]
+}
+
+// indexTokens are those of indexText.
+func indexTokens(ts []token) []token {
+	if len(ts) < 3 || ts[2].text != "[" && ts[2].text != "(" {
+		return nil
+	}
 	depth := 0
-	for _, t := range ts[2:] {
+	for i, t := range ts[2:] {
 		switch t.text {
 		case "[", "(":
 			depth++
 		case "]", ")":
 			if depth--; depth == 0 {
-				return text[ts[2].start:t.end]
+				return ts[2 : 3+i]
 			}
 		}
 	}
-	return ""
+	return nil
 }
 
 func findDecl(ds []*check.Decl, name string) *check.Decl {

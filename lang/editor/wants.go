@@ -22,6 +22,7 @@ var clauseWants = map[[2]string][]check.Type{
 	{"fold", "fold"}: typed("face"), {"fold", "to"}: typed("face"), {"seam", "seam"}: typed("face"), {"seam", "to"}: typed("face"),
 	{"fold", "by"}: {{Kind: check.BendKind}}, {"seam", "by"}: {{Kind: check.SeamKind}}, {"join", "by"}: {{Kind: check.FastenerKind}},
 	{"outline", "outline"}: typed("shape"), {"cut", "="}: typed("shape"), {"mark", "="}: {{Kind: check.MarkKind}},
+	{"cut", "in"}: typed("face"), {"mark", "in"}: typed("face"), {"cut", "through"}: append(typed("face"), check.Type{Kind: check.PartKind}),
 	{"stock", "="}: typed("stock"), {"body", "="}: typed("body"),
 }
 

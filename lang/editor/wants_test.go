@@ -31,7 +31,7 @@ func TestProposalsFit(t *testing.T) {
 		{"join j = leg.cheek to |", "", "to by"},
 		{"panel q(s: side) { face f |", "on off from up down if", "s sin"},
 		{"panel q(s: side) { face f on |", "s level upright", ""},
-		{"panel q(s: side) { face f on s { outline |", "ring rect circle slot", ""},
+		{"panel q(s: side) { face f on s { outline |", "rect circle slot", ""},
 		{"panel q(s: side) { face f on s { outline [(0mm, 0mm) |", "round chamfer arc edge", "s frame"},
 		{"panel q(s: side) { face f on s { outline [(0mm, 0mm) edge |", "", "s frame round"},
 		{"panel q(s: side) { face f on s { outline rect(1mm, 1mm) } fold f by |", "bend", ""},

@@ -30,6 +30,10 @@ type evaluator struct {
 	gaps     map[gap]float64                 // clearances that were worked out already
 	settled  bool                            // every param has its value: before that nothing can be measured
 	calls    Memory[called]                  // what functions of the design came to
+	outside  map[*check.Decl]stage           // the file's cuts and marks in faces: whether their faces are found
+	works    map[*face][]worked              // they, by face
+	through  []worked                        // those that go through to what lies behind
+	making   []string                        // what is being made, for circles
 	measured int                             // calls of functions that measure
 	steps    int
 	depth    int
@@ -37,7 +41,7 @@ type evaluator struct {
 
 // New is an evaluator that knows no param: it works out constants alone.
 func New(p *check.Program, s *shop.Shop, size *syntax.Size) *Evaluator {
-	return &evaluator{prog: p, shop: s, size: size, top: map[*check.Decl]*binding{}, unfolded: map[*syntax.Panel][]*panel.Flat{}, nested: map[string]int{}, gaps: map[gap]float64{}}
+	return &evaluator{prog: p, shop: s, size: size, top: map[*check.Decl]*binding{}, unfolded: map[*syntax.Panel][]*panel.Flat{}, nested: map[string]int{}, gaps: map[gap]float64{}, outside: map[*check.Decl]stage{}, works: map[*face][]worked{}}
 }
 
 // Constants is another evaluator of the same design that knows no param.
@@ -74,7 +78,7 @@ func (ev *evaluator) Make() *Made {
 	m := &Made{Assembly: ev.assemble(parts, joins)}
 	clear(ev.gaps)
 	for _, p := range parts {
-		m.Flats = append(m.Flats, p.flat)
+		m.Flats = append(m.Flats, p.flattened)
 	}
 	return m
 }
@@ -92,6 +96,17 @@ func (ev *evaluator) everything() []*part {
 				value.Each(ev.declared(d, d.At), func(v value.Value) { parts = append(parts, v.(*part)) })
 			})
 		}
+	}
+	for _, p := range parts {
+		ev.Try(func() { ev.flat(p, p.stmt.At) })
+	}
+	for _, d := range ev.prog.Root.Order { // those in no part that is made
+		if d.Kind == check.Cut || d.Kind == check.Mark {
+			ev.Try(func() { ev.workOut(d) })
+		}
+	}
+	if !ev.broken {
+		ev.missed()
 	}
 	return parts
 }

@@ -31,7 +31,9 @@ type face struct {
 	edges   []value.Segment // straight edges of the outline, in order, in the frame; nil until asked for
 	index   int             // in the part's panel
 	env     *env
-	cuts    []cutRef
+	cuts    []cutRef    // its own, then those that the file makes
+	worked  stage       // of those that the file makes
+	making  string      // the one of those that is being drawn
 	side    *solid.Side // of a body that it was placed on, nil for one on any other plane
 	// of a hung face
 	parent *face
@@ -326,6 +328,15 @@ func (ev *evaluator) memberOfFace(f *face, name string, x *syntax.Member) (value
 			return c, true
 		}
 	}
+	ev.cutOutside(f)
+	for _, c := range f.cuts {
+		if c.name == name {
+			return c, true
+		}
+	}
+	if f.making == name {
+		ev.needsItself(name+" in "+f.part.name+"."+f.name, x.At)
+	}
 	d := f.decl.Member(name)
 	if d == nil || d.Kind != check.Let {
 		ev.noEdge(f, name, x)
@@ -337,6 +348,7 @@ func (ev *evaluator) memberOfFace(f *face, name string, x *syntax.Member) (value
 // metal is a face as it is drawn, less its cuts.
 func (ev *evaluator) metal(f *face) plane.Region {
 	ev.cutFace(f)
+	ev.cutOutside(f)
 	r := f.region
 	for _, c := range f.cuts {
 		r = plane.Subtract(r, c.region)

@@ -119,7 +119,7 @@ type sheet struct {
 
 func sheetsOf(f *face) []sheet {
 	var out []sheet
-	for _, i := range f.part.flat.Pieces(f.index) {
+	for _, i := range f.part.flattened.Pieces(f.index) {
 		out = append(out, sheet{f, i})
 	}
 	return out
@@ -130,7 +130,7 @@ func (s sheet) frame() solid.Frame {
 	if s.piece == s.of.index {
 		return s.of.frame
 	}
-	return s.of.part.flat.FaceFrame(s.piece)
+	return s.of.part.flattened.FaceFrame(s.piece)
 }
 
 // flush tells whether faces may lie on each other at all: their planes are parallel
@@ -189,7 +189,7 @@ next:
 func joinMembers(stack []sheet) []join.Member {
 	out := make([]join.Member, len(stack))
 	for i, f := range stack {
-		out[i] = join.Member{Flat: f.of.part.flat, Face: f.piece}
+		out[i] = join.Member{Flat: f.of.part.flattened, Face: f.piece}
 	}
 	return out
 }
@@ -334,7 +334,7 @@ func (ev *evaluator) assemble(parts []*part, fixings []fixing) *panel.Assembly {
 	all := make([]panel.Part, len(parts))
 	at := make(map[*part]int, len(parts))
 	for i, p := range parts {
-		all[i] = panel.Part{Name: p.name, Family: p.base, Flat: p.flat}
+		all[i] = panel.Part{Name: p.name, Family: p.base, Flat: p.flattened}
 		at[p] = i
 	}
 	points := make([]int, len(parts))
@@ -344,11 +344,11 @@ func (ev *evaluator) assemble(parts []*part, fixings []fixing) *panel.Assembly {
 		}
 	}
 	for i, p := range parts {
-		p.flat.Points = slices.Grow(p.flat.Points, points[i])
+		p.flattened.Points = slices.Grow(p.flattened.Points, points[i])
 	}
 	for _, f := range fixings {
 		for _, m := range f.Members {
-			p := f.parts[m.Member].flat
+			p := f.parts[m.Member].flattened
 			p.Points = append(p.Points, m.Point)
 		}
 	}

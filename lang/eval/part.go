@@ -28,7 +28,11 @@ type part struct {
 	env   *env // parameters, lets and faces of the panel
 	faces []*face
 	panel *panel.Panel
-	flat  *panel.Flat
+	// drawn: its faces are there; flattened is there once stage is done
+	drawn     bool
+	stage     stage
+	flattened *panel.Flat
+	of        *check.Decl // the part statement
 }
 
 // parts makes the copies of a part statement: one part, or a family.
@@ -40,7 +44,7 @@ func (ev *evaluator) parts(d *check.Decl, s *syntax.Part, e *env) value.Value {
 			return
 		}
 		var p *part
-		if !ev.Try(func() { p = ev.part(s, e, s.Name.Name+suffix) }) {
+		if !ev.Try(func() { p = ev.part(d, s, e, s.Name.Name+suffix) }) {
 			lost = true
 			return
 		}
@@ -59,7 +63,7 @@ func (ev *evaluator) parts(d *check.Decl, s *syntax.Part, e *env) value.Value {
 	return f
 }
 
-func (ev *evaluator) part(s *syntax.Part, e *env, name string) *part {
+func (ev *evaluator) part(of *check.Decl, s *syntax.Part, e *env, name string) *part {
 	st, ok := ev.eval(s.Of, e).(value.Stock)
 	if !ok {
 		ev.wrong(s.Of, ev.eval(s.Of, e), "stock")
@@ -72,7 +76,7 @@ func (ev *evaluator) part(s *syntax.Part, e *env, name string) *part {
 	if !ok {
 		ev.wrong(call.Fun, ev.eval(call.Fun, e), "panel")
 	}
-	p := &part{name: name, base: s.Name.Name, decl: ref.decl, stmt: s, stock: st, def: ref.def, env: ref.env.child()}
+	p := &part{of: of, name: name, base: s.Name.Name, decl: ref.decl, stmt: s, stock: st, def: ref.def, env: ref.env.child()}
 	for _, d := range ref.decl.Members {
 		switch d.Kind {
 		case check.OwnStock:
@@ -84,7 +88,7 @@ func (ev *evaluator) part(s *syntax.Part, e *env, name string) *part {
 		}
 	}
 	ev.bind(ev.prog.Bound(call), call, e, p.env)
-	ev.finish(p)
+	ev.draw(p)
 	return p
 }
 
@@ -125,10 +129,10 @@ func (p *part) member(ev *evaluator, name string, x *syntax.Member) (value.Value
 	return p.env.find(d).value(ev, x.Name.At), true
 }
 
-// finish holds the part to its panel's rules, draws every face, and unfolds the part.
+// draw holds the part to its panel's rules, and draws every face.
 // Where a rule is broken no face is drawn: what could not be drawn either follows from
 // what the rule says.
-func (ev *evaluator) finish(p *part) {
+func (ev *evaluator) draw(p *part) {
 	whole := true
 	for _, b := range p.def.Body {
 		if r, ok := b.(*syntax.Rule); ok {
@@ -146,10 +150,17 @@ func (ev *evaluator) finish(p *part) {
 	if !whole {
 		panic(silent{})
 	}
+	p.drawn = true
+}
+
+// unfold cuts and marks the faces, and unfolds the part.
+func (ev *evaluator) unfold(p *part) {
+	ev.worksOn(p)
 	pn := &panel.Panel{Name: p.name, Stock: *p.stock.Stock}
 	for _, f := range p.faces {
 		ev.cutFace(f)
-		pf := panel.Face{Name: f.name, Frame: f.frame, Outline: f.region, Marks: ev.marks(f), Hung: f.canvas.Hung}
+		ev.cutOutside(f)
+		pf := panel.Face{Name: f.name, Frame: f.frame, Outline: f.region, Marks: append(ev.marks(f), ev.marksOutside(f)...), Hung: f.canvas.Hung}
 		for _, c := range f.cuts {
 			pf.Cuts = append(pf.Cuts, panel.Cut{Name: c.name, Region: c.region})
 		}
@@ -161,7 +172,7 @@ func (ev *evaluator) finish(p *part) {
 	p.panel = pn
 	for _, f := range ev.unfolded[p.def] { // most copies of a part differ by their place alone
 		if g, ok := f.For(pn); ok {
-			p.flat = g
+			p.flattened = g
 			return
 		}
 	}
@@ -169,7 +180,7 @@ func (ev *evaluator) finish(p *part) {
 	if err != nil {
 		ev.panelErrors(err, where)
 	}
-	p.flat = flat
+	p.flattened = flat
 	if len(ev.unfolded[p.def]) < maxUnfolded {
 		ev.unfolded[p.def] = append(ev.unfolded[p.def], flat)
 	}
@@ -200,6 +211,7 @@ func (ev *evaluator) panelErrors(err error, w *panelPlaces) {
 		var fold *panel.FoldError
 		var face *panel.FaceError
 		var seam *panel.SeamError
+		var outside []worked
 		switch {
 		case errors.As(err, &fold):
 			code = "P4021"
@@ -218,6 +230,7 @@ func (ev *evaluator) panelErrors(err error, w *panelPlaces) {
 			for _, f := range w.p.faces {
 				if f.name == face.Face {
 					at = f.stmt.At
+					outside = ev.works[f]
 				}
 			}
 		case errors.As(err, &seam):
@@ -229,6 +242,9 @@ func (ev *evaluator) panelErrors(err error, w *panelPlaces) {
 			}
 		}
 		d := value.DiagnosticSaid(code, at, measure.Of(err), diag.Related{Span: w.p.stmt.At, Message: fmt.Sprintf("in part %s", w.p.name)})
+		for _, o := range outside {
+			d.Related = append(d.Related, diag.Related{Span: o.decl.At, Message: "made in it by the file"})
+		}
 		d.Part = w.p.name
 		ev.Report(d)
 	}

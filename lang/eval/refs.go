@@ -1,11 +1,9 @@
 package eval
 
 import (
-	"perch/lang/builtin"
 	"perch/lang/check"
 	"perch/lang/syntax"
 	"perch/lang/value"
-	"perch/parts/record"
 	"perch/parts/solid"
 )
 
@@ -64,11 +62,8 @@ func (p *part) Kind() string    { return "part" }
 func (p *part) Key() any        { return p }
 func (p *part) KeyName() string { return "" }
 
-// Measured is what the part's flat comes to.
-func (p *part) Measured() builtin.Measured {
-	m := record.Measure(p.flat)
-	return builtin.Measured{Mass: m.Mass, Area: m.Area, Long: max(m.Width, m.Height), Wide: min(m.Width, m.Height)}
-}
+// OfPart tells parts from other references.
+func (p *part) OfPart() {}
 
 func (c cutRef) Kind() string    { return "cut" }
 func (c cutRef) Key() any        { return [3]any{"cut", c.of, c.name} }

@@ -93,7 +93,7 @@ func (ev *evaluator) job(st value.Stock, at diag.Span) nest.Job {
 		}
 		value.Each(ev.declared(d, at), func(v value.Value) {
 			if p := v.(*part); p.stock.Name == st.Name {
-				parts = append(parts, panel.Part{Name: p.name, Family: p.base, Flat: p.flat})
+				parts = append(parts, panel.Part{Name: p.name, Family: p.base, Flat: ev.flat(p, at)})
 			}
 		})
 	}

@@ -7,6 +7,7 @@ import (
 	"perch/lang/value"
 	"perch/parts/panel"
 	"perch/parts/plane"
+	"perch/parts/record"
 	"perch/parts/shop"
 )
 
@@ -38,13 +39,19 @@ func (ev *evaluator) Parts(at diag.Span) []value.Value {
 // Metal is a face as it is drawn, less its cuts.
 func (ev *evaluator) Metal(f builtin.Face) plane.Region { return ev.metal(f.(*face)) }
 
+// Measured is what a part's flat comes to.
+func (ev *evaluator) Measured(p builtin.Part, at diag.Span) builtin.Measured {
+	m := record.Measure(ev.flat(p.(*part), at))
+	return builtin.Measured{Mass: m.Mass, Area: m.Area, Long: max(m.Width, m.Height), Wide: min(m.Width, m.Height)}
+}
+
 // Clearance is the least distance of two parts or two faces.
-func (ev *evaluator) Clearance(a, b value.Value) float64 {
+func (ev *evaluator) Clearance(a, b value.Value, at diag.Span) float64 {
 	if f, ok := a.(*face); ok {
 		g := b.(*face)
-		return ev.gap(gap{f.part.flat, g.part.flat, f.index, g.index})
+		return ev.gap(gap{ev.flat(f.part, at), ev.flat(g.part, at), f.index, g.index})
 	}
-	return ev.gap(gap{a.(*part).flat, b.(*part).flat, -1, -1})
+	return ev.gap(gap{ev.flat(a.(*part), at), ev.flat(b.(*part), at), -1, -1})
 }
 
 // gap is two flats, or faces of them, whose clearance is asked for; −1 for the whole flat.

@@ -100,10 +100,10 @@ func (m marks) stmt(s syntax.Stmt) {
 		m.leads(x.B, x.By, x.Guard)
 	case *syntax.Cut:
 		m.index(x.Name, x.Index)
-		m.leads(x.Value, x.Guard)
+		m.leads(x.In, x.Behind, x.Value, x.Guard)
 	case *syntax.Mark:
 		m.index(x.Name, x.Index)
-		m.leads(x.Value, x.Guard)
+		m.leads(x.In, x.Value, x.Guard)
 	}
 }
 

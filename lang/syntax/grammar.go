@@ -120,14 +120,17 @@ type (
 		Value exprNode `parser:"'outline' @@"`
 	}
 	cutG struct {
-		Name  token     `parser:"'cut' @Word"`
-		Index indexNode `parser:"@@?"`
-		Value exprNode  `parser:"'=' @@"`
-		Guard exprNode  `parser:"( 'if' @@ )?"`
+		Name   token     `parser:"'cut' @Word"`
+		Index  indexNode `parser:"@@?"`
+		In     refNode   `parser:"( 'in' @@ )?"`
+		Behind refNode   `parser:"( 'through' @@ )?"`
+		Value  exprNode  `parser:"'=' @@"`
+		Guard  exprNode  `parser:"( 'if' @@ )?"`
 	}
 	markG struct {
 		Name  token     `parser:"'mark' @Word"`
 		Index indexNode `parser:"@@?"`
+		In    refNode   `parser:"( 'in' @@ )?"`
 		Value exprNode  `parser:"'=' @@"`
 		Guard exprNode  `parser:"( 'if' @@ )?"`
 	}

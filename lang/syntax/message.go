@@ -142,6 +142,9 @@ func systemMeant(word string) string {
 func (p *parser) current() *starter {
 	for raw := p.l.RawCursor(); raw > 0; raw-- {
 		if t := &p.l.Range(raw-1, raw)[0]; t.Type == tStart {
+			if p.last != nil && p.last.word == t.Value { // as a file or as a face has it
+				return p.last
+			}
 			return starterFor(t.Value)
 		}
 	}

@@ -136,7 +136,7 @@ func (p *parser) run() {
 		p.l = p.lex
 		t := p.l.Peek()
 		if p.stop > 0 && t.Pos.Offset >= p.stop {
-			p.stopped = t.Pos.Offset == p.stop && t.Type == tStart && p.shut(starterFor(t.Value), *t) && len(p.open) == 0
+			p.stopped = t.Pos.Offset == p.stop && t.Type == tStart && p.shut(p.starter(t), *t) && len(p.open) == 0
 			return
 		}
 		switch {
@@ -216,7 +216,7 @@ func (p *parser) unclosed(sp diag.Span, before string) {
 
 // statement parses the statement that t starts and hangs it where it belongs.
 func (p *parser) statement(t token) {
-	st := starterFor(t.Value)
+	st := p.starter(&t)
 	p.mark, p.added = -1, nil
 	kept := p.shut(st, t)
 	p.first = int32(t.Pos.Offset)
@@ -304,7 +304,7 @@ func endsValue(t *token) bool {
 // startersHere lists the words that start a statement in the innermost block.
 func (p *parser) startersHere() string {
 	list := ""
-	for _, s := range starters {
+	for _, s := range slices.Concat(starters, outsiders) {
 		if s.places&p.here() != 0 && s.word != "design" {
 			list += " " + s.word
 		}

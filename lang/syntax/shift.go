@@ -122,9 +122,9 @@ func (h shifter) stmt(s Stmt) Stmt {
 	case *Outline:
 		return &Outline{h.span(x.At), h.expr(x.Value)}
 	case *Cut:
-		return &Cut{h.span(x.At), h.ident(x.Name), h.index(x.Index), h.expr(x.Value), h.expr(x.Guard)}
+		return &Cut{h.span(x.At), h.ident(x.Name), h.index(x.Index), h.expr(x.In), h.expr(x.Behind), h.expr(x.Value), h.expr(x.Guard)}
 	case *Mark:
-		return &Mark{h.span(x.At), h.ident(x.Name), h.index(x.Index), h.expr(x.Value), h.expr(x.Guard)}
+		return &Mark{h.span(x.At), h.ident(x.Name), h.index(x.Index), h.expr(x.In), h.expr(x.Value), h.expr(x.Guard)}
 	}
 	return s
 }

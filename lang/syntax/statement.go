@@ -67,10 +67,10 @@ func (p *parser) parseOne(first *token) (s Stmt, opens bool) {
 		return &Outline{At: p.since(start), Value: x.Value}, false
 	case "cut":
 		x := one(p, g.cut)
-		return &Cut{At: p.since(start), Name: p.name(x.Name), Index: each(x.Index), Value: x.Value, Guard: opt(x.Guard)}, false
+		return &Cut{At: p.since(start), Name: p.name(x.Name), Index: each(x.Index), In: opt(x.In), Behind: opt(x.Behind), Value: x.Value, Guard: opt(x.Guard)}, false
 	default:
 		x := one(p, g.mark)
-		return &Mark{At: p.since(start), Name: p.name(x.Name), Index: each(x.Index), Value: x.Value, Guard: opt(x.Guard)}, false
+		return &Mark{At: p.since(start), Name: p.name(x.Name), Index: each(x.Index), In: opt(x.In), Value: x.Value, Guard: opt(x.Guard)}, false
 	}
 }
 

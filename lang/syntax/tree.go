@@ -180,19 +180,25 @@ type (
 		At    diag.Span
 		Value Expr
 	}
-	// Cut is `cut name[index] = e if guard`.
+	// Cut is `cut name[index] = e if guard` of a face, or as a statement of a file
+	// `cut name[index] in face through behind = e if guard`: In and Behind are nil then
+	// where they are not written.
 	Cut struct {
-		At    diag.Span
-		Name  Ident
-		Index []Each
-		Value Expr
-		Guard Expr
+		At     diag.Span
+		Name   Ident
+		Index  []Each
+		In     Expr
+		Behind Expr
+		Value  Expr
+		Guard  Expr
 	}
-	// Mark is `mark name[index] = e if guard`.
+	// Mark is `mark name[index] = e if guard` of a face, or as a statement of a file
+	// `mark name[index] in face = e if guard`.
 	Mark struct {
 		At    diag.Span
 		Name  Ident
 		Index []Each
+		In    Expr
 		Value Expr
 		Guard Expr
 	}

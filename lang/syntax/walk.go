@@ -108,10 +108,10 @@ func (w walker) stmt(s Stmt) {
 		w.expr(x.Value)
 	case *Cut:
 		w.each(x.Index)
-		w.exprs(x.Value, x.Guard)
+		w.exprs(x.In, x.Behind, x.Value, x.Guard)
 	case *Mark:
 		w.each(x.Index)
-		w.exprs(x.Value, x.Guard)
+		w.exprs(x.In, x.Value, x.Guard)
 	}
 }
 

@@ -42,9 +42,15 @@ var starters = []starter{
 	{"seam", inPanel, "seam FACE to FACE by open(GAP) if CONDITION"},
 }
 
+// outsiders are the statements of a face that a file may hold too, saying in which face.
+var outsiders = []starter{
+	{"cut", atTop, "cut NAME[NAME in LIST] in FACE through PART = SHAPE if CONDITION"},
+	{"mark", atTop, "mark NAME[NAME in LIST] in FACE = LINE if CONDITION"},
+}
+
 var clauseWords = []string{
 	"revision", "from", "as", "in", "about", "largest", "smallest", "free", "like", "of", "to", "by",
-	"on", "off", "up", "down", "at", "inches", "millimetres", "loose", "round", "chamfer", "arc", "edge", "then", "else", "and", "or",
+	"on", "off", "up", "down", "at", "through", "inches", "millimetres", "loose", "round", "chamfer", "arc", "edge", "then", "else", "and", "or",
 }
 
 func starterFor(word string) *starter {
@@ -54,6 +60,39 @@ func starterFor(word string) *starter {
 		}
 	}
 	return nil
+}
+
+// starter is the statement that t starts, which is taken from here on: a cut or mark
+// that says in which face is one of a file.
+func (p *parser) starter(t *token) *starter {
+	for i := range outsiders {
+		if outsiders[i].word == t.Value && p.saysIn() {
+			return &outsiders[i]
+		}
+	}
+	return starterFor(t.Value)
+}
+
+// saysIn tells whether WORD NAME [Index] `in` stands here.
+func (p *parser) saysIn() bool {
+	cp := p.l.MakeCheckpoint()
+	defer p.l.LoadCheckpoint(cp)
+	p.l.Next()
+	if t := p.l.Peek(); t.Type != tWord {
+		return false
+	}
+	p.l.Next()
+	for depth := 0; p.is("[") || depth > 0; {
+		switch t := p.l.Next(); {
+		case t.EOF() || t.Type == tStart:
+			return false
+		case t.Value == "[" && t.Type == tPunct:
+			depth++
+		case t.Value == "]" && t.Type == tPunct:
+			depth--
+		}
+	}
+	return p.word("in")
 }
 
 // ReservedWords lists the words that are no names: those that start a
