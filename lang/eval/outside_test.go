@@ -24,8 +24,8 @@ panel pan(wide: length, on: plane) {
   face lip[e in [base.top, base.bottom]] off e up 90deg { outline strip(30mm) }
 }
 part low of steel = pan(160mm, level(0mm))
-part high of steel = pan(160mm, low.base.over)
-part pair[i in 1..2] of steel = pan(90mm, level(100mm * i))
+part high of steel = pan(160mm, low.base.over) loose
+part pair[i in 1..2] of steel = pan(90mm, level(100mm * i)) loose
 `
 
 // cutsOf lists the cuts and marks of a copy's faces, by face, as they are named.
