@@ -69,13 +69,13 @@ func Expression(p *check.Program, text string) (syntax.Expr, []diag.Diagnostic) 
 // measures are made where they are not there yet.
 func (r *Result) Eval(x syntax.Expr) (Quantity, []diag.Diagnostic) {
 	if !r.stands {
-		return Quantity{Value: math.NaN()}, nil
+		return Quantity{V: math.NaN()}, nil
 	}
 	n, faults, ok := r.ev.Number(x)
 	if !ok {
-		return Quantity{Value: math.NaN()}, eval.Diagnostics(faults, r.Program().Shown)
+		return Quantity{V: math.NaN()}, eval.Diagnostics(faults, r.Program().Shown)
 	}
-	return Quantity{Value: n.V, Dim: n.Dim, Whole: n.Whole}, eval.Diagnostics(faults, r.Program().Shown)
+	return n, eval.Diagnostics(faults, r.Program().Shown)
 }
 
 // Stands tells whether every param has its value.

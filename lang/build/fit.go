@@ -308,7 +308,7 @@ func (f *fit) probe(at []float64) *probe {
 		a, _ := p.r.Eval(g.X)
 		b, _ := p.r.Eval(g.Y)
 		p.left, p.right = append(p.left, a), append(p.right, b)
-		p.miss[t], p.near[t] = a.Value-b.Value, float64(value.EqualWithin*max(1, math.Abs(a.Value), math.Abs(b.Value)))
+		p.miss[t], p.near[t] = a.V-b.V, float64(value.EqualWithin*max(1, math.Abs(a.V), math.Abs(b.V)))
 		near = near && math.Abs(p.miss[t]) <= p.near[t]
 	}
 	if !near {

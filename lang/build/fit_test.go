@@ -96,8 +96,8 @@ func TestFitIsTakenToTheLastBit(t *testing.T) {
 	if diag.HasErrors(diags) {
 		t.Fatal(diags)
 	}
-	if q, _ := r.Eval(mass); !(math.Abs(q.Value-7.5) <= 1e-11) {
-		t.Errorf("it weighs %v kg", q.Value)
+	if q, _ := r.Eval(mass); !(math.Abs(q.V-7.5) <= 1e-11) {
+		t.Errorf("it weighs %v kg", q.V)
 	}
 	for _, c := range r.Causes() {
 		if c.Name == "height" && c.By.Text != "rule mass() = 7.5kg" {

@@ -66,7 +66,7 @@ func TestStoolWithSplayOpen(t *testing.T) {
 		if diag.HasErrors(diags) || r.Choice == nil {
 			t.Fatal(size, diags)
 		}
-		return r, r.Choice.Value
+		return r, r.Choice.V
 	}
 	r, best := at("height largest, splay free")
 	for _, splay := range []string{"1deg", "2deg", "2.1deg", "2.2deg", "3deg", "6deg"} {
@@ -78,8 +78,8 @@ func TestStoolWithSplayOpen(t *testing.T) {
 	if diag.HasErrors(diags) {
 		t.Fatal(diags)
 	}
-	if q, _ := r.Eval(mass); !(q.Value <= 7.5+1e-8) || r.Choice.Proved {
-		t.Errorf("it weighs %v kg, %s", q.Value, r.Choice.Certainty())
+	if q, _ := r.Eval(mass); !(q.V <= 7.5+1e-8) || r.Choice.Proved {
+		t.Errorf("it weighs %v kg, %s", q.V, r.Choice.Certainty())
 	}
 	t.Logf("%v mm, %s", best, r.Choice.Certainty())
 }
@@ -130,11 +130,11 @@ size it: a largest
 		t.Fatal(diags)
 	}
 	// with b = 60 mm and c = d = 70 mm, 180 a + 9800 = 60 000
-	if c := r.Choice; !(math.Abs(c.Value-50200.0/180) <= 2e-3) || c.Tried > 600 || c.Cut || stopTexts(r) !=
+	if c := r.Choice; !(math.Abs(c.V-50200.0/180) <= 2e-3) || c.Tried > 600 || c.Cut || stopTexts(r) !=
 		"rule area(one) * 3 + area(two) * 2 <= 60000mm * 1mm; rule flat_wide(one) >= 60mm and flat_wide(two) >= 70mm" {
 		t.Errorf("%+v", c)
 	}
-	t.Logf("a is %v, %s", r.Choice.Value, r.Choice.Certainty())
+	t.Logf("a is %v, %s", r.Choice.V, r.Choice.Certainty())
 }
 
 // stopTexts are the texts of what stops a choice.
@@ -229,11 +229,11 @@ size it: up largest
 			t.Errorf("%s is %v, by hand %v", v.Name, v.Value, want)
 		}
 	}
-	if c := r.Choice; !(math.Abs(c.Value-500) <= 2e-3) || c.Tried > 300 ||
+	if c := r.Choice; !(math.Abs(c.V-500) <= 2e-3) || c.Tried > 300 ||
 		stopTexts(r) != "rule area(foot) + area(side) + area(back) <= 440000mm * 1mm; rule a * b * up >= 20000000mm * 1mm * 1mm" {
 		t.Errorf("%+v", c)
 	}
-	t.Log(r.Choice.Value, r.Choice.Certainty())
+	t.Log(r.Choice.V, r.Choice.Certainty())
 }
 
 // TestLargestBesideJumps has a peg for each 70 mm begun, whose weight comes at once:
@@ -261,8 +261,8 @@ size it: a largest
 	if len(diags) > 0 || r.Choice == nil {
 		t.Fatal(diags)
 	}
-	if c := r.Choice; !(math.Abs(c.Value-best) <= 2e-3) || c.Tried > 300 {
-		t.Errorf("%v, by hand %v: %+v", c.Value, best, c)
+	if c := r.Choice; !(math.Abs(c.V-best) <= 2e-3) || c.Tried > 300 {
+		t.Errorf("%v, by hand %v: %+v", c.V, best, c)
 	}
 }
 
@@ -278,7 +278,7 @@ part low of tin = plate(0mm)
 part high of tin = plate(z)
 rule clearance(low, high) = `
 	r, diags := sized(t, plates+"24mm\nsize it: z free\n")
-	if diag.HasErrors(diags) || len(r.Fits) != 1 || !(math.Abs(r.Fits[0].Value-25) <= 1e-6) {
+	if diag.HasErrors(diags) || len(r.Fits) != 1 || !(math.Abs(r.Fits[0].V-25) <= 1e-6) {
 		t.Errorf("%+v %v", r.Fits, diags)
 	}
 	_, diags = sized(t, plates+"200mm\nsize it: z free\n")
@@ -311,11 +311,11 @@ func TestLargestAgainstAGrid(t *testing.T) {
 		r, diags := sized(t, plateOf("wide largest, high free", rules...))
 		switch {
 		case r.Choice != nil && math.IsNaN(best):
-			t.Logf("%s: %v, where the grid has none", rules, r.Choice.Value) // between its points
+			t.Logf("%s: %v, where the grid has none", rules, r.Choice.V) // between its points
 		case r.Choice != nil:
-			if found++; r.Choice.Value < best-1e-3 {
+			if found++; r.Choice.V < best-1e-3 {
 				missed++
-				t.Logf("%s: %v, the grid has %v", rules, r.Choice.Value, best)
+				t.Logf("%s: %v, the grid has %v", rules, r.Choice.V, best)
 			}
 		case !diag.HasErrors(diags):
 			t.Errorf("%s: nothing, and no mistake", rules)
@@ -356,7 +356,7 @@ func TestNothingToChoose(t *testing.T) {
 			t.Errorf("%s: %+v", c.rules, diags)
 			continue
 		}
-		if ch := r.Choice; ch.Value != 200 || !ch.Fixed || strings.Join(ch.Beside, " ") != "high" {
+		if ch := r.Choice; ch.V != 200 || !ch.Fixed || strings.Join(ch.Beside, " ") != "high" {
 			t.Errorf("%s: %+v", c.rules, ch)
 		}
 		for _, v := range r.Values {

@@ -95,7 +95,7 @@ func TestLargestByMass(t *testing.T) {
 		if diag.HasErrors(diags) {
 			t.Fatal(diags)
 		}
-		return q.Value
+		return q.V
 	}
 	if m := weigh(r); !(m <= 7) {
 		t.Errorf("the choice weighs %g kg", m)
@@ -105,7 +105,7 @@ func TestLargestByMass(t *testing.T) {
 	}
 	for _, d := range build.Params(prog) {
 		if d.Name == "height" {
-			next, _ := build.Solve(prog, "mid", shop, []build.Setting{build.Pinned(d, r.Choice.Value+0.002)})
+			next, _ := build.Solve(prog, "mid", shop, []build.Setting{build.Pinned(d, r.Choice.V+0.002)})
 			if m := weigh(next); m <= 7 {
 				t.Errorf("a little taller it weighs %g kg still", m)
 			}

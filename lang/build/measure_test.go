@@ -157,10 +157,10 @@ size wide: long largest
 			tall = v.Value
 		}
 	}
-	if got := r.Choice.Value; !(got > 183 && got <= 184) || !(tall > 40000.0/4/184-1e-6 && tall <= 66.5) || r.Choice.Proved || r.Choice.Tried > 400 {
+	if got := r.Choice.V; !(got > 183 && got <= 184) || !(tall > 40000.0/4/184-1e-6 && tall <= 66.5) || r.Choice.Proved || r.Choice.Tried > 400 {
 		t.Errorf("%v × %v, %s, stopped by %v", got, tall, r.Choice.Certainty(), r.Choice.Stops)
 	}
-	t.Log(r.Choice.Value, tall, r.Choice.Certainty(), r.Choice.Stops)
+	t.Log(r.Choice.V, tall, r.Choice.Certainty(), r.Choice.Stops)
 }
 
 // TestLargestOnOneSheet makes four plates 60 mm high as long as one sheet of 300 ×
@@ -186,10 +186,10 @@ size narrow: long smallest
 	if diag.HasErrors(diags) || r.Choice == nil {
 		t.Fatal(diags)
 	}
-	if got := r.Choice.Value; !(got > 183.5 && got <= 184) || r.Choice.Proved || r.Choice.Stops[0].Text != "rule sheets(steel) <= 1" {
+	if got := r.Choice.V; !(got > 183.5 && got <= 184) || r.Choice.Proved || r.Choice.Stops[0].Text != "rule sheets(steel) <= 1" {
 		t.Errorf("long is %v, %s, stopped by %v", got, r.Choice.Certainty(), r.Choice.Stops)
 	}
-	if r, diags = build.Size(prog, "narrow", shop, nil); diag.HasErrors(diags) || r.Choice.Value != 100 || !r.Choice.Proved {
+	if r, diags = build.Size(prog, "narrow", shop, nil); diag.HasErrors(diags) || r.Choice.V != 100 || !r.Choice.Proved {
 		t.Errorf("the smallest is %+v: %v", r.Choice, diags)
 	}
 	_, diags = build.Size(prog, "narrow", shop, []build.Setting{build.Pinned(build.Params(prog)[0], 200)})

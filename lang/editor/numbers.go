@@ -120,7 +120,7 @@ func valuesOf(r *build.Result, sys *rules.System) map[string]panel.Value {
 		if !is || l.IsFunc || d.Kind != check.Let || d.Type.Kind != check.Quantity && d.Type.Kind != check.CountKind || !sys.Arithmetic(l.Value) {
 			continue
 		}
-		if q, _ := r.Eval(l.Value); !math.IsNaN(q.Value) {
+		if q, _ := r.Eval(l.Value); !math.IsNaN(q.V) {
 			v := panel.Value{Name: d.Name, From: "let"}
 			v.Value, v.Unit = q.Recorded()
 			by[d.Name] = v

@@ -44,7 +44,7 @@ func asked(t *testing.T, r *build.Result, text string) float64 {
 	if len(diags) > 0 {
 		t.Fatalf("%s: %s %s", text, diags[0].Code, diags[0].Summary)
 	}
-	return q.Value
+	return q.V
 }
 
 // TestFunctionsOfFacesAndParts calls functions that a panel and a face declare.

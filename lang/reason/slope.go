@@ -59,7 +59,7 @@ func Sensitivities(p *check.Program, size string, shop *shop.Shop, settings []bu
 	}
 	values := map[string]float64{}
 	for _, c := range r.Causes() {
-		values[c.Name] = c.Value
+		values[c.Name] = c.V
 	}
 	first := len(out.Of)
 	for _, w := range results {
@@ -96,7 +96,7 @@ func differences(p *check.Program, size string, shop *shop.Shop, settings []buil
 		return out
 	}
 	lo, hi, half, over, mid := at(-1), at(1), at(-0.5), at(0.5), at(0)
-	scale, _ := build.Quantity{Value: h, Dim: build.ParamDim(d)}.Recorded()
+	scale, _ := build.Quantity{V: h, Dim: build.ParamDim(d)}.Recorded()
 	out := make([]Slope, len(results))
 	for j := range results {
 		wide, fine := (hi[j]-lo[j])/(2*scale), (over[j]-half[j])/scale

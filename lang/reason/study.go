@@ -72,7 +72,7 @@ func (s Study) heads() (axes, of []string) {
 	for j, w := range s.Of {
 		unit := ""
 		for _, p := range s.Points {
-			if !math.IsNaN(p.Of[j].Value) {
+			if !math.IsNaN(p.Of[j].V) {
 				_, unit = s.reading(p.Of[j])
 				break
 			}

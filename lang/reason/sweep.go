@@ -176,7 +176,7 @@ func pointOf(p *check.Program, size string, shop *shop.Shop, settings []build.Se
 		}
 	}
 	for _, w := range of {
-		q := build.Quantity{Value: math.NaN()}
+		q := build.Quantity{V: math.NaN()}
 		if r.Stands() {
 			q, _ = r.Eval(w.Expr)
 		}

@@ -207,7 +207,7 @@ func (s *System) farthest(res solver.Result) string {
 	}{{solver.Largest, "at most"}, {solver.Smallest, "at least"}} {
 		o := sys.Extremum(x, end.sense)
 		if o.Certain && float64(end.sense)*(wanted-o.Value) >= 0 {
-			text := Quantity{o.Value, y.dim, false}.Text(s.Program.Shown)
+			text := Quantity{V: o.Value, Dim: y.dim}.Text(s.Program.Shown)
 			return fmt.Sprintf("%s is %s %s", OneLine(n.exprs[side].Span().Text()), end.word, text)
 		}
 	}
@@ -332,9 +332,9 @@ func (s *System) nearest(res solver.Result, rest beside) []nearby {
 		q, word := s.QuantityOf(i, v), "at most"
 		step := value.ReadStep(q.Dim, s.Program.Shown)
 		if v > wanted {
-			word, q.Value = "at least", math.Ceil(v/step-1e-6)*step
+			word, q.V = "at least", math.Ceil(v/step-1e-6)*step
 		} else {
-			q.Value = math.Floor(v/step+1e-6) * step
+			q.V = math.Floor(v/step+1e-6) * step
 		}
 		out = append(out, nearby{fmt.Sprintf("%s can be %s %s", n.decl.Name, word, q.Text(s.Program.Shown)), true})
 	}

@@ -17,19 +17,7 @@ import (
 )
 
 // Quantity is a number of the design in internal units: mm, radians, kg.
-type Quantity struct {
-	Value float64
-	Dim   quantity.Dim
-	Whole bool // a count
-}
-
-// Text writes the quantity as a maker reads it.
-func (q Quantity) Text(sys quantity.System) string { return q.number().Text(sys) }
-
-// Recorded is the quantity in the units of the record: mm, degrees, kg.
-func (q Quantity) Recorded() (v float64, unit string) { return q.number().Recorded() }
-
-func (q Quantity) number() value.Number { return value.Number{V: q.Value, Dim: q.Dim, Whole: q.Whole} }
+type Quantity = value.Number
 
 // Kind is what a Statement is.
 type Kind string
@@ -98,7 +86,7 @@ func (s *System) Named(values []float64) map[string]float64 {
 // QuantityOf is a value of a param.
 func (s *System) QuantityOf(i int, v float64) Quantity {
 	typ, _ := quantity.TypeByName(s.Params[i].Param.Type.Name)
-	return Quantity{v, typ.Dim(), typ == quantity.CountType}
+	return Quantity{V: v, Dim: typ.Dim(), Whole: typ == quantity.CountType}
 }
 
 // Give hands the values of params to an evaluator.
@@ -108,7 +96,7 @@ func (s *System) Give(ev *eval.Evaluator, values []float64) {
 			ev.Know(d, s.texts[d])
 			continue
 		}
-		ev.Know(d, s.QuantityOf(i, values[s.Vars[i]]).number())
+		ev.Know(d, s.QuantityOf(i, values[s.Vars[i]]))
 	}
 	ev.Settle()
 }
@@ -309,7 +297,7 @@ func (s *System) worth(x syntax.Expr, values []float64) (float64, bool) {
 	ev := s.ev.Constants()
 	for i, d := range s.Params {
 		if v := s.Vars[i]; v >= 0 && !math.IsNaN(values[v]) {
-			ev.Know(d, s.QuantityOf(i, values[v]).number())
+			ev.Know(d, s.QuantityOf(i, values[v]))
 		}
 	}
 	y, ok := ev.Quietly(x, &eval.Env{})

@@ -85,7 +85,7 @@ func TestCauses(t *testing.T) {
 		}
 	}
 	y := sys.Yield(res.GaveWay[0], res)
-	if !near(y.Wanted.Value, 10*math.Pi/180) || !near(y.Got.Value, math.Atan(0.3)) || !y.About || y.Text != "lean about 10deg" {
+	if !near(y.Wanted.V, 10*math.Pi/180) || !near(y.Got.V, math.Atan(0.3)) || !y.About || y.Text != "lean about 10deg" {
 		t.Errorf("%+v", y)
 	}
 	var to []string
