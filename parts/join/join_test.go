@@ -333,6 +333,41 @@ func ExampleContact() {
 	// lid.face and rail.face don't touch: a gap of 2.3 mm
 }
 
+// A strip that lies aslant has its row along itself; one of a few degrees keeps to the
+// first member's axes, and so does one that is told to.
+func TestRowsLieAlongAStripAslant(t *testing.T) {
+	base := plate(t, "base", 0, 1.5, box(-200, -200, 200, 200), false)
+	for _, c := range []struct {
+		turn  float64
+		along Along
+		count int
+		dir   float64 // of the row, in degrees
+	}{
+		{30, AlongLonger, 5, 30},
+		{120, AlongLonger, 5, 120},
+		{30, AlongU, 2, 0},
+		{2, AlongLonger, 5, 0},
+	} {
+		strip := box(-50, -10, 50, 10).Transform(plane.Rotate(c.turn * math.Pi / 180))
+		p, err := Contact([]Member{{base, 0}, {plate(t, "strip", -1.5, 1.5, strip, false), 0}}, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		places, err := Pattern(p, Fastener{Kind: Rivet, Diameter: 2.4, Pitch: 20, Along: c.along})
+		if err != nil || len(places) != c.count {
+			t.Errorf("%g° %s: %d places, %v; want %d", c.turn, c.along, len(places), err, c.count)
+			continue
+		}
+		row := places[len(places)-1].At.Sub(places[0].At)
+		if got := math.Abs(row.Unit().Cross(plane.Rotate(c.dir * math.Pi / 180).Vec(plane.Point{X: 1}))); got > 1e-9 {
+			t.Errorf("%g° %s: the row is off %g° by a sine of %g", c.turn, c.along, c.dir, got)
+		}
+		if mid := places[0].At.Add(places[len(places)-1].At).Scale(0.5); mid.Len() > 1e-6 {
+			t.Errorf("%g° %s: the row's middle is %v", c.turn, c.along, mid)
+		}
+	}
+}
+
 // A row lies along the longer side of its patch, whichever of the first member's axes that
 // is, unless it is told its way; across, the patch has room for one.
 func TestRowsLieAlongTheLongerSide(t *testing.T) {

@@ -19,7 +19,7 @@ const (
 type Along string
 
 const (
-	AlongLonger Along = "longer" // along the longer side of the box around the patch; x where both are the same
+	AlongLonger Along = "longer" // along the longer side of the patch; x where both are the same
 	AlongU      Along = "u"      // along x
 	AlongV      Along = "v"      // along y
 )
@@ -42,6 +42,43 @@ func (a Along) Across() Along {
 	}
 	return AlongV
 }
+
+// dir is the direction of a row on a patch. A patch that lies aslant to the first member,
+// such as a strip along a leaning edge, has a longer side of its own: that of the least
+// box around it which one of its straight edges lies along.
+func (a Along) dir(p Patch) plane.Point {
+	if a.On(p) == a {
+		return axes[a]
+	}
+	dir := axes[a.On(p)]
+	size := p.Region.Bounds().Size()
+	least := aslant * float64(size.X*size.Y)
+	for _, l := range p.Region {
+		for _, e := range l.Edges() {
+			if !e.Straight() || e.From.Dist(e.To) <= sideTol {
+				continue
+			}
+			way := e.StartTangent()
+			size := p.Region.Transform(plane.RotateTo(plane.Point{X: way.X, Y: -way.Y})).Bounds().Size()
+			if area := float64(size.X * size.Y); area < least-sideTol {
+				least, dir = area, way
+				if size.Y > size.X+sideTol {
+					dir = way.Perp()
+				}
+			}
+		}
+	}
+	if dir.X < -1e-9 || dir.X <= 1e-9 && dir.Y < 0 {
+		dir = dir.Scale(-1)
+	}
+	return dir
+}
+
+var axes = map[Along]plane.Point{AlongU: {X: 1}, AlongV: {Y: 1}}
+
+// aslant is how much of the box along the first member's axes a turned one may have to be
+// the patch's own: a cheek that tapers by a few degrees keeps its rows level.
+const aslant = 0.75
 
 // sideTol is how much longer, in mm, a side of a patch must be to be the longer one: far
 // above rounding, so that a square is one in every place.
@@ -166,10 +203,7 @@ func Pattern(p Patch, f Fastener) ([]Place, error) {
 	if f.Kind == Tack {
 		return tacks(p, f)
 	}
-	dir := plane.Point{X: 1}
-	if f.Along.On(p) == AlongV {
-		dir = plane.Point{Y: 1}
-	}
+	dir := f.Along.dir(p)
 	need := float64(f.Count-1) * minSpacing * f.Diameter
 	row, ok := middleRow(p.Region, dir, f.Edge, need)
 	if !ok {
@@ -227,7 +261,8 @@ func (r row) at(s float64) plane.Point {
 // that keeps the edge distance; false where it is shorter than need.
 func middleRow(region plane.Region, dir plane.Point, edge, need float64) (row, bool) {
 	n := dir.Perp()
-	r := row{p: n.Scale(region.Bounds().Center().Dot(n)), dir: dir}
+	lo, hi := reach(region, n)
+	r := row{p: n.Scale((lo + hi) / 2), dir: dir}
 	for _, c := range plane.DeepChords(region, r.p, dir, edge) {
 		if c.Len() > r.Len()+1e-6 {
 			r.Interval = c
@@ -244,11 +279,9 @@ func centreRow(region, inner plane.Region, dir plane.Point, need float64) (row, 
 		return row{}, false
 	}
 	n := dir.Perp()
-	outer, room := region.Bounds(), inner.Bounds()
-	mid := outer.Center().Dot(n)
-	lo, hi := room.Min.Dot(n), room.Max.Dot(n)
-	lo, hi = min(lo, hi), max(lo, hi)
-	lines := []float64{mid, (lo + hi) / 2, inner.Centroid().Dot(n)}
+	from, to := reach(region, n)
+	lo, hi := reach(inner, n)
+	lines := []float64{(from + to) / 2, (lo + hi) / 2, inner.Centroid().Dot(n)}
 	const steps = 16
 	for k := 1; k < steps; k++ { // middle outwards
 		d := float64(float64((k+1)/2) / steps * (hi - lo))
@@ -280,6 +313,12 @@ func centreRow(region, inner plane.Region, dir plane.Point, need float64) (row, 
 		return row{}, false
 	}
 	return row{p: c, dir: dir}, true
+}
+
+// reach is how far a region goes along a unit vector.
+func reach(r plane.Region, n plane.Point) (lo, hi float64) {
+	b := r.Transform(plane.RotateTo(plane.Point{X: n.X, Y: -n.Y})).Bounds()
+	return b.Min.X, b.Max.X
 }
 
 // spread lays centres out over a usable length from 0 and tells their spacing.
