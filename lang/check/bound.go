@@ -22,6 +22,24 @@ type Bound struct {
 // Params are the declared parameters that Args are for: of a panel or a let.
 func (b *Bound) Params() []*Decl { return parametersOf(b.Decl) }
 
+// Parameter is the one that a label names: declared, or of the language; both nil where
+// there is none.
+func (b *Bound) Parameter(label string) (*Decl, *Parameter) {
+	if b.Function != nil {
+		params := Parameters(b.Function)
+		if i := paramNamed(params, label); i >= 0 {
+			return nil, &params[i]
+		}
+		return nil, nil
+	}
+	for _, d := range b.Params() {
+		if d.Name == label {
+			return d, nil
+		}
+	}
+	return nil, nil
+}
+
 // Bound is how a call's arguments are bound; nil of a method whose receiver is known
 // only when it is worked out, see Bind.
 func (p *Program) Bound(e *syntax.Call) *Bound { return p.bound[e] }

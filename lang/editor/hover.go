@@ -43,6 +43,8 @@ func (snap *snapshot) hover(offset int) (string, diag.Span) {
 		return snap.describeEdges(m.edges), m.at
 	case m.decl != nil:
 		return snap.describe(m.decl), m.at
+	case m.param != nil:
+		return describeParameter(m.param), m.at
 	case m.of != nil:
 		return describeMember(m.of), m.at
 	case m.fun != "":
@@ -182,7 +184,19 @@ func describeMember(m *builtin.Member) string {
 		label, _ := signature("."+m.Name, check.Parameters(&m.Function))
 		text = label + " : " + m.Result.String()
 	}
-	return code(text) + "\n" + m.Doc
+	return code(text) + "\n" + m.Doc + example(&m.Function)
+}
+
+// example is how a call of the language's own is written.
+func example(f *builtin.Function) string { return "\n" + code(f.Example) }
+
+// describeParameter tells of an argument of a function of the language.
+func describeParameter(p *check.Parameter) string {
+	text := p.Name + ": " + takes(*p)
+	if p.Default != "" {
+		text += " = " + p.Default
+	}
+	return code(text) + "\n" + p.Doc
 }
 
 func describeFunction(name string) string {
@@ -192,7 +206,7 @@ func describeFunction(name string) string {
 		if f.Follows == nil {
 			label += " : " + f.Result.String()
 		}
-		parts = append(parts, code(label)+"\n"+f.Doc)
+		parts = append(parts, code(label)+"\n"+f.Doc+example(f))
 	}
 	return strings.Join(parts, "\n\n")
 }

@@ -12,12 +12,13 @@ import (
 // mark is a name where it stands in a text, and what it means.
 type mark struct {
 	at    diag.Span
-	decl  *check.Decl     // what it names, or nil; of edges the first that is stated
-	edges []*check.Decl   // the edges that it may mean
-	open  bool            // it may mean an edge, or more, that is known only when a face is drawn
-	of    *builtin.Member // a member of the language's own
-	fun   string          // a function of the language
-	typ   check.Type      // of the expression it is, where it is one
+	decl  *check.Decl      // what it names, or nil; of edges the first that is stated
+	edges []*check.Decl    // the edges that it may mean
+	open  bool             // it may mean an edge, or more, that is known only when a face is drawn
+	of    *builtin.Member  // a member of the language's own
+	fun   string           // a function of the language
+	param *check.Parameter // of a function of the language, that a label names
+	typ   check.Type       // of the expression it is, where it is one
 	role  role
 }
 
@@ -201,54 +202,24 @@ func (c *collector) use(x *syntax.Use) {
 
 // labels marks the labels of a call's arguments.
 func (c *collector) labels(x *syntax.Call) {
-	callee := c.callee(x)
+	b := c.prog.Bound(x)
 	for i := range x.Args {
-		if l := x.Args[i].Label; l != nil {
-			c.add(mark{at: l.At, decl: paramOf(callee, l.Name), role: labels})
+		l := x.Args[i].Label
+		if l == nil {
+			continue
 		}
-	}
-}
-
-// callee is the panel or let that a call calls, or nil.
-func (c *collector) callee(x *syntax.Call) *check.Decl {
-	f := x.Fun
-	for {
-		p, ok := f.(*syntax.Paren)
-		if !ok {
-			break
+		m := mark{at: l.At, role: labels}
+		if b != nil {
+			m.decl, m.param = b.Parameter(l.Name)
 		}
-		f = p.X
+		c.add(m)
 	}
-	if f == nil {
-		return nil
-	}
-	return c.prog.DeclOf(f)
-}
-
-// paramOf is the parameter of that name of a panel or a function.
-func paramOf(d *check.Decl, name string) *check.Decl {
-	for _, p := range paramsOf(d) {
-		if p.Name == name {
-			return p
-		}
-	}
-	return nil
 }
 
 // paramsOf lists the parameters of a panel or a function.
 func paramsOf(d *check.Decl) []*check.Decl {
-	switch {
-	case d == nil:
-	case d.Kind == check.Panel:
-		var out []*check.Decl
-		for _, m := range d.Members {
-			if m.Kind == check.PanelParam {
-				out = append(out, m)
-			}
-		}
-		return out
-	case d.IsFunc():
-		return d.Indices
+	if d == nil || d.Kind != check.Panel && !d.IsFunc() {
+		return nil
 	}
-	return nil
+	return (&check.Bound{Decl: d}).Params()
 }

@@ -8,6 +8,7 @@ import (
 
 	"go.lsp.dev/uri"
 
+	"perch/lang/builtin"
 	"perch/lang/editor"
 )
 
@@ -48,6 +49,9 @@ func TestProposalsFit(t *testing.T) {
 		{"let a = wide |", "then else and or in", "wide sin"},
 		{"let a = if n > 1 |", "then else and or in", "wide sin"},
 		{"let |", "", "wide sin let"},
+		{"cut c in |", "", "through at"},
+		{"cut c in leg.cheek |", "in through at if", ""},
+		{"cut c in leg.cheek = |", "rect circle slot", ""},
 	} {
 		version++
 		text := head + strings.Replace(x.typed, "|", "", 1) + "\n"
@@ -79,6 +83,36 @@ func TestProposalsFit(t *testing.T) {
 	c.change(u, version+1, text)
 	if got := string(c.call("textDocument/signatureHelp", at(u, lines(text).at(len(text)-1)))); got != "null" {
 		t.Errorf("in a declaration: %s", got)
+	}
+	c.finish()
+}
+
+// TestEveryRowIsKnownToTheEditor hovers over the example of every function and over its
+// labels, and asks for its signature: a row of the table is all that they need.
+func TestEveryRowIsKnownToTheEditor(t *testing.T) {
+	c := start(t, editor.Options{Pause: 1 << 40})
+	c.initialize("")
+	u := uri.URI("untitled:d")
+	c.open(u, "design \"d\"\n")
+	for i, f := range builtin.Functions {
+		text := "design \"d\"\nlet it = " + f.Example + "\n"
+		c.change(u, i+2, text)
+		name := strings.Index(text, f.Name+"(")
+		if got := string(c.call("textDocument/hover", at(u, lines(text).at(name)))); !strings.Contains(got, f.Name+"(") || !strings.Contains(got, f.Doc) {
+			t.Errorf("hover on %s: %s", f.Name, got)
+		}
+		if got := string(c.call("textDocument/signatureHelp", at(u, lines(text).at(name+len(f.Name)+1)))); !strings.Contains(got, f.Name+"(") {
+			t.Errorf("signature of %s: %s", f.Name, got)
+		}
+		for _, p := range f.Params {
+			label := strings.Index(text, p.Name+": ")
+			if label < 0 || !strings.ContainsRune("( ", rune(text[label-1])) {
+				continue
+			}
+			if got := string(c.call("textDocument/hover", at(u, lines(text).at(label)))); !strings.Contains(got, p.Name+": ") || !strings.Contains(got, p.Doc) {
+				t.Errorf("hover on %s of %s: %s", p.Name, f.Name, got)
+			}
+		}
 	}
 	c.finish()
 }
