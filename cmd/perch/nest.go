@@ -40,6 +40,7 @@ type nestCmd struct {
 	Pictures bool          `default:"true" negatable:"" help:"Draw every sheet, as SVG, PNG and PDF."`
 	Effort   float64       `default:"1" help:"How much to search, in work, not in seconds." placeholder:"TIMES"`
 	Limit    time.Duration `help:"Take the best so far after a time: --limit 30s. The same order may then give other sheets." placeholder:"TIME"`
+	Unit     string        `enum:"design,mm,in" default:"design" help:"Units to read the job in: ${enum}. Default: inches where all its designs are in inches. What this command line states stays in millimetres."`
 	JSON     bool          `name:"json" help:"Write the answer as JSON."`
 }
 
@@ -98,6 +99,9 @@ func (c *nestCmd) nesting() (sheet.Nesting, []diag.Diagnostic, error) {
 	diags = append(diags, more...)
 	n.Places, more = sheet.ParsePlaces(c.Place)
 	diags = append(diags, more...)
+	if system, ok := measure.Named(c.Unit); ok {
+		n.Asked = &system
+	}
 	if c.Start != "" {
 		n.Start, more = sheet.ParseStart(c.Start)
 		diags = append(diags, more...)
@@ -147,21 +151,21 @@ func (c *nestCmd) say(s *session, r *sheet.JobReport) {
 			fmt.Fprintf(s.out, "sheet %d of %d: nothing on request\n", i+1, len(r.Sheets))
 			continue
 		}
-		fmt.Fprintf(s.out, "sheet %d of %d: %s\n  %s, %s used", i+1, len(r.Sheets), h.Said, h.Stock, sheet.Percent(h.Density))
+		fmt.Fprintf(s.out, "sheet %d of %d: %s\n  %s, %s used", i+1, len(r.Sheets), h.Said, h.Told.In(r.In), sheet.Percent(h.Density))
 		if h.Remnant[0] > 0 && h.Remnant[1] > 0 {
-			fmt.Fprintf(s.out, ", %.0f × %.0f mm left over", h.Remnant[0], h.Remnant[1])
+			fmt.Fprint(s.out, measure.Say(", %#.0f × %.0f left over", measure.Length(h.Remnant[0]), measure.Length(h.Remnant[1])).In(r.In))
 		}
 		if h.Tally.Drills > 0 {
 			fmt.Fprintf(s.out, "; mark and drill %d", h.Tally.Drills)
 		}
-		fmt.Fprintf(s.out, "\n  cut %.1f m, %s, travel %.1f m", h.Cut/1000, measure.Counted(h.Pierces, "pierce"), h.Travel/1000)
+		fmt.Fprintf(s.out, "\n  cut %s, %s, travel %s", sheet.Run(h.Cut, r.In), measure.Counted(h.Pierces, "pierce"), sheet.Run(h.Travel, r.In))
 		if r.Timed {
 			fmt.Fprintf(s.out, ", about %s at the table", sheet.Minutes(h.Seconds))
 		}
 		fmt.Fprintln(s.out)
 	}
 	t := r.Total
-	fmt.Fprintf(s.out, "job: %s, cut %.1f m, %s, travel %.1f m", measure.Counted(t.Count, "blank"), t.Cut/1000, measure.Counted(t.Pierces, "pierce"), r.Travel()/1000)
+	fmt.Fprintf(s.out, "job: %s, cut %s, %s, travel %s", measure.Counted(t.Count, "blank"), sheet.Run(t.Cut, r.In), measure.Counted(t.Pierces, "pierce"), sheet.Run(r.Travel(), r.In))
 	if r.Timed {
 		fmt.Fprintf(s.out, ", about %s, without acceleration and handling", sheet.Minutes(t.Seconds))
 	}

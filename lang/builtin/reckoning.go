@@ -185,7 +185,8 @@ func (a *Args) finite(v float64, d quantity.Dim) value.Value {
 func (a *Args) table(of quantity.Dim) (xs, ys []float64, d quantity.Dim) {
 	l, ok := a.Value("rows").(*value.List)
 	if !ok || len(l.Items) == 0 {
-		value.Fail("P2010", a.Place("rows"), "a table is a list of pairs, as in [(60kg, 50mm), (110kg, 40mm)]")
+		value.FailSaid("P2010", a.Place("rows"), measure.Say("a table is a list of pairs, as in %s",
+			measure.Either{Millimetres: "[(60kg, 50mm), (110kg, 40mm)]", Inches: "[(130lb, 2in), (240lb, 1-1/2in)]"}))
 	}
 	for i, it := range l.Items {
 		p, ok := it.V.(value.Pair)

@@ -264,7 +264,7 @@ func (s *server) InlayHint(ctx context.Context, p *protocol.InlayHintParams) ([]
 			continue
 		}
 		out = append(out, protocol.InlayHint{
-			Position: snap.idx.position(at), Label: protocol.String("= " + shown(v)), PaddingLeft: ptr(true),
+			Position: snap.idx.position(at), Label: protocol.String("= " + shown(v, snap.program().Shown)), PaddingLeft: ptr(true),
 			Tooltip: protocol.String(fmt.Sprintf("at size %s: %s", size, origins[v.From])),
 		})
 	}

@@ -111,7 +111,7 @@ func (snap *snapshot) values(d *check.Decl) []string {
 		switch {
 		case ok:
 			where := origins[v.From]
-			rows = append(rows, fmt.Sprintf("| %s | %s | %s |", size, shown(v), where))
+			rows = append(rows, fmt.Sprintf("| %s | %s | %s |", size, shown(v, snap.program().Shown), where))
 		case n.waits[i] && n.by[i] == nil:
 			rows = append(rows, fmt.Sprintf("| %s | – | known when the parts are built |", size))
 		case n.by[i] == nil:
@@ -239,7 +239,7 @@ func (snap *snapshot) hoverToken(offset int) (string, diag.Span) {
 // other unit.
 func describeLiteral(lit quantity.Literal) string {
 	switch lit.Dim {
-	case quantity.Length:
+	case quantity.Length: // in both, whichever it is written in
 		return quantity.Format(math.Round(lit.Value*1000)/1000, lit.Dim, quantity.Millimetres) + ", " + quantity.Format(lit.Value, lit.Dim, quantity.Inches)
 	case quantity.Angle:
 		return quantity.Format(lit.Value, lit.Dim, quantity.Millimetres)

@@ -10,6 +10,7 @@ import (
 	"perch/lang/quantity"
 	"perch/lang/rules"
 	"perch/lang/syntax"
+	"perch/parts/measure"
 	"perch/parts/panel"
 )
 
@@ -129,13 +130,18 @@ func valuesOf(r *build.Result, sys *rules.System) map[string]panel.Value {
 	return by
 }
 
-// shown writes a value as the language does, to a hundredth.
-func shown(v panel.Value) string {
+// shown writes a value as the language does, in the design's units: to a hundredth; in
+// inches as a fraction, where it is one to 1/64, or to a thousandth.
+func shown(v panel.Value, in quantity.System) string {
+	if v.Unit == "mm" && in == quantity.Inches {
+		return measure.Say("%#.1f", measure.Length(v.Value)).In(in) + "in"
+	}
+	x, unit := quantity.FromRecord(v.Value, v.Unit, in)
 	digits := 2
-	if v.Unit == "deg" {
+	if unit == "deg" {
 		digits = 3
 	}
-	return quantity.Decimal(v.Value, digits) + v.Unit
+	return quantity.Decimal(x, digits) + unit
 }
 
 // origins says where a value comes from.

@@ -298,7 +298,7 @@ func (ev *evaluator) drawFace(f *face) {
 	d := value.ShapeOf(ev.eval(outline.Value, f.env), outline.Value).Draw(f.canvas)
 	r, ok := d.Bounded()
 	if !ok {
-		ev.fail("P4002", outline.Value.Span(), "this outline has no end", "cut it with & and a shape that has one, such as strip(30mm)")
+		ev.fail("P4002", outline.Value.Span(), "this outline has no end", measure.Say("cut it with & and a shape that has one, such as %s", measure.Either{Millimetres: "strip(30mm)", Inches: "strip(1in)"}))
 	}
 	if comps := r.Components(); len(comps) != 1 {
 		if len(comps) == 0 {

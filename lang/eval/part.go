@@ -70,7 +70,7 @@ func (ev *evaluator) part(of *check.Decl, s *syntax.Part, e *env, name string) *
 	}
 	call, ok := s.Value.(*syntax.Call)
 	if !ok {
-		ev.fail("P2024", s.Value.Span(), "a part is a panel with its arguments, as in tray(depth: 40mm)")
+		ev.fail("P2024", s.Value.Span(), "a part is a panel with its arguments, as in tray(depth: x)")
 	}
 	ref, ok := ev.eval(call.Fun, e).(panelRef)
 	if !ok {

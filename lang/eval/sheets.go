@@ -49,7 +49,7 @@ func (ev *evaluator) nest(st value.Stock, at diag.Span) int {
 	}
 	if err != nil {
 		value.FailUnmeasurable(at, "how many sheets this takes cannot be worked out", measure.Of(err),
-			"state the sheet's size where the stock is declared, as in size: (1250mm, 2500mm)")
+			measure.Say("state the sheet's size where the stock is declared, as in size: %s", measure.Either{Millimetres: "(1250mm, 2500mm)", Inches: "(48in, 96in)"}))
 	}
 	return len(r.Sheets)
 }

@@ -14,6 +14,7 @@ import (
 	"perch/lang/eval"
 	"perch/lang/quantity"
 	"perch/lang/rules"
+	"perch/parts/measure"
 	"perch/parts/shop"
 )
 
@@ -38,7 +39,8 @@ func (a Axis) Show(v float64) float64 {
 // ParseAxis reads NAME=from..to:step.
 func ParseAxis(p *check.Program, text string) (Axis, error) {
 	bad := func(why string) (Axis, error) {
-		return Axis{}, fmt.Errorf("%s: %s; write NAME=from..to:step, such as height=400mm..800mm:50mm", text, why)
+		such := measure.Either{Millimetres: "height=400mm..800mm:50mm", Inches: "height=16in..32in:2in"}
+		return Axis{}, fmt.Errorf("%s: %s; write NAME=from..to:step, such as %s", text, why, such.In(p.Shown))
 	}
 	name, rest, ok := strings.Cut(text, "=")
 	span, stepText, ok2 := strings.Cut(rest, ":")

@@ -8,18 +8,20 @@ import (
 
 	"perch/parts/cutplan"
 	"perch/parts/decimal"
+	"perch/parts/measure"
 	"perch/parts/nest"
 )
 
 // JobReport tells of a job that was nested and planned.
 type JobReport struct {
-	Sheets   []SheetReport `json:"sheets"`
-	Lines    []CostLine    `json:"lines"`
-	Total    CostLine      `json:"total"`
-	Currency string        `json:"currency,omitempty"`
-	Neglects string        `json:"neglects"`
-	Timed    bool          `json:"timed"`  // a table profile gave times
-	Priced   bool          `json:"priced"` // sheets have prices
+	Sheets   []SheetReport  `json:"sheets"`
+	Lines    []CostLine     `json:"lines"`
+	Total    CostLine       `json:"total"`
+	Currency string         `json:"currency,omitempty"`
+	Neglects string         `json:"neglects"`
+	In       measure.System `json:"-"`      // that people read it in
+	Timed    bool           `json:"timed"`  // a table profile gave times
+	Priced   bool           `json:"priced"` // sheets have prices
 }
 
 // neglects is what the times and costs leave out.
@@ -29,6 +31,7 @@ const neglects = "acceleration of the torch, loading and clearing, worn nozzles 
 type SheetReport struct {
 	Name    string        `json:"name"`
 	Stock   string        `json:"stock"`
+	Told    measure.Text  `json:"-"`               // the stock, for people
 	Blanks  int           `json:"blanks"`          // that lie on it
 	Said    string        `json:"proof,omitempty"` // what was found in the drawing; empty where nothing is asked of the sheet
 	Tally   cutplan.Tally `json:"-"`
@@ -169,10 +172,11 @@ func (r *JobReport) Travel() float64 {
 }
 
 // CSV writes the job's cut list: a line for alike blanks on one sheet, and the
-// totals. Without a table profile the times, without prices the costs, stay empty.
+// totals, lengths in the units that the job is read in. Without a table profile the times, without prices the costs, stay empty.
 func (r *JobReport) CSV(w io.Writer) error {
 	c := csv.NewWriter(w)
-	c.Write([]string{"blank", "of", "count", "material", "thickness_mm", "sheet", "numbers", "cut_mm", "pierces", "machine_s",
+	unit, scale := r.In.Unit(), r.In.Scale()
+	c.Write([]string{"blank", "of", "count", "material", "thickness_" + unit, "sheet", "numbers", "cut_" + unit, "pierces", "machine_s",
 		"machine_cost", "consumables", "sheet_share", "cost", "cost_each"})
 	num := func(x float64, digits int, told bool) string {
 		if !told {
@@ -181,12 +185,12 @@ func (r *JobReport) CSV(w io.Writer) error {
 		return string(decimal.Append(nil, x, digits))
 	}
 	for _, l := range append(r.Lines[:len(r.Lines):len(r.Lines)], r.Total) {
-		thick, each := num(l.Thickness, 3, true), num(l.CostEach, 4, r.Timed || r.Priced)
+		thick, each := num(l.Thickness/scale, 3+int(r.In), true), num(l.CostEach, 4, r.Timed || r.Priced)
 		if l.Blank == "" {
 			l.Blank, thick, each = "total", "", ""
 		}
 		c.Write([]string{l.Blank, l.Of, strconv.Itoa(l.Count), l.Material, thick, l.Sheet, l.Numbers,
-			num(l.Cut, 1, true), strconv.Itoa(l.Pierces), num(l.Seconds, 1, r.Timed), num(l.Machine, 4, r.Timed), num(l.Wear, 4, r.Timed),
+			num(l.Cut/scale, 1, true), strconv.Itoa(l.Pierces), num(l.Seconds, 1, r.Timed), num(l.Machine, 4, r.Timed), num(l.Wear, 4, r.Timed),
 			num(l.SheetShare, 4, r.Priced), num(l.Cost, 4, r.Timed || r.Priced), each})
 	}
 	c.Flush()

@@ -81,7 +81,7 @@ func (n Nesting) plan(w *worklist, name string, number int, u nest.Used) (*cutpl
 	}
 	plan, err := cutplan.New(s, opt)
 	if err != nil {
-		return nil, mistaken{mistake("P8006", "the cuts of "+name+" cannot be planned", err.Error())}
+		return nil, mistaken{mistake("P8006", "the cuts of "+name+" cannot be planned", measure.Of(err).In(w.in))}
 	}
 	return plan, nil
 }
@@ -154,14 +154,16 @@ func (n Nesting) from(sheets []planned) error {
 // sheets writes and proves every sheet that something is asked of, and adds up
 // what the job takes.
 func (n Nesting) sheets(stage *output.Stage, w *worklist, layout []nest.Used, plans []planned) (*JobReport, error) {
-	r := &JobReport{Currency: n.Shop.Currency, Neglects: neglects}
+	r := &JobReport{Currency: n.Shop.Currency, Neglects: neglects, In: w.in}
 	for i, p := range plans {
-		s := SheetReport{Name: p.name, Stock: w.Sheets[layout[i].Sheet].Name, Blanks: len(p.whole.Sheet.Parts), Density: layout[i].Density}
+		told := w.stock[layout[i].Sheet]
+		s := SheetReport{Name: p.name, Stock: told.String(), Told: told, Blanks: len(p.whole.Sheet.Parts), Density: layout[i].Density}
 		if of := &w.Sheets[layout[i].Sheet]; len(of.Outline) > 0 {
-			s.Stock = stockOf(of.Material, of.Thickness) + ", remnant " + of.Name
+			s.Told = measure.Say("%s, remnant %s", stockOf(of.Material, of.Thickness), of.Name)
+			s.Stock = s.Told.String()
 		}
 		if p.plan != nil {
-			if err := n.files(stage, &s, p, i, len(plans)); err != nil {
+			if err := n.files(stage, &s, p, w.in, i, len(plans)); err != nil {
 				return nil, err
 			}
 			if err := n.charge(r, &s, w, layout[i], p); err != nil {
@@ -175,7 +177,7 @@ func (n Nesting) sheets(stage *output.Stage, w *worklist, layout []nest.Used, pl
 }
 
 // files writes and proves a sheet's drawing, pictures, lists, remnant and program.
-func (n Nesting) files(stage *output.Stage, r *SheetReport, p planned, at, of int) error {
+func (n Nesting) files(stage *output.Stage, r *SheetReport, p planned, in measure.System, at, of int) error {
 	plan := p.plan
 	var dxf, labels, pierces, rest, program bytes.Buffer
 	if err := cutplan.Drawing(&dxf, plan); err != nil {
@@ -208,7 +210,7 @@ func (n Nesting) files(stage *output.Stage, r *SheetReport, p planned, at, of in
 		}
 		files[r.Name+".nc"] = program.Bytes()
 	}
-	if err := n.pictures(files, r, plan, left, at, of); err != nil {
+	if err := n.pictures(files, r, plan, left, in, at, of); err != nil {
 		return err
 	}
 	return stage.Put(r.Name, files)
@@ -229,7 +231,7 @@ func (n Nesting) program(b *bytes.Buffer, name string, plan *cutplan.Plan) error
 const dotsPerMM = 6
 
 // pictures draws a sheet.
-func (n Nesting) pictures(files map[string][]byte, r *SheetReport, plan *cutplan.Plan, left plane.Region, at, of int) error {
+func (n Nesting) pictures(files map[string][]byte, r *SheetReport, plan *cutplan.Plan, left plane.Region, in measure.System, at, of int) error {
 	if !n.Pictures {
 		return nil
 	}
@@ -237,10 +239,10 @@ func (n Nesting) pictures(files map[string][]byte, r *SheetReport, plan *cutplan
 	if err != nil {
 		return err
 	}
-	c := cutplan.Caption{Title: fmt.Sprintf("sheet %d of %d: %s", at+1, of, r.Stock), Left: left, Lines: []string{r.Said,
-		fmt.Sprintf("%s used; cut %.1f m, %s, travel %.1f m", Percent(r.Density), m.Cut/1000, measure.Counted(m.Pierces, "pierce"), m.Travel/1000)}}
+	c := cutplan.Caption{Title: fmt.Sprintf("sheet %d of %d: %s", at+1, of, r.Told.In(in)), Left: left, Paper: measure.Paper{System: in, Ruler: n.Shop.Ruler}, Lines: []string{r.Said,
+		fmt.Sprintf("%s used; cut %s, %s, travel %s", Percent(r.Density), Run(m.Cut, in), measure.Counted(m.Pierces, "pierce"), Run(m.Travel, in))}}
 	if r.Remnant[0] > 0 && r.Remnant[1] > 0 { // on a narrow remnant its size finds no room
-		c.Lines[1] += fmt.Sprintf("; %.0f × %.0f mm left over", r.Remnant[0], r.Remnant[1])
+		c.Lines[1] += measure.Say("; %#.0f × %.0f left over", measure.Length(r.Remnant[0]), measure.Length(r.Remnant[1])).In(in)
 	}
 	if n.Profile != nil {
 		c.Lines[1] += ", about " + Minutes(m.Seconds) + " at the table"

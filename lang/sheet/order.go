@@ -16,6 +16,7 @@ import (
 	"perch/lang/load"
 	"perch/parts/cutplan"
 	"perch/parts/drawing/layout"
+	"perch/parts/measure"
 	"perch/parts/nest"
 	"perch/parts/outline"
 	"perch/parts/panel"
@@ -97,7 +98,7 @@ func cutLast(s, sep string) (before, after string, found bool) {
 // work builds the orders' sizes and lists their blanks and what there is to cut
 // them from: remnants first, then the shop's sheets.
 func (n Nesting) work() (*worklist, []diag.Diagnostic, error) {
-	w := &worklist{Job: nest.Job{Margin: n.Margin, Spacing: n.Spacing, Kerf: n.Shop.Cutter.Kerf}}
+	w := &worklist{in: measure.Inches, Job: nest.Job{Margin: n.Margin, Spacing: n.Spacing, Kerf: n.Shop.Cutter.Kerf}}
 	var diags []diag.Diagnostic
 	for _, o := range n.Orders {
 		prog, ds, err := load.Design(o.File, n.Shop)
@@ -114,6 +115,12 @@ func (n Nesting) work() (*worklist, []diag.Diagnostic, error) {
 		if o.Size != "" {
 			sizes = []string{o.Size}
 			of += ":" + o.Size
+		}
+		if n.Asked != nil {
+			prog.Shown = *n.Asked
+		}
+		if prog.Shown != measure.Inches {
+			w.in = measure.Millimetres
 		}
 		results, ds := family.Job{Program: prog, Shop: n.Shop, Sizes: sizes}.Results()
 		diags = append(diags, ds...)
@@ -142,17 +149,19 @@ func (n Nesting) work() (*worklist, []diag.Diagnostic, error) {
 		if !slices.ContainsFunc(w.Blanks, func(b nest.Blank) bool {
 			return sameStock(b.Material, b.Thickness, s.Material, s.Thickness)
 		}) {
-			d := mistake("P8009", fmt.Sprintf("the remnant %s is not used: no blank is of %s", r.File, stockOf(s.Material, s.Thickness)))
+			d := mistake("P8009", fmt.Sprintf("the remnant %s is not used: no blank is of %s", r.File, stockOf(s.Material, s.Thickness).In(w.in)))
 			d.Severity = diag.Warning
 			diags = append(diags, d)
 			continue
 		}
-		w.Sheets = append(w.Sheets, s)
+		w.Sheets, w.stock = append(w.Sheets, s), append(w.stock, measure.Plain(s.Name))
 	}
 	for _, s := range n.Shop.Sheets {
 		wide, long := min(s.Width, s.Length), max(s.Width, s.Length)
+		told := measure.Say("%s, %#.0f × %.0f", stockOf(s.Material, s.Thickness), measure.Length(long), measure.Length(wide))
+		w.stock = append(w.stock, told)
 		w.Sheets = append(w.Sheets, nest.Sheet{
-			Name:     fmt.Sprintf("%s, %.0f × %.0f mm", stockOf(s.Material, s.Thickness), long, wide),
+			Name:     told.In(w.in),
 			Material: s.Material, Thickness: s.Thickness, Width: wide, Length: long, Price: s.Price, Count: s.Count,
 		})
 	}
@@ -174,7 +183,7 @@ func (n Nesting) feeds(w *worklist) *diag.Diagnostic {
 		if len(feed.Has) > 0 {
 			var have []string
 			for _, metal := range feed.Has {
-				have = append(have, metal.String())
+				have = append(have, metal.In(w.in))
 			}
 			has = "it has feeds for " + diag.List(have)
 		}
@@ -182,7 +191,7 @@ func (n Nesting) feeds(w *worklist) *diag.Diagnostic {
 		if feed.Profile != "" {
 			name += fmt.Sprintf(" %q", feed.Profile)
 		}
-		d := mistake("P8007", name+" has no feed for "+stockOf(b.Material, b.Thickness), "blank "+b.Name+" is of it", has)
+		d := mistake("P8007", name+" has no feed for "+stockOf(b.Material, b.Thickness).In(w.in), "blank "+b.Name+" is of it", has)
 		return &d
 	}
 	return nil
@@ -205,7 +214,7 @@ func (n Nesting) remnant(r Remnant) (nest.Sheet, *diag.Diagnostic) {
 	}
 	outline, err := read(filepath.Base(r.File), string(text))
 	if err != nil {
-		return fail("it has no outline to cut from", err.Error())
+		return fail("it has no outline to cut from", measure.Of(err).String())
 	}
 	if r.Material == "" {
 		var ok bool

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"perch/lang/diag"
+	"perch/parts/measure"
 	"perch/parts/nest"
 	"perch/parts/plane"
 )
@@ -72,7 +73,7 @@ func (n Nesting) placed(w *worklist) ([]nest.Used, error) {
 		return nil, mistaken{mistake("P8010", "a blank does not fit where it is placed", notes...)}
 	}
 	if err := nest.Check(&w.Job, &w.Sheets[u.Sheet], u.Placed); err != nil {
-		return nil, mistaken{mistake("P8010", "a blank does not fit where it is placed", err.Error())}
+		return nil, mistaken{mistake("P8010", "a blank does not fit where it is placed", measure.Of(err).In(w.in))}
 	}
 	var area float64
 	for _, p := range u.Placed {
@@ -112,7 +113,7 @@ func (w *worklist) sheetFor(b *nest.Blank) (int, error) {
 	case found < 0:
 		return 0, &nest.NoSheetError{Blank: b.Name, Material: b.Material, Thickness: b.Thickness}
 	case remnants > 1:
-		return 0, mistaken{mistake("P8011", "there are several remnants of "+stockOf(b.Material, b.Thickness)+" to place "+b.Name+" on", "name one of them only")}
+		return 0, mistaken{mistake("P8011", "there are several remnants of "+stockOf(b.Material, b.Thickness).In(w.in)+" to place "+b.Name+" on", "name one of them only")}
 	}
 	return found, nil
 }
@@ -130,23 +131,24 @@ func metalOf(s *nest.Sheet) plane.Region {
 func (w *worklist) misfits(u *nest.Used) []string {
 	var out []string
 	metal := metalOf(&w.Sheets[u.Sheet])
-	at := func(p plane.Point) string { return fmt.Sprintf("at (%.1f, %.1f)", p.X, p.Y) }
+	at := func(p plane.Point) measure.Text { return measure.Say("at %.1f", measure.Place(p)) }
+	say := func(format string, args ...any) { out = append(out, measure.Say(format, args...).In(w.in)) }
 	regions := make([]plane.Region, len(u.Placed))
 	for i, p := range u.Placed {
 		name := w.Blanks[p.Piece].Name
 		regions[i] = w.Blanks[p.Piece].Region.Transform(p.Transform())
 		if far, where := farthest(plane.Subtract(regions[i], metal), metal); far > 0 {
-			out = append(out, fmt.Sprintf("%s sticks out of %s by %.1f mm %s", name, w.Sheets[u.Sheet].Name, far, at(where)))
+			say("%s sticks out of %s by %.1f %s", name, w.stock[u.Sheet], measure.Length(far), at(where))
 		} else if gap, where, _ := plane.Distance(regions[i], metal); gap < w.Margin {
-			out = append(out, fmt.Sprintf("%s lies %.1f mm from the edge of %s %s; the margin is %.1f mm", name, gap, w.Sheets[u.Sheet].Name, at(where), w.Margin))
+			say("%s lies %.1f from the edge of %s %s; the margin is %.1f", name, measure.Length(gap), w.stock[u.Sheet], at(where), measure.Length(w.Margin))
 		}
 		for k := range i {
 			other := w.Blanks[u.Placed[k].Piece].Name
 			if both := plane.Intersect(regions[i], regions[k]); both.Area() > leastOverlap {
 				size := both.Bounds().Size()
-				out = append(out, fmt.Sprintf("%s lies on %s over %.1f × %.1f mm %s", name, other, size.X, size.Y, at(both.Bounds().Center())))
+				say("%s lies on %s over %#.1f × %.1f %s", name, other, measure.Length(size.X), measure.Length(size.Y), at(both.Bounds().Center()))
 			} else if gap, where, _ := plane.Distance(regions[i], regions[k]); gap < w.Spacing {
-				out = append(out, fmt.Sprintf("%s lies %.1f mm from %s %s; the spacing is %.1f mm", name, gap, other, at(where), w.Spacing))
+				say("%s lies %.1f from %s %s; the spacing is %.1f", name, measure.Length(gap), other, at(where), measure.Length(w.Spacing))
 			}
 		}
 	}

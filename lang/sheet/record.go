@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"perch/parts/measure"
 	"perch/parts/nest"
 	"perch/parts/output"
 	"perch/parts/plane"
@@ -47,7 +48,7 @@ func (n Nesting) record(stage *output.Stage, w *worklist, layout []nest.Used, r 
 	}
 	rec := jobRecord{Job: n.digest(w), JobReport: r}
 	for _, u := range layout {
-		s := recordSheet{Sheet: u.Sheet, Stock: w.Sheets[u.Sheet].Name, Density: u.Density}
+		s := recordSheet{Sheet: u.Sheet, Stock: w.stock[u.Sheet].String(), Density: u.Density}
 		if b := u.Remnant; !b.Empty() {
 			s.Left = [4]float64{b.Min.X, b.Min.Y, b.Max.X, b.Max.Y}
 		}
@@ -102,7 +103,7 @@ func (n Nesting) recorded(w *worklist, dir string) ([]nest.Used, error) {
 			u.Placed = append(u.Placed, nest.Placed{Piece: p.Piece, Rotation: p.Rotation, Mirrored: p.Mirrored, At: plane.Point{X: p.X, Y: p.Y}})
 		}
 		if err := nest.Check(&w.Job, &w.Sheets[u.Sheet], u.Placed); err != nil {
-			return nil, other("its record was changed: " + err.Error())
+			return nil, other("its record was changed: " + measure.Of(err).In(w.in))
 		}
 		out = append(out, u)
 	}

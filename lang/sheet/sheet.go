@@ -17,6 +17,7 @@ import (
 
 	"perch/lang/diag"
 	"perch/parts/cutplan"
+	"perch/parts/measure"
 	"perch/parts/nest"
 	"perch/parts/output"
 	"perch/parts/panel"
@@ -31,6 +32,7 @@ type Nesting struct {
 	Only     []string  // blanks to cut, by number or name; empty: all
 	Start    Start     // where to go on; zero: at the beginning
 	Shop     *shop.Shop
+	Asked    *measure.System  // that somebody wants to read the job in; nil: as its designs are
 	Profile  *cutplan.Profile // nil: no program is written
 	Spacing  float64          // between blanks, mm
 	Margin   float64          // along the sheets' edges, mm
@@ -65,11 +67,11 @@ func (n Nesting) Run(ctx context.Context, dir string) (*JobReport, []diag.Diagno
 	}
 	layout, again, err := n.layout(ctx, w, dir)
 	if err != nil {
-		return n.refused(diags, err)
+		return n.refused(w, diags, err)
 	}
 	plans, err := n.plans(w, layout)
 	if err != nil {
-		return n.refused(diags, err)
+		return n.refused(w, diags, err)
 	}
 	stage, err := output.NewStage(dir, output.Options{})
 	if err != nil {
@@ -84,7 +86,7 @@ func (n Nesting) Run(ctx context.Context, dir string) (*JobReport, []diag.Diagno
 		}
 	}
 	if err != nil {
-		return n.refused(diags, err)
+		return n.refused(w, diags, err)
 	}
 	return report, diags, stage.Commit()
 }
@@ -99,6 +101,8 @@ func exists(dir, name string) bool {
 // worklist is what is to be cut from what.
 type worklist struct {
 	nest.Job
+	in     measure.System // that the job is read in: inches where all its designs are
+	stock  []measure.Text // of Job.Sheets: what each is
 	blanks []*panel.Blank // by index of Job.Blanks
 	of     []string       // design:size of each
 }
@@ -110,7 +114,8 @@ func (n Nesting) digest(w *worklist) string {
 	for i, b := range w.Blanks {
 		fmt.Fprintln(h, b.Name, w.of[i], b.Count, b.Material, b.Thickness, b.Rotations, b.Grain, b.Mirror, b.Region)
 	}
-	for _, s := range w.Sheets {
+	for i, s := range w.Sheets {
+		s.Name = w.stock[i].String() // whoever reads it
 		fmt.Fprintln(h, s)
 	}
 	return hex.EncodeToString(h.Sum(nil)[:12])
@@ -192,8 +197,16 @@ func sameStock(m1 string, t1 float64, m2 string, t2 float64) bool {
 	return m1 == m2 && math.Abs(t1-t2) <= sameThickness
 }
 
-func stockOf(material string, thickness float64) string {
-	return fmt.Sprintf("%s %.4g mm", material, thickness)
+func stockOf(material string, thickness float64) measure.Text {
+	return measure.Say("%s %.4g", material, measure.Length(thickness))
+}
+
+// Run is a way of mm for a person to read.
+func Run(mm float64, in measure.System) string {
+	if in == measure.Inches {
+		return fmt.Sprintf("%.1f ft", mm/measure.InchMM/12)
+	}
+	return fmt.Sprintf("%.1f m", mm/1000)
 }
 
 // Percent is a share for a person to read.

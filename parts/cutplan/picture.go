@@ -1,17 +1,17 @@
 package cutplan
 
 import (
-	"fmt"
-
 	"perch/parts/drawing"
+	"perch/parts/measure"
 	"perch/parts/plane"
 )
 
 // Caption is what a sheet's picture says beside what is in its plan.
 type Caption struct {
-	Title string       // such as sheet 1 of 2: mild_steel 1.5 mm, 2500 × 1250 mm
-	Lines []string     // below it
-	Left  plane.Region // saved for the next job; may be nil
+	Title string        // such as sheet 1 of 2: mild_steel 1.5 mm, 2500 × 1250 mm
+	Lines []string      // below it
+	Paper measure.Paper // how sizes are written
+	Left  plane.Region  // saved for the next job; may be nil
 }
 
 // Picture draws a sheet to hang at the table, on one A3 page: blanks with their
@@ -68,6 +68,7 @@ var (
 // sketch is a picture under way.
 type sketch struct {
 	p       *Plan
+	paper   measure.Paper
 	page    *drawing.Page
 	scale   float64     // page mm to the sheet's mm
 	origin  plane.Point // of the sheet's box, on the page
@@ -82,7 +83,7 @@ type sketch struct {
 }
 
 func newSketch(p *Plan, c Caption) *sketch {
-	s := &sketch{p: p, box: p.Sheet.Metal.Bounds(), entries: entries(p)}
+	s := &sketch{p: p, paper: c.Paper, box: p.Sheet.Metal.Bounds(), entries: entries(p)}
 	size := s.box.Size()
 	wide, high := pageLong, pageShort
 	if size.Y > 1.1*size.X {
@@ -280,8 +281,8 @@ func (s *sketch) sizes() {
 	s.page.Stroke(dimTone, 0.15, false, []plane.Point{{X: a.X, Y: a.Y + 1.5}, {X: a.X, Y: y + 1.5}}, []plane.Point{{X: b.X, Y: a.Y + 1.5}, {X: b.X, Y: y + 1.5}})
 	s.dimension(plane.Point{X: x, Y: a.Y}, plane.Point{X: x, Y: b.Y})
 	s.page.Stroke(dimTone, 0.15, false, []plane.Point{{X: x - 1.5, Y: a.Y}, {X: a.X - 1.5, Y: a.Y}}, []plane.Point{{X: x - 1.5, Y: b.Y}, {X: a.X - 1.5, Y: b.Y}})
-	s.label(fmt.Sprintf("%.0f", size.X), plane.Point{X: (a.X + b.X) / 2, Y: y}, dimSize, black, false)
-	across := fmt.Sprintf("%.0f", size.Y)
+	s.label(s.paper.Rough(size.X), plane.Point{X: (a.X + b.X) / 2, Y: y}, dimSize, black, false)
+	across := s.paper.Rough(size.Y)
 	wide := drawing.TextWidth(across, dimSize, false)
 	s.label(across, plane.Point{X: x - 1.5 - float64(wide/2), Y: (a.Y + b.Y) / 2}, dimSize, black, false)
 	if r := s.p.Sheet.Remnant; !r.Empty() && r.Size() != (plane.Point{}) {
@@ -301,7 +302,7 @@ func (s *sketch) remnant(r plane.Box) {
 	a, b := s.at(r.Min), s.at(r.Max)
 	corners := []plane.Point{a, {X: b.X, Y: a.Y}, b, {X: a.X, Y: b.Y}}
 	s.page.Stroke(leftEdge, 0.35, true, corners)
-	text := fmt.Sprintf("%.0f × %.0f left over", r.Size().X, r.Size().Y)
+	text := s.paper.Rough(r.Size().X) + " × " + s.paper.Rough(r.Size().Y) + " left over"
 	for size := 7.0; size >= 2.5; size -= 0.5 {
 		wide := drawing.TextWidth(text, size, true)
 		if wide > b.X-a.X-2 || size > a.Y-b.Y-1 {

@@ -120,6 +120,17 @@ func Plain(text string) Text {
 // Shown is whatever writes itself in a reader's system, as a Text does.
 type Shown interface{ In(s System) string }
 
+// Either is a text that is another in each system, such as an example of what to write.
+type Either struct{ Millimetres, Inches string }
+
+// In is the text of a system.
+func (e Either) In(s System) string {
+	if s == Inches {
+		return e.Inches
+	}
+	return e.Millimetres
+}
+
 // Teller is an error whose sentence has measures in it.
 type Teller interface {
 	error

@@ -36,6 +36,7 @@ func TestTexts(t *testing.T) {
 		{Say("at %.1f", Place{25.4, -12.65}), "at (25.4, -12.7)", "at (1, -0.498)"},
 		{Say("%s and %d", Say("%v", Length(50.8)), 3), "50.8 mm and 3", "2 in and 3"},
 		{Say("%v; %s", gap{25.4}, errors.New("25.4 mm")), "a gap of 25.4 mm; 25.4 mm", "a gap of 1 in; 25.4 mm"},
+		{Say("as in %s", Either{"40mm", "2in"}), "as in 40mm", "as in 2in"},
 		{Of(gap{25.4}), "a gap of 25.4 mm", "a gap of 1 in"},
 		{Of(errors.New("100 %d")), "100 %d", "100 %d"},
 		{Text{}, "", ""},

@@ -91,5 +91,16 @@ func (p Paper) Size(mm float64) string {
 	return Decimal(steps*r.Division, 4)
 }
 
+// Rough writes a size of a whole sheet without its unit: by the ruler, or to 1 mm or 0.01 in.
+func (p Paper) Rough(mm float64) string {
+	switch {
+	case p.Ruler.Division > 0 && p.Ruler.System == p.System:
+		return p.Size(mm)
+	case p.System == Inches:
+		return Say("%#.0f", Length(mm)).In(Inches)
+	}
+	return Decimal(mm, 0)
+}
+
 // Unit is the unit behind a number: " mm" or " in".
 func (p Paper) Unit() string { return " " + p.System.Unit() }
