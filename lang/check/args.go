@@ -18,8 +18,9 @@ type given struct {
 
 // args matches a call's arguments with parameters, reads and checks them. It
 // returns that of each parameter, its at nil where none is given, then those that
-// repeat the last; good is false where any was reported.
-func (c *checker) args(s *scope, callee string, params []Parameter, e *syntax.Call) (got []given, good bool) {
+// repeat the last; good is false where any was reported. The first report that is about
+// what the callee takes, not about what an argument says by itself, is wrong.
+func (c *checker) args(s *scope, callee string, params []Parameter, e *syntax.Call) (got []given, good bool, wrong *diag.Diagnostic) {
 	got = make([]given, len(params), max(len(params), len(e.Args)))
 	before := c.reported
 	surplus := false
@@ -31,14 +32,22 @@ func (c *checker) args(s *scope, callee string, params []Parameter, e *syntax.Ca
 			a = c.labelFor(b)
 			p = paramNamed(params, a.Label.Name)
 		} else {
+			told := len(c.diags)
 			p = c.slot(callee, params, e, i, &surplus)
+			if wrong == nil && len(c.diags) > told {
+				wrong = c.diags[told]
+			}
 		}
 		if p < 0 {
 			c.expr(s, a.Value)
 			continue
 		}
 		if at, twice := first[p]; twice && !params[p].Many {
-			also(c.report("P2025", a.Value.Span(), fmt.Sprintf("%s is given twice", params[p].Name), "again here"), at, "first given here")
+			twice := c.report("P2025", a.Value.Span(), fmt.Sprintf("%s is given twice", params[p].Name), "again here")
+			also(twice, at, "first given here")
+			if wrong == nil {
+				wrong = twice
+			}
 			c.expr(s, a.Value)
 			continue
 		}
@@ -60,12 +69,21 @@ func (c *checker) args(s *scope, callee string, params []Parameter, e *syntax.Ca
 			if params[p].decl != nil {
 				c.inRange(params[p].decl, a.Value)
 			}
-		} else if a.Label == nil {
-			c.elsewhere(params, first, p, a.Value)
+		} else {
+			if wrong == nil && len(c.diags) > 0 {
+				wrong = c.diags[len(c.diags)-1]
+			}
+			if a.Label == nil {
+				c.elsewhere(params, first, p, a.Value)
+			}
 		}
 	}
+	told := len(c.diags)
 	c.missing(callee, params, first, e)
-	return got, c.reported == before
+	if wrong == nil && len(c.diags) > told {
+		wrong = c.diags[told]
+	}
+	return got, c.reported == before, wrong
 }
 
 // slot finds an argument's parameter, and reports where there is none; of one without its label

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"perch/lang/builtin"
+	"perch/lang/diag"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
 )
@@ -56,13 +57,11 @@ func (c *checker) callDecl(s *scope, d *Decl, at syntax.Node, e *syntax.Call) Ty
 			r := c.report("P2024", e.At, fmt.Sprintf("%s makes a part, in a part statement only", d.Name), "")
 			note(r, fmt.Sprintf("write: part NAME of STOCK = %s(…)", d.Name))
 		}
-		got, _ := c.args(s, d.Name, c.declParams(parametersOf(d)), e)
-		c.bind(e, nil, d, got)
+		c.argsOf(s, d, at, e)
 		return d.Type
 	case d.IsFunc():
 		t := c.typeOf(d)
-		got, _ := c.args(s, d.Name, c.declParams(parametersOf(d)), e)
-		c.bind(e, nil, d, got)
+		c.argsOf(s, d, at, e)
 		if t.Kind != FuncKind {
 			return invalid
 		}
@@ -76,6 +75,40 @@ func (c *checker) callDecl(s *scope, d *Decl, at syntax.Node, e *syntax.Call) Ty
 	r := c.report("P2020", at.Span(), fmt.Sprintf("%s is %s, which takes no arguments", d.Name, t.phrase()), "not a function")
 	also(r, d.At, "declared here")
 	return invalid
+}
+
+// argsOf reads the arguments of a call of a panel or function, which at names.
+func (c *checker) argsOf(s *scope, d *Decl, at syntax.Node, e *syntax.Call) {
+	got, _, wrong := c.args(s, d.Name, c.declParams(parametersOf(d)), e)
+	c.bind(e, nil, d, got)
+	if n, ok := at.(*syntax.Name); ok && wrong != nil {
+		c.tellHidden(wrong, s, d, n.Name)
+	}
+}
+
+// tellHidden adds to a report of wrong arguments what else has the name of what was
+// called, and is hidden by it: that may have been meant.
+func (c *checker) tellHidden(r *diag.Diagnostic, s *scope, d *Decl, name string) {
+	kind := func(d *Decl) string {
+		if d.IsFunc() {
+			return "function"
+		}
+		return d.Kind.String()
+	}
+	other, mend := "", "give yours another name to call that one"
+	if outer := c.find(s.without(d), Calls, name); outer != nil {
+		other = fmt.Sprintf("the %s %s", kind(outer), name)
+		also(r, s.module.placeOf(outer), fmt.Sprintf("a %s of that name stands here", kind(outer)))
+	} else if builtin.IsFunction(name) {
+		other = "the language's own " + signature(name)
+	} else if dotted, what := c.inLibrary(s.module, name); dotted != "" && (d.Module == nil || d.Module.Name != dotted) {
+		other = fmt.Sprintf("the %s %s of %s", what, name, dotted)
+	}
+	if other == "" {
+		return
+	}
+	also(r, s.module.placeOf(d), fmt.Sprintf("this %s is meant", kind(d)))
+	note(r, fmt.Sprintf("%s is hidden by it: %s", other, mend))
 }
 
 // declParams are declared parameters as arguments are matched with them.
@@ -100,7 +133,7 @@ func (c *checker) callFunction(s *scope, name *syntax.Name, e *syntax.Call) Type
 			note(d, "hang the face with `off EDGE`, or draw it with rect, band or points")
 		}
 	}
-	got, good := c.args(s, f.Name, params, e)
+	got, good, _ := c.args(s, f.Name, params, e)
 	c.bind(e, f, nil, got)
 	c.beside(f, got)
 	for i, p := range f.Params {

@@ -85,6 +85,32 @@ func (c *checker) offerLibrary(d *diag.Diagnostic, m *Module, name string, p pla
 	return false
 }
 
+// inLibrary is the module of the library that gives a panel or a function of a name, and
+// which of the two; "" for none.
+func (c *checker) inLibrary(m *Module, name string) (dotted, what string) {
+	l, ok := c.loader.(Lister)
+	if !ok || c.searches >= maxSearches {
+		return "", ""
+	}
+	c.searches++
+	for _, dotted := range l.Modules() {
+		src, err := l.Module(dotted)
+		if err != nil || src == nil || m.Source != nil && src.Name == m.Source.Name {
+			continue
+		}
+		file, _ := c.parse(src)
+		for _, s := range file.Stmts {
+			switch {
+			case asPanel.gives(s, name):
+				return dotted, "panel"
+			case asFunction.gives(s, name):
+				return dotted, "function"
+			}
+		}
+	}
+	return "", ""
+}
+
 // Importing is the edit that has a text take one more name from a module of the
 // library.
 func Importing(f *syntax.File, dotted, name string) diag.Edit {

@@ -60,7 +60,7 @@ func (c *checker) builtinUse(s *scope, e *syntax.Member, m *builtin.Member, call
 		note(d, "it is written ."+m.Signature())
 		return Result(&m.Function)
 	case m.Method:
-		got, _ := c.args(s, m.Name, Parameters(&m.Function), call)
+		got, _, _ := c.args(s, m.Name, Parameters(&m.Function), call)
 		c.bind(call, &m.Function, nil, got)
 	case call != nil:
 		c.report("P2028", e.Name.At, fmt.Sprintf("%s is read without brackets", m.Name), "takes no arguments")

@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"slices"
 
 	"perch/lang/builtin"
 	"perch/lang/diag"
@@ -39,10 +40,11 @@ func (c *checker) find(s *scope, in Space, name string) *Decl {
 // means is find; own says that a declaration of the name was passed by, for the
 // name stands on its right side.
 func (c *checker) means(s *scope, in Space, name string) (d *Decl, own bool) {
-	var unseen *Decl
-	for ; s != nil; s = s.parent {
-		if s.unseen != nil {
-			unseen = s.unseen
+	var unseen [2]*Decl // the statement whose right side it is, and one that is asked past
+	for n := 0; s != nil; s = s.parent {
+		if s.unseen != nil && n < len(unseen) {
+			unseen[n] = s.unseen
+			n++
 		}
 		if s.parent == nil {
 			d = c.top(s.module, in, name)
@@ -51,7 +53,7 @@ func (c *checker) means(s *scope, in Space, name string) (d *Decl, own bool) {
 		}
 		switch {
 		case d == nil:
-		case d == unseen:
+		case slices.Contains(unseen[:], d):
 			own = true
 		default:
 			return d, own
