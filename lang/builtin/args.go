@@ -53,6 +53,13 @@ type (
 		Thickness() float64
 		Shape(at diag.Span) *value.Shape // its outline, with the names of its edges
 		Edges() []value.Value            // of its outline, in order
+		Middle() plane.Point             // of its outline, in u and v
+		UV(at solid.Vec) plane.Point     // of a place in space, square onto it
+	}
+	// Cut is a cut of a face.
+	Cut interface {
+		value.Reference
+		Middles() []solid.Vec // of its openings, in space
 	}
 	// Edge is an edge of a face.
 	Edge interface {

@@ -179,6 +179,23 @@ var faceMembers = []Member{
 	property(FaceKind, "under", planes, "for metal laid behind it; origin, u and v are the face's", "plate.top.under",
 		of(func(f Face) value.Value { return f.Placed().Moved(-f.Thickness()) })),
 	property(FaceKind, "outline", shape, "as drawn", "plate.top.outline", from(func(a *Args, f Face) value.Value { return f.Shape(a.At) })),
+	property(FaceKind, "middle", point, "of its outline: half way between its ends in u and in v", "plate.top.middle",
+		of(func(f Face) value.Value { p := f.Middle(); return value.PointAt(p.X, p.Y) })),
+	method(FaceKind, "places", list(point), "the middles of another part's cut, square onto this face", "plate.top.places(shelf.top.hole)",
+		from(func(a *Args, f Face) value.Value {
+			var all []value.Value
+			value.EachItem(a.Value("cut"), func(v value.Value) {
+				c, ok := v.(Cut)
+				if !ok {
+					a.Wrong("cut", "cut")
+				}
+				for _, at := range c.Middles() {
+					p := f.UV(at)
+					all = append(all, value.PointAt(p.X, p.Y))
+				}
+			})
+			return value.ListOf(all...)
+		}), need("cut", "or a family of cuts", cut).families()),
 	property(FaceKind, "edges", list(edge), "of its outline, in order", "plate.top.edges",
 		of(func(f Face) value.Value { return value.ListOf(f.Edges()...) })),
 	method(FaceKind, "edge", edge, "of its outline, the one that lies in a plane", "plate.top.edge(core.front)",

@@ -76,6 +76,7 @@ var (
 	corner   = Type{Kind: CornerKind}
 	face     = Type{Kind: FaceKind}
 	edge     = Type{Kind: EdgeKind}
+	cut      = Type{Kind: CutKind}
 	mark     = Type{Kind: MarkKind}
 	part     = Type{Kind: PartKind}
 	fastener = Type{Kind: FastenerKind}

@@ -119,18 +119,15 @@ func (c *checker) declaredMember(s *scope, e *syntax.Member, d *Decl, call *synt
 	return c.typeOf(d)
 }
 
-// faceMember reads, in this order, the language's own members of a face, its
-// cuts and marks, its edges by name, then its lets.
+// faceMember reads, in this order, a face's cuts and marks, the edges that its outline
+// names, its lets, the language's own members of a face, then what may be an edge.
 func (c *checker) faceMember(s *scope, e *syntax.Member, x Type, call *syntax.Call) Type {
 	name := e.Name.Name
-	if m := builtin.MemberOf(FaceKind, name); m != nil {
-		t := c.builtinUse(s, e, m, call)
-		if t.Kind == ShapeKind && x.Decl != nil { // its outline
-			return t.withEdges(c.faceEdges(x.Decl))
-		}
-		return t
-	}
+	own := builtin.MemberOf(FaceKind, name)
 	if x.Decl == nil {
+		if own != nil {
+			return c.builtinUse(s, e, own, call)
+		}
 		c.mayMean(e, nil, true)
 		if call != nil {
 			c.readArgs(s, call)
@@ -148,10 +145,16 @@ func (c *checker) faceMember(s *scope, e *syntax.Member, x Type, call *syntax.Ca
 	}
 	edges := c.faceEdges(x.Decl)
 	switch {
-	case len(edges.named(name)) > 0, d == nil && !edges.EdgesKnown:
+	case len(edges.named(name)) > 0, d == nil && own == nil && !edges.EdgesKnown:
 		return c.edgeUse(s, e, edges, call)
 	case d != nil:
 		return c.declaredMember(s, e, d, call)
+	case own != nil:
+		t := c.builtinUse(s, e, own, call)
+		if t.Kind == ShapeKind { // its outline
+			return t.withEdges(edges)
+		}
+		return t
 	}
 	known := append(append(declNames(x.Decl), edges.edgeNames()...), memberNames(FaceKind)...)
 	return c.noMember(s, e, x, known, call)

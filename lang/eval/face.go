@@ -31,10 +31,11 @@ type face struct {
 	edges   []value.Segment // straight edges of the outline, in order, in the frame; nil until asked for
 	index   int             // in the part's panel
 	env     *env
-	cuts    []cutRef    // its own, then those that the file makes
-	worked  stage       // of those that the file makes
-	making  string      // the one of those that is being drawn
-	side    *solid.Side // of a body that it was placed on, nil for one on any other plane
+	cuts    []cutRef                      // its own, then those that the file makes
+	worked  stage                         // of those that the file makes
+	making  string                        // the one of those that is being drawn
+	byCut   map[*check.Decl]*value.Family // its own
+	side    *solid.Side                   // of a body that it was placed on, nil for one on any other plane
 	// of a hung face
 	parent *face
 	angle  float64 // stated, 0 where two planes fix it
@@ -322,12 +323,18 @@ func (ev *evaluator) memberOfFace(f *face, name string, x *syntax.Member) (value
 			return v, true
 		}
 	}
-	ev.cutFace(f)
-	for _, c := range f.cuts {
-		if c.name == name {
-			return c, true
+	d := f.decl.Member(name)
+	if d != nil && d.Kind == check.Cut {
+		ev.cutFace(f)
+		switch all := f.byCut[d]; {
+		case d.Indices != nil:
+			return all, true
+		case len(all.Members) > 0:
+			return all.Members[0], true
 		}
+		return nil, false
 	}
+	ev.cutFace(f)
 	ev.cutOutside(f)
 	for _, c := range f.cuts {
 		if c.name == name {
@@ -337,7 +344,6 @@ func (ev *evaluator) memberOfFace(f *face, name string, x *syntax.Member) (value
 	if f.making == name {
 		ev.needsItself(name+" in "+f.part.name+"."+f.name, x.At)
 	}
-	d := f.decl.Member(name)
 	if d == nil || d.Kind != check.Let {
 		ev.noEdge(f, name, x)
 		return nil, false
@@ -369,13 +375,15 @@ func (ev *evaluator) cutFace(f *face) {
 	if f.cuts != nil {
 		return
 	}
-	f.cuts = []cutRef{}
+	f.cuts, f.byCut = []cutRef{}, map[*check.Decl]*value.Family{}
 	for _, d := range f.decl.Members {
 		c, ok := d.Node.(*syntax.Cut)
 		if !ok {
 			continue
 		}
-		ev.spread(d, f.env, func(e *env, _ []value.Value, suffix string) {
+		all := &value.Family{}
+		f.byCut[d] = all
+		ev.spread(d, f.env, func(e *env, key []value.Value, suffix string) {
 			if c.Guard != nil && !ev.flag(c.Guard, e) {
 				return
 			}
@@ -386,7 +394,9 @@ func (ev *evaluator) cutFace(f *face) {
 			if len(r) == 0 {
 				ev.fail("P4001", c.Value.Span(), "nothing is left of this cut")
 			}
-			f.cuts = append(f.cuts, cutRef{f, c.Name.Name + suffix, r})
+			one := cutRef{f, c.Name.Name + suffix, r}
+			f.cuts = append(f.cuts, one)
+			all.Keys, all.Members = append(all.Keys, key), append(all.Members, one)
 		})
 	}
 }

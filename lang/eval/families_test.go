@@ -262,3 +262,57 @@ let small = flat_long(both[b.front])
 		}
 	}
 }
+
+// TestShapesByTheirPlace draws bands and strips and asks faces for their middles and for
+// where another part's holes lie on them.
+func TestShapesByTheirPlace(t *testing.T) {
+	r := sizeOf(t, `design "Places"
+stock steel = sheet(mild_steel, 1mm)
+body b = frustum(top: 200mm, bottom: 300mm, height: 100mm)
+panel plate() {
+  face web on level(0mm) { outline band(-10mm, 30mm) & band(u: -20mm, 60mm) }
+  face lip off web.right up 90deg { outline strip(10mm, ends: (5mm, 12mm)) }
+  face tab off web.top up 90deg { outline strip(10mm, ends: 5mm) }
+}
+panel slope(s: side) {
+  face web on s from s.left { outline band(10mm, 60mm) & behind(s.neighbours) }
+}
+panel lid(of: face) {
+  face top on of.over {
+    outline rect(100mm, 60mm)
+    cut hole[i in 1..2] = circle(6mm) at [(20mm * i, 5mm), (-20mm * i, 5mm)]
+  }
+}
+panel base() {
+  face top on level(50mm) { outline rect(120mm, 80mm) at (10mm, 0mm) }
+}
+part plate of steel = plate()
+part slope of steel = slope(b.front)
+part base of steel = base()
+part lid of steel = lid(base.top)
+let m = base.top.middle
+let at = base.top.places(lid.top.hole)
+let one = base.top.places(lid.top.hole[2])
+panel copy() { face web on level(80mm) { outline rect(200mm, 100mm) cut hole = circle(2mm) at at cut middle = circle(4mm) at m } }
+part copy of steel = copy()
+`)
+	for text, want := range map[string]float64{
+		"area(plate.web.outline)": 80 * 40, "plate.lip.bottom.length": 40 - 17, "plate.tab.bottom.length": 70,
+		"plate.web.left.length": 40, "slope.web.bottom.length": 300 - 10*2*50/math.Hypot(50, 100), "count(at)": 4, "count(one)": 2,
+	} {
+		if got := asked(t, r, text); math.Abs(got-want) > 1e-6 {
+			t.Errorf("%s is %g, not %g", text, got, want)
+		}
+	}
+	var at []string
+	for _, c := range r.Flats[len(r.Flats)-1].Panel.Faces[0].Cuts {
+		for _, l := range c.Region {
+			p := l.Centroid()
+			at = append(at, fmt.Sprintf("%.1f,%.1f", p.X, p.Y))
+		}
+	}
+	slices.Sort(at)
+	if want := []string{"-20.0,5.0", "-40.0,5.0", "10.0,0.0", "20.0,5.0", "40.0,5.0"}; !slices.Equal(at, want) {
+		t.Errorf("holes at %v, want %v", at, want)
+	}
+}

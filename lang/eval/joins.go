@@ -256,9 +256,7 @@ func (ev *evaluator) ownPlaces(s *syntax.Join, e *env) ([]solid.Vec, []cutRef) {
 	value.Each(ev.eval(s.Places, e), func(v value.Value) {
 		if c, ok := v.(cutRef); ok {
 			cuts = append(cuts, c)
-			for _, l := range c.region {
-				out = append(out, c.of.frame.At(l.Centroid()))
-			}
+			out = append(out, c.Middles()...)
 			return
 		}
 		if first == nil {

@@ -44,7 +44,7 @@ func (ev *evaluator) member(v value.Value, x *syntax.Member) value.Value {
 	if l, ok := v.(*value.List); ok {
 		return eachIn(l, func(m value.Value) value.Value { return ev.member(m, x) })
 	}
-	if m := builtin.MemberOf(thingOf(v), name); m != nil && !m.Method {
+	if m := builtin.MemberOf(thingOf(v), name); m != nil && !m.Method && !ev.named(x) {
 		return m.Value(&builtin.Args{Function: &m.Function, At: x.At, Of: v, World: ev})
 	}
 	var out value.Value
@@ -59,6 +59,12 @@ func (ev *evaluator) member(v value.Value, x *syntax.Member) value.Value {
 		ev.fail("P2030", x.Name.At, fmt.Sprintf("%s has no %s", value.Article(value.KindOf(v)), name))
 	}
 	return out
+}
+
+// named tells whether a member was found to be one that a panel or a face names.
+func (ev *evaluator) named(x *syntax.Member) bool {
+	edges, _ := ev.prog.EdgesOf(x)
+	return ev.prog.DeclOf(x) != nil || len(edges) > 0
 }
 
 // eachOf is the family of what is made of each member; where that is a family itself

@@ -21,7 +21,7 @@ func sizeOf(t *testing.T, text string) *build.Result {
 	}
 	if len(diags) == 0 {
 		r, more := build.Size(prog, build.Sizes(prog)[0], facts, nil)
-		if len(more) == 0 {
+		if !diag.HasErrors(more) {
 			return r
 		}
 		diags = more

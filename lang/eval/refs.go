@@ -4,6 +4,7 @@ import (
 	"perch/lang/check"
 	"perch/lang/syntax"
 	"perch/lang/value"
+	"perch/parts/plane"
 	"perch/parts/solid"
 )
 
@@ -49,6 +50,28 @@ func (f *face) Edges() []value.Value {
 		all[i] = f.edge(s)
 	}
 	return all
+}
+
+// UV is a place in space, square onto the face, in the coordinates that its maker draws in.
+func (f *face) UV(at solid.Vec) plane.Point {
+	back, _ := f.canvas.Point.Inverse()
+	return back.Apply(f.frame.Local(at))
+}
+
+// Middle is half way between the ends of the outline in u and in v.
+func (f *face) Middle() plane.Point {
+	back, _ := f.canvas.Point.Inverse()
+	b := f.region.Transform(back).Bounds()
+	return b.Min.Add(b.Max).Scale(0.5)
+}
+
+// Middles are those of the cut's openings.
+func (c cutRef) Middles() []solid.Vec {
+	var out []solid.Vec
+	for _, l := range c.region {
+		out = append(out, c.of.frame.At(l.Centroid()))
+	}
+	return out
 }
 
 func (e edge) Face() value.Value { return e.of }

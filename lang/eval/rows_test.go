@@ -20,7 +20,10 @@ param wide: length = 180mm
 param deep: length = 120mm
 body core = box(wide, deep, 80mm)
 panel lid(x: length, y: length, on: plane) {
-  face top on on { outline rect(x, y) }
+  face top on on {
+    outline rect(x, y)
+    cut hole = circle(5mm)
+  }
 }
 part plate of steel = lid(wide, deep, core.top) loose
 part shelf of steel = lid(60mm, 40mm, level(20mm)) loose
