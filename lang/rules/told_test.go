@@ -107,7 +107,8 @@ size it: a = 11mm, b = 22mm`, "P3001 these cannot all hold [a = 11mm] | must hol
 param b: length in 0mm..100mm about 20mm
 rule a + b = 50mm
 size it`, "P3005 `about` values compete: not all can be had, and none is told to yield [size it] | a about 10mm [10mm] | b about 20mm [20mm] / state one of the names in the size, or drop one `about`"},
-		{"several", `param a: length in -100mm..100mm
+		{"several", `param tag: text = "x"
+param a: length in -100mm..100mm
 rule a * a = 100mm * 1mm
 size it`, "P3003 2 values would do for a, and nothing chooses [size it] / possible: a = -10mm / possible: a = 10mm / to choose, state one of these names, narrow its range, or say which value you are after: a about -10mm"},
 		{"open", `param a: length in 0mm..100mm
@@ -138,6 +139,34 @@ size it`, "solved"},
 		}
 		if got := judged(t, head+c.text+"\n", "it", settings...); got != c.want {
 			t.Errorf("%s: it says\n%s\nwant\n%s", c.name, got, c.want)
+		}
+	}
+}
+
+// TestGuards: a rule with an if binds where that holds; where it asks for what is made the
+// rule is looked at later.
+func TestGuards(t *testing.T) {
+	const text = head + `param n: count in 1..9
+param a: length in 0mm..100mm about 60mm
+stock tin = sheet(mild_steel, 1mm)
+panel plate(w: length) { face base on level(0mm) { outline rect(w, 100mm) } }
+part one of tin = plate(a)
+rule a = 10mm if n > 4
+rule a = 3 * n * 1mm if n <= 4 and n > 1
+rule a <= 50mm if 1 > 2
+rule a >= 0mm if mass() > 1kg
+size it: n = 7
+size low like it: n = 3
+size one like it: n = 1
+`
+	for size, want := range map[string]float64{"it": 10, "low": 9, "one": 60} {
+		sys, told := read(t, text, size)
+		if sys == nil {
+			t.Fatal(told)
+		}
+		res := sys.Solver.Solve()
+		if !sys.Judge(res) || !near(res.Values[1], want) || len(sys.Later) != 1 {
+			t.Errorf("%s: a is %v, want %v; %d rules are looked at later", size, res.Values[1], want, len(sys.Later))
 		}
 	}
 }

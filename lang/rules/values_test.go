@@ -167,6 +167,12 @@ func TestPinned(t *testing.T) {
 		}
 	}
 	for _, d := range sys.Params {
+		if d.Name == "rows" {
+			want := "P3010 rows is 2.5, but a count is whole [] | its range [1..9]"
+			if told := judged(t, desk, "base", rules.Pinned(d, 2.5)); told != want {
+				t.Errorf("%s, want %s", told, want)
+			}
+		}
 		if d.Name == "high" {
 			want := "P3010 high is 2500mm, outside its range [] | its range [100mm..2000mm]"
 			if told := judged(t, desk, "base", rules.Pinned(d, 2500)); told != want {
