@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -188,6 +189,93 @@ func TestEdges(t *testing.T) {
 	}
 	if had["rim"] != 1 || had["side"] != 1 || had["hole"] != 1 || had["over"] != 1 {
 		t.Errorf("after web. there is %v", had)
+	}
+	c.finish()
+}
+
+// copied has edges of which there are copies, that are found by their side or measured
+// from, and one that goes through a function.
+const copied = `design "c" in millimetres
+stock s = sheet(mild_steel, 1mm)
+body b = frustum(top: 200mm, bottom: 260mm, height: 200mm).turned(20deg) at (0mm, 0mm, 10mm)
+let half = [(40mm, 0mm) edge rim, (40mm, 30mm), (20mm, 50mm) edge crown]
+panel wing() {
+  face web on upright(y: 0mm) at (0mm, 40mm) { outline symmetric(half).rounded(2mm) }
+  face ear[e in web.rim] off e down 90deg { outline strip(10mm) }
+  face crest off web.crown down 90deg { outline strip(10mm) }
+  let l = web.rim[2].length
+}
+panel patch(f: face, b: body) {
+  face flat on f.over from f.crown { outline rect(9mm, 9mm) }
+  face lip off flat.left down 90deg { outline strip(9mm) }
+}
+panel deck(b: body) {
+  face top on level(50mm) { outline inside(b) }
+  face lip off top.edge(b.left) down 90deg { outline strip(9mm) }
+}
+part w of s = wing() loose
+part p of s = patch(w.web, b) loose
+part d of s = deck(b) loose
+`
+
+// TestEdgesOfCopies asks of edges that are there more than once what there is to ask.
+func TestEdgesOfCopies(t *testing.T) {
+	dir := t.TempDir()
+	c := start(t, editor.Options{Pause: 1 << 40})
+	c.initialize(dir)
+	u := uri.File(filepath.Join(dir, "copied.perch"))
+	c.open(u, copied)
+	if _, ds := c.published(u); len(ds) > 0 {
+		t.Fatalf("the design has mistakes: %v", ds)
+	}
+	ask := func(method, needle string) json.RawMessage {
+		return c.call("textDocument/"+method, with(at(u, place(t, copied, needle)), "context", map[string]any{"includeDeclaration": true}))
+	}
+	rims := []string{"edge |rim", "web.|rim]", "web.|rim[2]"}
+	for _, x := range []struct {
+		method, needle string
+		want           []string
+	}{
+		{"definition", "web.ri|m]", rims[:1]}, {"definition", "web.ri|m[2]", rims[:1]}, {"references", "edge r|im", rims},
+		{"documentHighlight", "web.ri|m[2]", rims}, {"references", "edge cro|wn", []string{"edge |crown", "web.|crown down"}},
+		{"definition", "web.cro|wn down", []string{"edge |crown"}}, {"definition", "flat.le|ft", nil}, {"definition", "top.ed|ge(", nil},
+	} {
+		var want []string
+		for _, needle := range x.want {
+			p := place(t, copied, needle)
+			file := "copied.perch"
+			if x.method == "documentHighlight" {
+				file = ""
+			}
+			want = append(want, fmt.Sprintf("%s:%d:%d", file, p.Line+1, p.Character+1))
+		}
+		slices.Sort(want)
+		if got := places(t, ask(x.method, x.needle)); !slices.Equal(got, want) {
+			t.Errorf("%s at %s: %q, want %q", x.method, x.needle, got, want)
+		}
+	}
+	for needle, want := range map[string]string{
+		"web.ri|m]": "the name is the list of them, `rim[1]` the first", "web.cro|wn down": "(20mm, 50mm) edge crown",
+		"flat.le|ft": "the language names", "top.ed|ge(": "the one that lies in a plane", "f.cro|wn": "known when that is drawn",
+		".turn|ed(": "about its own plumb line",
+	} {
+		if got := string(ask("hover", needle)); !strings.Contains(got, want) {
+			t.Errorf("hover at %s: %s lacks %q", needle, got, want)
+		}
+	}
+	if got := string(ask("hover", "web.cro|wn down")); strings.Contains(got, "list of them") {
+		t.Errorf("an edge that crosses the axis is there once: %s", got)
+	}
+	var edit protocol.WorkspaceEdit
+	answer := c.call("textDocument/rename", with(at(u, place(t, copied, "web.ri|m[2]")), "newName", "wing_edge"))
+	if err := json.Unmarshal(answer, &edit); err != nil {
+		t.Fatalf("%v in %s", err, answer)
+	}
+	if got, want := applied(t, copied, edit.Changes[u]), regexp.MustCompile(`\brim\b`).ReplaceAllString(copied, "wing_edge"); got != want {
+		t.Errorf("it becomes\n%s", got)
+	}
+	if got := string(c.call("textDocument/rename", with(at(u, place(t, copied, "edge cr|own")), "newName", "peak"))); !strings.Contains(got, "can't be told") {
+		t.Errorf("an edge that a face known by its drawing may have: %s", got)
 	}
 	c.finish()
 }

@@ -40,7 +40,11 @@ func (snap *snapshot) hover(offset int) (string, diag.Span) {
 	}
 	switch {
 	case len(m.edges) > 0:
-		return snap.describeEdges(m.edges), m.at
+		text := snap.describeEdges(m.edges)
+		if m.typ.Kind == check.ListKind {
+			text += "\n\nThe outline has copies of it: the name is the list of them, `" + m.at.Text() + "[1]` the first."
+		}
+		return text, m.at
 	case m.decl != nil:
 		return snap.describe(m.decl), m.at
 	case m.param != nil:
@@ -57,6 +61,8 @@ func (snap *snapshot) hover(offset int) (string, diag.Span) {
 		}
 	case m.typ.Kind == check.EdgeKind:
 		return code(m.at.Text()+": edge") + "\nan edge of the face's outline, known when that is drawn", m.at
+	case m.open && m.decl == nil && m.typ.Kind == check.Any:
+		return code(m.at.Text()) + "\nan edge, or something else of a face, known when that is drawn", m.at
 	case m.role == word:
 		return code(m.at.Text()) + "\na word that this argument takes", m.at
 	}
