@@ -1,0 +1,164 @@
+package builtin_test
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"testing"
+
+	"perch/lang/build"
+	"perch/lang/diag"
+	"perch/lang/load"
+	"perch/parts/shop"
+)
+
+// around is a design with what the expressions below speak of: a box of 180 × 120 × 80, a
+// square frustum that leans by 3 in 4, a plate, a sheet of 1.5 and places for more.
+const around = `design "Values" in millimetres
+stock steel = sheet(mild_steel, 1.5mm, radius: 2mm)
+param wide: length = 180mm
+param deep: length = 120mm
+body core = box(wide, deep, 80mm)
+body cone = frustum(top: 100mm, bottom: 220mm, height: 80mm)
+panel lid(x: length, y: length, on: plane) {
+  face top on on { outline rect(x, y) }
+}
+part plate of steel = lid(wide, deep, core.top) loose
+part shelf of steel = lid(60mm, 40mm, level(20mm)) loose
+`
+
+// built builds a text at its only size and gives what was said of it.
+func built(t *testing.T, text string) (*build.Result, []diag.Diagnostic) {
+	t.Helper()
+	facts := shop.Default()
+	prog, diags, err := load.Source(diag.NewSource("values.perch", text), load.Library(), facts)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diag.HasErrors(diags) {
+		return nil, diags
+	}
+	return build.Size(prog, build.Sizes(prog)[0], facts, nil)
+}
+
+// worth is what an expression comes to at a result, in mm, radians, kg.
+func worth(t *testing.T, r *build.Result, text string) float64 {
+	t.Helper()
+	x, diags := build.Expression(r.Program(), text)
+	if len(diags) > 0 {
+		t.Errorf("%s: %v", text, diags)
+		return math.NaN()
+	}
+	q, diags := r.Eval(x)
+	if diag.HasErrors(diags) {
+		t.Errorf("%s: %v", text, diags)
+		return math.NaN()
+	}
+	return q.Value
+}
+
+// Numbers by hand: plane trigonometry, and a frustum's sides from its planes.
+func TestNumbersByHand(t *testing.T) {
+	r, diags := built(t, around)
+	if r == nil || diag.HasErrors(diags) {
+		t.Fatal(diags)
+	}
+	deg := math.Pi / 180
+	slant := 100.0 // of a side that goes 60 out and 80 down
+	for text, want := range map[string]float64{
+		"sin(30deg)": 0.5, "cos(60deg)": 0.5, "tan(45deg)": 1,
+		"asin(0.5)": 30 * deg, "acos(0.5)": 60 * deg, "atan(1)": 45 * deg,
+		"sqrt(wide * wide)": 180, "hypot(30mm, 40mm)": 50, "hypot(-30mm, 40mm)": 50,
+		"count(ring(5, 40mm))": 5,
+		"exp(0)":               1, "ln(exp(1.5))": 1.5, "abs(deep - wide)": 60, "abs(wide - deep)": 60,
+		"min(wide, deep, 150mm)": 120, "max(wide, deep, 190mm)": 190,
+		"round(wide, 25mm)": 175, "round(187.5mm, 25mm)": 200, "round(2.4)": 2, "round(-2.5)": -3,
+		"floor(wide, 25mm)": 175, "floor(2.9)": 2, "ceil(wide, 25mm)": 200, "ceil(x: wide, step: 64mm)": 192, "ceil(2.1)": 3, "ceil(wide, 60mm)": 180,
+		"if even(4) then 1 else 2": 1, "if even(3) then 1 else 2": 2, "if odd(3) then 1 else 2": 1, "if odd(4) then 1 else 2": 2,
+		"read_off(85kg, [(60kg, 50mm), (110kg, 40mm)])": 45, "read_off(60kg, [(60kg, 50mm), (110kg, 40mm)])": 50, "read_off(110kg, [(60kg, 50mm), (110kg, 40mm)])": 40,
+		"area(plate)": 180 * 120, "flat_long(plate)": 180, "flat_wide(plate)": 120, "mass(shelf)": 60 * 40 * 1.5 * 7850e-9,
+		"clearance(plate, shelf)": 80 - 20 - 1.5, "count(core.sides)": 4, "count(core.corners)": 4,
+		"core.height": 80, "core.under(steel).height": 80 - 1.5, "core.over(steel).height": 80 + 1.5, "core.room(steel).height": 80 - 3,
+		"core.inset(sides: 4mm, top: 1mm).height": 79, "core.outset(sides: 4mm, top: 1mm).height": 81,
+		"core.front.lean": 0, "cone.front.lean": math.Atan2(60, 80), "cone.front.slant": slant, "core.front.slant": 80,
+		"core.front.half(10mm)": 90, "core.right.half(10mm)": 60, "cone.front.half(0mm)": 110, "cone.front.half(100mm)": 50, "cone.front.up(40mm)": 50,
+		"core.right.number - core.front.number": 1, "core.corners[2].number": 2, "core.corners[1].height": 80, "cone.corners[1].height": 80,
+		"count(core.front.neighbours)": 2, "count(plate.top.edges)": 4, "plate.top.left.length": 120, "plate.top.edge(core.front).length": 180,
+		"steel.thickness": 1.5, "steel.radius": 2, "steel.density": 7850e-9,
+		"core.front.right.other(core.front).number - core.right.number": 0,
+	} {
+		if got := worth(t, r, text); !(math.Abs(got-want) <= 1e-9*math.Max(1, math.Abs(want))) {
+			t.Errorf("%s = %v, by hand %v", text, got, want)
+		}
+	}
+}
+
+// Areas of shapes by hand: what is cut of them is what geometry says.
+func TestShapesByHand(t *testing.T) {
+	for outline, want := range map[string]float64{
+		"rect(60mm, 40mm)": 2400, "rect(40mm, 60mm)": 2400, "circle(24mm)": math.Pi * 144, "slot(40mm, 8mm)": 32*8 + math.Pi*16,
+		"ngon(6, across: 30mm)": 2 * math.Sqrt(3) * 15 * 15, "ngon(4, across: 30mm)": 900,
+		"inside(core)": 180 * 80, "ring(6, 40mm)": 1.5 * math.Sqrt(3) * 1600, "[(0mm, 0mm), polar(60mm, 0deg), polar(60mm, 90deg)]": 1800, "core.front.band(10mm, 60mm) & inside(core)": 180 * 50,
+		"symmetric([(30mm, -10mm), (20mm, 15mm), (0mm, 20mm)])": (60+40)/2*25 + 40*5/2.0,
+		"rect(60mm, 40mm).inset(3mm)":                           54 * 34, "rect(60mm, 40mm).outset(3mm)": 66 * 46, "circle(20mm).outset(3mm)": math.Pi * 169,
+		"rect(60mm, 40mm).turned(15deg)": 2400, "slot(40mm, 8mm).mirrored()": 32*8 + math.Pi*16,
+		"rect(60mm, 40mm).rounded(6mm)": 2400 - (4-math.Pi)*36, "rect(60mm, 40mm).chamfered(6mm)": 2400 - 4*18,
+		"rect(60mm, 40mm) - circle(10mm) at (30mm, 0mm)": 2400 - math.Pi*25/2, "rect(60mm, 40mm) + rect(20mm, 80mm)": 2400 + 1600 - 800,
+	} {
+		text := around + "panel try() {\n  face it on core.front { outline " + outline + " }\n}\npart one of steel = try() loose\n"
+		r, diags := built(t, text)
+		if r == nil || diag.HasErrors(diags) {
+			t.Errorf("%s: %v", outline, diags)
+			continue
+		}
+		if got := worth(t, r, "area(one)"); math.Abs(got-want) > 1e-6*want {
+			t.Errorf("%s has %v mm², by hand %v", outline, got, want)
+		}
+	}
+}
+
+// What a function refuses it refuses by a code.
+func TestRefusals(t *testing.T) {
+	for text, want := range map[string]string{
+		"asin(2)": "P2063", "acos(-2)": "P2063", "sqrt(-4)": "P2063", "ln(0)": "P2063", "wide / 0": "P2063",
+		"round(wide, 0mm)": "P2012", "floor(wide, -1mm)": "P2012", "count(ring(0, 40mm))": "P4003",
+		"read_off(50kg, [(60kg, 50mm), (110kg, 40mm)])": "P2063", "read_off(120kg, [(60kg, 50mm), (110kg, 40mm)])": "P2063",
+	} {
+		r, diags := built(t, around)
+		if r == nil {
+			t.Fatal(diags)
+		}
+		x, said := build.Expression(r.Program(), text)
+		if len(said) == 0 {
+			_, said = r.Eval(x)
+		}
+		holdCode(t, text, said, want)
+	}
+	fastened := func(by string) string {
+		return around + "part lower of steel = lid(160mm, 60mm, level(-100mm))\npart upper of steel = lid(160mm, 60mm, lower.top.over)\njoin it = lower.top to upper.top by " + by + "\n"
+	}
+	shaped := func(outline string) string {
+		return around + "panel try() {\n  face it on core.front { outline " + outline + " }\n}\npart one of steel = try() loose\n"
+	}
+	for text, want := range map[string]string{
+		fastened("rivet(4mm, count: 0)"): "P4003", fastened("rivet(4mm, count: 1001)"): "P4003", fastened("rivet(4mm, pitch: 0mm)"): "P4003",
+		fastened("rivet(4mm, pitch: -9mm)"): "P4003", fastened("rivet(4mm, edge: -1mm)"): "P4003", fastened("rivet(0mm)"): "P4003",
+		fastened("rivet(4mm, count: 2)"): "", fastened("bolt(6mm, pitch: 40mm)"): "",
+		shaped("rect(0mm, 40mm)"): "P4003", shaped("circle(-1mm)"): "P4003", shaped("slot(8mm, 40mm)"): "P4001", shaped("ngon(2, across: 30mm)"): "P4003",
+		shaped("ngon(3, across: 30mm)"): "", shaped("rect(60mm, 40mm).rounded(30mm)"): "P4001",
+	} {
+		_, diags := built(t, text)
+		holdCode(t, text[len(around):], slices.DeleteFunc(diags, func(d diag.Diagnostic) bool { return d.Severity != diag.Error }), want)
+	}
+}
+
+func holdCode(t *testing.T, what string, got []diag.Diagnostic, want string) {
+	t.Helper()
+	codes := []string{}
+	for _, d := range got {
+		codes = append(codes, d.Code)
+	}
+	if want == "" && len(codes) > 0 || want != "" && !slices.Contains(codes, want) {
+		t.Errorf("%s: %s, want %q", what, fmt.Sprint(got), want)
+	}
+}
