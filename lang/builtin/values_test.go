@@ -54,7 +54,7 @@ func worth(t *testing.T, r *build.Result, text string) float64 {
 		t.Errorf("%s: %v", text, diags)
 		return math.NaN()
 	}
-	return q.Value
+	return q.V
 }
 
 // Numbers by hand: plane trigonometry, and a frustum's sides from its planes.
