@@ -37,3 +37,16 @@ func AsSymbol(v value.Value) (s Symbol, ok bool) {
 	}
 	return Symbol{}, false
 }
+
+// AsPlace is a point as rules have it.
+func AsPlace(v value.Value) (p Place, ok bool) {
+	switch v := v.(type) {
+	case Place:
+		return v, true
+	case value.Pair:
+		x, _ := AsSymbol(v.X)
+		y, _ := AsSymbol(v.Y)
+		return Place{x, y}, true
+	}
+	return Place{}, false
+}

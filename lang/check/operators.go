@@ -10,12 +10,6 @@ import (
 	"perch/lang/syntax"
 )
 
-var opNames = map[syntax.Op]string{
-	syntax.OpAdd: "+", syntax.OpSub: "-", syntax.OpMul: "*", syntax.OpDiv: "/", syntax.OpPow: "^", syntax.OpMeet: "&",
-	syntax.OpAt: "at", syntax.OpEq: "=", syntax.OpNe: "!=", syntax.OpLt: "<", syntax.OpLe: "<=", syntax.OpGt: ">",
-	syntax.OpGe: ">=", syntax.OpAnd: "and", syntax.OpOr: "or", syntax.OpNot: "not", syntax.OpNeg: "-",
-}
-
 func (c *checker) unary(s *scope, e *syntax.Unary) Type {
 	if e.Op == syntax.OpNot {
 		c.condition(s, e.X, "what follows not")
@@ -31,8 +25,8 @@ func (c *checker) unary(s *scope, e *syntax.Unary) Type {
 
 func (c *checker) binary(s *scope, e *syntax.Binary) Type {
 	if e.Op == syntax.OpAnd || e.Op == syntax.OpOr {
-		c.condition(s, e.X, "what stands before "+opNames[e.Op])
-		c.condition(s, e.Y, "what follows "+opNames[e.Op])
+		c.condition(s, e.X, "what stands before "+builtin.OperatorOf(e.Op).Sign)
+		c.condition(s, e.Y, "what follows "+builtin.OperatorOf(e.Op).Sign)
 		return flag
 	}
 	x, y := c.expr(s, e.X), c.expr(s, e.Y)
@@ -83,7 +77,7 @@ func (c *checker) sum(e *syntax.Binary, x, y Type) Type {
 
 // unlike reports two sides that an operator can't take together.
 func (c *checker) unlike(e *syntax.Binary, x, y Type) Type {
-	op := opNames[e.Op]
+	op := builtin.OperatorOf(e.Op).Sign
 	d := c.report("P2011", opPlace(e), fmt.Sprintf("%s %s %s", x.phrase(), op, y.phrase()), fmt.Sprintf("%s can't take these together", op))
 	also(d, e.X.Span(), "this is "+x.phrase())
 	also(d, e.Y.Span(), "this is "+y.phrase())
@@ -142,7 +136,7 @@ func (c *checker) product(e *syntax.Binary, x, y Type) Type {
 		e.Op == syntax.OpMul && y.Kind == PointKind && assignable(number, x):
 		return point
 	}
-	d := c.report("P2012", opPlace(e), fmt.Sprintf("%s takes quantities: this is %s %s %s", opNames[e.Op], x.phrase(), opNames[e.Op], y.phrase()), "")
+	d := c.report("P2012", opPlace(e), fmt.Sprintf("%s takes quantities: this is %s %s %s", builtin.OperatorOf(e.Op).Sign, x.phrase(), builtin.OperatorOf(e.Op).Sign, y.phrase()), "")
 	also(d, e.X.Span(), "this is "+x.phrase())
 	also(d, e.Y.Span(), "this is "+y.phrase())
 	return invalid
@@ -224,7 +218,7 @@ func (c *checker) compare(e *syntax.Binary, x, y Type) {
 			return
 		}
 	} else if !x.quantity() && !y.quantity() {
-		d := c.report("P2012", opPlace(e), fmt.Sprintf("%s compares quantities", opNames[e.Op]), "")
+		d := c.report("P2012", opPlace(e), fmt.Sprintf("%s compares quantities", builtin.OperatorOf(e.Op).Sign), "")
 		also(d, e.X.Span(), "this is "+x.phrase())
 		also(d, e.Y.Span(), "this is "+y.phrase())
 		return

@@ -1,6 +1,7 @@
 package eval
 
 import (
+	"perch/lang/builtin"
 	"perch/lang/check"
 	"perch/lang/syntax"
 )
@@ -101,16 +102,11 @@ func letOf(p *check.Program, x *syntax.Name) *syntax.Let {
 
 // relation is an operator that compares, or what holds where it does not.
 func relation(op syntax.Op, not bool) (_ syntax.Op, is bool) {
-	contrary, is := contraries[op]
-	if is && not {
-		op = contrary
+	o := builtin.OperatorOf(op)
+	if o.Holds != nil && not {
+		op = o.Contrary
 	}
-	return op, is
-}
-
-var contraries = map[syntax.Op]syntax.Op{
-	syntax.OpEq: syntax.OpNe, syntax.OpNe: syntax.OpEq, syntax.OpLt: syntax.OpGe,
-	syntax.OpGe: syntax.OpLt, syntax.OpGt: syntax.OpLe, syntax.OpLe: syntax.OpGt,
+	return op, o.Holds != nil
 }
 
 // All hands on the parts of a condition that must all hold.

@@ -4,14 +4,13 @@ import (
 	"fmt"
 	"math"
 
+	"perch/lang/builtin"
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
 	"perch/lang/value"
-	"perch/parts/measure"
 	"perch/parts/solid"
-	"perch/solver/elementary"
 )
 
 // eval works an expression out in a scope.
@@ -146,8 +145,11 @@ func (ev *evaluator) unary(x *syntax.Unary, e *env) value.Value {
 	if x.Op == syntax.OpNot {
 		return !ev.flag(x.X, e)
 	}
-	n := ev.number(x.X, e)
-	n.V = -n.V
+	v := ev.eval(x.X, e)
+	n, ok := builtin.OperatorOf(x.Op).Of(v, nil, x.At, x.At)
+	if !ok {
+		ev.wrong(x.X, v, "number")
+	}
 	return n
 }
 
@@ -212,10 +214,14 @@ func (ev *evaluator) binary(x *syntax.Binary, e *env) value.Value {
 		return ev.flag(x.X, e) || ev.flag(x.Y, e)
 	}
 	a, b := ev.eval(x.X, e), ev.eval(x.Y, e)
+	op := builtin.OperatorOf(x.Op)
 	na, oka := a.(value.Number)
 	nb, okb := b.(value.Number)
-	if oka && okb {
-		return ev.arithmetic(x, na, nb)
+	if oka && okb && op.Holds != nil {
+		return op.Compare(na, nb, x.OpAt)
+	}
+	if v, ok := op.Of(a, b, x.At, x.OpAt); ok {
+		return v
 	}
 	switch x.Op {
 	case syntax.OpEq:
@@ -233,17 +239,6 @@ func (ev *evaluator) binary(x *syntax.Binary, e *env) value.Value {
 	case syntax.OpMeet:
 		return value.Meet(value.ShapeOf(a, x.X), value.ShapeOf(b, x.Y), x.At)
 	case syntax.OpAdd, syntax.OpSub:
-		if p, ok := a.(value.Pair); ok {
-			if q, ok := b.(value.Pair); ok {
-				s := 1.0
-				if x.Op == syntax.OpSub {
-					s = -1
-				}
-				p.X.V += float64(s * q.X.V)
-				p.Y.V += float64(s * q.Y.V)
-				return p
-			}
-		}
 		if oka || okb {
 			break
 		}
@@ -251,16 +246,6 @@ func (ev *evaluator) binary(x *syntax.Binary, e *env) value.Value {
 			return value.Plus(value.ShapeOf(a, x.X), value.ShapeOf(b, x.Y), x.At)
 		}
 		return value.Without(value.ShapeOf(a, x.X), value.ShapeOf(b, x.Y), x.At)
-	case syntax.OpMul, syntax.OpDiv:
-		if p, ok := a.(value.Pair); ok && okb {
-			k := nb.V
-			if x.Op == syntax.OpDiv {
-				k = 1 / k
-			}
-			p.X.V *= k
-			p.Y.V *= k
-			return p
-		}
 	}
 	ev.fail("P2011", x.OpAt, fmt.Sprintf("%s and %s do not go together here", value.KindOf(a), value.KindOf(b)))
 	return nil
@@ -268,60 +253,6 @@ func (ev *evaluator) binary(x *syntax.Binary, e *env) value.Value {
 
 // equalWithin is the relative difference below which two quantities are equal.
 const equalWithin = value.EqualWithin
-
-func (ev *evaluator) arithmetic(x *syntax.Binary, a, b value.Number) value.Value {
-	same := func() {
-		if a.Dim != b.Dim {
-			ev.fail("P2012", x.OpAt, fmt.Sprintf("%s and %s cannot meet here", a.Dim, b.Dim))
-		}
-	}
-	done := func(v float64, d quantity.Dim) value.Value {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			why := "the result is not a number"
-			if x.Op == syntax.OpDiv && b.V == 0 {
-				why = "this divides by zero"
-			}
-			value.FailNoNumber(x.At, measure.Plain(why), measure.Say("left is %s, right is %s", value.Shown(a), value.Shown(b)))
-		}
-		return value.Number{V: v, Dim: d, Whole: a.Whole && b.Whole && v == math.Trunc(v) && x.Op != syntax.OpDiv}
-	}
-	slack := float64(equalWithin * max(1, math.Abs(a.V), math.Abs(b.V)))
-	switch x.Op {
-	case syntax.OpAdd:
-		same()
-		return done(a.V+b.V, a.Dim)
-	case syntax.OpSub:
-		same()
-		return done(a.V-b.V, a.Dim)
-	case syntax.OpMul:
-		return done(a.V*b.V, a.Dim.Mul(b.Dim))
-	case syntax.OpDiv:
-		return done(a.V/b.V, a.Dim.Div(b.Dim))
-	case syntax.OpPow:
-		d := a.Dim
-		if d != quantity.None {
-			d = d.Pow(int(b.V)) // the checker lets only whole constants pass
-		}
-		return done(elementary.Pow(a.V, b.V), d)
-	}
-	same()
-	switch x.Op {
-	case syntax.OpEq:
-		return math.Abs(a.V-b.V) <= slack
-	case syntax.OpNe:
-		return math.Abs(a.V-b.V) > slack
-	case syntax.OpLt:
-		return a.V < b.V-slack
-	case syntax.OpLe:
-		return a.V <= b.V+slack
-	case syntax.OpGt:
-		return a.V > b.V+slack
-	case syntax.OpGe:
-		return a.V >= b.V-slack
-	}
-	ev.fail("P2011", x.OpAt, "numbers do not go together here")
-	return nil
-}
 
 func (ev *evaluator) wrong(x syntax.Node, v value.Value, want string) { value.Wrong(x, v, want) }
 

@@ -79,6 +79,9 @@ func TestEveryExampleBuilds(t *testing.T) {
 	for _, f := range builtin.Functions {
 		hold(f, builtin.Invalid, f.Name+"(")
 	}
+	for _, o := range builtin.Operators {
+		hold(&builtin.Function{Name: o.Sign, Example: o.Example}, builtin.Invalid, o.Sign)
+	}
 	for i := range builtin.Members {
 		m := &builtin.Members[i]
 		hold(&m.Function, m.Of, "."+m.Name)

@@ -7,10 +7,17 @@ import (
 	"perch/lang/check"
 )
 
-// Functions lists every function under its heading: how it is written, what it
+// Functions lists every operator, and every function under its heading: how it is written, what it
 // gives and what each argument is.
 func Functions() string {
 	var out strings.Builder
+	out.WriteString("\n**Operators**\n\n")
+	var signs table
+	signs.head("sign", "as in", "what it is")
+	for _, o := range builtin.Operators {
+		signs.row(code(o.Sign), code(o.Example), sentence(o.Doc))
+	}
+	out.WriteString(signs.b.String())
 	for _, g := range builtin.Groups {
 		out.WriteString("\n**" + g.Title + "**\n\n")
 		var t table

@@ -71,8 +71,8 @@ func (s *symbols) choice(x *syntax.If, e *eval.Env) value.Value {
 		}
 		return nil
 	}
-	a, okA := asPlace(then)
-	b, okB := asPlace(other)
+	a, okA := builtin.AsPlace(then)
+	b, okB := builtin.AsPlace(other)
 	if !okA || !okB {
 		return nil
 	}
@@ -94,7 +94,7 @@ func (s *symbols) margin(c *eval.Condition, e *eval.Env) (solver.Expr, bool) {
 		x, okX := s.of(c.X, e)
 		y, okY := s.of(c.Y, e)
 		if okX && okY && x.dim == y.dim {
-			return relationMargin(c.Op, x.x, y.x), true
+			return builtin.OperatorOf(c.Op).MarginOf(x.x, y.x), true
 		}
 	case eval.Range:
 		x, okX := s.of(c.X, e)
@@ -113,24 +113,6 @@ func (s *symbols) margin(c *eval.Condition, e *eval.Env) (solver.Expr, bool) {
 		return solver.Const(1), ok
 	}
 	return solver.Const(-1), ok
-}
-
-func relationMargin(op syntax.Op, x, y solver.Expr) solver.Expr {
-	size := solver.Max(solver.Const(1), solver.Max(solver.Abs(x), solver.Abs(y)))
-	slack := solver.Product(solver.Const(value.EqualWithin), size)
-	switch op {
-	case syntax.OpEq:
-		return solver.Difference(slack, solver.Abs(solver.Difference(x, y)))
-	case syntax.OpNe:
-		return solver.Difference(solver.Abs(solver.Difference(x, y)), slack)
-	case syntax.OpLt:
-		return solver.Difference(solver.Difference(y, x), slack)
-	case syntax.OpLe:
-		return solver.Sum(solver.Difference(y, x), slack)
-	case syntax.OpGt:
-		return solver.Difference(solver.Difference(x, y), slack)
-	}
-	return solver.Sum(solver.Difference(x, y), slack)
 }
 
 // ranged is an argument of a function of the design whose parameter declares a range,

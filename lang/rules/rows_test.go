@@ -264,6 +264,40 @@ func encloses(t *testing.T, call string, x solver.Expr, at []float64, rnd *rand.
 	}
 }
 
+// TestEveryOperatorHasOneMeaning: likewise of operators.
+func TestEveryOperatorHasOneMeaning(t *testing.T) {
+	calls := map[string][]string{
+		"p0 + p1": {"length", "length"}, "p0 - p1": {"angle", "angle"}, "p0 * p1": {"length", "mass"}, "p0 / p1": {"length", "number"},
+		"p0 ^ 2": {"length"}, "p0 ^ -3": {"mass"}, "p0 ^ p1": {"number", "number"}, "-p0": {"area"},
+		"(p0, p1) + (p1, 3mm)": {"length", "length"}, "(p0, p1) - (p1, 3mm)": {"length", "length"}, "(p0, p1) * p2": {"length", "length", "number"},
+		"p2 * (p0, p1)": {"length", "length", "number"}, "(p0, p1) / p2": {"length", "length", "number"}, "-(p0, p1)": {"length", "length"},
+	}
+	for _, o := range builtin.Operators {
+		shown := false
+		for c := range calls {
+			shown = shown || strings.Contains(c, o.Sign)
+		}
+		if o.Rule != nil && !shown {
+			t.Errorf("no call of %s", o.Sign)
+		}
+	}
+	for c, types := range calls {
+		w := write(t, types, []string{c})
+		rnd := rand.New(rand.NewPCG(9, 1))
+		for range 1000 {
+			at := make([]float64, len(types))
+			for i := range at {
+				at[i] = float64(rnd.Float64()*18) - 9
+			}
+			for i, want := range w.evaluated(0, at) {
+				if got := valueOf(w.forms[0][i], at); !close(got, want) {
+					t.Fatalf("%s at %v: the rule says %v, evaluation %v", c, at, got, want)
+				}
+			}
+		}
+	}
+}
+
 // TestDrawnConditions: `if` in a rule goes the way that evaluation goes, at 1,000 points.
 func TestDrawnConditions(t *testing.T) {
 	calls := []string{}

@@ -72,9 +72,7 @@ func (s *symbols) value(x syntax.Expr, e *eval.Env) value.Value {
 	case *syntax.Pair:
 		return pointOf(s.value(x.X, e), s.value(x.Y, e))
 	case *syntax.Unary:
-		if v, ok := builtin.AsSymbol(s.value(x.X, e)); ok && x.Op == syntax.OpNeg {
-			return builtin.Symbol{X: solver.Negative(v.X), Dim: v.Dim}
-		}
+		return builtin.OperatorOf(x.Op).Symbols(s.value(x.X, e), nil)
 	case *syntax.Binary:
 		return s.binary(x, e)
 	case *syntax.If:
@@ -196,35 +194,20 @@ func (s *symbols) one(x *syntax.IndexExpr, e *eval.Env) value.Value {
 
 func (s *symbols) binary(x *syntax.Binary, e *eval.Env) value.Value {
 	l, r := s.value(x.X, e), s.value(x.Y, e)
-	if p, ok := s.points(x.Op, l, r); ok {
-		return p
+	if isConstant(l) && isConstant(r) {
+		v, _ := s.fixed.Quietly(x, e)
+		return v
 	}
-	a, okA := builtin.AsSymbol(l)
-	b, okB := builtin.AsSymbol(r)
-	if !okA || !okB {
-		return nil
+	return builtin.OperatorOf(x.Op).Symbols(l, r)
+}
+
+// isConstant tells values that need no parameter.
+func isConstant(v value.Value) bool {
+	switch v.(type) {
+	case nil, builtin.Symbol, builtin.Place:
+		return false
 	}
-	switch x.Op {
-	case syntax.OpAdd:
-		return like(a, b, solver.Sum)
-	case syntax.OpSub:
-		return like(a, b, solver.Difference)
-	case syntax.OpMul:
-		return builtin.Symbol{X: solver.Product(a.X, b.X), Dim: a.Dim.Mul(b.Dim)}
-	case syntax.OpDiv:
-		return builtin.Symbol{X: solver.Quotient(a.X, b.X), Dim: a.Dim.Div(b.Dim)}
-	case syntax.OpPow:
-		d := a.Dim
-		if d != quantity.None {
-			n, ok := r.(value.Number)
-			if !ok {
-				return nil
-			}
-			d = d.Pow(int(n.V))
-		}
-		return builtin.Symbol{X: solver.Power(a.X, b.X), Dim: d}
-	}
-	return nil
+	return true
 }
 
 // like combines two numbers of one dimension.
@@ -233,41 +216,6 @@ func like(a, b builtin.Symbol, f func(x, y solver.Expr) solver.Expr) value.Value
 		return nil
 	}
 	return builtin.Symbol{X: f(a.X, b.X), Dim: a.Dim}
-}
-
-// points combines two points, or a point and a number.
-func (s *symbols) points(op syntax.Op, l, r value.Value) (value.Value, bool) {
-	a, okA := asPlace(l)
-	b, okB := asPlace(r)
-	switch {
-	case okA && okB && op == syntax.OpAdd:
-		return pointOf(like(a.X, b.X, solver.Sum), like(a.Y, b.Y, solver.Sum)), true
-	case okA && okB && op == syntax.OpSub:
-		return pointOf(like(a.X, b.X, solver.Difference), like(a.Y, b.Y, solver.Difference)), true
-	case okA && (op == syntax.OpMul || op == syntax.OpDiv):
-		k, ok := builtin.AsSymbol(r)
-		f := solver.Product
-		if op == syntax.OpDiv {
-			f = solver.Quotient
-		}
-		if !ok || k.Dim != quantity.None {
-			return nil, true
-		}
-		return builtin.Place{X: builtin.Symbol{X: f(a.X.X, k.X), Dim: a.X.Dim}, Y: builtin.Symbol{X: f(a.Y.X, k.X), Dim: a.Y.Dim}}, true
-	}
-	return nil, okA || okB
-}
-
-func asPlace(v value.Value) (builtin.Place, bool) {
-	switch v := v.(type) {
-	case builtin.Place:
-		return v, true
-	case value.Pair:
-		x, _ := builtin.AsSymbol(v.X)
-		y, _ := builtin.AsSymbol(v.Y)
-		return builtin.Place{X: x, Y: y}, true
-	}
-	return builtin.Place{}, false
 }
 
 // call inlines the design's own functions and knows those of the table that have a rule.

@@ -367,20 +367,13 @@ func (s *System) rule(r *syntax.Rule) {
 func (s *System) arithmetic(r *syntax.Rule, c *eval.Condition, g *guard) bool {
 	switch {
 	case c.Kind == eval.Relation:
-		return s.relation(r, c.X, relations[c.Op], c.Y, g)
+		return s.relation(r, c.X, builtin.OperatorOf(c.Op).Relation, c.Y, g)
 	case c.Kind == eval.Range && !c.Not:
 		return s.relation(r, c.X, solver.GE, c.In.Lo, g) && s.relation(r, c.X, solver.LE, c.In.Hi, g)
 	}
 	return false
 }
 
-var relations = map[syntax.Op]solver.Relation{
-	syntax.OpEq: solver.EQ, syntax.OpNe: solver.NE, syntax.OpLt: solver.LT,
-	syntax.OpLe: solver.LE, syntax.OpGt: solver.GT, syntax.OpGe: solver.GE,
-}
-
-// relation hands a relation to the solver, one that has to hold only where g says so: its
-// sides differ by nothing elsewhere, so that a strict one can't be handed over with a g.
 func (s *System) relation(r *syntax.Rule, x syntax.Expr, rel solver.Relation, y syntax.Expr, g *guard) bool {
 	if g != nil && rel != solver.EQ && rel != solver.LE && rel != solver.GE {
 		return false
@@ -394,8 +387,8 @@ func (s *System) relation(r *syntax.Rule, x syntax.Expr, rel solver.Relation, y 
 	a, b := s.sym.value(x, &eval.Env{}), s.sym.value(y, &eval.Env{})
 	s.sym.under = nil
 	pairs := [][2]value.Value{{a, b}}
-	if p, ok := asPlace(a); ok && rel == solver.EQ { // two points are equal where both coordinates are
-		if q, ok := asPlace(b); ok {
+	if p, ok := builtin.AsPlace(a); ok && rel == solver.EQ { // two points are equal where both coordinates are
+		if q, ok := builtin.AsPlace(b); ok {
 			pairs = [][2]value.Value{{p.X, q.X}, {p.Y, q.Y}}
 		}
 	}
