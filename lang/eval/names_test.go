@@ -8,6 +8,8 @@ import (
 	"perch/lang/build"
 	"perch/lang/diag"
 	"perch/lang/load"
+	"perch/lang/syntax"
+	"perch/parts/panel"
 	"perch/parts/shop"
 )
 
@@ -70,7 +72,7 @@ part plain of steel = plate(50mm)
 // TestNamesOfTheLanguageAreFree builds designs whose maker calls parts, faces, params,
 // stocks and functions as the language calls its own.
 func TestNamesOfTheLanguageAreFree(t *testing.T) {
-	for _, name := range []string{"floor", "box", "strip", "round", "load", "sheet", "min", "reach", "wide", "hem", "text", "at", "length", "u"} {
+	for _, name := range append(syntax.ClauseWords(), "floor", "box", "strip", "round", "load", "sheet", "min", "reach", "wide", "hem", "text", "length", "u", "middle", "places", "band", "true_round", "inches") {
 		r := sizeOf(t, fmt.Sprintf(`design "Plate"
 stock %[1]s = sheet(mild_steel, 1mm)
 panel plate(w: length) { face web on level(0mm) { outline rect(w, 20mm) } }
@@ -127,5 +129,32 @@ part plain of steel = plate(got)
 		if got := asked(t, r, text); math.Abs(got-want) > 1e-9 {
 			t.Errorf("%s is %g, not %g", text, got, want)
 		}
+	}
+}
+
+// TestWordsAreReadFirst gives words to arguments while params, lets and faces are called
+// the same: the row runs along v, the relief is none.
+func TestWordsAreReadFirst(t *testing.T) {
+	r := sizeOf(t, `design "Words"
+stock steel = sheet(mild_steel, 1mm)
+param v: length = 40mm
+let u = 120mm
+let none = 3mm
+panel plate(u: length, v: length, on: plane) {
+  face round on on { outline rect(u, v) }
+  face lip off round.top up 90deg { outline strip(none + 7mm, ends: 10mm) }
+  fold round to lip by bend(relief: none)
+}
+panel flat(u: length, v: length, on: plane) { face round on on { outline rect(u, v) } }
+part low of steel = plate(u, v: v, on: level(0mm))
+part high of steel = flat(u: u, v: v, on: low.round.over)
+join both = low.round to high.round by rivet(3.2mm, count: 2, along: v)
+`)
+	if relief := r.Flats[0].Panel.Folds[0].Relief; relief != panel.ReliefNone {
+		t.Errorf("the relief is %v", relief)
+	}
+	p := r.Flats[1].Points
+	if len(p) != 2 || math.Abs(p[0].At.X-p[1].At.X) > 1e-6 {
+		t.Errorf("the row of two does not run along v: %v", p)
 	}
 }
