@@ -101,6 +101,8 @@ type Join struct {
 	Name string `json:"name"`
 	Old  string `json:"old,omitempty"`
 	New  string `json:"new,omitempty"`
+
+	was, is string // for people
 }
 
 // NamesError says that the two sides are two designs.
@@ -189,7 +191,7 @@ func (s Size) filled() Size {
 func sizes(old, new *build.Result) Size {
 	s := Size{
 		Name: new.Size, Change: Same, Values: values(old.Values, new.Values),
-		Parts: parts(old.Assembly, new.Assembly), Joins: joins(old.Assembly, new.Assembly),
+		Parts: parts(old.Assembly, new.Assembly), Joins: joins(old.Assembly, new.Assembly, new.Program().Shown),
 		Old: total(old.Assembly), New: total(new.Assembly),
 	}
 	if len(s.Values) > 0 || len(s.Parts) > 0 || len(s.Joins) > 0 {

@@ -245,7 +245,7 @@ func (d *Difference) joinsText() string {
 	var g grouped
 	for _, s := range d.Sizes {
 		for _, j := range s.Joins {
-			g.add(fmt.Sprintf("  join %s: %s → %s", j.Name, orNothing(j.Old), orNothing(j.New)), s.Name)
+			g.add(fmt.Sprintf("  join %s: %s → %s", j.Name, orNothing(j.was), orNothing(j.is)), s.Name)
 		}
 	}
 	var b strings.Builder

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"perch/parts/decimal"
+	"perch/parts/measure"
 	"perch/parts/panel"
 )
 
@@ -53,17 +54,18 @@ func values(old, new []panel.Value) []Value {
 }
 
 // joins lists the joins whose fasteners changed in kind, size or number.
-func joins(old, new *panel.Assembly) []Join {
-	before, after := fasteners(old), fasteners(new)
+func joins(old, new *panel.Assembly, in measure.System) []Join {
+	before, after := fasteners(old, measure.Millimetres), fasteners(new, measure.Millimetres)
+	was, is := fasteners(old, in), fasteners(new, in)
 	var out []Join
 	for _, n := range after {
 		if o := find(before, n.name); o != n.text {
-			out = append(out, Join{Name: n.name, Old: o, New: n.text})
+			out = append(out, Join{Name: n.name, Old: o, New: n.text, was: find(was, n.name), is: find(is, n.name)})
 		}
 	}
 	for _, o := range before {
 		if find(after, o.name) == "" {
-			out = append(out, Join{Name: o.name, Old: o.text})
+			out = append(out, Join{Name: o.name, Old: o.text, was: find(was, o.name)})
 		}
 	}
 	return out
@@ -81,12 +83,12 @@ func find(list []fastened, name string) string {
 }
 
 // fasteners tells each join's fasteners: how many of what.
-func fasteners(a *panel.Assembly) []fastened {
+func fasteners(a *panel.Assembly, in measure.System) []fastened {
 	type kind struct{ name, what string }
 	count := map[kind]int{}
 	var order []kind
 	for _, j := range a.Joins {
-		k := kind{base(j.Name), j.Kind + " " + string(decimal.Append(nil, j.Diameter, 2))}
+		k := kind{base(j.Name), j.Kind + " " + measure.Say("%#.3g", measure.Nominal(j.Diameter)).In(in)}
 		if count[k] == 0 {
 			order = append(order, k)
 		}

@@ -6,6 +6,7 @@ package measure
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 )
 
@@ -82,6 +83,9 @@ type (
 	Area   float64 // mm²
 	Volume float64 // mm³
 	Mass   float64 // kg
+	// Nominal is a diameter that is sold by a nominal size, mm: in inches the nearest
+	// 1/32 in, where that is as good as the same, 3/16 in for 4.8 mm.
+	Nominal float64
 )
 
 // Places of a Text, in mm: Place on a flat, whose coordinates are written without unit, and
@@ -161,7 +165,7 @@ func (t Text) In(s System) string {
 	args := make([]any, len(t.args))
 	for i, a := range t.args {
 		switch a := a.(type) {
-		case Length, Area, Volume, Mass, Place, Spot:
+		case Length, Nominal, Area, Volume, Mass, Place, Spot:
 			args[i] = shown{a, s}
 		case Shown:
 			args[i] = a.In(s)
@@ -194,6 +198,12 @@ func (m shown) Format(f fmt.State, verb rune) {
 	switch v := m.measure.(type) {
 	case Length:
 		number, name = lengthDigits(float64(v), digits, verb, m.system), m.system.Unit()
+	case Nominal:
+		mm := float64(v)
+		if inch := math.Round(mm/InchMM*32) / 32 * InchMM; m.system == Inches && math.Abs(inch-mm) <= nominalTol {
+			mm = inch
+		}
+		number, name = lengthDigits(mm, digits, verb, m.system), m.system.Unit()
 	case Area:
 		number, name = scaled(float64(v), InchMM*InchMM, digits, verb, m.system), m.system.Unit()+"²"
 	case Volume:
@@ -211,6 +221,10 @@ func (m shown) Format(f fmt.State, verb rune) {
 		f.Write([]byte(" " + name))
 	}
 }
+
+// nominalTol is how far, in mm, a metric size may lie from the inch size that it is sold
+// for: a rivet of 6.4 mm from 1/4 in by 0.05.
+const nominalTol = 0.06
 
 // finest is the smallest division of an inch that is written as a fraction.
 const finest = 64

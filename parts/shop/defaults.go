@@ -92,11 +92,25 @@ func defaultRivets() []Rivet {
 	}
 }
 
-// defaultBolts: clearance holes of ISO 273, medium series, from memory.
+// defaultBolts: metric with clearance holes of ISO 273, medium series, and inch sizes with
+// those of ASME B18.2.8, normal fit; both from memory.
 func defaultBolts() []Bolt {
 	return []Bolt{
-		{Diameter: 3, Hole: 3.4}, {Diameter: 4, Hole: 4.5}, {Diameter: 5, Hole: 5.5}, {Diameter: 6, Hole: 6.6},
-		{Diameter: 8, Hole: 9}, {Diameter: 10, Hole: 11}, {Diameter: 12, Hole: 13.5}, {Diameter: 16, Hole: 17.5},
+		{Diameter: 3, Hole: 3.4},
+		{Diameter: 4, Hole: 4.5},
+		{Diameter: 4.1656, Hole: 4.9784}, // No. 8
+		{Diameter: 4.826, Hole: 5.6134},  // No. 10
+		{Diameter: 5, Hole: 5.5},
+		{Diameter: 6, Hole: 6.6},
+		{Diameter: 6.35, Hole: 7.1374},   // 1/4 in
+		{Diameter: 7.9375, Hole: 8.7376}, // 5/16 in
+		{Diameter: 8, Hole: 9},
+		{Diameter: 9.525, Hole: 10.3124}, // 3/8 in
+		{Diameter: 10, Hole: 11},
+		{Diameter: 12, Hole: 13.5},
+		{Diameter: 12.7, Hole: 14.2748},   // 1/2 in
+		{Diameter: 15.875, Hole: 17.4752}, // 5/8 in
+		{Diameter: 16, Hole: 17.5},
 	}
 }
 

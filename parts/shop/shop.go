@@ -179,14 +179,15 @@ func (s *Shop) Rivet(diameter float64) (Rivet, bool) {
 	return Rivet{}, false
 }
 
-// Bolt returns the bolt of that diameter.
+// Bolt returns the bolt of that diameter, the nearest where several are.
 func (s *Shop) Bolt(diameter float64) (Bolt, bool) {
+	best, ok := Bolt{}, false
 	for _, b := range s.Bolts {
-		if near(b.Diameter, diameter) {
-			return b, true
+		if near(b.Diameter, diameter) && !(ok && math.Abs(best.Diameter-diameter) <= math.Abs(b.Diameter-diameter)) {
+			best, ok = b, true
 		}
 	}
-	return Bolt{}, false
+	return best, ok
 }
 
 func near(x, y float64) bool { return x-y <= nominalTol && y-x <= nominalTol }

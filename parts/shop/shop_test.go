@@ -1,6 +1,9 @@
 package shop
 
-import "testing"
+import (
+	"math"
+	"testing"
+)
 
 func TestRivetFor(t *testing.T) {
 	shop := Default()
@@ -55,5 +58,27 @@ func TestCutterLimits(t *testing.T) {
 	c.Kerf = 2
 	if got := c.RoundHole(1.5); got != 8 {
 		t.Errorf("at a kerf of 2: got %g, want 8", got)
+	}
+}
+
+// The built-in shop knows the usual inch fasteners, also those that are sold as metric
+// ones: a blind rivet of 3/16 in is the one of 4.8 mm. Clearance holes of inch bolts are
+// those of ASME B18.2.8, normal fit, from memory.
+func TestInchFasteners(t *testing.T) {
+	s := Default()
+	for inches, want := range map[float64]float64{1.0 / 8: 3.2, 5.0 / 32: 4, 3.0 / 16: 4.8, 1.0 / 4: 6.4} {
+		if r, ok := s.Rivet(inches * 25.4); !ok || r.Diameter != want {
+			t.Errorf("rivet of %g in: %+v", inches, r)
+		}
+	}
+	for inches, hole := range map[float64]float64{0.164: 0.196, 0.19: 0.221, 0.25: 0.281, 0.3125: 0.344, 0.375: 0.406, 0.5: 0.562, 0.625: 0.688} {
+		if b, ok := s.Bolt(inches * 25.4); !ok || math.Abs(b.Hole/25.4-hole) > 1e-9 {
+			t.Errorf("bolt of %g in: %+v", inches, b)
+		}
+	}
+	for mm, hole := range map[float64]float64{8: 9, 5: 5.5, 16: 17.5} {
+		if b, ok := s.Bolt(mm); !ok || b.Hole != hole {
+			t.Errorf("bolt of %g mm: %+v", mm, b)
+		}
 	}
 }

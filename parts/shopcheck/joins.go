@@ -151,20 +151,20 @@ func (j *joiner) rivet(join *panel.JoinPoint, stack []sheet, thin, thick float64
 	if most := j.shop.LargestRivet(thick); below(d, thick) || above(d, most) {
 		advice := measure.Plain("; no rivet on hand fits this stack")
 		if r, ok := j.shop.RivetFor(thin, thick); ok {
-			advice = measure.Say("; use %.3g", measure.Length(r.Diameter))
+			advice = measure.Say("; use %.3g", measure.Nominal(r.Diameter))
 		}
 		j.add(rivetSize, first, "", d, nearer(d, thick, most), "rivet of %.3g in a stack whose thickest sheet is %.3g; from %#.3g to %.3g holds%s",
-			measure.Length(d), measure.Length(thick), measure.Length(thick), measure.Length(most), advice)
+			measure.Nominal(d), measure.Length(thick), measure.Length(thick), measure.Length(most), advice)
 	}
 	r, ok := j.shop.Rivet(d)
 	if !ok {
-		j.add(notOnHand, first, "", d, 0, "the shop has no rivet of %.3g", measure.Length(d))
+		j.add(notOnHand, first, "", d, 0, "the shop has no rivet of %.3g", measure.Nominal(d))
 		return
 	}
 	if _, ok := r.ForGrip(join.Grip); !ok && len(r.Lengths) > 0 && join.Grip > 0 {
 		most := r.Lengths[len(r.Lengths)-1].GripMax
 		j.add(notOnHand, first, "grip", join.Grip, most, "the stack is %.2f; rivets of %.3g on hand grip %#.3g to %.3g",
-			measure.Length(join.Grip), measure.Length(d), measure.Length(r.Lengths[0].GripMin), measure.Length(most))
+			measure.Length(join.Grip), measure.Nominal(d), measure.Length(r.Lengths[0].GripMin), measure.Length(most))
 	}
 }
 
