@@ -231,7 +231,7 @@ func (ev *evaluator) binary(x *syntax.Binary, e *env) value.Value {
 	case syntax.OpAt:
 		switch a := a.(type) {
 		case *solid.Body:
-			return a.Moved(spaceOf(b, x.Y))
+			return ev.put(a, b, x)
 		case solid.Side, value.Placed, *face:
 			return ev.planeOf(a, x.X).At(value.PointOf(b, x.Y))
 		}
@@ -288,14 +288,4 @@ func (ev *evaluator) count(v value.Value, at syntax.Node) int {
 		ev.wrong(at, v, "count")
 	}
 	return int(n.V)
-}
-
-// spaceOf takes a place in space, or a point of the floor.
-func spaceOf(v value.Value, at syntax.Node) solid.Vec {
-	if t, ok := v.(value.Triple); ok {
-		p := value.PointOf(value.Pair{X: t.X, Y: t.Y}, at)
-		return solid.Vec{X: p.X, Y: p.Y, Z: value.PointOf(value.Pair{X: t.Z, Y: t.Z}, at).X}
-	}
-	p := value.PointOf(v, at)
-	return solid.Vec{X: p.X, Y: p.Y}
 }

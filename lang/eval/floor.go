@@ -15,6 +15,30 @@ import (
 // floorSlack is how far metal may pass the floor, in mm: no saw cuts closer.
 const floorSlack = 0.05
 
+// farthest is how far from the middle of the floor a body may be put, in mm: shapes
+// without end are drawn twice as far.
+const farthest = 1e5
+
+// put is `body at (x, y, z)`.
+func (ev *evaluator) put(b *solid.Body, at value.Value, x *syntax.Binary) value.Value {
+	b = b.Moved(spaceOf(at, x.Y))
+	o := b.Top().O
+	if d := max(math.Abs(o.X), math.Abs(o.Y), math.Abs(o.Z)); !(d <= farthest) {
+		ev.fail("P4004", x.At, "this body cannot stand so far away", measure.Say("it is put %s from the middle of the floor; perch builds within %s", value.ShownLength(d), value.ShownLength(farthest)))
+	}
+	return b
+}
+
+// spaceOf takes a place in space, or a point of the floor.
+func spaceOf(v value.Value, at syntax.Node) solid.Vec {
+	if t, ok := v.(value.Triple); ok {
+		p := value.PointOf(value.Pair{X: t.X, Y: t.Y}, at)
+		return solid.Vec{X: p.X, Y: p.Y, Z: value.PointOf(value.Pair{X: t.Z, Y: t.Z}, at).X}
+	}
+	p := value.PointOf(v, at)
+	return solid.Vec{X: p.X, Y: p.Y}
+}
+
 // grounded reports bodies that were put so low that metal built on them passes the
 // floor. Parts that nobody put below it may: a plate on a wall has no floor.
 func (ev *evaluator) grounded(parts []*part) {

@@ -291,6 +291,9 @@ func TestBodyMargins(t *testing.T) {
 		{"b at [(1mm, 1mm)]", 0, 0, 0, 0, 0, 0, "P2010"},
 		{"b at (1mm, 2deg, 3mm)", 0, 0, 0, 0, 0, 0, "P2010"},
 		{"b.inset(front: 40mm, back: 40mm)", 0, 0, 0, 0, 0, 0, "P4004"},
+		{"b at (100001mm, 0mm)", 0, 0, 0, 0, 0, 0, "P4004"},
+		{"b at (0mm, 0mm, 1e300mm)", 0, 0, 0, 0, 0, 0, "P4004"},
+		{"b at (99m, -99m)", 100, 60, 0, 80, 99000, -99000, ""},
 	} {
 		r, diags := made(t, fmt.Sprintf(`design "d"
 stock tin = sheet(mild_steel, 3mm)
