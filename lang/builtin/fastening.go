@@ -7,9 +7,12 @@ var fastenings = []Function{
 	fastening("rivet", "diameter", "blind rivets", "rivet(4mm, pitch: 60mm)"),
 	fastening("bolt", "diameter", "bolts", "bolt(6mm, count: 2)"),
 	fastening("plug", "diameter of the hole", "plug welds", "plug(6mm, count: 2)"),
-	{Name: "tack", Result: fastener, Doc: "tack welds", Example: "tack(6mm, count: 2)",
-		Params: append([]Parameter{may("length", "5mm", "of each", length)}, rows("middle")...),
+	{Name: "tack", Result: fastener, Doc: "tack welds, along an edge that lies on a face or on another edge", Example: "tack(6mm, count: 2)",
+		Params: append(append([]Parameter{may("length", "5mm", "of each", length)}, rows("middle")...), beadSide()),
 		Value:  func(a *Args) value.Value { return a.fastener(a.Length("length")) }},
+	{Name: "weld", Result: fastener, Doc: "welds along an edge that lies on a face or on another edge", Example: "weld(20mm, pitch: 60mm)",
+		Params: append(append([]Parameter{need("length", "of each bead", length)}, rows("middle")...), beadSide()),
+		Value:  func(a *Args) value.Value { return a.fastener(a.Positive("length")) }},
 }
 
 // rows are the arguments that say how fasteners lie in a row.
@@ -19,6 +22,11 @@ func rows(of string) []Parameter {
 		may("count", "", "how many in each patch", count).labelled(),
 		may("edge", "", "least distance of a "+of+" from any edge", length).labelled(),
 	}
+}
+
+// beadSide is the argument that says on which side of the sheet a bead lies.
+func beadSide() Parameter {
+	return oneOf("side", "drawn", "of the sheet whose edge it is, the first member where it has one there", "drawn", "back")
 }
 
 // way is the argument that says which way a row runs.
@@ -37,6 +45,9 @@ func (a *Args) fastener(size float64) value.Value {
 	f := value.Fastener{Kind: a.Function.Name, Size: size, Pitch: a.lengthOr("pitch", 0), Edge: a.lengthOr("edge", 0)}
 	if Named(a.Function.Params, "along") >= 0 {
 		f.Along = a.Word("along")
+	}
+	if Named(a.Function.Params, "side") >= 0 {
+		f.Back = a.Word("side") == "back"
 	}
 	if a.Has("count") {
 		if f.Count = a.Count("count"); f.Count < 1 || f.Count > 1000 {

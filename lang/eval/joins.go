@@ -74,38 +74,105 @@ func (ev *evaluator) join(s *syntax.Join, e *env, first int, held *tally) []fixi
 	f := ev.fastenerOf(spec, s)
 	places, openings := ev.ownPlaces(s, e)
 	var out []fixing
-	for i := 0; i < len(members[0]); {
-		a, touched := members[0][i].of, false
-		meet := func(stack []sheet) {
-			if !flush(stack) {
-				return
-			}
-			patch, ok := join.Touch(joinMembers(stack), 0)
-			if !ok {
-				return // the reason is asked for only where nothing touches
-			}
-			touched = true
+	touched := map[*face]bool{}
+	met := pairing{number: map[sheet]int{}, seen: map[[3]int]bool{}}
+	meet := func(stack []sheet) {
+		if met.again(stack) {
+			return
+		}
+		var fixes []join.Fixing
+		if patch, ok := ev.patch(stack); ok { // why not is asked for only where nothing touches
 			for _, c := range openings { // a place in a named cut is metal before it is cut
 				patch.Region = plane.Union(patch.Region, c.region.Transform(value.Between(c.of.frame, patch.Frame)))
 			}
-			fixes := ev.fasten(s, patch, f, places, first+len(out))
-			held.hold(stack)
+			fixes = ev.fasten(s, patch, f, places, first+len(out))
 			ev.lonely(held, s, patch, fixes)
-			for _, x := range fixes {
-				made := fixing{Fixing: x, parts: make([]*part, len(stack))}
-				for i, m := range stack {
-					made.parts[i] = m.of.part
-				}
-				out = append(out, made)
-			}
+		} else if fixes = ev.seam(s, stack, f, spec.Back, first+len(out)); len(fixes) == 0 {
+			return
 		}
-		from := i
+		held.hold(stack)
+		for _, m := range stack {
+			touched[m.of] = true
+		}
+		for _, x := range fixes {
+			out = append(out, fixingOf(x, stack))
+		}
+	}
+	for i := 0; i < len(members[0]); {
+		a, from := members[0][i].of, i
 		for ; i < len(members[0]) && members[0][i].of == a; i++ {
 			ev.stacks(members[1:], append(make([]sheet, 0, len(members)), members[0][i]), meet)
 		}
-		if !touched {
-			ev.touchesNothing(s, a, ev.nearest(members[1:], members[0][from:i]))
+		if !touched[a] {
+			ev.touchesNothing(s, f, a, members[1:], members[0][from:i])
 		}
+	}
+	return out
+}
+
+// fixingOf is a fastener with the parts that it holds. Where it goes through one part
+// twice, its second point there has a name of its own.
+func fixingOf(x join.Fixing, stack []sheet) fixing {
+	made := fixing{Fixing: x, parts: make([]*part, len(stack))}
+	for i, m := range stack {
+		made.parts[i] = m.of.part
+	}
+	for k := range x.Members {
+		for j := range k {
+			if made.parts[x.Members[j].Member] == made.parts[x.Members[k].Member] {
+				x.Members[k].Point.Name = fmt.Sprintf("%s.%d", x.Name, k+1)
+			}
+		}
+	}
+	return made
+}
+
+// pairing remembers which sheets a join has looked at together, so that `A to A` takes
+// each pair once.
+type pairing struct {
+	number map[sheet]int
+	seen   map[[3]int]bool
+}
+
+// again tells whether the same sheets, in any order, were looked at before.
+func (p *pairing) again(stack []sheet) bool {
+	var key [3]int
+	for i, m := range stack {
+		n, ok := p.number[m]
+		if !ok {
+			n = len(p.number) + 1
+			p.number[m] = n
+		}
+		key[i] = n
+	}
+	slices.Sort(key[:len(stack)])
+	again := p.seen[key]
+	p.seen[key] = true
+	return again
+}
+
+// patch is where sheets lie flat on each other.
+func (ev *evaluator) patch(stack []sheet) (join.Patch, bool) {
+	if !flush(stack) {
+		return join.Patch{}, false
+	}
+	return join.Touch(joinMembers(stack), 0)
+}
+
+// seam sets tacks and welds along every line where an edge of one of two sheets lies on
+// the other; none for other fasteners.
+func (ev *evaluator) seam(s *syntax.Join, stack []sheet, f join.Fastener, back bool, made int) []join.Fixing {
+	if len(stack) != 2 || s.Places != nil || f.Kind != join.Tack && f.Kind != join.Weld {
+		return nil
+	}
+	m := joinMembers(stack)
+	var out []join.Fixing
+	for _, l := range join.Lines(m[0], m[1], back) {
+		fixes, err := join.Beads(s.Name.Name, made+len(out)+1, l, f)
+		if err != nil {
+			ev.noPlace(s, err, m, nil)
+		}
+		out = append(out, fixes...)
 	}
 	return out
 }
@@ -202,9 +269,16 @@ func nearer(a, b *join.ContactError) bool {
 	return a.Got < b.Got
 }
 
-func (ev *evaluator) touchesNothing(s *syntax.Join, a *face, why *join.ContactError) {
+// touchesNothing reports that no sheet of a face of the first member touches any of the
+// others.
+func (ev *evaluator) touchesNothing(s *syntax.Join, f join.Fastener, a *face, others [][]sheet, sheets []sheet) {
 	d := value.Diagnostic("P5001", s.Members[0].Span(), fmt.Sprintf("%s.%s touches nothing that it is to be joined to", a.part.name, a.name))
-	if why != nil {
+	if f.Kind == join.Tack || f.Kind == join.Weld {
+		if m, gap, ok := nearestEdge(sheets, others); ok {
+			d.Note(measure.Say("the nearest: %s and %s are %.3g apart; an edge is welded to what lies within %.3g, half of the thinner sheet",
+				m[0].Name(), m[1].Name(), measure.Length(gap), measure.Length(join.Reach(m[0], m[1]))))
+		}
+	} else if why := ev.nearest(others, sheets); why != nil {
 		d.Note(measure.Say("the nearest: %s", why.Told()))
 	}
 	d.Part = a.part.name
@@ -288,21 +362,44 @@ func (ev *evaluator) fasten(s *syntax.Join, p join.Patch, f join.Fastener, own [
 		fixes, err = join.Fix(s.Name.Name, made+1, p, f, places)
 	}
 	if err != nil {
-		var names []any
-		for _, m := range p.Members {
-			names = append(names, m.Name())
+		var fix *diag.Fix
+		if own == nil {
+			fix = otherWay(s, p, f)
 		}
-		m := value.Mistake{D: value.DiagnosticSaid("P5002", s.At, measure.Of(err), fmt.Sprintf("where %s meets %s", names[0], names[len(names)-1]))}
-		var short *join.PatternError
-		if errors.As(err, &short) && short.Need > short.Got {
-			m.Cause = Shortfall{s, *short}
-			if own == nil {
-				m.D.Fix = otherWay(s, p, f)
-			}
-		}
-		panic(m)
+		ev.noPlace(s, err, p.Members, fix)
 	}
 	return fixes
+}
+
+// noPlace reports that fasteners find no place where members meet.
+func (ev *evaluator) noPlace(s *syntax.Join, err error, of []join.Member, fix *diag.Fix) {
+	m := value.Mistake{D: value.DiagnosticSaid("P5002", s.At, measure.Of(err), fmt.Sprintf("where %s meets %s", of[0].Name(), of[len(of)-1].Name()))}
+	var short *join.PatternError
+	if errors.As(err, &short) && short.Need > short.Got {
+		m.Cause = Shortfall{s, *short}
+		m.D.Fix = fix
+	}
+	panic(m)
+}
+
+// nearestEdge is the pair of sheets, one of a face's and one of the others, that lie
+// nearest to each other, and how far apart they are.
+func nearestEdge(sheets []sheet, others [][]sheet) (m []join.Member, gap float64, ok bool) {
+	if len(others) != 1 {
+		return nil, 0, false
+	}
+	for _, a := range sheets {
+		for _, b := range others[0] {
+			if a.of == b.of {
+				continue
+			}
+			d := panel.FaceClearance(a.of.part.flattened, a.piece, b.of.part.flattened, b.piece)
+			if !ok || d < gap {
+				m, gap, ok = joinMembers([]sheet{a, b}), d, true
+			}
+		}
+	}
+	return m, gap, ok
 }
 
 // otherWay proposes to lay a row the other way, where it finds its places so.
@@ -352,11 +449,12 @@ func (ev *evaluator) assemble(parts []*part, fixings []fixing) *panel.Assembly {
 	}
 	blanks, copies := panel.Group(all)
 	a := &panel.Assembly{Blanks: blanks, Joins: make([]panel.JoinPoint, 0, len(fixings))}
-	for _, c := range copies {
+	for i, c := range copies {
+		c.Copy.Loose = parts[i].stmt.Loose
 		a.Copies = append(a.Copies, c.Copy)
 	}
 	for _, f := range fixings {
-		j := panel.JoinPoint{Name: f.Name, Kind: f.Kind, Diameter: f.Diameter, At: f.At, Axis: f.Axis, Grip: f.Grip, Members: make([]panel.JoinMember, 0, len(f.Members))}
+		j := panel.JoinPoint{Name: f.Name, Kind: f.Kind, Diameter: f.Diameter, At: f.At, Axis: f.Axis, Grip: f.Grip, Line: f.Line, Members: make([]panel.JoinMember, 0, len(f.Members))}
 		for _, m := range f.Members {
 			i := at[f.parts[m.Member]]
 			name, ok := copies[i].Point(m.Point.Name)
@@ -387,7 +485,7 @@ func (ev *evaluator) pattern(s *syntax.Join, p join.Patch, f join.Fastener) ([]j
 		}
 	}
 	places, err := join.Pattern(p, f)
-	if err == nil && f.Kind != join.Tack && len(ev.patterns) < maxPatterns { // tacks look at whose edge is whose
+	if err == nil && f.Kind != join.Tack && f.Kind != join.Weld && len(ev.patterns) < maxPatterns { // tacks look at whose edge is whose
 		ev.patterns = append(ev.patterns, pattern{s, p.Region, p.Grip, places})
 	}
 	return places, err

@@ -1,11 +1,13 @@
 package eval_test
 
 import (
+	"math"
 	"slices"
 	"strings"
 	"testing"
 
 	"perch/lang/diag"
+	"perch/parts/drawing/layout"
 )
 
 const twoPlates = `design "Row"
@@ -105,6 +107,61 @@ func TestUnfastenedParts(t *testing.T) {
 			mended := text[:at.Span.Start] + at.Text + text[at.Span.End:]
 			if _, again := made(t, mended); slices.ContainsFunc(again, func(e diag.Diagnostic) bool { return e.Code == d.Code }) {
 				t.Errorf("the fix leaves %s: %s", d.Code, mended)
+			}
+		}
+	}
+}
+
+const weldedPan = `design "Pan" in millimetres
+stock tin = sheet(mild_steel, 1.5mm)
+panel pan() {
+  face base on level(0mm) { outline rect(200mm, 120mm) }
+  face wall[e in base.edges] off e up 90deg { outline strip(60mm) }
+  seam wall by SEAM
+}
+part tray of tin = pan() loose
+join corner = tray.wall to tray.wall by FASTENER
+`
+
+// The corners of a pan are welded along the lines where its walls' edges meet: each pair
+// once, inside, where the drawn side is, or outside. A gap of up to half a sheet is bridged.
+func TestEdgesAreWelded(t *testing.T) {
+	for _, c := range []struct {
+		seam, by string
+		beads    int // at each of four corners; 0: nothing touches
+		inside   bool
+	}{
+		{"closed()", "tack(6mm, pitch: 30mm)", 2, true},
+		{"closed()", "weld(20mm, pitch: 30mm)", 2, true},
+		{"open(0.6mm)", "weld(20mm, count: 1)", 1, true},
+		{"closed()", "tack(6mm, pitch: 30mm, side: back)", 2, false},
+		{"open(1mm)", "tack(6mm, pitch: 40mm)", 0, true},
+	} {
+		text := strings.NewReplacer("SEAM", c.seam, "FASTENER", c.by).Replace(weldedPan)
+		r, diags := made(t, text)
+		if c.beads == 0 {
+			if len(diags) != 1 || diags[0].Code != "P5001" || !slices.Contains(diags[0].Notes, "the nearest: tray.wall.bottom and tray.wall.right are 1 mm apart; an edge is welded to what lies within 0.75 mm, half of the thinner sheet") {
+				t.Errorf("%s: %v", c.seam, diags)
+			}
+			continue
+		}
+		if diag.HasErrors(diags) {
+			t.Fatal(c, diags)
+		}
+		a := r.Assembly
+		if len(a.Joins) != 4*c.beads || !a.Copies[0].Loose {
+			t.Errorf("%s by %s: %d beads, want %d", c.seam, c.by, len(a.Joins), 4*c.beads)
+		}
+		for _, j := range a.Joins {
+			// the walls' drawn sides are 100 and 60 mm from the middle
+			x, y := math.Abs(j.At.X), math.Abs(j.At.Y)
+			if in := max(x-100, y-60) < 0.01; in != c.inside || j.Line == nil || j.Members[0].Point == j.Members[1].Point {
+				t.Errorf("%s by %s: a bead at %v, %+v", c.seam, c.by, j.At, j)
+			}
+		}
+		for _, p := range r.Flats[0].Points {
+			if n := len(layout.Strokes(p)); n != 2 {
+				t.Errorf("%s: %s is marked by %d strokes, want a tick at either end", c.by, p.Name, n)
 			}
 		}
 	}

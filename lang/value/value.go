@@ -79,6 +79,7 @@ type (
 		Pitch, Edge float64
 		Count       int
 		Along       Word
+		Back        bool // a bead on the back of its sheet
 	}
 	BendSpec struct {
 		Radius, K, Size float64

@@ -108,7 +108,7 @@ func (d *draft) space() *layout.Grid {
 	}
 	for _, p := range d.flat.Points {
 		h := float64(p.Diameter/2) + 2*layout.MarkReach
-		if p.Kind == panel.Drill || p.Kind == panel.Tack {
+		if p.Kind == panel.Drill || p.Marked() {
 			g.Take(plane.Point{X: p.At.X - h, Y: p.At.Y - h}, plane.Point{X: p.At.X + h, Y: p.At.Y + h})
 		}
 	}

@@ -13,10 +13,11 @@ type Fixing struct {
 	Name     string // head.1
 	Kind     string
 	Diameter float64
-	At       solid.Vec // where its axis meets the outermost sheet's free surface
-	Axis     solid.Vec // unit, inward
-	Grip     float64   // from free surface to free surface, mm
-	Members  []Spot    // outermost first
+	At       solid.Vec     // where its axis meets the outermost sheet's free surface
+	Axis     solid.Vec     // unit, inward
+	Grip     float64       // from free surface to free surface, mm; of a bead along an edge the thinner sheet
+	Line     *[2]solid.Vec // of a tack or weld, from its one end to the other; nil for the others
+	Members  []Spot        // outermost first
 }
 
 // Spot is what a fixing makes on one member.
@@ -46,6 +47,10 @@ func Fix(name string, first int, p Patch, f Fastener, places []Place) ([]Fixing,
 			At:   foot.Add(normal.Scale(p.Outside)),
 			Axis: normal.Scale(p.Inward), Grip: p.Grip, Members: make([]Spot, 0, len(p.Order)),
 		}
+		if place.Dir != (plane.Point{}) {
+			half := p.Frame.Dir(place.Dir).Scale(f.Diameter / 2)
+			fix.Line = &[2]solid.Vec{fix.At.Sub(half), fix.At.Add(half)}
+		}
 		for k, m := range p.Order {
 			spot := Spot{Member: m, Point: p.Members[m].point(foot, p.Frame.Dir(place.Dir))}
 			spot.Point.Name = fix.Name
@@ -53,8 +58,10 @@ func Fix(name string, first int, p Patch, f Fastener, places []Place) ([]Fixing,
 			if spot.Point.Kind == panel.Drill && p.Members[m].Flat.Open(spot.Point) {
 				spot.Point.Kind = panel.Hole // the part has an opening there: nothing to drill
 			}
-			if spot.Point.Kind != panel.Tack {
+			if !spot.Point.Marked() {
 				spot.Point.Dir = plane.Point{}
+			} else if spot.Point.Dir != (plane.Point{}) {
+				spot.Point = p.Members[m].atEdge(spot.Point, TouchTol)
 			}
 			fix.Members = append(fix.Members, spot)
 		}
@@ -66,8 +73,8 @@ func Fix(name string, first int, p Patch, f Fastener, places []Place) ([]Fixing,
 // making is what the fastener makes in the k-th sheet from outside.
 func (f Fastener) making(k int, thickness float64) (panel.PointKind, float64) {
 	switch {
-	case f.Kind == Tack || f.Kind == Plug && k > 0:
-		return panel.Tack, f.Diameter
+	case f.beads() || f.Kind == Plug && k > 0:
+		return f.marking(), f.Diameter
 	case f.Round != nil && f.Hole < f.Round(thickness):
 		return panel.Drill, f.Hole
 	case f.Kind == Plug:

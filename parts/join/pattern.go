@@ -13,6 +13,7 @@ const (
 	Bolt  = "bolt"
 	Plug  = "plug" // plug weld through a hole of the outermost sheet
 	Tack  = "tack" // short weld along an edge
+	Weld  = "weld" // bead along an edge, or a row of them
 )
 
 // Along is the way a row runs on the first member.
@@ -88,11 +89,11 @@ const sideTol = 1e-6
 // the trade's rule.
 type Fastener struct {
 	Kind     string
-	Diameter float64 // of a rivet or bolt; hole of a plug (0: t + 8, not under 10); length of a tack (0: 5)
+	Diameter float64 // of a rivet or bolt; hole of a plug (0: t + 8, not under 10); length of a weld or of a tack (0: 5)
 	Hole     float64 // hole for a rivet or bolt; 0 for Diameter
-	Pitch    float64 // between centres; 0: 6·Diameter, plugs 4·hole, tacks 30 or from 2 mm sheets on 50
+	Pitch    float64 // between centres; 0: 6·Diameter, plugs 4·hole, welds 3 lengths, tacks 30 or from 2 mm sheets on 50
 	Count    int     // spread over the usable length; 0: from the pitch
-	Edge     float64 // least distance of centres from edges; 0: 2·Diameter, plugs 1.5·hole, tacks 12 from the end
+	Edge     float64 // least distance of centres from edges; 0: 2·Diameter, plugs 1.5·hole, tacks 12 from the end, welds 3 and half a length
 	Along    Along   // the way rows run; "" is AlongLonger
 	// Round is the least hole that the shop's cutter makes round in a sheet of the given
 	// thickness; smaller ones are marked and drilled. nil: all are cut.
@@ -137,7 +138,7 @@ func (e *PatternError) Told() measure.Text {
 	case BadSize:
 		return measure.Say("%s: a size of %.6g", e.Kind, measure.Length(e.Got))
 	}
-	return measure.Say("%q is no fastener: rivet, bolt, plug or tack", e.Kind)
+	return measure.Say("%q is no fastener: rivet, bolt, plug, tack or weld", e.Kind)
 }
 
 // Place is one fastener on a patch, in the first member's frame.
@@ -148,6 +149,9 @@ type Place struct {
 
 // minSpacing is the least distance of centres in diameters (NAVEDTRA 14018).
 const minSpacing = 3
+
+// beads tells whether the fastener is a weld along an edge.
+func (f Fastener) beads() bool { return f.Kind == Tack || f.Kind == Weld }
 
 // withRules fills a fastener's zeros for a patch.
 func (f Fastener) withRules(p Patch) (Fastener, error) {
@@ -186,6 +190,12 @@ func (f Fastener) withRules(p Patch) (Fastener, error) {
 		}
 		or(&f.Pitch, apart)
 		or(&f.Edge, 12)
+	case Weld:
+		if f.Diameter == 0 {
+			return f, &PatternError{Kind: f.Kind, Short: BadSize}
+		}
+		or(&f.Pitch, 3*f.Diameter)           // common practice, no source
+		or(&f.Edge, float64(f.Diameter/2)+3) // common practice, no source: no crater on the edge
 	default:
 		return f, &PatternError{Kind: f.Kind, Short: BadKind}
 	}
@@ -200,7 +210,7 @@ func Pattern(p Patch, f Fastener) ([]Place, error) {
 	if err != nil {
 		return nil, err
 	}
-	if f.Kind == Tack {
+	if f.beads() {
 		return tacks(p, f)
 	}
 	dir := f.Along.dir(p)
@@ -236,11 +246,11 @@ func Stated(p Patch, f Fastener, at []plane.Point) ([]Place, error) {
 		if p.Region.Locate(c) == plane.Outside {
 			return nil, &PatternError{f.Kind, OffPatch, d, 0}
 		}
-		if f.Kind != Tack && d < f.Edge-1e-6 {
+		if !f.beads() && d < f.Edge-1e-6 {
 			return nil, &PatternError{f.Kind, NearEdge, d, f.Edge}
 		}
 		out[i].At = c
-		if f.Kind == Tack {
+		if f.beads() {
 			out[i].Dir = plane.Point{X: 1}
 		}
 	}
@@ -362,26 +372,14 @@ func tacks(p Patch, f Fastener) ([]Place, error) {
 	if length == 0 {
 		return nil, &PatternError{Kind: f.Kind, Short: NoEdge}
 	}
-	if length < f.Diameter {
-		return nil, &PatternError{f.Kind, NoRoom, length, f.Diameter}
-	}
-	margin := f.Edge
-	if length < 2*margin {
-		margin = length / 2
-	}
-	centres, step := spread(length-2*margin, f)
-	if f.Count == 0 && len(centres) > 1 { // the first and last stand at the ends
-		f.Count = len(centres)
-		centres, step = spread(length-2*margin, f)
-	}
-	if len(centres) > 1 && step < 2*f.Diameter {
-		return nil, &PatternError{f.Kind, TooTight, step, 2 * f.Diameter}
+	centres, err := f.centres(length)
+	if err != nil {
+		return nil, err
 	}
 	dir := best.To.Sub(best.From).Unit()
 	out := make([]Place, len(centres))
 	for i, s := range centres {
-		d := margin + s
-		out[i] = Place{At: plane.Point{X: best.From.X + float64(d*dir.X), Y: best.From.Y + float64(d*dir.Y)}, Dir: dir}
+		out[i] = Place{At: plane.Point{X: best.From.X + float64(s*dir.X), Y: best.From.Y + float64(s*dir.Y)}, Dir: dir}
 	}
 	return out, nil
 }

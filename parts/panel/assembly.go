@@ -18,6 +18,7 @@ type Copy struct {
 	Name     string
 	Blank    int // index of Assembly.Blanks
 	Mirrored bool
+	Loose    bool   // it is meant to lie free: no join has to hold it
 	Matrix   Matrix // part space of the blank to the world; determinant −1 when mirrored
 }
 
@@ -30,12 +31,13 @@ type JoinMember struct {
 // JoinPoint is one fastener.
 type JoinPoint struct {
 	Name     string // head.1
-	Kind     string // rivet, bolt, plug, tack
+	Kind     string // rivet, bolt, plug, tack, weld
 	Diameter float64
 	At       solid.Vec // on the outermost member's outside
 	Axis     solid.Vec // unit, inward
 	Grip     float64
-	Members  []JoinMember // outermost first
+	Line     *[2]solid.Vec // of a tack or weld, from end to end; nil for the others
+	Members  []JoinMember  // outermost first
 }
 
 // Value is a solved value of a size, for the record and `show`.

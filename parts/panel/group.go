@@ -189,7 +189,7 @@ func samePoint(a, b *Point, m plane.Affine) bool {
 	if a.Kind != b.Kind || math.Abs(a.Diameter-b.Diameter) > 1e-6 || !m.Apply(a.At).Near(b.At, sameTol) {
 		return false
 	}
-	return math.Abs(m.Vec(a.Dir).Cross(b.Dir)) <= 1e-6
+	return math.Abs(m.Vec(a.Dir).Cross(b.Dir)) <= 1e-6 && m.Vec(a.In).Near(b.In, 1e-6)
 }
 
 // sameMark compares marks by kind and place. A mirrored text reads from its other end,

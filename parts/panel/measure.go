@@ -47,7 +47,7 @@ func (f *Flat) Size() (w, h float64) {
 func (f *Flat) Holes() int {
 	n := len(f.Inner)
 	for _, p := range f.Points {
-		if p.Kind != Tack && !f.Open(p) {
+		if !p.Marked() && !f.Open(p) {
 			n++
 		}
 	}
@@ -82,6 +82,9 @@ func (f *Flat) Bends() []BendRow {
 	return rows
 }
 
+// Marked tells that nothing is cut or drilled at the point: it is a tack's or a weld's.
+func (p Point) Marked() bool { return p.Kind == Tack || p.Kind == Weld }
+
 // Open tells whether a point lies in an opening that the blank has anyway: a join whose
 // places are a cut of the part's own fastens there and cuts nothing more.
 func (f *Flat) Open(p Point) bool {
@@ -95,7 +98,7 @@ func (f *Flat) Open(p Point) bool {
 
 // Hole returns the outline of a point's hole in the flat; a tack has none.
 func (p Point) Hole() plane.Loop {
-	if p.Kind == Tack {
+	if p.Marked() {
 		return nil
 	}
 	return plane.Circle(p.Diameter).Transform(plane.Translate(p.At))

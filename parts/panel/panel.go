@@ -192,6 +192,7 @@ const (
 	Drill PointKind = "drill" // too small for the cutter: centre mark, drilled
 	Tack  PointKind = "tack"
 	Plug  PointKind = "plug"
+	Weld  PointKind = "weld"
 )
 
 // Point is a fastening place on a face.
@@ -201,5 +202,6 @@ type Point struct {
 	At       plane.Point // flat coordinates
 	Diameter float64     // of the hole; length for a tack
 	Kind     PointKind
-	Dir      plane.Point // unit, along a tack; zero otherwise
+	Dir      plane.Point // unit, along a tack or weld; zero otherwise
+	In       plane.Point // unit, into the metal, of a tack or weld on the blank's edge; zero otherwise
 }

@@ -110,17 +110,19 @@ type Copy struct {
 	Name     string      `json:"name"`
 	Blank    string      `json:"blank"`
 	Mirrored bool        `json:"mirrored"`
+	Loose    bool        `json:"loose,omitempty"`
 	Matrix   [16]float64 `json:"matrix"`
 }
 
 // Join is one fastener, its members from the outermost in.
 type Join struct {
-	Kind     string     `json:"kind"`
-	Diameter float64    `json:"diameter"`
-	At       [3]float64 `json:"at"`
-	Axis     [3]float64 `json:"axis"`
-	Grip     float64    `json:"grip"`
-	Members  []Member   `json:"members"`
+	Kind     string         `json:"kind"`
+	Diameter float64        `json:"diameter"`
+	At       [3]float64     `json:"at"`
+	Axis     [3]float64     `json:"axis"`
+	Grip     float64        `json:"grip"`
+	Line     *[2][3]float64 `json:"line,omitempty"`
+	Members  []Member       `json:"members"`
 }
 
 // Member is one sheet of a fastened stack.

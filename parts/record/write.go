@@ -225,6 +225,9 @@ func (e *encoder) copy(c panel.Copy, a *panel.Assembly) {
 	e.textMember("name", c.Name)
 	e.textMember("blank", a.Blanks[c.Blank].Name)
 	e.flagMember("mirrored", c.Mirrored)
+	if c.Loose {
+		e.flagMember("loose", true)
+	}
 	e.key("matrix")
 	e.matrix(c.Matrix)
 }
@@ -235,6 +238,14 @@ func (e *encoder) join(j panel.JoinPoint, a *panel.Assembly) {
 	e.vecMember("at", j.At, decimal.Length)
 	e.vecMember("axis", j.Axis, decimal.Cosine)
 	e.numberMember("grip", j.Grip, decimal.Length)
+	if j.Line != nil {
+		e.key("line")
+		e.open('[')
+		for _, v := range j.Line {
+			e.numbers(decimal.Length, v.X, v.Y, v.Z)
+		}
+		e.close(']')
+	}
 	e.key("members")
 	e.open('[')
 	for _, m := range j.Members {

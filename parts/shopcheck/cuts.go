@@ -25,7 +25,7 @@ func (c *checker) openings() []opening {
 		}
 	}
 	for _, p := range c.flat.Points {
-		if p.Kind != panel.Tack && p.Diameter > 0 && !c.flat.Open(p) {
+		if !p.Marked() && p.Diameter > 0 && !c.flat.Open(p) {
 			all = append(all, opening{"hole " + p.Name, p.Face, p.Hole(), p.Diameter, p.Kind == panel.Drill})
 		}
 	}

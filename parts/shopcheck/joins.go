@@ -130,6 +130,8 @@ func (j *joiner) join(join *panel.JoinPoint, stack []sheet) {
 		if stack[0].t > thin {
 			j.thinOnThick(stack[0], thin, thick)
 		}
+	case "weld":
+		j.thinOnThick(stack[0], thin, thick)
 	case "tack":
 		j.thinOnThick(stack[0], thin, thick)
 		if got := stack[0].point.Diameter; below(got, 3) || above(got, 6) {
