@@ -134,6 +134,12 @@ func TestHandbookExample(t *testing.T) {
 	if got := 3.5 + u + v; math.Abs(got-5.545) > 6e-4 {
 		t.Errorf("blank %g, want 5.545", got)
 	}
+	// at r = 0 the arc of a right angle is the metals' constants, as the handbook has them
+	for g, want := range map[Group]float64{Soft: 0.55, Medium: 0.64, Hard: 0.71} {
+		if got := HandbookArc(g, 90*Degree, 1, 0); got != want {
+			t.Errorf("%s: %v, want %v", g, got, want)
+		}
+	}
 	for _, g := range Groups {
 		b := Bend{Angle: 60 * Degree, Thickness: 1.5, Radius: 2, K: KHandbook(g, 1.5, 2)}
 		if want := HandbookArc(g, b.Angle, 1.5, 2); !close(b.Allowance(), want, 1e-12) {

@@ -154,6 +154,9 @@ func TestPolygonErrors(t *testing.T) {
 		{with(func(c []Corner) { c[1].Chamfer = 11 }), "chamfer 11.000 mm at point 2 needs 11.000 mm of the edge, has 10.000 mm", new(*CornerError)},
 		{with(func(c []Corner) { c[0].Arc = -4 }), "radius 4.000 mm does not reach; half the chord is 5.000 mm", new(*ArcError)},
 		{with(func(c []Corner) { c[0].Through = &Point{12, 0} }), "not between", new(*ArcError)},
+		{with(func(c []Corner) { c[0].Through = &Point{0, 0} }), "one of its own ends", new(*ArcError)},
+		{with(func(c []Corner) { c[0].Through = &Point{10, 0} }), "one of its own ends", new(*ArcError)},
+		{with(func(c []Corner) { c[0].Through = &Point{5, math.Inf(1)} }), "", new(*ArcError)},
 		{with(func(c []Corner) { c[1].Round = -1 }), "must not be negative", new(*CornerError)},
 		{with(func(c []Corner) { c[1].Round, c[1].Chamfer = 1, 1 }), "chamfer too", new(*CornerError)},
 	} {
