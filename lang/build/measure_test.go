@@ -133,6 +133,9 @@ rule %s
 // 184 mm they lie along the sheet, where only three of 45 mm go; else four rows of
 // plates of at most 184 mm leave 284 − 3 · 6 mm for their heights.
 func TestLargestOnOneSheetWithAnotherOpen(t *testing.T) {
+	if testing.Short() {
+		t.Skip("nests some hundred times")
+	}
 	shop := shop.Default()
 	prog, diags, err := load.Source(diag.NewSource("plates.perch", `design "Plates"
 stock steel = sheet(mild_steel, 1mm, size: (300mm, 200mm))
