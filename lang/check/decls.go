@@ -146,17 +146,17 @@ func (c *checker) wordType(m *Module, word syntax.Ident) Type {
 	if word.Name == "" {
 		return invalid
 	}
-	if d := c.top(m, Calls, word.Name); d != nil && !d.IsFunc() { // a panel, or what could have been one
-		c.open(d)
-		m.uses(d)
-		return d.Type
-	}
 	known := make([]string, 0, len(TypeWords))
-	for _, w := range TypeWords {
+	for _, w := range TypeWords { // read first: a panel of such a name would take the word from all others
 		if w.Word == word.Name {
 			return w.Type
 		}
 		known = append(known, w.Word)
+	}
+	if d := c.top(m, Calls, word.Name); d != nil && !d.IsFunc() { // a panel, or what could have been one
+		c.open(d)
+		m.uses(d)
+		return d.Type
 	}
 	if all := m.Named(word.Name); all != nil {
 		d := all[0]

@@ -32,6 +32,8 @@ func TestOffers(t *testing.T) {
 			"panel q() { face f on level(0mm) { outline [(0mm, 0mm), (9mm, 0mm) edge rim, (9mm, 9mm)] } face g off f.rim up 90deg { outline strip(9mm) } face h off g.left up 90deg { outline strip(9mm) } }"},
 		{"body seat = box(1m, 1m, 1m)\npanel q() { face f on level(0mm) { outline rect(9mm, 9mm) } }\npart seat of shell = q()",
 			"body seat = box(1m, 1m, 1m)\npanel q() { face f on level(0mm) { outline rect(9mm, 9mm) } }\npart seat_part of shell = q()"},
+		{"let p = (9mm, 9mm)\nlet c = circle(8mm) at p / 2", "let p = (9mm, 9mm)\nlet c = circle(8mm) at (p / 2)"},
+		{"let p = (9mm, 9mm)\nlet c = circle(8mm) at p + p", "let p = (9mm, 9mm)\nlet c = circle(8mm) at (p + p)"},
 		{"let seat_part = 2\nlet seat_2 = 3\nlet seat = 2\nlet seat = 3", "let seat_part = 2\nlet seat_2 = 3\nlet seat = 2\nlet seat_3 = 3"},
 		{"body f = frustum(1m, 2m, 3m)", "body f = frustum(top: 1m, bottom: 2m, height: 3m)"},
 	} {

@@ -83,6 +83,9 @@ func (c *checker) unlike(e *syntax.Binary, x, y Type) Type {
 	also(d, e.Y.Span(), "this is "+y.phrase())
 	c.giveUnit(d, e.X, x, y)
 	c.giveUnit(d, e.Y, y, x)
+	if d.Fix == nil {
+		c.bracketPlace(d, e)
+	}
 	return invalid
 }
 
@@ -139,7 +142,19 @@ func (c *checker) product(e *syntax.Binary, x, y Type) Type {
 	d := c.report("P2012", opPlace(e), fmt.Sprintf("%s takes quantities: this is %s %s %s", builtin.OperatorOf(e.Op).Sign, x.phrase(), builtin.OperatorOf(e.Op).Sign, y.phrase()), "")
 	also(d, e.X.Span(), "this is "+x.phrase())
 	also(d, e.Y.Span(), "this is "+y.phrase())
+	c.bracketPlace(d, e)
 	return invalid
+}
+
+// bracketPlace offers brackets around a reckoning with the point behind `at`, which binds
+// tighter.
+func (c *checker) bracketPlace(d *diag.Diagnostic, e *syntax.Binary) {
+	at, ok := e.X.(*syntax.Binary)
+	if !ok || at.Op != syntax.OpAt || e.Y == nil || c.prog.TypeOf(at.Y).Kind != PointKind {
+		return
+	}
+	note(d, "at binds tighter: what follows it is put into brackets")
+	fix(d, "put the point into brackets", diag.Edit{Span: e.Y.Span().After(), Text: ")"}, diag.Edit{Span: at.Y.Span().Before(), Text: "("})
 }
 
 // power wants a plain exponent; a whole number written out where the base has a dimension.

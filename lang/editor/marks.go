@@ -1,6 +1,7 @@
 package editor
 
 import (
+	"slices"
 	"sort"
 
 	"perch/lang/builtin"
@@ -99,7 +100,8 @@ func (c *collector) declared(d *check.Decl) {
 // typeWord marks the type of a declaration where it names a panel.
 func (c *collector) typeWord(word syntax.Ident) {
 	d := c.mod.Find(check.Calls, word.Name)
-	if d != nil && d.Kind != check.Panel {
+	language := slices.ContainsFunc(check.TypeWords, func(w check.TypeWord) bool { return w.Word == word.Name })
+	if d != nil && (d.Kind != check.Panel || language) {
 		d = nil
 	}
 	c.add(mark{at: word.At, decl: d, role: types})
