@@ -16,7 +16,7 @@ func (c *Canvas) Strip(d float64, ends [2]float64, at diag.Span) Drawn {
 	if !c.Hung {
 		Fail("P4005", at, "strip() spans a fold: only a face that hangs `off` an edge has one")
 	}
-	lo, hi := ends[0]-c.Span/2, c.Span/2-ends[1]
+	lo, hi := ends[0]-float64(c.Span/2), float64(c.Span/2)-ends[1]
 	if !(lo < hi) {
 		Fail("P4003", at, "nothing is left of this strip", measure.Say("the fold is %s long, its ends are short by %s and %s", ShownLength(c.Span), ShownLength(ends[0]), ShownLength(ends[1])))
 	}

@@ -29,7 +29,7 @@ func (d *flatDrawing) placeWays() {
 		var candidates []block
 		for _, off := range []float64{1, 2.2, 3.6} {
 			for _, part := range []float64{0.5, 0.3, 0.7, 0.15, 0.85} {
-				p := a.Lerp(b, part).Add(in.Scale(off*rise + d.sized(lineGap)))
+				p := a.Lerp(b, part).Add(in.Scale(float64(off*rise) + d.sized(lineGap)))
 				if d.onMetal(outline, p) {
 					candidates = append(candidates, block{d.at(p), plane.Point{X: u.X, Y: -u.Y}, half, rise})
 				}
@@ -53,7 +53,7 @@ func (d *flatDrawing) ways() {
 			tip := tail.Add(u.Scale(d.sized(wayLong)))
 			d.line("way", tail, tip)
 			d.arrow(tip, u, d.sized(wayHead))
-			p := b.centre.Add(u.Scale(b.half - d.sized(faceText)/2))
+			p := b.centre.Add(u.Scale(b.half - float64(d.sized(faceText)/2)))
 			d.text("face", "middle", "u", plane.Point{X: p.X, Y: p.Y + d.sized(0.3*faceText)}, d.sized(faceText), 0)
 		}
 	})

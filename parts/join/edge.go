@@ -36,7 +36,7 @@ type Line struct {
 // Reach is how far, in mm, an edge may lie from what it is welded to: half of the thinner
 // sheet.
 func Reach(a, b Member) float64 {
-	return min(a.Flat.Panel.Stock.Thickness, b.Flat.Panel.Stock.Thickness) / 2
+	return float64(min(a.Flat.Panel.Stock.Thickness, b.Flat.Panel.Stock.Thickness) / 2)
 }
 
 // Lines are the stretches of a's cut edges that lie within Reach of b's metal, then those
@@ -48,7 +48,7 @@ func Lines(a, b Member, back bool) []Line {
 	for i := range out {
 		out[i].Members = [2]Member{a, b}
 	}
-	near := 2*reach + a.Flat.Panel.Stock.Thickness + b.Flat.Panel.Stock.Thickness
+	near := float64(2*reach) + a.Flat.Panel.Stock.Thickness + b.Flat.Panel.Stock.Thickness
 	own := len(out)
 	for _, l := range edgesAt(b, a, reach, back) {
 		same := func(o Line) bool { return o.besides(l, near) }
@@ -70,7 +70,7 @@ func (l Line) besides(o Line, near float64) bool {
 	}
 	mid := o.From.Add(o.To).Scale(0.5).Sub(l.From)
 	s := mid.Dot(u)
-	return mid.Sub(u.Scale(s)).Len() <= near && s > -e.Len()/2 && s < d.Len()+e.Len()/2
+	return mid.Sub(u.Scale(s)).Len() <= near && s > -e.Len()/2 && s < d.Len()+float64(e.Len()/2)
 }
 
 // edgesAt are the stretches of p's cut edges that lie within reach of q's metal.
@@ -190,7 +190,7 @@ func Beads(name string, first int, l Line, f Fastener) ([]Fixing, error) {
 		return nil, err
 	}
 	dir := d.Unit()
-	grip := 2 * Reach(l.Members[0], l.Members[1])
+	grip := float64(2 * Reach(l.Members[0], l.Members[1]))
 	snap := 0.0
 	for _, m := range l.Members {
 		snap = max(snap, m.Flat.Panel.Stock.Thickness)
@@ -204,7 +204,7 @@ func Beads(name string, first int, l Line, f Fastener) ([]Fixing, error) {
 		for k, m := range l.Members {
 			spot := Spot{Member: k, Point: m.point(at, dir)}
 			spot.Point.Name, spot.Point.Kind, spot.Point.Diameter = fix.Name, f.marking(), f.Diameter
-			spot.Point = m.atEdge(spot.Point, snap+grip/2)
+			spot.Point = m.atEdge(spot.Point, snap+float64(grip/2))
 			fix.Members = append(fix.Members, spot)
 		}
 		out[i] = fix

@@ -42,7 +42,7 @@ func Fraction(mm float64, finest int) string {
 		finest = 1
 	}
 	n := math.Round(mm / InchMM * float64(finest))
-	if !(math.Abs(n) <= 1e9) || math.Abs(n*(InchMM/float64(finest))-mm) > 0.5e-6 {
+	if !(math.Abs(n) <= 1e9) || math.Abs(float64(n*(InchMM/float64(finest)))-mm) > 0.5e-6 {
 		return Decimal(mm/InchMM, 8)
 	}
 	return sixtyFourths(int64(n), int64(finest))

@@ -200,7 +200,7 @@ func (m shown) Format(f fmt.State, verb rune) {
 		number, name = lengthDigits(float64(v), digits, verb, m.system), m.system.Unit()
 	case Nominal:
 		mm := float64(v)
-		if inch := math.Round(mm/InchMM*32) / 32 * InchMM; m.system == Inches && math.Abs(inch-mm) <= nominalTol {
+		if inch := float64(math.Round(mm/InchMM*32) / 32 * InchMM); m.system == Inches && math.Abs(inch-mm) <= nominalTol {
 			mm = inch
 		}
 		number, name = lengthDigits(mm, digits, verb, m.system), m.system.Unit()
