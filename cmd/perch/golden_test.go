@@ -47,7 +47,7 @@ func writeTree(t *testing.T, folder string, files map[string][]byte) {
 // shownSizes are the sizes whose picture stands beside each example.
 var shownSizes = map[string]string{
 	"bench": "door", "inch_stool": "counter", "locker": "door", "plant_stand": "window",
-	"stool": "mid", "tote": "regular", "wall_hook": "road",
+	"spoke_bin": "bench", "stool": "mid", "tote": "regular", "wall_hook": "road",
 	"parts_bin": "hubs", "truing_stand": "rear",
 }
 

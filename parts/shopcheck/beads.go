@@ -81,6 +81,6 @@ func (c *checker) rolling(place string, m panel.FlatMark, path []plane.Edge) {
 		c.add(beadPath, place, least, limit, "its path has a corner of radius %.3g; the roller follows %.3g and more", measure.Length(least), measure.Length(limit))
 	}
 	if limit := c.shop.Roller.Throat; above(reach, limit) {
-		c.add(beadPath, place, reach, limit, "it lies %.0f in from the blank's edge; the roller reaches %.0f", measure.Length(reach), measure.Length(limit))
+		c.add(beadPath, place, reach, limit, "it lies %.0f inside the blank's edge; the roller reaches %.0f", measure.Length(reach), measure.Length(limit))
 	}
 }

@@ -43,8 +43,8 @@ func (c *checker) radius(f *panel.FlatFold, place string) {
 		least = m.MinRadius
 	}
 	if limit := float64(least * b.Thickness); below(b.Radius, limit) {
-		c.add(insideRadius, place, b.Radius, limit, "inside radius %.3g in %.3g sheet may crack: at least %.3g, %.3g along the grain",
-			measure.Length(b.Radius), measure.Length(b.Thickness), measure.Length(limit), measure.Length(1.5*limit))
+		c.add(insideRadius, place, b.Radius, limit, "sheet of %.3g may crack at an inside radius of %.3g: at least %.3g, %.3g along the grain",
+			measure.Length(b.Thickness), measure.Length(b.Radius), measure.Length(limit), measure.Length(1.5*limit))
 	}
 	if ratio := b.Radius / b.Thickness; below(ratio, lowRadiusRatio) && c.flat.Panel.Stock.K == 0 {
 		c.add(lowRatio, place, ratio, lowRadiusRatio, "radius is %.2f of the thickness, below %.1f: no computed neutral axis holds;"+
@@ -108,7 +108,7 @@ func dieOpening(b shop.Brake, t float64) float64 {
 func (c *checker) hem(f *panel.FlatFold, place string) {
 	t := f.Bend.Thickness
 	if above(t, c.shop.Brake.HemThickness) {
-		c.add(hemThickness, place, t, c.shop.Brake.HemThickness, "hem in %.3g sheet; up to %.3g can be closed: use thinner sheet or an open flange",
+		c.add(hemThickness, place, t, c.shop.Brake.HemThickness, "hem on sheet of %.3g; up to %.3g can be closed: use thinner sheet or an open flange",
 			measure.Length(t), measure.Length(c.shop.Brake.HemThickness))
 	}
 	flat, ok := c.depth(f.B, f.TangentB)

@@ -155,7 +155,7 @@ func (j *joiner) rivet(join *panel.JoinPoint, stack []sheet, thin, thick float64
 		if r, ok := j.shop.RivetFor(thin, thick); ok {
 			advice = measure.Say("; use %.3g", measure.Nominal(r.Diameter))
 		}
-		j.add(rivetSize, first, "", d, nearer(d, thick, most), "rivet of %.3g in a stack whose thickest sheet is %.3g; from %#.3g to %.3g holds%s",
+		j.add(rivetSize, first, "", d, nearer(d, thick, most), "rivet of %.3g for a stack whose thickest sheet is %.3g; from %#.3g to %.3g holds%s",
 			measure.Nominal(d), measure.Length(thick), measure.Length(thick), measure.Length(most), advice)
 	}
 	r, ok := j.shop.Rivet(d)
@@ -179,7 +179,7 @@ func (j *joiner) edges(join *panel.JoinPoint, stack []sheet) {
 	limit := float64(factor * join.Diameter)
 	for _, s := range stack {
 		if got := j.edgeDistance(s); below(got, limit) {
-			j.add(edgeDistance, s, "", got, limit, "its centre is %.2f from an edge; at least %.3g: move it %.2f in", measure.Length(got), measure.Length(limit), measure.Length(limit-got))
+			j.add(edgeDistance, s, "", got, limit, "its centre is %.2f from an edge; at least %.3g: move it in by %.2f", measure.Length(got), measure.Length(limit), measure.Length(limit-got))
 		}
 	}
 }
@@ -263,10 +263,10 @@ func (j *joiner) thinOnThick(s sheet, thin, thick float64) {
 func (j *joiner) plug(join *panel.JoinPoint, s sheet) {
 	d := s.point.Diameter
 	if limit := max(s.t+8, 10); below(d, limit) {
-		j.add(plugHole, s, "", d, limit, "plug weld hole of %.3g in %.3g sheet; at least %.3g", measure.Length(d), measure.Length(s.t), measure.Length(limit))
+		j.add(plugHole, s, "", d, limit, "plug weld hole of %.3g for sheet of %.3g; at least %.3g", measure.Length(d), measure.Length(s.t), measure.Length(limit))
 	}
 	if got, limit := edgeDistanceOf(s), float64(1.5*d); below(got, limit) {
-		j.add(plugPlace, s, "", got, limit, "its centre is %.2f from an edge; at least %.3g: move it %.2f in", measure.Length(got), measure.Length(limit), measure.Length(limit-got))
+		j.add(plugPlace, s, "", got, limit, "its centre is %.2f from an edge; at least %.3g: move it in by %.2f", measure.Length(got), measure.Length(limit), measure.Length(limit-got))
 	}
 }
 
@@ -357,7 +357,7 @@ func (j *joiner) pitch(join *panel.JoinPoint, s sheet, thin float64, other, kin 
 			lo, hi = 40, 60
 		}
 		if got := kin.distance; !math.IsInf(got, 1) && thin <= 3.2+tol && (below(got, lo) || above(got, hi)) {
-			j.add(tackSpacing, s, "", got, nearer(got, lo, hi), "%.1f to %s; tacks in %.3g sheet stand %#.0f to %.0f apart", measure.Length(got), kin.name, measure.Length(thin), measure.Length(lo), measure.Length(hi))
+			j.add(tackSpacing, s, "", got, nearer(got, lo, hi), "%.1f to %s; tacks on sheet of %.3g stand %#.0f to %.0f apart", measure.Length(got), kin.name, measure.Length(thin), measure.Length(lo), measure.Length(hi))
 		}
 	}
 }
