@@ -139,7 +139,7 @@ func (c *checker) faceMember(s *scope, e *syntax.Member, x Type, call *syntax.Ca
 		return c.declaredMember(s, e, d, call)
 	}
 	if d == nil {
-		if o := c.outsideIn(x.Decl, name); o != nil {
+		if o := c.outsideIn(x.Decl, name, e.X); o != nil {
 			return c.declaredMember(s, e, o, call)
 		}
 	}

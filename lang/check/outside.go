@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"slices"
 
 	"perch/lang/syntax"
 )
@@ -45,7 +46,7 @@ func (c *checker) outsideType(d *Decl, t Type) Type {
 		r := c.report("P2048", w.in.Span(), fmt.Sprintf("a %s is made in a face, this is %s", d.Kind, in.phrase()), "not a face")
 		c.noteFaces(r, one)
 	}
-	c.partsIn(d, w.in)
+	d.Parts = append(d.Parts, c.partsIn(w.in)...)
 	if d.Into = one.Decl; one.Kind != FaceKind {
 		d.Into = nil
 	}
@@ -58,8 +59,8 @@ func (c *checker) outsideType(d *Decl, t Type) Type {
 	return c.familyOf(d, t)
 }
 
-// partsIn notes the parts that an expression speaks of, through lets and indices.
-func (c *checker) partsIn(d *Decl, e syntax.Expr) {
+// partsIn are the parts that an expression speaks of, through lets and indices.
+func (c *checker) partsIn(e syntax.Expr) (parts []*Decl) {
 	seen := map[*Decl]bool{}
 	var visit func(n syntax.Node) bool
 	visit = func(n syntax.Node) bool {
@@ -74,7 +75,7 @@ func (c *checker) partsIn(d *Decl, e syntax.Expr) {
 		seen[of] = true
 		switch {
 		case of.Kind == Part:
-			d.Parts = append(d.Parts, of)
+			parts = append(parts, of)
 		case of.Kind == Index && of.Each.Domain != nil:
 			syntax.Inspect(of.Each.Domain.Lo, visit)
 		case of.Kind == Let:
@@ -85,6 +86,7 @@ func (c *checker) partsIn(d *Decl, e syntax.Expr) {
 		return true
 	}
 	syntax.Inspect(e, visit)
+	return parts
 }
 
 // checkOutside checks a cut or mark of a file.
@@ -99,7 +101,7 @@ func (c *checker) checkOutside(d *Decl) {
 				one = *t.Elem
 			}
 			c.fits(w.behind, one, "what a cut goes through", part, face)
-			c.partsIn(d, w.behind)
+			d.Parts = append(d.Parts, c.partsIn(w.behind)...)
 		}
 		if d.Kind == Cut {
 			c.want(d.scope, w.value, "a cut", shape)
@@ -112,13 +114,17 @@ func (c *checker) checkOutside(d *Decl) {
 	})
 }
 
-// outsideIn is the cut or mark of a name that the file makes in copies of a face.
-func (c *checker) outsideIn(f *Decl, name string) *Decl {
+// outsideIn is the cut or mark of a name that the file makes in copies of a face f, which
+// an expression x stands for: not those of other parts that the same panel makes.
+func (c *checker) outsideIn(f *Decl, name string, x syntax.Expr) *Decl {
 	for _, d := range c.prog.Root.outside {
-		if d.Name == name {
-			if c.typeOf(d); d.Into == f {
-				return d
-			}
+		if d.Name != name {
+			continue
+		}
+		c.typeOf(d)
+		of := c.partsIn(x)
+		if d.Into == f && (of == nil || slices.ContainsFunc(of, func(p *Decl) bool { return slices.Contains(d.Parts, p) })) {
+			return d
 		}
 	}
 	return nil

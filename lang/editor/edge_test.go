@@ -280,6 +280,48 @@ func TestEdgesOfCopies(t *testing.T) {
 	c.finish()
 }
 
+// TestCutsFromOutside asks of a cut that the file makes in a part's face what there is to ask.
+func TestCutsFromOutside(t *testing.T) {
+	const text = `design "c" in millimetres
+stock s = sheet(mild_steel, 1mm)
+panel lid() {
+  face web on level(0mm) { outline rect(90mm, 60mm) }
+}
+part top of s = lid()
+cut cable in top.web = circle(9mm)
+cut other in top.web = top.web.cable at (20mm, 0mm)
+`
+	dir := t.TempDir()
+	c := start(t, editor.Options{Pause: 1 << 40})
+	c.initialize(dir)
+	u := uri.File(filepath.Join(dir, "outside.perch"))
+	c.open(u, text)
+	if _, ds := c.published(u); len(ds) > 0 {
+		t.Fatalf("the design has mistakes: %v", ds)
+	}
+	ask := func(method, needle string) string {
+		return string(c.call("textDocument/"+method, with(at(u, place(t, text, needle)), "context", map[string]any{"includeDeclaration": true})))
+	}
+	if got, want := places(t, json.RawMessage(ask("definition", "web.ca|ble"))), []string{"outside.perch:7:5"}; !slices.Equal(got, want) {
+		t.Errorf("defined at %q, want %q", got, want)
+	}
+	if got, want := places(t, json.RawMessage(ask("references", "cut ca|ble"))), []string{"outside.perch:7:5", "outside.perch:8:32"}; !slices.Equal(got, want) {
+		t.Errorf("referred to at %q, want %q", got, want)
+	}
+	if got := ask("hover", "web.ca|ble"); !strings.Contains(got, "cable") || !strings.Contains(got, "cut") {
+		t.Errorf("hover: %s", got)
+	}
+	var edit protocol.WorkspaceEdit
+	answer := c.call("textDocument/rename", with(at(u, place(t, text, "web.ca|ble")), "newName", "duct"))
+	if err := json.Unmarshal(answer, &edit); err != nil {
+		t.Fatalf("%v in %s", err, answer)
+	}
+	if got, want := applied(t, text, edit.Changes[u]), strings.ReplaceAll(text, "cable", "duct"); got != want {
+		t.Errorf("renamed it becomes\n%s", got)
+	}
+	c.finish()
+}
+
 // TestRenameEdgeRefused wants each reason against renaming an edge to be told.
 func TestRenameEdgeRefused(t *testing.T) {
 	dir := edgyFolder(t)

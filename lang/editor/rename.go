@@ -101,10 +101,12 @@ func (s *server) renames(ctx context.Context, snap *snapshot, m *mark, name stri
 		return s.edgeUses(ctx, snap, m, name)
 	}
 	if d := m.decl; d.Kind == check.Cut || d.Kind == check.Mark {
-		for _, e := range d.Owner.Edges() {
-			if e.Name == name {
-				return nil, refused("%s is an edge of the face %s already", name, d.Owner.Name)
-			}
+		of := d.Owner
+		if of == nil {
+			of = d.Into // the file makes it
+		}
+		if of != nil && slices.ContainsFunc(of.Edges(), func(e *check.Decl) bool { return e.Name == name }) {
+			return nil, refused("%s is an edge of the face %s already", name, of.Name)
 		}
 	}
 	alias := m.at.Text() != m.decl.Name // the name that one text gave it

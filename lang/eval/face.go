@@ -3,7 +3,6 @@ package eval
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"perch/lang/check"
 	"perch/lang/quantity"
@@ -34,7 +33,7 @@ type face struct {
 	cuts    []cutRef                      // its own, then those that the file makes
 	worked  stage                         // of those that the file makes
 	making  string                        // the one of those that is being drawn
-	byCut   map[*check.Decl]*value.Family // its own
+	byCut   map[*check.Decl]*value.Family // its own, and those that the file makes
 	side    *solid.Side                   // of a body that it was placed on, nil for one on any other plane
 	// of a hung face
 	parent *face
@@ -318,31 +317,33 @@ func (f *face) copyNote() string { return fmt.Sprintf("in %s", f.part.name) }
 // memberOfFace reads a member of a face that the language does not give it: an edge by
 // name, then what the face declares.
 func (ev *evaluator) memberOfFace(f *face, name string, x *syntax.Member) (value.Value, bool) {
-	if !f.cutNamed(name) {
-		if v, ok := f.named(name); ok {
-			return v, true
-		}
+	d := ev.prog.DeclOf(x)
+	if d == nil || d.Kind != check.Cut || d.Owner != nil { // the face's own, or what it is here
+		d = f.decl.Member(name)
 	}
-	d := f.decl.Member(name)
-	if d != nil && d.Kind == check.Cut {
+	if d != nil && d.Kind == check.Cut { // before an edge of its name
 		ev.cutFace(f)
+		if d.Owner == nil {
+			ev.cutOutside(f)
+		}
 		switch all := f.byCut[d]; {
-		case d.Indices != nil:
+		case all != nil && d.Indices != nil:
 			return all, true
-		case len(all.Members) > 0:
+		case all != nil && len(all.Members) > 0:
 			return all.Members[0], true
+		case f.making != "" && d.Owner == nil:
+			ev.needsItself(f.making+" in "+f.part.name+"."+f.name, x.At)
 		}
 		return nil, false
 	}
-	ev.cutFace(f)
+	if v, ok := f.named(name); ok {
+		return v, true
+	}
 	ev.cutOutside(f)
 	for _, c := range f.cuts {
 		if c.name == name {
 			return c, true
 		}
-	}
-	if f.making == name {
-		ev.needsItself(name+" in "+f.part.name+"."+f.name, x.At)
 	}
 	if d == nil || d.Kind != check.Let {
 		ev.noEdge(f, name, x)
@@ -362,14 +363,6 @@ func (ev *evaluator) metal(f *face) plane.Region {
 	return r
 }
 
-// cutNamed tells whether the face states a cut of that name.
-func (f *face) cutNamed(name string) bool {
-	return slices.ContainsFunc(f.stmt.Body, func(s syntax.Stmt) bool {
-		c, ok := s.(*syntax.Cut)
-		return ok && c.Name.Name == name
-	})
-}
-
 // cutFace draws the face's cuts, once.
 func (ev *evaluator) cutFace(f *face) {
 	if f.cuts != nil {
@@ -381,8 +374,7 @@ func (ev *evaluator) cutFace(f *face) {
 		if !ok {
 			continue
 		}
-		all := &value.Family{}
-		f.byCut[d] = all
+		f.byCut[d] = &value.Family{}
 		ev.spread(d, f.env, func(e *env, key []value.Value, suffix string) {
 			if c.Guard != nil && !ev.flag(c.Guard, e) {
 				return
@@ -394,11 +386,19 @@ func (ev *evaluator) cutFace(f *face) {
 			if len(r) == 0 {
 				ev.fail("P4001", c.Value.Span(), "nothing is left of this cut")
 			}
-			one := cutRef{f, c.Name.Name + suffix, r}
-			f.cuts = append(f.cuts, one)
-			all.Keys, all.Members = append(all.Keys, key), append(all.Members, one)
+			f.keepCut(d, key, cutRef{f, c.Name.Name + suffix, r})
 		})
 	}
+}
+
+// keepCut adds a cut that is made, by its statement and index.
+func (f *face) keepCut(d *check.Decl, key []value.Value, c cutRef) {
+	if f.byCut[d] == nil {
+		f.byCut[d] = &value.Family{}
+	}
+	all := f.byCut[d]
+	f.cuts = append(f.cuts, c)
+	all.Keys, all.Members = append(all.Keys, key), append(all.Members, c)
 }
 
 // marks draws the face's marks.

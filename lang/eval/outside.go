@@ -18,6 +18,7 @@ import (
 type worked struct {
 	decl  *check.Decl
 	name  string // with its index
+	key   []value.Value
 	value syntax.Expr
 	env   *env
 	// from is the face that it is drawn on: another where the cut goes through that one,
@@ -62,12 +63,12 @@ func (ev *evaluator) workOut(d *check.Decl) {
 	}()
 	in, behind, shape, guard := outsideOf(d.Node)
 	defer ev.under(d.Name)()
-	ev.spread(d, &env{}, func(e *env, _ []value.Value, suffix string) {
+	ev.spread(d, &env{}, func(e *env, key []value.Value, suffix string) {
 		if guard != nil && !ev.flag(guard, e) {
 			return
 		}
 		for _, f := range ev.facesAt(in, e) {
-			w := worked{decl: d, name: d.Name + suffix, value: shape, env: e, from: f}
+			w := worked{decl: d, name: d.Name + suffix, key: key, value: shape, env: e, from: f}
 			ev.works[f] = append(ev.works[f], w)
 			if behind == nil {
 				continue
@@ -146,7 +147,7 @@ func (ev *evaluator) cutOutside(f *face) {
 				ev.fail("P2002", w.decl.At, fmt.Sprintf("%s.%s has a cut %s already", f.part.name, f.name, w.name), "another name is needed")
 			}
 		}
-		f.cuts = append(f.cuts, cutRef{f, w.name, r})
+		f.keepCut(w.decl, w.key, cutRef{f, w.name, r})
 	}
 	f.worked = done
 }

@@ -70,6 +70,13 @@ let cut_away = area(low.base) - (area(low.base.outline) - area(low.base.cable) -
 			t.Errorf("%s has %v, want %v", part, got, want)
 		}
 	}
+	edge := sizeOf(t, pans+"cut left in low.base = circle(22mm)\nlet hole = area(low.base.left)\ncut row[i in 1..3] in low.base = circle(6mm * i) at (30mm * i - 60mm, 40mm)\nlet third = area(low.base.row[3])\nlet long = high.base.left.length")
+	if got := asked(t, edge, "hole"); math.Abs(got-math.Pi*121) > 1e-9 {
+		t.Errorf("a cut of an edge's name is of %g mm²", got)
+	}
+	if got := asked(t, edge, "third"); math.Abs(got-math.Pi*81) > 1e-9 {
+		t.Errorf("the third of a row is of %g mm²", got)
+	}
 	if len(r.Assembly.Blanks) != 4 {
 		t.Errorf("%d blanks, want 4: the pair is cut differently", len(r.Assembly.Blanks))
 	}
@@ -121,6 +128,35 @@ cut big in pair.base = circle(flat_long(low) / 10)
 				t.Errorf("the cut is of %g mm², by hand %g", got, want)
 			}
 		}
+	}
+}
+
+// TestWorkFromOutsideMirrors: on a face measured from a corner, u and v mirror with the
+// hand, so that a hole is as far from every corner.
+func TestWorkFromOutsideMirrors(t *testing.T) {
+	r := sizeOf(t, `design "Tabs" in millimetres
+stock steel = sheet(mild_steel, 1.5mm)
+body core = box(200mm, 150mm, 80mm)
+panel tab(c: corner, s: side) {
+  face web on s from c { outline [(0mm, 0mm), (50mm, 0mm), (50mm, 60mm), (0mm, 60mm)] }
+}
+part first[c in core.corners] of steel = tab(c, c.left) loose
+part second[c in core.corners] of steel = tab(c, c.right) loose
+cut peg in first.web = circle(8mm) at (30mm, 20mm)
+cut peg in second.web = circle(8mm) at (30mm, 20mm)
+`)
+	seen := 0
+	for _, f := range r.Flats {
+		web := f.Panel.Faces[0]
+		p := web.Frame.At(web.Cuts[0].Region[0].Centroid())
+		x, y := 100-math.Abs(p.X), 75-math.Abs(p.Y)
+		if math.Abs(math.Hypot(x, y)-30) > 1e-9 || math.Abs(p.Z-20) > 1e-9 {
+			t.Errorf("%s: the hole at %v is not 30mm from its corner and 20mm up", f.Panel.Name, p)
+		}
+		seen++
+	}
+	if seen != 8 {
+		t.Errorf("%d parts, want 8", seen)
 	}
 }
 

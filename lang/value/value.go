@@ -69,8 +69,6 @@ type (
 		Through        *Pair
 		Edges          []EdgeName // of the edge that leaves the point
 	}
-	// Builtin is a function of the language, called by its own name.
-	Builtin string
 	// Fastener, bendSpec, seamSpec and markSpec are what rivet(…), bend(…),
 	// open(…) and bead(…) stand for.
 	Fastener struct {
@@ -262,8 +260,6 @@ func KindOf(v Value) string {
 		return "seam treatment"
 	case MarkSpec:
 		return "mark"
-	case Builtin:
-		return "function"
 	case Word:
 		return "word"
 	case Reference:
