@@ -21,7 +21,7 @@ func examples(t testing.TB) []string {
 	if err != nil || len(names) < 6 {
 		t.Fatalf("the examples are not where they should be: %v %v", names, err)
 	}
-	return append(names, "testdata/cabinet.perch")
+	return append(names, "testdata/cabinet.perch", "testdata/chest.perch")
 }
 
 // built builds every size of a design and fails the test on any error.
