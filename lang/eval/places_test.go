@@ -209,6 +209,43 @@ func TestPlacedBodiesBuildAlike(t *testing.T) {
 	}
 }
 
+// TestPlacedDrawsBuildAlike is the same for designs drawn at random, of three to eight
+// sides that lean, also lifted off the floor: what counts from it is lifted too.
+func TestPlacedDrawsBuildAlike(t *testing.T) {
+	r := rand.New(rand.NewPCG(12, 4))
+	body := regexp.MustCompile(`(?m)^body frame = (frustum\(.*\))$`)
+	level := regexp.MustCompile(`level\(([0-9.]+)mm\)`)
+	compared := 0
+	for seed := uint64(1); seed <= 40; seed++ {
+		text := newDraw(seed)
+		was, diags := made(t, text)
+		if diag.HasErrors(diags) {
+			continue // refused, and so is it elsewhere
+		}
+		angle, by := 360*r.Float64(), solid.Vec{X: 1000 * r.NormFloat64(), Y: 1000 * r.NormFloat64(), Z: float64(r.IntN(800))}
+		where := fmt.Sprintf(".turned(%.15gdeg) at (%.15gmm, %.15gmm, %gmm)", angle, by.X, by.Y, by.Z)
+		placed := level.ReplaceAllStringFunc(body.ReplaceAllString(text, "body frame = $1"+where), func(s string) string {
+			var z float64
+			if _, err := fmt.Sscanf(s, "level(%fmm)", &z); err != nil {
+				t.Fatal(s, err)
+			}
+			return fmt.Sprintf("level(%.3fmm)", z+by.Z)
+		})
+		is, diags := made(t, placed)
+		if diag.HasErrors(diags) || placed == text {
+			t.Fatal(seed, where, diags)
+		}
+		s, c := math.Sincos(angle * math.Pi / 180)
+		sameMetal(t, fmt.Sprintf("seed %d%s", seed, where), was, is, func(v solid.Vec) solid.Vec {
+			return solid.Vec{X: c*v.X - s*v.Y + by.X, Y: s*v.X + c*v.Y + by.Y, Z: v.Z + by.Z}
+		})
+		compared++
+	}
+	if compared < 30 {
+		t.Errorf("only %d draws were compared", compared)
+	}
+}
+
 // sameMetal compares two builds of one design, the first moved.
 func sameMetal(t *testing.T, where string, was, is *build.Result, motion func(solid.Vec) solid.Vec) {
 	t.Helper()
