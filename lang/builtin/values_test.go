@@ -162,3 +162,25 @@ func holdCode(t *testing.T, what string, got []diag.Diagnostic, want string) {
 		t.Errorf("%s: %s, want %q", what, fmt.Sprint(got), want)
 	}
 }
+
+// Marked text stands on its baseline's start, or with its middle half a capital up there.
+func TestTextStandsWhereItIsAnchored(t *testing.T) {
+	at := map[string]float64{}
+	for _, anchor := range []string{"start", "middle"} {
+		r, diags := built(t, around+"panel try() {\n  face it on level(0mm) { outline rect(160mm, 80mm)\n mark word = text(\"A1\", height: 10mm, anchor: "+anchor+") }\n}\npart one of steel = try() loose\n")
+		if r == nil || diag.HasErrors(diags) {
+			t.Fatal(diags)
+		}
+		for _, f := range r.Flats {
+			for _, m := range f.Marks {
+				if m.Text != "A1" || m.Height != 10 {
+					t.Errorf("%+v", m)
+				}
+				at[anchor] = m.At.Y
+			}
+		}
+	}
+	if len(at) != 2 || math.Abs(at["start"]-at["middle"]-5) > 1e-9 {
+		t.Errorf("baselines at %v: the middle is half a capital of 10 mm up", at)
+	}
+}

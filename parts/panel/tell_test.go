@@ -104,3 +104,44 @@ func TestSegments(t *testing.T) {
 		}
 	}
 }
+
+// Blanks are one only where their marks, points and holes are.
+func TestWhatIsMarkedKeepsBlanksApart(t *testing.T) {
+	p := base(rectAt(0, 0, 60, 40))
+	p.Faces[0].Marks = []Mark{
+		{Name: "line", Path: loopOf(pt(5, 5), pt(20, 9), pt(30, 5))},
+		{Name: "word", Kind: MarkText, Text: "A", At: pt(8, 20), Dir: pt(1, 0), Height: 5},
+	}
+	p.Faces[0].Cuts = []Cut{{Name: "hole", Region: rectAt(40, 20, 44, 22)}}
+	one := unfold(t, p.Panel)
+	one.Points = []Point{{Name: "p", Kind: Hole, Diameter: 4, At: pt(12, 30)}, {Name: "q", Kind: Tack, Diameter: 5, At: pt(30, 30), Dir: pt(1, 0)}}
+	copyOf := func() *Flat {
+		two := *one
+		two.Marks, two.Points = slices.Clone(one.Marks), slices.Clone(one.Points)
+		two.Marks[0].Path = slices.Clone(one.Marks[0].Path)
+		return &two
+	}
+	blanks := func(two *Flat) int {
+		b, _ := Group([]Part{{Name: "a", Flat: one}, {Name: "b", Flat: two}})
+		return len(b)
+	}
+	if n := blanks(copyOf()); n != 1 {
+		t.Fatalf("a copy makes %d blanks", n)
+	}
+	for name, change := range map[string]func(f *Flat){
+		"mark's kind": func(f *Flat) { f.Marks[0].Kind = MarkBead }, "words": func(f *Flat) { f.Marks[1].Text = "B" },
+		"mark's width": func(f *Flat) { f.Marks[0].Width = 3 }, "height": func(f *Flat) { f.Marks[1].Height = 6 },
+		"mark's end": func(f *Flat) { f.Marks[0].Closed = true }, "path": func(f *Flat) { f.Marks[0].Path[1].P.Y += 0.1 },
+		"path's corners": func(f *Flat) { f.Marks[0].Path = f.Marks[0].Path[:2] }, "words' place": func(f *Flat) { f.Marks[1].At.X += 0.1 },
+		"words' turn": func(f *Flat) { f.Marks[1].Dir = pt(0, 1) }, "marks": func(f *Flat) { f.Marks = f.Marks[:1] },
+		"point's kind": func(f *Flat) { f.Points[0].Kind = Drill }, "diameter": func(f *Flat) { f.Points[0].Diameter = 5 },
+		"point's place": func(f *Flat) { f.Points[0].At.Y += 0.1 }, "tack's turn": func(f *Flat) { f.Points[1].Dir = pt(0, 1) },
+		"points": func(f *Flat) { f.Points = f.Points[:1] },
+	} {
+		two := copyOf()
+		change(two)
+		if n := blanks(two); n != 2 {
+			t.Errorf("%s: %d blanks", name, n)
+		}
+	}
+}
