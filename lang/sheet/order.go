@@ -21,6 +21,7 @@ import (
 	"perch/parts/outline"
 	"perch/parts/panel"
 	"perch/parts/plane"
+	"perch/parts/shop"
 )
 
 // Order is what to cut: a size of a design, so many times.
@@ -156,16 +157,50 @@ func (n Nesting) work() (*worklist, []diag.Diagnostic, error) {
 		}
 		w.Sheets, w.stock = append(w.Sheets, s), append(w.stock, measure.Plain(s.Name))
 	}
-	for _, s := range n.Shop.Sheets {
-		wide, long := min(s.Width, s.Length), max(s.Width, s.Length)
-		told := measure.Say("%s, %#.0f × %.0f", stockOf(s.Material, s.Thickness), measure.Length(long), measure.Length(wide))
-		w.stock = append(w.stock, told)
-		w.Sheets = append(w.Sheets, nest.Sheet{
-			Name:     told.In(w.in),
-			Material: s.Material, Thickness: s.Thickness, Width: wide, Length: long, Price: s.Price, Count: s.Count,
-		})
-	}
+	w.wholeSheets(n.Shop)
 	return w, diags, nil
+}
+
+// wholeSheets adds the sheets to cut from: those that the blanks' stocks state, and of a
+// metal of which some stock states none the shop's.
+func (w *worklist) wholeSheets(facts *shop.Shop) {
+	for i, b := range w.blanks {
+		st := b.Flat.Panel.Stock
+		if st.SheetWidth == 0 || slices.ContainsFunc(w.Sheets, func(s nest.Sheet) bool {
+			return len(s.Outline) == 0 && s.Width == st.SheetWidth && s.Length == st.SheetLength && sameStock(s.Material, s.Thickness, st.Material, st.Thickness)
+		}) {
+			continue
+		}
+		own := shop.Sheet{Material: st.Material, Thickness: w.Blanks[i].Thickness, Width: st.SheetWidth, Length: st.SheetLength}
+		for _, s := range facts.SheetsOf(st.Material, st.Thickness) {
+			if min(s.Width, s.Length) == st.SheetWidth && max(s.Width, s.Length) == st.SheetLength {
+				own.Price, own.Count = s.Price, s.Count
+			}
+		}
+		w.wholeSheet(own)
+	}
+	for _, s := range facts.Sheets {
+		all := true // stocks of this metal state their sheets, and there are some
+		some := false
+		for _, b := range w.blanks {
+			if st := b.Flat.Panel.Stock; sameStock(s.Material, s.Thickness, st.Material, st.Thickness) {
+				some, all = true, all && st.SheetWidth > 0
+			}
+		}
+		if !some || !all {
+			w.wholeSheet(s)
+		}
+	}
+}
+
+func (w *worklist) wholeSheet(s shop.Sheet) {
+	wide, long := min(s.Width, s.Length), max(s.Width, s.Length)
+	told := measure.Say("%s, %#.0f × %.0f", stockOf(s.Material, s.Thickness), measure.Length(long), measure.Length(wide))
+	w.stock = append(w.stock, told)
+	w.Sheets = append(w.Sheets, nest.Sheet{
+		Name:     told.In(w.in),
+		Material: s.Material, Thickness: s.Thickness, Width: wide, Length: long, Price: s.Price, Count: s.Count,
+	})
 }
 
 // feeds errs where the table profile cannot cut a blank's metal, so that nobody

@@ -229,3 +229,29 @@ func TestSecondChancesCutWhereItWasNested(t *testing.T) {
 		t.Errorf("%d moves for a blank with a hole", moves)
 	}
 }
+
+// A stock that states its sheet is cut from that, also where the shop has none of its
+// metal or only others; a stock beside it that states none is cut from the shop's.
+func TestStatedSheets(t *testing.T) {
+	n := plateJob(t)
+	text := strings.Replace(plates, "sheet(mild_steel, 1.5mm)", "sheet(mild_steel, 1.5mm, size: (900mm, 450mm))", 1)
+	text = strings.Replace(text, "sheet(mild_steel, 3mm)", "sheet(brass, 4mm, size: (600mm, 300mm))", 1)
+	if err := os.WriteFile(n.Orders[0].File, []byte(text), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	n.Profile = nil
+	var got []string
+	for _, s := range nested(t, n, t.TempDir()).Sheets {
+		got = append(got, s.Stock)
+	}
+	if want := "mild_steel 1.5 mm, 900 × 450 mm; brass 4 mm, 600 × 300 mm"; strings.Join(got, "; ") != want {
+		t.Errorf("cut from %q, want %s", got, want)
+	}
+	text = strings.Replace(plates, "sheet(mild_steel, 1.5mm)", "sheet(mild_steel, 1.5mm, size: (900mm, 450mm))", 1)
+	if err := os.WriteFile(n.Orders[0].File, []byte(text), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	if r := nested(t, n, t.TempDir()); r.Sheets[0].Stock != "mild_steel 1.5 mm, 900 × 450 mm" || r.Sheets[1].Stock != "mild_steel 3 mm, 1000 × 500 mm" {
+		t.Errorf("%+v", r.Sheets)
+	}
+}
