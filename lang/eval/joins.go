@@ -127,54 +127,12 @@ func fixingOf(x join.Fixing, stack []sheet) fixing {
 	return made
 }
 
-// pairing remembers which sheets a join has looked at together, so that `A to A` takes
-// each pair once.
-type pairing struct {
-	number map[sheet]int
-	seen   map[[3]int]bool
-}
-
-// again tells whether the same sheets, in any order, were looked at before.
-func (p *pairing) again(stack []sheet) bool {
-	var key [3]int
-	for i, m := range stack {
-		n, ok := p.number[m]
-		if !ok {
-			n = len(p.number) + 1
-			p.number[m] = n
-		}
-		key[i] = n
-	}
-	slices.Sort(key[:len(stack)])
-	again := p.seen[key]
-	p.seen[key] = true
-	return again
-}
-
 // patch is where sheets lie flat on each other.
 func (ev *evaluator) patch(stack []sheet) (join.Patch, bool) {
 	if !flush(stack) {
 		return join.Patch{}, false
 	}
 	return join.Touch(joinMembers(stack), 0)
-}
-
-// seam sets tacks and welds along every line where an edge of one of two sheets lies on
-// the other; none for other fasteners.
-func (ev *evaluator) seam(s *syntax.Join, stack []sheet, f join.Fastener, back bool, made int) []join.Fixing {
-	if len(stack) != 2 || s.Places != nil || f.Kind != join.Tack && f.Kind != join.Weld {
-		return nil
-	}
-	m := joinMembers(stack)
-	var out []join.Fixing
-	for _, l := range join.Lines(m[0], m[1], back) {
-		fixes, err := join.Beads(s.Name.Name, made+len(out)+1, l, f)
-		if err != nil {
-			ev.noPlace(s, err, m, nil)
-		}
-		out = append(out, fixes...)
-	}
-	return out
 }
 
 // sheet is a flat that a face is made of: its own, or the tab of a lapped seam in which
@@ -380,26 +338,6 @@ func (ev *evaluator) noPlace(s *syntax.Join, err error, of []join.Member, fix *d
 		m.D.Fix = fix
 	}
 	panic(m)
-}
-
-// nearestEdge is the pair of sheets, one of a face's and one of the others, that lie
-// nearest to each other, and how far apart they are.
-func nearestEdge(sheets []sheet, others [][]sheet) (m []join.Member, gap float64, ok bool) {
-	if len(others) != 1 {
-		return nil, 0, false
-	}
-	for _, a := range sheets {
-		for _, b := range others[0] {
-			if a.of == b.of {
-				continue
-			}
-			d := panel.FaceClearance(a.of.part.flattened, a.piece, b.of.part.flattened, b.piece)
-			if !ok || d < gap {
-				m, gap, ok = joinMembers([]sheet{a, b}), d, true
-			}
-		}
-	}
-	return m, gap, ok
 }
 
 // otherWay proposes to lay a row the other way, where it finds its places so.

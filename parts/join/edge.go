@@ -70,7 +70,7 @@ func (l Line) besides(o Line, near float64) bool {
 	}
 	mid := o.From.Add(o.To).Scale(0.5).Sub(l.From)
 	s := mid.Dot(u)
-	return mid.Sub(u.Scale(s)).Len() <= near && s > -e.Len()/2 && s < d.Len()+float64(e.Len()/2)
+	return mid.Sub(u.Scale(s)).Len() <= near && s > float64(-e.Len()/2) && s < d.Len()+float64(e.Len()/2)
 }
 
 // edgesAt are the stretches of p's cut edges that lie within reach of q's metal.
@@ -190,7 +190,7 @@ func Beads(name string, first int, l Line, f Fastener) ([]Fixing, error) {
 		return nil, err
 	}
 	dir := d.Unit()
-	grip := float64(2 * Reach(l.Members[0], l.Members[1]))
+	reach := Reach(l.Members[0], l.Members[1])
 	snap := 0.0
 	for _, m := range l.Members {
 		snap = max(snap, m.Flat.Panel.Stock.Thickness)
@@ -199,12 +199,12 @@ func Beads(name string, first int, l Line, f Fastener) ([]Fixing, error) {
 	for i, s := range centres {
 		at := l.From.Add(dir.Scale(s))
 		half := dir.Scale(f.Diameter / 2)
-		fix := Fixing{Name: name + "." + strconv.Itoa(first+i), Kind: f.Kind, Diameter: f.Diameter, At: at, Axis: l.In, Grip: grip,
+		fix := Fixing{Name: name + "." + strconv.Itoa(first+i), Kind: f.Kind, Diameter: f.Diameter, At: at, Axis: l.In, Grip: 2 * reach,
 			Line: &[2]solid.Vec{at.Sub(half), at.Add(half)}}
 		for k, m := range l.Members {
 			spot := Spot{Member: k, Point: m.point(at, dir)}
 			spot.Point.Name, spot.Point.Kind, spot.Point.Diameter = fix.Name, f.marking(), f.Diameter
-			spot.Point = m.atEdge(spot.Point, snap+float64(grip/2))
+			spot.Point = m.atEdge(spot.Point, snap+reach)
 			fix.Members = append(fix.Members, spot)
 		}
 		out[i] = fix

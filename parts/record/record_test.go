@@ -145,6 +145,7 @@ func TestBrokenAssembliesAreRefused(t *testing.T) {
 		"blank index": func(a *panel.Assembly) { a.Copies[1].Blank = 7 },
 		"copy index":  func(a *panel.Assembly) { a.Joins[0].Members[1].Copy = -1 },
 		"face index":  func(a *panel.Assembly) { a.Blanks[0].Flat.Folds[0].B = 2 },
+		"name twice":  func(a *panel.Assembly) { a.Blanks[0].Flat.Faces[1].Name = a.Blanks[0].Flat.Faces[0].Name },
 		"no flat":     func(a *panel.Assembly) { a.Blanks[1].Flat = nil },
 	} {
 		a := bracket.Assembly()

@@ -50,6 +50,13 @@ func check(a *panel.Assembly) error {
 		if f.Root < 0 || f.Root >= len(f.Faces) {
 			return fmt.Errorf("blank %q: root face %d of %d", b.Name, f.Root, len(f.Faces))
 		}
+		named := map[string]bool{} // folds and points go by the names of faces
+		for _, c := range f.Faces {
+			if named[c.Name] {
+				return fmt.Errorf("blank %q: two faces are called %q", b.Name, c.Name)
+			}
+			named[c.Name] = true
+		}
 		for _, s := range f.Folds {
 			if min(s.A, s.B) < 0 || max(s.A, s.B) >= len(f.Faces) {
 				return fmt.Errorf("blank %q: fold %s joins faces %d and %d of %d", b.Name, s.Name, s.A, s.B, len(f.Faces))
