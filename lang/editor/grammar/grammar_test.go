@@ -238,6 +238,8 @@ func pieces(text string) []piece {
 			p.want, p.vim = "variable.other.member|entity.name.function.member", "Member"
 		case t.Type == symbols["Word"] && strings.HasPrefix(behind, ":"):
 			p.want, p.vim = "variable.parameter|variable.other.declaration", "Label|Declared"
+		case t.Type == symbols["Word"] && (prev == "panel" || prev == "let") && strings.HasPrefix(behind, "("):
+			p.want, p.vim = "variable.other.declaration|entity.name.function", "Declared"
 		case t.Type == symbols["Word"] && builtin.IsFunction(t.Value) && strings.HasPrefix(behind, "("):
 			p.want, p.vim = "support.function", "Function"
 		case prev == "use" || t.Type == symbols["Punct"]:
