@@ -232,7 +232,7 @@ func (c *checker) inRange(d *Decl, e syntax.Expr) {
 	lo, oklo := constant(dom.Lo)
 	hi, okhi := constant(dom.Hi)
 	if oklo && lo.Dim == v.Dim && v.Value < lo.Value || okhi && hi.Dim == v.Dim && v.Value > hi.Value {
-		r := c.report("P2043", e.Span(), fmt.Sprintf("%s is outside the range of %s, %s", e.Span().Text(), d.Name, dom.At.Text()), "out of range")
+		r := c.report("P2043", e.Span(), fmt.Sprintf("%s is outside the range of %s, %s", e.Span().Text(), d.Name, c.rangeText(dom)), "out of range")
 		also(r, dom.At, "the range is declared here")
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
+	"perch/parts/measure"
 )
 
 // lengthsOf counts the lengths that the design's own files state, by system.
@@ -112,4 +113,19 @@ func summands(e syntax.Expr, found *[2]*syntax.Literal) {
 			found[s] = x
 		}
 	}
+}
+
+// rangeText is a range as it is written; one of lengths that is written in the other system,
+// as of a library's panel, in the design's own, as near as can be measured.
+func (c *checker) rangeText(dom *syntax.Domain) string {
+	lo, oklo := constant(dom.Lo)
+	hi, okhi := constant(dom.Hi)
+	in := c.writtenIn()
+	var found [2]*syntax.Literal
+	summands(dom.Lo, &found)
+	summands(dom.Hi, &found)
+	if found[1-in] == nil || !oklo || !okhi {
+		return dom.At.Text()
+	}
+	return measure.Say("%#.2f%[3]s..%#.2[2]f%[3]s", measure.Length(lo.Value), measure.Length(hi.Value), in.Unit()).In(in)
 }

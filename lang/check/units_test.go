@@ -74,6 +74,25 @@ func TestUnitOffered(t *testing.T) {
 	}
 }
 
+// A range of a library's panel, in millimetres, is told in the design's own units.
+func TestRangeOfTheOtherSystem(t *testing.T) {
+	lib := shelf{map[string]string{"std.pan": "panel pan(w: length in 10mm..600mm = 20mm) { face f on level(0mm) { outline rect(w, w) } }"}, nil}
+	const use = "\nuse pan from std.pan\nstock s = sheet(steel, 1mm)\npart p of s = pan("
+	for text, want := range map[string]string{
+		`design "A" in inches` + use + "1/4in)":    "1/4in is outside the range of w, 0.3937in..23.622in",
+		`design "A" in millimetres` + use + "6mm)": "6mm is outside the range of w, 10mm..600mm",
+	} {
+		_, ds := checkedText(t, text, lib)
+		found := false
+		for _, d := range ds {
+			found = found || d.Code == "P2043" && d.Summary == want
+		}
+		if !found {
+			t.Errorf("%s: %s, want %s", text, ds, want)
+		}
+	}
+}
+
 // Lengths of one sum in two systems are told of once, where the second comes in, with a
 // mend into the design's own that changes no value.
 func TestMixedSums(t *testing.T) {

@@ -2,6 +2,8 @@ package explain
 
 import (
 	"fmt"
+	"os"
+	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
@@ -51,6 +53,63 @@ func said(d diag.Diagnostic) []string {
 		}
 	}
 	return out
+}
+
+// badInput are the designs that the command line's scripts refuse, with the files beside
+// each.
+func badInput(t *testing.T) map[string]*Example {
+	t.Helper()
+	scripts, err := filepath.Glob("../../cmd/perch/testdata/script/bad_*.txtar")
+	if err != nil || len(scripts) < 8 {
+		t.Fatal(err, scripts)
+	}
+	out := map[string]*Example{}
+	for _, script := range scripts {
+		text, err := os.ReadFile(script)
+		if err != nil {
+			t.Fatal(err)
+		}
+		files := map[string]string{}
+		for _, part := range strings.Split("\n"+string(text), "\n-- ")[1:] {
+			name, content, _ := strings.Cut(part, " --\n")
+			if strings.HasSuffix(name, ".perch") {
+				files[name] = content + "\n"
+			}
+		}
+		for name, content := range files {
+			if strings.HasPrefix(content, "design ") {
+				out[filepath.Base(script)+" "+name] = &Example{Text: content, Files: files}
+			}
+		}
+	}
+	return out
+}
+
+// TestUnitsOfRefusals holds what is told of designs that are refused to their units.
+func TestUnitsOfRefusals(t *testing.T) {
+	told := 0
+	for name, e := range badInput(t) {
+		inch := Example{Text: inInches(e.Text), Files: map[string]string{}}
+		for file, text := range e.Files {
+			inch.Files[file] = inInches(text)
+		}
+		for _, c := range []struct {
+			of    *Example
+			never *regexp.Regexp
+		}{{&inch, metricWord}, {&Example{Text: asDesign(e.Text, "millimetres"), Files: e.Files}, inchWord}} {
+			for _, d := range compile(t, c.of) {
+				told++
+				for _, s := range said(d) {
+					if c.never.MatchString(s) {
+						t.Errorf("%s, by %s: %s\n%s", d.Code, name, s, c.of.Text)
+					}
+				}
+			}
+		}
+	}
+	if told < 250 {
+		t.Errorf("only %d things were told", told)
+	}
 }
 
 // TestUnitsOfMessages holds what is told of every example to the units of its design:
