@@ -207,7 +207,7 @@ func (c *checker) triple(s *scope, e *syntax.Triple) Type {
 	for i, x := range []syntax.Expr{e.X, e.Y, e.Z} {
 		c.want(s, x, [3]string{"x", "y", "z"}[i]+" of a place in space", length)
 	}
-	return place3
+	return inSpace
 }
 
 // list is the type of a list; its corner clauses want points.

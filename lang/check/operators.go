@@ -201,7 +201,7 @@ func (c *checker) combine(e *syntax.Binary, x, y Type) Type {
 func (c *checker) placed(e *syntax.Binary, x, y Type) Type {
 	switch {
 	case x.Kind == BodyKind:
-		c.fits(e.Y, y, "where a body is put", point, place3)
+		c.fits(e.Y, y, "where a body is put", point, inSpace)
 		return body
 	case assignable(plane, x) && !x.silent():
 		c.fits(e.Y, y, "where a plane's origin is put", point)

@@ -74,7 +74,7 @@ var (
 	material = Type{Kind: MaterialKind}
 	stock    = Type{Kind: StockKind}
 	point    = Type{Kind: PointKind}
-	place3   = Type{Kind: PlaceKind}
+	inSpace  = Type{Kind: PlaceKind}
 	shape    = Type{Kind: ShapeKind}
 	plane    = Type{Kind: PlaneKind}
 	body     = Type{Kind: BodyKind}
