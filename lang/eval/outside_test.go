@@ -202,3 +202,34 @@ func TestWorkFromOutsideRefused(t *testing.T) {
 		}
 	}
 }
+
+// TestWorkFromOutsideSurvives takes every byte out of such statements, and ends the text
+// at every byte: whatever is told, nothing panics, and a design without a mistake builds.
+func TestWorkFromOutsideSurvives(t *testing.T) {
+	const said = `cut hole[i in 1..2] in pair[i].base through low = circle(6mm) at (9mm, 2mm) if i > 1
+mark name in low.lip[low.base.top] = text("A") at (1mm, 9mm)
+cut next in pair.base = pair[2].base.hole
+`
+	facts := shop.Default()
+	told, silent := 0, 0
+	try := func(text string) {
+		prog, diags, err := load.Source(diag.NewSource("said.perch", pans+text), load.Library(), facts)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !diag.HasErrors(diags) {
+			silent++
+			_, diags = build.Size(prog, build.Sizes(prog)[0], facts, nil)
+		}
+		if diag.HasErrors(diags) {
+			told++
+		}
+	}
+	for i := range said {
+		try(said[:i])
+		try(said[:i] + said[i+1:])
+	}
+	if told < 100 || silent < 10 {
+		t.Errorf("only %d mistakes were told, %d texts were without", told, silent)
+	}
+}
