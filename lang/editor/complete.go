@@ -197,16 +197,16 @@ func (t *typing) starts() []protocol.CompletionItem {
 	} else if d != nil && (d.Kind == check.Face || d.Owner != nil && d.Owner.Kind == check.Face) {
 		here = inFace
 	}
-	return statements(here)
+	return statements(here, t.snap.program().Units)
 }
 
-func statements(here place) []protocol.CompletionItem {
+func statements(here place, units quantity.System) []protocol.CompletionItem {
 	var out []protocol.CompletionItem
 	for _, f := range forms {
 		if f.places&here != 0 {
 			out = append(out, protocol.CompletionItem{
 				Label: f.word, Kind: protocol.CompletionItemKindKeyword, Detail: protocol.NewOptional(f.reads),
-				Documentation: protocol.String(f.doc), InsertText: protocol.NewOptional(f.snippet), InsertTextFormat: protocol.InsertTextFormatSnippet})
+				Documentation: protocol.String(f.doc), InsertText: protocol.NewOptional(f.written(units)), InsertTextFormat: protocol.InsertTextFormatSnippet})
 		}
 	}
 	return out

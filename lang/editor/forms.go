@@ -1,5 +1,13 @@
 package editor
 
+import (
+	"math"
+	"regexp"
+	"strconv"
+
+	"perch/lang/quantity"
+)
+
 // form is how a statement is written, for those who begin one.
 type form struct {
 	word    string
@@ -41,4 +49,26 @@ var forms = []form{
 	{"mark", atTop, "mark NAME[NAME in LIST] in FACE = LINE if CONDITION", "mark ${1:name} in ${2:part.face} = ${3:text(\"A1\")}", "a mark in a part's face, made by the file"},
 	{"if", 0, "if CONDITION then VALUE else VALUE", "if ${1:condition} then ${2:value} else ${3:value}", "chooses a value; guards a statement"},
 	{"not", 0, "not CONDITION", "not ${1:condition}", "negation"},
+}
+
+// sampleLength is a length that a snippet proposes.
+var sampleLength = regexp.MustCompile(`([0-9.]+)mm`)
+
+// written is the form's snippet with the lengths that it proposes in a design's units: in
+// inches to the nearest half, or sixteenth below one inch.
+func (f form) written(units quantity.System) string {
+	if units != quantity.Inches {
+		return f.snippet
+	}
+	return sampleLength.ReplaceAllStringFunc(f.snippet, func(text string) string {
+		mm, err := strconv.ParseFloat(text[:len(text)-len("mm")], 64)
+		if err != nil {
+			return text
+		}
+		parts := 2.0
+		if mm < quantity.InchMM {
+			parts = 16
+		}
+		return quantity.FormatFraction(math.Round(mm/quantity.InchMM*parts)/parts*quantity.InchMM, 16) + "in"
+	})
 }
