@@ -48,7 +48,7 @@ func writeTree(t *testing.T, folder string, files map[string][]byte) {
 var shownSizes = map[string]string{
 	"bench": "door", "inch_stool": "counter", "locker": "door", "plant_stand": "window",
 	"spoke_bin": "bench", "stool": "mid", "tote": "regular", "wall_hook": "road",
-	"parts_bin": "hubs", "truing_stand": "rear",
+	"parts_bin": "hubs", "truing_stand": "rear", "lamp_shade": "counter",
 }
 
 // TestExamplePictures holds the pictures in the examples' folders to what perch

@@ -143,7 +143,9 @@ func (t Type) Plural() string {
 		return "things"
 	case TextKind:
 		return "texts"
-	case ListKind, FamilyKind, PairKind:
+	case FamilyKind:
+		return strings.Replace(s, "family of", "families of", 1)
+	case ListKind, PairKind:
 		return strings.Replace(s, " of", "s of", 1)
 	case PartKind:
 		if t.Maker != "" {

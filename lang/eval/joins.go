@@ -72,7 +72,7 @@ func (ev *evaluator) join(s *syntax.Join, e *env, first int, held *tally) []fixi
 		ev.wrong(s.By, v, "fastener")
 	}
 	f := ev.fastenerOf(spec, s)
-	places, openings := ev.ownPlaces(s, e)
+	places := ev.statedPlaces(s, e)
 	var out []fixing
 	touched := map[*face]bool{}
 	met := pairing{number: map[sheet]int{}, seen: map[[3]int]bool{}}
@@ -82,10 +82,9 @@ func (ev *evaluator) join(s *syntax.Join, e *env, first int, held *tally) []fixi
 		}
 		var fixes []join.Fixing
 		if patch, ok := ev.patch(stack); ok { // why not is asked for only where nothing touches
-			for _, c := range openings { // a place in a named cut is metal before it is cut
-				patch.Region = plane.Union(patch.Region, c.region.Transform(value.Between(c.of.frame, patch.Frame)))
-			}
-			fixes = ev.fasten(s, patch, f, places, first+len(out))
+			own := places.on(stack)
+			patch.Region = own.filled(patch)
+			fixes = ev.fasten(s, patch, f, own, first+len(out))
 			ev.lonely(held, s, patch, fixes)
 		} else if fixes = ev.seam(s, stack, f, spec.Back, first+len(out)); len(fixes) == 0 {
 			return
@@ -274,46 +273,14 @@ func (ev *evaluator) warn(code string, at diag.Span, summary string, notes ...an
 	ev.Report(d)
 }
 
-// ownPlaces are the places after `at`, in space, nil without; and the cuts that
-// they are the middles of.
-func (ev *evaluator) ownPlaces(s *syntax.Join, e *env) ([]solid.Vec, []cutRef) {
-	if s.Places == nil {
-		return nil, nil
-	}
-	out := []solid.Vec{}
-	var cuts []cutRef
-	// a list of points that a face or its panel names is drawn on that face
-	on, _ := ev.Quietly(s.Members[0], e)
-	first, _ := on.(*face)
-	value.Each(ev.eval(s.Places, e), func(v value.Value) {
-		if c, ok := v.(cutRef); ok {
-			cuts = append(cuts, c)
-			out = append(out, c.Middles()...)
-			return
-		}
-		if first == nil {
-			ev.fail("P5003", s.Places.Span(), "places are points on one face: the first member is a family here",
-				"name a cut of the face, as in a.web.holes, or give the join an index")
-		}
-		for _, p := range value.PointsOf(v, s.Places) {
-			out = append(out, first.frame.At(first.canvas.Point.Apply(p)))
-		}
-	})
-	return out, cuts
-}
-
 // fasten sets the fasteners of one patch.
-func (ev *evaluator) fasten(s *syntax.Join, p join.Patch, f join.Fastener, own []solid.Vec, made int) []join.Fixing {
+func (ev *evaluator) fasten(s *syntax.Join, p join.Patch, f join.Fastener, own stated, made int) []join.Fixing {
 	var places []join.Place
 	var err error
 	if own == nil {
 		places, err = ev.pattern(s, p, f)
 	} else {
-		var at []plane.Point
-		for _, v := range own {
-			at = append(at, p.Frame.Local(v))
-		}
-		places, err = join.Stated(p, f, at)
+		places, err = join.Stated(p, f, own.at(p.Frame))
 	}
 	var fixes []join.Fixing
 	if err == nil {
