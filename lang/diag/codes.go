@@ -124,7 +124,7 @@ var Codes = []Code{
 	{"P4005", "strip in a face that hangs on no fold"},
 	{"P4006", "a shape that does not lie in the face's plane"},
 	{"P4007", "a side and a corner that do not meet"},
-	{"P4008", "a corner that the face can't be measured from"},
+	{"P4008", "a corner or an edge that the face can't be measured from"},
 	{"P4009", "a fold or hung face that reaches into another panel"},
 	{"P4010", "a hung face that does not meet its edge"},
 	{"P4011", "a seam between faces that are no neighbours"},
