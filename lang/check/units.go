@@ -90,7 +90,7 @@ func (c *checker) mixedSum(e *syntax.Binary) {
 		return
 	}
 	text := quantity.Format(b.Value.Value, quantity.Length, in)
-	d := c.report("P2071", b.At, fmt.Sprintf("one sum has %s in it and %s", a.Value.Spelling, b.Value.Spelling), "in another system of units")
+	d := c.report("P2071", b.At, fmt.Sprintf("one sum is written in two systems of units: %s and %s", a.Value.Spelling, b.Value.Spelling), "not in "+in.String())
 	d.Severity = diag.Warning
 	c.reported-- // the sum is sound
 	also(d, a.At, "the design is written in "+in.String())
