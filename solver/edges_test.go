@@ -170,6 +170,40 @@ func TestDeepExpression(t *testing.T) {
 	b.near(b.solve(Unique), 1, 60001)
 }
 
+// A rule on a name doubled 200 times by adding it to itself, of 2^200 terms were they not
+// shared, is solved either way, alone and beside others on parts of the same chain.
+func TestSharedChain(t *testing.T) {
+	for _, forward := range []bool{true, false} {
+		b := begin(t)
+		x, y := b.v("x", -1e3, 1e3), b.v("y", -1e70, 1e70)
+		e := x
+		steps := 0
+		for k := range 200 {
+			e = Sum(e, e)
+			if k%50 == 0 {
+				b.rule(e, Product(Const(math.Ldexp(1, k+1)), b.v("z", -1e3, 1e3)))
+			}
+		}
+		b.rule(y, e)
+		if forward {
+			b.is(x, 3)
+		} else {
+			b.is(y, math.Ldexp(3, 200))
+		}
+		p := compileSystem(b.System)
+		for i := range p.tapes {
+			steps += p.tapes[i].Size()
+		}
+		if steps > 1000 {
+			t.Errorf("%d steps", steps)
+		}
+		r := b.Solve()
+		if r.Status != Unique || math.Abs(r.Values[0]-3) > 1e-9 || math.Abs(r.Values[2]-3) > 1e-9 {
+			t.Errorf("forward %v: %v %v", forward, r.Status, r.Values)
+		}
+	}
+}
+
 // Twenty pairs, each with a sum: 2^20 smallest sets, of which the first are listed.
 func TestManyFreeSets(t *testing.T) {
 	b := begin(t)
