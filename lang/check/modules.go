@@ -109,11 +109,15 @@ func (c *checker) use(m *Module, u *syntax.Use) {
 			}
 			continue
 		}
-		free := true
+		free, told := true, len(c.diags)
 		for _, d := range found {
 			free = free && c.free(m.scope, as, d.Space(), d.Kind)
 		}
 		if !free {
+			if im.As == nil { // the module's name stays
+				other := " as " + c.diags[told].Fix.Edits[0].Text
+				fix(c.diags[told], "write "+as.Name+other, diag.Edit{Span: as.At.After(), Text: other})
+			}
 			continue
 		}
 		for _, d := range found {

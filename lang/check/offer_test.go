@@ -46,6 +46,13 @@ func TestOffers(t *testing.T) {
 			t.Errorf("%s: mended to\n%s\n%v", c.text, got, diags)
 		}
 	}
+	// one name imported twice
+	twice := head + "use tray, tray from std.plain\n" + rest + "part t of shell = tray()\npart u of shell = tray()\n"
+	file, _ := syntax.Parse(diag.NewSource("design.perch", twice))
+	_, ds := Check(file, lister{newDesk(t)}, shop)
+	if got, want := mended(t, twice, ds), strings.Replace(twice, "tray, tray from", "tray, tray as tray_2 from", 1); len(ds) != 1 || got != want {
+		t.Errorf("mended to\n%s\n%v", got, ds)
+	}
 	// a panel of the library that is not imported, in texts with and without imports
 	for _, c := range []struct{ text, want string }{
 		{head + "\n" + rest + "part p of shell = bracket()\n", head + "\nuse bracket from std.plain\n" + "\n" + rest + "part p of shell = bracket()\n"},
