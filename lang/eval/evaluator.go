@@ -129,6 +129,12 @@ func (ev *evaluator) Eval(x syntax.Expr, e *Env) value.Value { return ev.eval(x,
 // Step counts work that is done with this evaluator; past its budget it unwinds.
 func (ev *evaluator) Step(at diag.Span) { ev.step(at) }
 
+// Domain is what an index runs over; nothing where that can't be worked out.
+func (ev *evaluator) Domain(d *syntax.Domain, e *Env) (all []value.Value) {
+	defer recovered(func() { all = nil })
+	return ev.domain(d, e)
+}
+
 // Quietly works an expression out and tells whether it could, without a report.
 func (ev *evaluator) Quietly(x syntax.Expr, e *Env) (v value.Value, ok bool) {
 	defer recovered(func() { ok = false })

@@ -51,6 +51,7 @@ func TestOneMeaningOfACall(t *testing.T) {
 		"labels of a let":            {"let less(a: length, b: length) = a - b\nrule v = less(b: 3mm, a: w)", 200},
 		"a default":                  {"let less(a: length, b: length = 3mm) = a - b\nrule v = less(w)", 200},
 		"a table under its label":    {"rule v = read_off(rows: [(100mm, 10mm), (300mm, 210mm)], x: w)", 113},
+		"one of a family":            {"let k = 1\nlet spoke[i in 1..3] = w * i / 7\nrule v = spoke[k + 1]", 58},
 		"a point":                    {"param t: angle in 0deg..180deg\nrule polar(v, t) = (w, w * 4 / 3)", 203 * 5 / 3.0},
 		"a triangle":                 {"rule hypot(y: w, x: v) = 5 * w / 3", 203 * 4 / 3.0},
 		"a choice on a param":        {"rule v = (if w > 100mm then w / 2 else w)", 101.5},
@@ -104,6 +105,7 @@ func TestSharedWorkIsDoneOnce(t *testing.T) {
 	for name, text := range map[string]string{
 		"lets in a rule":          "let a0 = w / 7\n" + lets + "rule v = a64",
 		"lets evaluated":          "let a0 = w / 7\n" + lets + "rule v = 29mm\nrule a64 > 1mm",
+		"families in a rule":      "let b0[i in 1..3] = w * i / 7\n" + chain(func(n int) string { return fmt.Sprintf("let b%d[i in 1..3] = (b%d[i] + b%d[i]) / 2", n, n-1, n-1) }) + "rule v = b64[1]",
 		"functions in a rule":     "let f0(x: length) = x / 7\n" + functions + "rule v = f64(w)",
 		"functions of a constant": "let f0(x: length) = x / 7\n" + functions + "rule v = f64(203mm)",
 		"functions evaluated":     "let f0(x: length) = x / 7\n" + functions + "rule v = 29mm\nrule f64(area(plain) / w) > 1mm",

@@ -2,6 +2,7 @@ package rules
 
 import (
 	"fmt"
+	"slices"
 
 	"perch/lang/builtin"
 	"perch/lang/check"
@@ -176,20 +177,21 @@ func (s *symbols) one(x *syntax.IndexExpr, e *eval.Env) value.Value {
 		return nil
 	}
 	in := &eval.Env{}
-	for i, at := range x.Index {
-		k, ok := s.constant(at, e).(value.Number)
-		dom := d.Indices[i].Each.Domain
-		if !ok || dom.Hi == nil {
+	key := s.calls.Begin(d)
+	for i, index := range d.Indices {
+		k := s.value(x.Index[i], e)
+		if !isConstant(k) || !slices.ContainsFunc(s.fixed.Domain(index.Each.Domain, in), func(v value.Value) bool { return value.SameKey(v, k) }) {
 			return nil
 		}
-		lo, okLo := s.constant(dom.Lo, in).(value.Number)
-		hi, okHi := s.constant(dom.Hi, in).(value.Number)
-		if !okLo || !okHi || k.V < lo.V || k.V > hi.V {
-			return nil
-		}
-		in.Set(d.Indices[i], k)
+		in.Set(index, k)
+		key = s.calls.With(key, k)
 	}
-	return s.value(d.Node.(*syntax.Let).Value, in)
+	known, ok := s.calls.Known(key)
+	if !ok {
+		known = s.alone(func() value.Value { return s.value(d.Node.(*syntax.Let).Value, in) })
+		s.calls.Keep(key, known)
+	}
+	return s.use(known)
 }
 
 func (s *symbols) binary(x *syntax.Binary, e *eval.Env) value.Value {
