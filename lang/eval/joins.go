@@ -75,7 +75,7 @@ func (ev *evaluator) join(s *syntax.Join, e *env, first int, held *tally) []fixi
 	places := ev.statedPlaces(s, e)
 	var out []fixing
 	touched := map[*face]bool{}
-	met := pairing{number: map[sheet]int{}, seen: map[[3]int]bool{}}
+	met := pairingOf(members)
 	meet := func(stack []sheet) {
 		if met.again(stack) {
 			return

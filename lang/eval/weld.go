@@ -53,8 +53,25 @@ type pairing struct {
 	seen   map[[3]int]bool
 }
 
+// pairingOf is nil where no sheet stands in two members, so that no stack comes twice.
+func pairingOf(members [][]sheet) *pairing {
+	in := map[sheet]int{}
+	for i, m := range members {
+		for _, s := range m {
+			if k, ok := in[s]; ok && k != i {
+				return &pairing{number: map[sheet]int{}, seen: map[[3]int]bool{}}
+			}
+			in[s] = i
+		}
+	}
+	return nil
+}
+
 // again tells whether the same sheets, in any order, were looked at before.
 func (p *pairing) again(stack []sheet) bool {
+	if p == nil {
+		return false
+	}
 	var key [3]int
 	for i, m := range stack {
 		n, ok := p.number[m]
