@@ -140,7 +140,12 @@ func TestRefusals(t *testing.T) {
 	shaped := func(outline string) string {
 		return around + "panel try() {\n  face it on core.front { outline " + outline + " }\n}\npart one of steel = try() loose\n"
 	}
+	stocked := func(sheet string) string {
+		return around + "stock other = " + sheet + "\npart more of other = lid(60mm, 40mm, level(300mm)) loose\n"
+	}
 	for text, want := range map[string]string{
+		stocked("sheet(mild_steel, 0.1mm)"): "P4003", stocked("sheet(mild_steel, 26mm)"): "P4003", stocked("sheet(mild_steel, 1mm, radius: 501mm)"): "P4003",
+		stocked("sheet(mild_steel, 1mm)"): "", stocked("sheet(mild_steel, 18ga)"): "",
 		fastened("rivet(4mm, count: 0)"): "P4003", fastened("rivet(4mm, count: 1001)"): "P4003", fastened("rivet(4mm, pitch: 0mm)"): "P4003",
 		fastened("rivet(4mm, pitch: -9mm)"): "P4003", fastened("rivet(4mm, edge: -1mm)"): "P4003", fastened("rivet(0mm)"): "P4003",
 		fastened("rivet(4mm, count: 2)"): "", fastened("bolt(6mm, pitch: 40mm)"): "",

@@ -305,3 +305,37 @@ func ExampleSubtract() {
 	fmt.Printf("%d loops, %.2f mm²\n", len(got), got.Area())
 	// Output: 2 loops, 5550.90 mm²
 }
+
+// A box with nothing in it is empty whichever of its sides is turned round, holds no point and
+// grows by what is added; a turned box is that of its corners.
+func TestBoxes(t *testing.T) {
+	b := Box{Min: Point{1, 2}, Max: Point{5, 4}}
+	for _, e := range []Box{EmptyBox(), {Min: Point{1, 2}, Max: Point{0, 4}}, {Min: Point{1, 2}, Max: Point{5, 1}}} {
+		if !e.Empty() || e.Overlaps(b) {
+			t.Errorf("%v is not empty", e)
+		}
+	}
+	if b.Empty() || EmptyBox().With(Point{1, 2}).With(Point{5, 4}) != b || EmptyBox().Union(b) != b {
+		t.Errorf("%v", EmptyBox().Union(b))
+	}
+	for _, p := range []Point{{0.9, 3}, {5.1, 3}, {3, 1.9}, {3, 4.1}} {
+		if b.Holds(p) || !b.Grow(0.2).Holds(p) {
+			t.Errorf("%v in %v: %v", p, b, b.Holds(p))
+		}
+		o := Box{Min: p, Max: p}
+		if b.Overlaps(o) || !b.Grow(0.2).Overlaps(o) {
+			t.Errorf("%v over %v: %v", o, b, b.Overlaps(o))
+		}
+	}
+	if !b.Holds(Point{1, 2}) || !b.Holds(Point{5, 4}) || b.Size() != (Point{4, 2}) || b.Center() != (Point{3, 3}) {
+		t.Errorf("%v holds its corners %v %v", b, b.Size(), b.Center())
+	}
+	got := b.Transform(Rotate(math.Pi / 2))
+	if !got.Min.Near(Point{-4, 1}, 1e-12) || !got.Max.Near(Point{-2, 5}, 1e-12) {
+		t.Errorf("turned a quarter: %v", got)
+	}
+	got = b.Transform(Rotate(math.Pi / 4))
+	if s := got.Size(); math.Abs(s.X-6/math.Sqrt2) > 1e-12 || math.Abs(s.Y-6/math.Sqrt2) > 1e-12 {
+		t.Errorf("turned half of that: %v", got)
+	}
+}
