@@ -174,9 +174,9 @@ var planeMembers = []Member{
 }
 
 var faceMembers = []Member{
-	property(FaceKind, "over", planes, "for metal laid on its drawn side; origin, u and v are the face's", "plate.top.over",
+	property(FaceKind, "over", planes, "for metal laid on its drawn side; origin, u and v are the face's, down bends away from it", "plate.top.over",
 		of(func(f Face) value.Value { return f.Placed().Over() })),
-	property(FaceKind, "under", planes, "for metal laid behind it; origin, u and v are the face's", "plate.top.under",
+	property(FaceKind, "under", planes, "for metal laid behind it; origin, u and v are the face's, down bends away from it", "plate.top.under",
 		of(func(f Face) value.Value { return f.Placed().Moved(-f.Thickness()) })),
 	property(FaceKind, "outline", shape, "as drawn", "plate.top.outline", from(func(a *Args, f Face) value.Value { return f.Shape(a.At) })),
 	property(FaceKind, "middle", point, "of its outline: half way between its ends in u and in v", "plate.top.middle",

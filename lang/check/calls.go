@@ -56,6 +56,11 @@ func (c *checker) callDecl(s *scope, d *Decl, at syntax.Node, e *syntax.Call) Ty
 		if c.making != e {
 			r := c.report("P2024", e.At, fmt.Sprintf("%s makes a part, in a part statement only", d.Name), "")
 			note(r, fmt.Sprintf("write: part NAME of STOCK = %s(…)", d.Name))
+			if n, ok := at.(*syntax.Name); ok {
+				c.tellHidden(r, s, d, n.Name)
+			}
+			c.readArgs(s, e)
+			return invalid
 		}
 		c.argsOf(s, d, at, e)
 		return d.Type

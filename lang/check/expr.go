@@ -313,12 +313,21 @@ func (c *checker) familyIndex(e *syntax.IndexExpr, x Type, at []Type) Type {
 	}
 	good := true
 	for i := range at {
+		told := len(c.diags)
 		if c.fits(e.Index[i], at[i], "this index", x.Index[i]) {
 			continue
 		}
-		good = false
-		if w := x.Index[i].Kind; at[i].Kind == CountKind && (w == SideKind || w == CornerKind) {
-			note(c.diags[len(c.diags)-1], fmt.Sprintf("%s is picked by its number from its body's list, as in BODY.%ss[1]", x.Index[i].phrase(), x.Index[i]))
+		if good = false; len(c.diags) == told {
+			continue
+		}
+		r := c.diags[told]
+		switch w := x.Index[i].Kind; {
+		case at[i].Kind == CountKind && (w == SideKind || w == CornerKind):
+			note(r, fmt.Sprintf("%s is picked by its number from its body's list, as in BODY.%ss[1]", x.Index[i].phrase(), x.Index[i]))
+		case at[i].Kind == CountKind && w == EdgeKind:
+			note(r, "an edge is picked from its face, by its name or its place, as in FACE.left or FACE.edges[1]")
+		case len(x.Index) > 1:
+			note(r, fmt.Sprintf("it is indexed by %s, in this order", phrases(x.Index)))
 		}
 	}
 	switch {

@@ -44,7 +44,7 @@ func (c *checker) outsideType(d *Decl, t Type) Type {
 	}
 	if !assignable(face, one) {
 		r := c.report("P2048", w.in.Span(), fmt.Sprintf("a %s is made in a face, this is %s", d.Kind, in.phrase()), "not a face")
-		c.noteFaces(r, one)
+		c.noteFaces(r, w.in, one)
 	}
 	d.Parts = append(d.Parts, c.partsIn(w.in)...)
 	if d.Into = one.Decl; one.Kind != FaceKind {

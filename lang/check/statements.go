@@ -162,11 +162,20 @@ func (c *checker) joinMember(d *Decl, e syntax.Expr) {
 		return
 	}
 	r := c.report("P2037", e.Span(), fmt.Sprintf("a join is between faces, this is %s", t.phrase()), "not a face")
-	c.noteFaces(r, one)
+	c.noteFaces(r, e, one)
 }
 
-// noteFaces lists the faces of a part that stands where one of them is wanted.
-func (c *checker) noteFaces(r *diag.Diagnostic, of Type) {
+// noteFaces lists the faces of a part that stands where one of them is wanted, or of
+// which a member that is no face, such as a parameter, is named there.
+func (c *checker) noteFaces(r *diag.Diagnostic, e syntax.Expr, of Type) {
+	if x, ok := strip(e).(*syntax.IndexExpr); ok {
+		e = x.X
+	}
+	if m, ok := strip(e).(*syntax.Member); ok && of.Kind != PartKind {
+		if of = c.prog.TypeOf(m.X); of.Kind == FamilyKind && of.Elem != nil {
+			of = *of.Elem
+		}
+	}
 	if of.Kind != PartKind || of.Decl == nil {
 		return
 	}

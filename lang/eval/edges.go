@@ -152,7 +152,7 @@ func (ev *evaluator) edgeOnLine(f *face, line solid.Line, at diag.Span) edge {
 	}
 	if len(on) == 0 {
 		ev.fail("P4010", at, fmt.Sprintf("no edge of %s lies where its plane meets this one", f.name),
-			measure.Say("the nearest is off by %s", value.ShownLength(nearest)))
+			measure.Say("the nearest is off by %.3g", measure.Length(nearest)))
 	}
 	e := f.edge(on[0])
 	e.pieces = value.Together(on)

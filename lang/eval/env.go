@@ -74,9 +74,10 @@ func (b *binding) value(ev *evaluator, at diag.Span) value.Value {
 		panic(silent{})
 	case working:
 		b.state = failed
-		ev.fail("P2060", at, fmt.Sprintf("%s needs itself", b.decl.Name), diag.Related{Span: b.at, Message: "its own value is asked for while it is worked out"})
+		ev.needsItself(b.decl.Name, at, diag.Related{Span: b.at, Message: "its own value is asked for while it is worked out"})
 	}
 	b.state = working
+	defer ev.under(b.decl.Name)()
 	defer func() {
 		if b.state == working {
 			b.state = failed

@@ -233,7 +233,7 @@ func (ev *evaluator) hang(f *face, e *env) {
 		for _, p := range []solid.Vec{on.a, on.b} {
 			if d := math.Abs(n.Plane().Height(p)); d > 1e-6 {
 				ev.fail("P4010", s.Off.Span(), "this edge does not lie in the plane: the faces do not meet",
-					measure.Say("an end of the edge is %s from the plane", value.ShownLength(d)))
+					measure.Say("an end of the edge is %.3g from the plane", measure.Length(d)))
 			}
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"perch/lang/syntax"
 	"perch/lang/value"
 	"perch/parts/join"
+	"perch/parts/measure"
 )
 
 // tally is what all joins of a size hold, to tell what none does.
@@ -143,7 +144,7 @@ func (ev *evaluator) lonely(t *tally, s *syntax.Join, p join.Patch, fixes []join
 		return
 	}
 	t.alone[s] = true
-	ev.warn("P5008", s.By.Span(), ev.says("a lone %s holds %s and %s, which meet over %s: more than ten diameters, %s", f.Kind,
-		p.Members[0].Name(), p.Members[len(p.Members)-1].Name(), value.ShownLength(long), value.ShownLength(10*f.Diameter)),
+	ev.warn("P5008", s.By.Span(), ev.says("a lone %s holds %s and %s, which meet over %.4g: more than ten diameters, %.4g", f.Kind,
+		p.Members[0].Name(), p.Members[len(p.Members)-1].Name(), measure.Length(long), measure.Length(10*f.Diameter)),
 		"the sheets can turn about it and gape: set two or more")
 }

@@ -83,7 +83,7 @@ func (ev *evaluator) passing(put *syntax.Binary, d *check.Decl, b *solid.Body, l
 	} else {
 		more = append(more, "put it no lower than "+up)
 	}
-	r := value.DiagnosticSaid("P4013", put.At, measure.Say("%s passes the floor by %s", low.name, value.ShownLength(math.Round(deep*1000)/1000)), more...)
+	r := value.DiagnosticSaid("P4013", put.At, measure.Say("%s passes the floor by %.4g", low.name, measure.Length(deep)), more...)
 	r.Part = low.name
 	return r
 }

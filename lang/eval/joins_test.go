@@ -85,7 +85,7 @@ func TestUnfastenedParts(t *testing.T) {
 		{"part side[i in 1..2] of tin = plate(level(50mm * i - 52mm))\njoin more = base.web to side.web by rivet(4.8mm, count: 1)",
 			[]string{"nothing fastens side.2.web, which this join names", "nothing fastens side.2 to the rest"}},
 		{"part long of tin = plate(low.web.over, 90mm)\njoin twice = long.web to low.web by rivet(3.2mm, count: 1)",
-			[]string{"a lone rivet holds long.web and low.web, which meet over 40mm: more than ten diameters, 32mm"}},
+			[]string{"a lone rivet holds long.web and low.web, which meet over 40 mm: more than ten diameters, 32 mm"}},
 	} {
 		text := strings.Replace(stack, "PARTS", c.parts, 1)
 		r, diags := made(t, text)

@@ -205,11 +205,11 @@ func (ev *evaluator) under(name string) func() {
 }
 
 // needsItself unwinds because of a circle of things that are being made, and prints it.
-func (ev *evaluator) needsItself(name string, at diag.Span) {
+func (ev *evaluator) needsItself(name string, at diag.Span, more ...any) {
 	way := ev.making
 	if i := slices.Index(way, name); i >= 0 {
 		way = way[i:]
 	}
-	ev.fail("P2060", at, name+" needs itself", strings.Join(append(slices.Clone(way), name), " needs "),
-		"a cut is made before its part is measured: what it goes by must not be told by that part's metal")
+	ev.fail("P2060", at, name+" needs itself", append(more, strings.Join(append(slices.Clone(way), name), " needs "),
+		"a cut is made before its part is measured: what it goes by must not be told by that part's metal")...)
 }

@@ -203,6 +203,62 @@ func TestWorkFromOutsideRefused(t *testing.T) {
 	}
 }
 
+// TestCircleThroughALetIsTold: where a let or an argument lies on the way from a cut to
+// its own part's metal, the whole way is told, and why it can't be.
+func TestCircleThroughALetIsTold(t *testing.T) {
+	facts := shop.Default()
+	for text, way := range map[string]string{
+		"let half = mass(low) / 1kg\ncut a in low.base = circle(10mm * half)":                "half needs low needs a in low.base needs half",
+		"let half = mass(low)\nlet one = half / 1kg\ncut a in low.base = circle(10mm * one)": "half needs low needs a in low.base needs one needs half",
+	} {
+		prog, diags, err := load.Source(diag.NewSource("circle.perch", pans+text), load.Library(), facts)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(diags) == 0 {
+			_, diags = build.Size(prog, build.Sizes(prog)[0], facts, nil)
+		}
+		var notes []string
+		for _, d := range diags {
+			if d.Code == "P2060" {
+				notes = append(notes, d.Notes...)
+			}
+		}
+		all := strings.Join(notes, "; ")
+		if !strings.Contains(all, way) || !strings.Contains(all, "a cut is made before its part is measured") {
+			t.Errorf("%s: told %q, want %q", text, all, way)
+		}
+	}
+}
+
+// TestCutInABendPointsOut: a cut that the file makes and that reaches into a bend is
+// shown where it is made.
+func TestCutInABendPointsOut(t *testing.T) {
+	facts := shop.Default()
+	prog, diags, err := load.Source(diag.NewSource("bend.perch", `design "d" in millimetres
+stock steel = sheet(mild_steel, 2mm)
+panel angle() {
+  face base on level(0mm) { outline rect(80mm, 60mm) }
+  face leaf off base.top up 90deg { outline strip(40mm) }
+}
+part angle of steel = angle()
+cut cable in angle.base = circle(20mm) at (0mm, 24mm)
+`), load.Library(), facts)
+	if err != nil || len(diags) > 0 {
+		t.Fatal(err, diags)
+	}
+	_, diags = build.Size(prog, build.Sizes(prog)[0], facts, nil)
+	if len(diags) != 1 || diags[0].Code != "P4021" {
+		t.Fatalf("told %v, want one P4021", diags)
+	}
+	for _, r := range diags[0].Related {
+		if r.Span.Text() == "cable" {
+			return
+		}
+	}
+	t.Errorf("the cut is not pointed to: %v", diags[0].Related)
+}
+
 // TestWorkFromOutsideSurvives takes every byte out of such statements, and ends the text
 // at every byte: whatever is told, nothing panics, and a design without a mistake builds.
 func TestWorkFromOutsideSurvives(t *testing.T) {

@@ -215,6 +215,11 @@ func (ev *evaluator) panelErrors(err error, w *panelPlaces) {
 					at = w.folds[i]
 				}
 			}
+			for _, f := range w.p.faces {
+				if fold.Reason == panel.CutInBend && (f.name == fold.A || f.name == fold.B) {
+					outside = append(outside, ev.works[f]...)
+				}
+			}
 			for i, s := range w.p.panel.Seams { // a lap's bend has its seam's name
 				if s.Name == fold.Fold {
 					at = w.seams[i]

@@ -393,10 +393,10 @@ part hung of tin = plate()
 		{" at (5mm, 5mm)", "", ""},
 		{" at (5mm, 5mm, 30mm)", "", ""},
 		{" at (0mm, 0mm, -0.04mm)", "", ""},
-		{" at (0mm, 0mm, -30mm)", "low passes the floor by 30mm", "write 0mm"},
-		{".turned(20deg) at (0mm, 0mm, -0.25mm)", "low passes the floor by 0.25mm", "write 0mm"},
-		{" at (0mm, 0mm, -sunk)", "low passes the floor by 30mm", "put it no lower than 0mm"},
-		{".inset(bottom: 40mm) at (0mm, 0mm, -55mm)", "low passes the floor by 15mm", "write -40mm"},
+		{" at (0mm, 0mm, -30mm)", "low passes the floor by 30 mm", "write 0mm"},
+		{".turned(20deg) at (0mm, 0mm, -0.25mm)", "low passes the floor by 0.25 mm", "write 0mm"},
+		{" at (0mm, 0mm, -sunk)", "low passes the floor by 30 mm", "put it no lower than 0mm"},
+		{".inset(bottom: 40mm) at (0mm, 0mm, -55mm)", "low passes the floor by 15 mm", "write -40mm"},
 	} {
 		_, diags := made(t, fmt.Sprintf(text, c.at))
 		if c.summary == "" {

@@ -69,8 +69,30 @@ func panelDoc(p *syntax.Panel) string {
 		t.row(code(d.Name.Name), takes, standard, doc)
 	}
 	name := p.Name.Name
-	return fmt.Sprintf("### %s\n\n%s Shown by [%s.perch](shown/%s.perch).\n\n![%s](shown/%s.png)\n\n%s\n",
-		name, p.Doc.Value, name, name, strings.TrimSuffix(p.Doc.Value, "."), name, t.b.String())
+	return fmt.Sprintf("### %s\n\n%s Shown by [%s.perch](shown/%s.perch).\n\n![%s](shown/%s.png)\n\n%s\n%s\n",
+		name, p.Doc.Value, name, name, strings.TrimSuffix(p.Doc.Value, "."), name, t.b.String(), facesOf(p))
+}
+
+// facesOf lists a panel's faces, families with their index and what it goes through:
+// what a join, a cut from outside or another part calls them by.
+func facesOf(p *syntax.Panel) string {
+	var faces []string
+	for _, s := range p.Body {
+		f, ok := s.(*syntax.Face)
+		if !ok {
+			continue
+		}
+		var of []string
+		for _, i := range f.Index {
+			of = append(of, i.Name.Name+" in "+domain(i.Domain))
+		}
+		shown := f.Name.Name
+		if len(of) > 0 {
+			shown += "[" + strings.Join(of, ", ") + "]"
+		}
+		faces = append(faces, code(shown))
+	}
+	return "Faces: " + strings.Join(faces, ", ") + ".\n"
 }
 
 func domain(d *syntax.Domain) string {

@@ -113,6 +113,8 @@ func (e *FaceError) Told() measure.Text {
 		return measure.Say("%s%s falls into %.0f pieces%s", where, e.Face, e.Got, detail(e.Detail))
 	case Overlap:
 		return measure.Say("%sthe flat overlaps itself: %s and %s share %.4g", where, e.Face, others, measure.Area(e.Got))
+	case OffFace:
+		return measure.Say("%scut %s takes nothing off face %s: it lies beside it", where, e.Detail, e.Face)
 	}
 	return measure.Say("%sface %s: %s%s", where, e.Face, e.Reason, detail(e.Detail))
 }
