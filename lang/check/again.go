@@ -27,7 +27,7 @@ func diagnoseAgain(root *syntax.File, mistakes []diag.Diagnostic, l Loader, buil
 		c.modules[m.Source.Name] = m
 	}
 	if len(mistakes) == 0 {
-		c.prog.Root.skipped = map[string]bool{} // all of it was understood
+		c.prog.Root.skipped = func() map[string]bool { return nil } // all of it was understood
 	}
 	c.load(c.prog.Root)
 	c.prog.Modules = append(c.prog.Modules, before.modules...)

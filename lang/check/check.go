@@ -152,10 +152,10 @@ type Module struct {
 	names   *Names // everything in scope, imports under the name they have here
 	scope   *scope
 	imports []*importing
-	library bool            // must not hold what only a design may
-	own     bool            // the design's own file, or one of its folder
-	outside []*Decl         // the cuts and marks that it makes in faces of its parts
-	skipped map[string]bool // words of text that was not understood; nil until asked for
+	library bool                   // must not hold what only a design may
+	own     bool                   // the design's own file, or one of its folder
+	outside []*Decl                // the cuts and marks that it makes in faces of its parts
+	skipped func() map[string]bool // words of text that was not understood
 }
 
 // Program is a checked design with everything it uses.
@@ -175,12 +175,16 @@ type Program struct {
 	stated   map[*syntax.Item]*Decl     // the edges that lists of points name
 	edgeUses map[*syntax.Member]edgeUse // where they are named, and where they may be
 	builtin  Builtins
+	under    *Program // what is not known here is asked there, and nothing is written there; or nil
 }
 
 // TypeOf is the type of an expression of the program; Invalid where a mistake was reported.
 func (p *Program) TypeOf(e syntax.Expr) Type {
 	if i, ok := p.types[e]; ok {
 		return p.kept[i]
+	}
+	if p.under != nil {
+		return p.under.TypeOf(e)
 	}
 	return invalid
 }
@@ -201,7 +205,12 @@ func plainly(a, b Type) bool {
 
 // DeclOf is what a *syntax.Name or a *syntax.Member refers to; nil for
 // functions and members of the language itself and for unknown names.
-func (p *Program) DeclOf(n syntax.Node) *Decl { return p.refs[n] }
+func (p *Program) DeclOf(n syntax.Node) *Decl {
+	if d := p.refs[n]; d != nil || p.under == nil {
+		return d
+	}
+	return p.under.DeclOf(n)
+}
 
 type state uint8
 
@@ -264,7 +273,7 @@ func newChecker(root *syntax.File, l Loader, builtin Builtins, expressions int) 
 		constants: map[string]*Decl{},
 	}
 	c.declareConstants()
-	m := &Module{Source: root.Source, File: root, library: isLibrary(root), own: true}
+	m := &Module{Source: root.Source, File: root, library: isLibrary(root), own: true, skipped: skippedIn(root)}
 	if root.Source != nil {
 		m.Name = root.Source.Name
 	}

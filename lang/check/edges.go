@@ -15,14 +15,22 @@ type edgeUse struct {
 
 // EdgeOf is the edge that a corner of a list of points names; nil where it names
 // none, or one that the list names already.
-func (p *Program) EdgeOf(it *syntax.Item) *Decl { return p.stated[it] }
+func (p *Program) EdgeOf(it *syntax.Item) *Decl {
+	if d := p.stated[it]; d != nil || p.under == nil {
+		return d
+	}
+	return p.under.EdgeOf(it)
+}
 
 // EdgesOf are the edges that a member may mean: more than one where its face's
 // outline is made of several shapes that each name an edge so. Edges that the
 // language names, as those of a rect, stand nowhere. It is open where it may mean
 // another edge, or something else, that is known only when the face is drawn.
 func (p *Program) EdgesOf(m *syntax.Member) (edges []*Decl, open bool) {
-	u := p.edgeUses[m]
+	u, ok := p.edgeUses[m]
+	if !ok && p.under != nil {
+		return p.under.EdgesOf(m)
+	}
 	return u.edges, u.open
 }
 
@@ -118,7 +126,7 @@ func (c *checker) offerMember(r *diag.Diagnostic, s *scope, e *syntax.Name) bool
 // states declares the edge that a corner of a list of points names, once however
 // often the list is read.
 func (c *checker) states(s *scope, l *syntax.List, it *syntax.Item) *Decl {
-	if d := c.prog.stated[it]; d != nil {
+	if d := c.prog.EdgeOf(it); d != nil {
 		return d
 	}
 	d := &Decl{Name: it.Edge.Name, Kind: Edge, At: it.Edge.At, Corner: it, Module: s.module, Owner: s.face, Type: edge, state: done}
@@ -170,7 +178,11 @@ func (c *checker) edgeUse(s *scope, e *syntax.Member, outline Type, call *syntax
 // face tells when it is drawn.
 func (c *checker) maybeEdges(e syntax.Expr) bool {
 	m, ok := strip(e).(*syntax.Member)
-	return ok && c.prog.edgeUses[m].open
+	if !ok {
+		return false
+	}
+	_, open := c.prog.EdgesOf(m)
+	return open
 }
 
 // outerEdge is the edge of a hung face that lies along its fold and farthest from it.

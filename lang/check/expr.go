@@ -88,8 +88,9 @@ func (c *checker) resolve(s *scope, e *syntax.Name, call *syntax.Call) (d *Decl,
 		c.refer(s, e, d)
 		return d, true
 	case p == asValue && c.constant(e.Name) != nil:
-		c.prog.refs[e] = c.constant(e.Name)
-		return c.prog.refs[e], true
+		d := c.constant(e.Name)
+		c.prog.refs[e] = d
+		return d, true
 	case p != asValue && builtin.IsFunction(e.Name):
 		return nil, true
 	}
@@ -299,8 +300,8 @@ func (c *checker) index(s *scope, e *syntax.IndexExpr) Type {
 		}
 	}
 	d := c.report("P2027", e.At, fmt.Sprintf("only a family or a list has an index, this is %s", x.phrase()), "no index here")
-	if n, ok := strip(e.X).(*syntax.Name); ok && c.prog.refs[n] != nil {
-		also(d, c.prog.refs[n].At, "declared here, without an index")
+	if n, ok := strip(e.X).(*syntax.Name); ok && c.prog.DeclOf(n) != nil {
+		also(d, c.prog.DeclOf(n).At, "declared here, without an index")
 	}
 	return invalid
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 	"strings"
+	"sync"
 
 	"perch/lang/diag"
 	"perch/lang/syntax"
@@ -16,15 +17,13 @@ func (m *Module) lost(words ...string) bool {
 	if m == nil || m.Source == nil {
 		return false
 	}
-	if m.skipped == nil {
-		m.skipped = skippedWords(m.File)
-	}
-	for _, w := range words {
-		if m.skipped[w] {
-			return true
-		}
-	}
-	return false
+	skipped := m.skipped()
+	return slices.ContainsFunc(words, func(w string) bool { return skipped[w] })
+}
+
+// skippedIn is skippedWords, worked out when it is first asked for, by whomever.
+func skippedIn(f *syntax.File) func() map[string]bool {
+	return sync.OnceValue(func() map[string]bool { return skippedWords(f) })
 }
 
 // skippedWords lists the words of a text that no parsed statement covers.

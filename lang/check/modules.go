@@ -244,7 +244,7 @@ func (c *checker) loadModule(name string, src *diag.Source, own bool) *Module {
 	if file == nil {
 		return nil
 	}
-	n := &Module{Name: name, Source: src, File: file, library: true, own: own}
+	n := &Module{Name: name, Source: src, File: file, library: true, own: own, skipped: skippedIn(file)}
 	c.modules[src.Name] = nil
 	c.loading = append(c.loading, src.Name)
 	c.load(n)

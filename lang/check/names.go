@@ -108,19 +108,28 @@ func (m *Module) importOf(d *Decl) *importing {
 // InScope lists what can be read by name where the expressions of d stand, nearest
 // first and what that hides left out; at the top of the text where d is nil.
 func (m *Module) InScope(d *Decl) []*Decl {
-	s := m.scope
-	if d != nil && d.scope != nil {
-		s = d.scope
+	switch {
+	case d == nil || d.scope == nil:
+		return m.inScope(m.scope)
+	case d.Kind == Let || d.Kind == Stock: // not seen by its right side
+		return m.inScope(d.scope.without(d))
 	}
-	var out []*Decl
+	return m.inScope(d.scope)
+}
+
+// inScope lists what can be read by name in s, nearest first.
+func (m *Module) inScope(s *scope) []*Decl {
+	var out, unseen []*Decl
 	var seen [spaces]map[string]bool
 	for ; s != nil; s = s.parent {
+		if s.unseen != nil {
+			unseen = append(unseen, s.unseen)
+		}
 		var here []*Decl
 		for in := range spaces {
 			for _, name := range slices.Sorted(maps.Keys(s.names[in])) {
 				x := s.names[in][name]
-				own := x == d && (d.Kind == Let || d.Kind == Stock) // not seen by its right side
-				if _, failed := x.Node.(*syntax.Use); !failed && !own && !seen[in][name] {
+				if _, failed := x.Node.(*syntax.Use); !failed && !seen[in][name] && !slices.Contains(unseen, x) {
 					here = append(here, x)
 				}
 			}
@@ -129,8 +138,8 @@ func (m *Module) InScope(d *Decl) []*Decl {
 			if seen[in] == nil {
 				seen[in] = map[string]bool{}
 			}
-			for name := range s.names[in] {
-				seen[in][name] = true
+			for name, x := range s.names[in] {
+				seen[in][name] = seen[in][name] || !slices.Contains(unseen, x)
 			}
 		}
 		sort.SliceStable(here, func(i, j int) bool { // its own as they stand, then the imports

@@ -68,7 +68,7 @@ func (c *checker) partsIn(e syntax.Expr) (parts []*Decl) {
 		if !ok {
 			return true
 		}
-		of := c.prog.refs[name]
+		of := c.prog.DeclOf(name)
 		if of == nil || seen[of] {
 			return true
 		}

@@ -134,7 +134,7 @@ func (c *checker) ownFace(p *Decl, e syntax.Expr, in *scope, rule string) *Decl 
 		case *syntax.Member:
 			e = x.X
 		case *syntax.Name:
-			d := c.prog.refs[x]
+			d := c.prog.DeclOf(x)
 			if d == nil || d.Type.Kind == Invalid && d.state == done {
 				return nil
 			}
@@ -267,7 +267,7 @@ func (c *checker) rootFace(p *Decl, e syntax.Expr) *Decl {
 		case *syntax.Member:
 			e = x.X
 		case *syntax.Name:
-			if d := c.prog.refs[x]; d != nil && d.Kind == Face && d.Owner == p {
+			if d := c.prog.DeclOf(x); d != nil && d.Kind == Face && d.Owner == p {
 				return d
 			}
 			return nil

@@ -88,7 +88,7 @@ func (c *checker) checkMaking(d *Decl, s *syntax.Part) {
 	t := c.expr(d.scope, s.Value)
 	c.making = nil
 	if n, isName := strip(s.Value).(*syntax.Name); isName && len(c.diags) > before {
-		if p := c.prog.refs[n]; p != nil && p.Kind == Panel {
+		if p := c.prog.DeclOf(n); p != nil && p.Kind == Panel {
 			last := c.diags[len(c.diags)-1]
 			last.Code, last.Summary, last.Label = "P2024", fmt.Sprintf("%s needs its arguments", n.Name), "call it"
 		}
@@ -100,7 +100,7 @@ func (c *checker) checkMaking(d *Decl, s *syntax.Part) {
 	isPanel := false
 	if ok {
 		if n, named := strip(call.Fun).(*syntax.Name); named {
-			p := c.prog.refs[n]
+			p := c.prog.DeclOf(n)
 			isPanel = p != nil && p.Kind == Panel
 		}
 	}

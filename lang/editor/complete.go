@@ -120,7 +120,7 @@ func (t *typing) propose() []protocol.CompletionItem {
 	case word == "size":
 		return t.states(before)
 	case before.text == "of" && word == "part":
-		return t.names(func(d *check.Decl) bool { return d.Kind == check.Stock }, false)
+		return t.names(func(d *check.Decl) bool { return d.Kind == check.Stock })
 	case before.text == "=" && word == "part":
 		return t.panels()
 	}
@@ -218,16 +218,16 @@ func (t *typing) types() []protocol.CompletionItem {
 		out = append(out, protocol.CompletionItem{
 			Label: w.Word, Kind: protocol.CompletionItemKindStruct, Documentation: protocol.String(w.Doc)})
 	}
-	return append(out, t.names(func(d *check.Decl) bool { return d.Kind == check.Panel }, false)...)
+	return append(out, t.names(func(d *check.Decl) bool { return d.Kind == check.Panel })...)
 }
 
 // states proposes params in a size row, sizes after like, and values after =.
 func (t *typing) states(before token) []protocol.CompletionItem {
 	switch before.text {
 	case ":", ",":
-		return t.names(func(d *check.Decl) bool { return d.Kind == check.Param }, false)
+		return t.names(func(d *check.Decl) bool { return d.Kind == check.Param })
 	case "like":
-		return t.names(func(d *check.Decl) bool { return d.Kind == check.Size }, false)
+		return t.names(func(d *check.Decl) bool { return d.Kind == check.Size })
 	case "=", "about":
 		return t.values("size")
 	}
@@ -290,7 +290,7 @@ func (t *typing) values(word string) []protocol.CompletionItem {
 	}
 	t.each(func(d *check.Decl) bool {
 		return d.Space() == check.Values || d.IsFunc()
-	}, true, func(name string, d *check.Decl) {
+	}, func(name string, d *check.Decl) {
 		of := d.Type
 		if d.IsFunc() {
 			of = d.Result
@@ -369,25 +369,18 @@ func (t *typing) arguments(c *call) (out []protocol.CompletionItem, only bool) {
 	return out, false
 }
 
-// names proposes the names in scope that fit. Where the statement at the cursor
-// is broken, a probe finds the scope.
-func (t *typing) names(fits func(*check.Decl) bool, local bool) []protocol.CompletionItem {
+// names proposes the names in scope that fit.
+func (t *typing) names(fits func(*check.Decl) bool) []protocol.CompletionItem {
 	var out []protocol.CompletionItem
-	t.each(fits, local, func(name string, d *check.Decl) { out = append(out, declItem(name, d)) })
+	t.each(fits, func(name string, d *check.Decl) { out = append(out, declItem(name, d)) })
 	return out
 }
 
 // each goes through the names in scope that fit, and what they stand for.
-func (t *typing) each(fits func(*check.Decl) bool, local bool, do func(name string, d *check.Decl)) {
-	m, at := t.snap.program().Root, t.snap.enclosing(t.offset)
-	if local {
-		if p := t.snap.probe(t.offset); p != nil && p.decl != nil {
-			m, at = p.prog.Root, p.decl
-		}
-	}
-	for _, d := range m.InScope(at) {
-		if d.Name != probeName && fits(d) {
-			do(m.NameOf(d), d)
+func (t *typing) each(fits func(*check.Decl) bool, do func(name string, d *check.Decl)) {
+	for _, d := range t.snap.site(t.offset).InScope() {
+		if fits(d) {
+			do(t.snap.program().Root.NameOf(d), d)
 		}
 	}
 }

@@ -14,11 +14,7 @@ import (
 
 // membersHere proposes what can be read of the value before the point.
 func (t *typing) membersHere() []protocol.CompletionItem {
-	p := t.snap.probe(t.at)
-	if p == nil {
-		return nil
-	}
-	return membersOf(p.receiver)
+	return membersOf(t.snap.receiver(t.at))
 }
 
 // membersOf proposes what can be read of a value of a type: what its panel
@@ -30,7 +26,7 @@ func membersOf(x check.Type) []protocol.CompletionItem {
 	var out []protocol.CompletionItem
 	if x.Decl != nil && (x.Kind == check.PartKind || x.Kind == check.FaceKind) {
 		for _, d := range x.Decl.Members {
-			if d.Name != probeName && d.Name != "" {
+			if d.Name != "" {
 				out = append(out, declItem(d.Name, d))
 			}
 		}

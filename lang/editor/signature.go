@@ -172,8 +172,8 @@ func parameter(d *check.Decl) check.Parameter {
 // memberCallables is the member that is called, as the type before its point
 // tells; where that can't be read, every member of the name.
 func (snap *snapshot) memberCallables(c *call) []callable {
-	if p := snap.probe(c.at); p != nil && p.receiver.Kind != check.Invalid {
-		if m := builtinMember(p.receiver, c.name); m != nil && m.Method {
+	if x := snap.receiver(c.at); x.Kind != check.Invalid {
+		if m := builtinMember(x, c.name); m != nil && m.Method {
 			return []callable{{name: "." + m.Name, doc: m.Doc, result: m.Result.String(), params: check.Parameters(&m.Function)}}
 		}
 		return nil

@@ -45,7 +45,12 @@ func TestProposalsFit(t *testing.T) {
 		{"size two: wide = |", "wide", ""},
 		{"size two: lean = |", "lean asin acos atan", ""},
 		{"let a = sin(|", "x: lean asin acos atan", ""},
+		{"param perch_probe: angle = 1deg\nlet a = sin(|", "x: lean perch_probe asin", ""}, // no name is kept back
 		{"let a = frustum(sides: |", "n", ""},
+		{"panel q(s: side, t: |) {\nlet within = 3mm\nface f on s { outline rect(1mm, 1mm) }\n}", "length angle", "q"},
+		{"panel q(s: side, t: length = |\n) {\nlet within = 3mm\nface f on s { outline rect(1mm, 1mm) }\n}", "s within", "q"},
+		{"panel q(s: side) {\nlet within = 3mm\nface f on s {\nlet within = within |\noutline rect(1mm, 1mm) }\n}", "then", ""},
+		{"panel q(s: side) {\nlet wide = 3deg\nface f on s {\nlet wide = sin(|\noutline rect(1mm, 1mm) }\n}", "x: wide lean", ""}, // its own name is that around it
 		{"let a = wide |", "then else and or in", "wide sin"},
 		{"let a = if n > 1 |", "then else and or in", "wide sin"},
 		{"let |", "", "wide sin let"},
@@ -59,7 +64,7 @@ func TestProposalsFit(t *testing.T) {
 		var got struct {
 			Items []struct{ Label, SortText string }
 		}
-		if err := json.Unmarshal(c.call("textDocument/completion", at(u, lines(text).at(len(text)-1))), &got); err != nil {
+		if err := json.Unmarshal(c.call("textDocument/completion", at(u, lines(text).at(len(head)+strings.IndexByte(x.typed, '|')))), &got); err != nil {
 			t.Fatal(err)
 		}
 		var labels []string
