@@ -73,6 +73,9 @@ func TestNumbersByHand(t *testing.T) {
 		"exp(0)":               1, "ln(exp(1.5))": 1.5, "abs(deep - wide)": 60, "abs(wide - deep)": 60,
 		"min(wide, deep, 150mm)": 120, "max(wide, deep, 190mm)": 190,
 		"round(wide, 25mm)": 175, "round(187.5mm, 25mm)": 200, "round(2.4)": 2, "round(-2.5)": -3,
+		"floor(0.3mm, 0.1mm)": 0.3, "floor(30000000.6, 0.3)": 30000000.6, "ceil(30000000.6, 0.3)": 30000000.6, "floor(10000000.1, 0.1)": 10000000.1, // a step already, but for the last bits
+		"floor(2.99999)": 2, "ceil(2.00001)": 3, "floor(0mm, 25mm)": 0, "floor(-1mm, 25mm)": -25, "ceil(-26mm, 25mm)": -25,
+		"count(ring(round(5.6), 40mm))": 6, "count(ring(round(5.2, 2), 40mm))": 6, "count(ring(ceil(5.2, 4), 40mm))": 8,
 		"floor(wide, 25mm)": 175, "floor(2.9)": 2, "ceil(wide, 25mm)": 200, "ceil(x: wide, step: 64mm)": 192, "ceil(2.1)": 3, "ceil(wide, 60mm)": 180,
 		"if even(4) then 1 else 2": 1, "if even(3) then 1 else 2": 2, "if odd(3) then 1 else 2": 1, "if odd(4) then 1 else 2": 2,
 		"read_off(85kg, [(60kg, 50mm), (110kg, 40mm)])": 45, "read_off(60kg, [(60kg, 50mm), (110kg, 40mm)])": 50, "read_off(110kg, [(60kg, 50mm), (110kg, 40mm)])": 40,
@@ -98,6 +101,7 @@ func TestShapesByHand(t *testing.T) {
 	for outline, want := range map[string]float64{
 		"rect(60mm, 40mm)": 2400, "rect(40mm, 60mm)": 2400, "circle(24mm)": math.Pi * 144, "slot(40mm, 8mm)": 32*8 + math.Pi*16,
 		"ngon(6, across: 30mm)": 2 * math.Sqrt(3) * 15 * 15, "ngon(4, across: 30mm)": 900,
+		"ngon(3, across: 30mm)": 3 * math.Sqrt(3) * 225, "ngon(64, across: 60mm)": 64 * 900 * math.Tan(math.Pi/64), "slot(40mm, 40mm)": math.Pi * 400,
 		"inside(core)": 180 * 80, "ring(6, 40mm)": 1.5 * math.Sqrt(3) * 1600, "[(0mm, 0mm), polar(60mm, 0deg), polar(60mm, 90deg)]": 1800, "core.front.band(10mm, 60mm) & inside(core)": 180 * 50,
 		"symmetric([(30mm, -10mm), (20mm, 15mm), (0mm, 20mm)])": (60+40)/2*25 + 40*5/2.0,
 		"rect(60mm, 40mm).inset(3mm)":                           54 * 34, "rect(60mm, 40mm).outset(3mm)": 66 * 46, "circle(20mm).outset(3mm)": math.Pi * 169,
@@ -121,7 +125,7 @@ func TestShapesByHand(t *testing.T) {
 func TestRefusals(t *testing.T) {
 	for text, want := range map[string]string{
 		"asin(2)": "P2063", "acos(-2)": "P2063", "sqrt(-4)": "P2063", "ln(0)": "P2063", "wide / 0": "P2063",
-		"round(wide, 0mm)": "P2012", "floor(wide, -1mm)": "P2012", "count(ring(0, 40mm))": "P4003",
+		"count(ring(round(5.2, 2.5), 40mm))": "P2010", "count(ring(5.2, 40mm))": "P2010", "round(wide)": "P2023", "round(wide, 2)": "P2010", "round(wide, 0mm)": "P2012", "floor(wide, -1mm)": "P2012", "count(ring(0, 40mm))": "P4003",
 		"read_off(50kg, [(60kg, 50mm), (110kg, 40mm)])": "P2063", "read_off(120kg, [(60kg, 50mm), (110kg, 40mm)])": "P2063",
 	} {
 		r, diags := built(t, around)
@@ -143,6 +147,9 @@ func TestRefusals(t *testing.T) {
 	stocked := func(sheet string) string {
 		return around + "stock other = " + sheet + "\npart more of other = lid(60mm, 40mm, level(300mm)) loose\n"
 	}
+	tray := func(statement string) string {
+		return around + "panel try() {\n  face floor on core.bottom { outline inside(core) }\n  face wall[s in core.sides] off floor on s { outline s.band(0mm, 40mm) }\n  " + statement + "\n}\npart one of steel = try() loose\n"
+	}
 	for text, want := range map[string]string{
 		stocked("sheet(mild_steel, 0.1mm)"): "P4003", stocked("sheet(mild_steel, 26mm)"): "P4003", stocked("sheet(mild_steel, 1mm, radius: 501mm)"): "P4003",
 		stocked("sheet(mild_steel, 1mm)"): "", stocked("sheet(mild_steel, 18ga)"): "",
@@ -150,6 +157,10 @@ func TestRefusals(t *testing.T) {
 		fastened("rivet(4mm, pitch: -9mm)"): "P4003", fastened("rivet(4mm, edge: -1mm)"): "P4003", fastened("rivet(0mm)"): "P4003",
 		fastened("rivet(4mm, count: 2)"): "", fastened("bolt(6mm, pitch: 40mm)"): "",
 		shaped("rect(0mm, 40mm)"): "P4003", shaped("circle(-1mm)"): "P4003", shaped("slot(8mm, 40mm)"): "P4001", shaped("ngon(2, across: 30mm)"): "P4003",
+		shaped("ngon(65, across: 30mm)"): "P4003", shaped("ngon(64, across: 30mm)"): "", shaped("ngon(3, across: 0mm)"): "P4003",
+		tray("seam wall by open(-1mm)"): "P4003", tray("seam wall by open(0mm)"): "", tray("seam wall by open(2mm)"): "", tray("seam wall by closed()"): "",
+		tray("seam wall by lapped(0mm)"): "P4003", tray("seam wall by lapped(-3mm)"): "P4003", tray("seam wall by lapped(9mm)"): "",
+		tray("fold floor to wall by bend(radius: -1mm)"): "P4003", tray("fold floor to wall by bend(radius: 3mm)"): "",
 		shaped("ngon(3, across: 30mm)"): "", shaped("rect(60mm, 40mm).rounded(30mm)"): "P4001",
 	} {
 		_, diags := built(t, text)
