@@ -1,6 +1,7 @@
 package eval_test
 
 import (
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -68,8 +69,8 @@ func TestRefused(t *testing.T) {
 	}
 }
 
-// TestFoldsAreOnce: a fold statement about a face that hangs is about the fold that it
-// hangs by, whichever of the two it names first; one about faces that meet is a fold.
+// TestFoldsAreOnce: a fold statement about faces that hang is about the folds that they
+// hang by.
 func TestFoldsAreOnce(t *testing.T) {
 	for _, c := range []struct {
 		folds  string
@@ -111,5 +112,54 @@ part one of steel = pan() loose
 		if !slices.Equal(radii, c.radii) {
 			t.Errorf("%s: folds of radii %v, want %v", c.folds, radii, c.radii)
 		}
+	}
+}
+
+// TestFoldsAreOfTheirPair: the bend(…) of a fold between two faces is not that of a fold by
+// which one of them hangs on a third.
+func TestFoldsAreOfTheirPair(t *testing.T) {
+	for folds, want := range map[string]map[string]float64{
+		"":                                      {"base/rim": 2, "rim/lip": 2},
+		"fold base to rim by bend(radius: 3mm)": {"base/rim": 3, "rim/lip": 2},
+		"fold rim to lip by bend(radius: 3mm)":  {"base/rim": 2, "rim/lip": 3},
+	} {
+		r, diags := made(t, `design "Rim" in millimetres
+stock steel = sheet(mild_steel, 1mm, radius: 2mm)
+panel pan() {
+  face base on level(0mm) { outline rect(160mm, 120mm) }
+  face rim off base.top up 90deg { outline strip(40mm) }
+  face lip off rim.top up 90deg { outline strip(20mm) }
+  `+folds+`
+}
+part one of steel = pan() loose
+`)
+		if r == nil || diag.HasErrors(diags) {
+			t.Errorf("%s: %v", folds, diags)
+			continue
+		}
+		got := map[string]float64{}
+		for _, f := range r.Flats[0].Panel.Folds {
+			got[f.Name] = f.Radius
+		}
+		if !maps.Equal(got, want) {
+			t.Errorf("%s: %v, want %v", folds, got, want)
+		}
+	}
+}
+
+// TestFoldsBackwards: a family that hangs can't be what its own face hangs on.
+func TestFoldsBackwards(t *testing.T) {
+	got := toldOf(t, `design "Lips" in millimetres
+stock steel = sheet(mild_steel, 1mm, radius: 2mm)
+panel pan() {
+  face base on level(0mm) { outline rect(160mm, 120mm) }
+  face lip[e in [base.top, base.bottom]] off e up 90deg { outline strip(30mm) }
+  fold lip to base by bend(radius: 3mm)
+}
+part one of steel = pan() loose
+`)
+	const want = "P2035 lip.top hangs on base: the fold would hang base back on it / a fold names the face that hangs second: fold base to lip"
+	if got != want {
+		t.Errorf("%s, want %s", got, want)
 	}
 }

@@ -33,8 +33,12 @@ func (ev *evaluator) folds(p *part, pn *panel.Panel, w *panelPlaces) {
 			}
 			spec := ev.bendSpecOf(s.By, e)
 			ev.pairs(s.A, s.B, e, func(a, b *face) {
-				if b.parent == a || a.parent == b {
+				if b.parent == a {
 					return // hung already; its bend(…) is taken up there
+				}
+				if a.parent == b {
+					ev.fail("P2035", s.At, a.name+" hangs on "+b.name+": the fold would hang "+b.name+" back on it",
+						"a fold names the face that hangs second: fold "+s.B.Span().Text()+" to "+s.A.Span().Text())
 				}
 				ev.addFold(p, pn, w, a, b, spec, s.At)
 			})
