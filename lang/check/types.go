@@ -43,14 +43,15 @@ const (
 
 // Type is what an expression can be. The zero Type is Invalid.
 type Type struct {
-	Kind  Kind
-	Dim   quantity.Dim
-	Elem  *Type
-	Index []Type
-	Decl  *Decl
-	// Edges are the edges of a shape that may have names; no others do when EdgesKnown.
-	Edges      []*Decl
+	Kind Kind
+	Dim  quantity.Dim
+	// EdgesKnown tells that no edges of a shape but Edges have names.
 	EdgesKnown bool
+	Elem       *Type
+	Index      []Type
+	Decl       *Decl
+	// Edges are the edges of a shape that may have names.
+	Edges []*Decl
 	// Lists are those of the edges whose name is a list: the shape has copies of them.
 	Lists []*Decl
 }

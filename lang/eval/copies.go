@@ -14,7 +14,7 @@ type copy struct {
 	env    *env
 	key    []value.Value
 	words  []string // for each index what the copy is called by
-	places []string // and its place among the values of that index, from 1
+	places []int    // and its place among the values of that index, from 1
 }
 
 // spread runs do for every combination of the values of d's indices, in the order
@@ -43,10 +43,11 @@ func (ev *evaluator) along(index *check.Decl, c copy) []copy {
 	values := ev.domain(index.Each.Domain, c.env)
 	words, had := make([]string, len(values)), map[any]int{}
 	for i, v := range values {
-		if first := had[value.Identity(v)]; first > 0 {
+		id := value.Identity(v)
+		if first := had[id]; first > 0 {
 			ev.twice(index, v, first, i+1)
 		}
-		had[value.Identity(v)] = i + 1
+		had[id] = i + 1
 		words[i] = value.KeyName(v, i+1)
 	}
 	words = told(words)
@@ -55,7 +56,7 @@ func (ev *evaluator) along(index *check.Decl, c copy) []copy {
 		in := c.env.child()
 		in.set(index, v)
 		out[i] = copy{in, append(c.key[:len(c.key):len(c.key)], v), append(c.words[:len(c.words):len(c.words)], words[i]),
-			append(c.places[:len(c.places):len(c.places)], strconv.Itoa(i+1))}
+			append(c.places[:len(c.places):len(c.places)], i+1)}
 	}
 	return out
 }
@@ -79,6 +80,9 @@ func told(words []string) []string {
 	times := map[string]int{}
 	for _, w := range words {
 		times[w]++
+	}
+	if len(times) == len(words) {
+		return words
 	}
 	out, had := make([]string, len(words)), map[string]bool{}
 	for i, w := range words {
@@ -111,7 +115,7 @@ func unique(copies []copy) []string {
 	for i, c := range copies {
 		names[i] = ""
 		for _, p := range c.places {
-			names[i] += "." + p
+			names[i] += "." + strconv.Itoa(p)
 		}
 	}
 	return names

@@ -51,8 +51,11 @@ func (ev *evaluator) unheld(t *tally) {
 	names := map[syntax.Expr][]string{}
 	var order []syntax.Expr
 	for _, n := range t.named {
+		if t.holds[n.face] {
+			continue
+		}
 		name := n.face.part.name + "." + n.face.name
-		if t.holds[n.face] || slices.Contains(names[n.by], name) {
+		if slices.Contains(names[n.by], name) {
 			continue
 		}
 		if names[n.by] == nil {

@@ -93,8 +93,9 @@ func (ev *evaluator) join(s *syntax.Join, e *env, first int, held *tally) []fixi
 		for _, m := range stack {
 			touched[m.of] = true
 		}
+		of := partsOf(stack)
 		for _, x := range fixes {
-			out = append(out, fixingOf(x, stack))
+			out = append(out, fixingOf(x, of))
 		}
 	}
 	for i := 0; i < len(members[0]); {
@@ -109,21 +110,26 @@ func (ev *evaluator) join(s *syntax.Join, e *env, first int, held *tally) []fixi
 	return out
 }
 
-// fixingOf is a fastener with the parts that it holds. Where it goes through one part
-// twice, its second point there has a name of its own.
-func fixingOf(x join.Fixing, stack []sheet) fixing {
-	made := fixing{Fixing: x, parts: make([]*part, len(stack))}
+// partsOf are the parts that sheets are of, in their order.
+func partsOf(stack []sheet) []*part {
+	out := make([]*part, len(stack))
 	for i, m := range stack {
-		made.parts[i] = m.of.part
+		out[i] = m.of.part
 	}
+	return out
+}
+
+// fixingOf is a fastener with the parts that it holds, by member. Where it goes through
+// one part twice, its second point there has a name of its own.
+func fixingOf(x join.Fixing, of []*part) fixing {
 	for k := range x.Members {
 		for j := range k {
-			if made.parts[x.Members[j].Member] == made.parts[x.Members[k].Member] {
+			if of[x.Members[j].Member] == of[x.Members[k].Member] {
 				x.Members[k].Point.Name = fmt.Sprintf("%s.%d", x.Name, k+1)
 			}
 		}
 	}
-	return made
+	return fixing{Fixing: x, parts: of}
 }
 
 // patch is where sheets lie flat on each other.

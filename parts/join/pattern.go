@@ -60,6 +60,9 @@ func (a Along) dir(p Patch) plane.Point {
 				continue
 			}
 			way := e.StartTangent()
+			if math.Abs(float64(way.X*way.Y)) < 1e-9 { // along an axis: its box is the one above
+				continue
+			}
 			size := p.Region.Transform(plane.RotateTo(plane.Point{X: way.X, Y: -way.Y})).Bounds().Size()
 			if area := float64(size.X * size.Y); area < least-sideTol {
 				least, dir = area, way
