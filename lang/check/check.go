@@ -100,7 +100,7 @@ type Decl struct {
 	opened  bool  // what stands inside is declared
 	unit    *unit // the statement of the design it stands in, where that is remembered
 	outline state // of a face: whether its outline was read
-	edges   Type  // of a face: the type of its outline
+	edges   *Type // of a face: the type of its outline, once that was read
 	closes  bool  // of an edge: it leaves the last corner of its list, off the axis for all that is known
 	deps    []*Decl
 }
@@ -123,7 +123,12 @@ func (d *Decl) Called(name string) *Decl {
 
 // Edges are the named edges of a face, as far as its outline tells before it is
 // drawn; a name may be there more than once.
-func (d *Decl) Edges() []*Decl { return d.edges.Edges }
+func (d *Decl) Edges() []*Decl {
+	if d.edges == nil {
+		return nil
+	}
+	return d.edges.Edges
+}
 
 // Doc is the text a parameter or panel was documented with.
 func (d *Decl) Doc() string {
@@ -268,7 +273,7 @@ func newChecker(root *syntax.File, l Loader, builtin Builtins, expressions int) 
 	c := &checker{
 		loader: l, builtin: builtin,
 		prog: &Program{types: make(map[syntax.Expr]int32, expressions), kept: make([]Type, 0, expressions),
-			refs: make(map[syntax.Node]*Decl, expressions/2), builtin: builtin},
+			refs: make(map[syntax.Node]*Decl, expressions/2), bound: make(map[*syntax.Call]*Bound, expressions/8), builtin: builtin},
 		modules:   map[string]*Module{},
 		constants: map[string]*Decl{},
 	}

@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -41,6 +42,7 @@ func (f *circles) visit(root *Decl) {
 			d := top.next[0]
 			top.next = top.next[1:]
 			switch {
+			case len(needsOf(d)) == 0: // no part of a circle
 			case f.index[d] == 0:
 				frames = append(frames, f.enter(d))
 			case f.on[d]:
@@ -96,6 +98,9 @@ func (f *circles) leave(d *Decl) {
 		if x == d {
 			break
 		}
+	}
+	if len(group) == 1 && !slices.Contains(needsOf(d), d) {
+		return
 	}
 	in := map[*Decl]bool{}
 	for _, x := range group {

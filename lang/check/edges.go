@@ -193,12 +193,16 @@ func (c *checker) faceEdges(f *Decl) Type {
 	if f.outline == fresh {
 		f.outline = busy
 		outer := c.enter(f)
-		f.edges = c.readOutline(f)
-		if s, ok := f.Node.(*syntax.Face); ok && s.Off != nil && len(f.edges.named("outer")) == 0 {
-			f.edges.Edges = append(slices.Clone(f.edges.Edges), outerEdge)
+		t := c.readOutline(f)
+		if s, ok := f.Node.(*syntax.Face); ok && s.Off != nil && len(t.named("outer")) == 0 {
+			t.Edges = append(slices.Clone(t.Edges), outerEdge)
 		}
 		c.leave(outer)
+		f.edges = &t
 		f.outline = done
 	}
-	return f.edges
+	if f.edges == nil { // asked for while it is read
+		return invalid
+	}
+	return *f.edges
 }

@@ -23,15 +23,15 @@ func TestCopiesAreToldApart(t *testing.T) {
 			t.Errorf("%v are told as %v, want %v", c[0], got, c[1])
 		}
 	}
-	two := func(words, places []string) copy { return copy{words: words, places: places} }
+	two := func(words []string, places []int) copy { return copy{words: words, places: places} }
 	for _, c := range []struct {
 		copies []copy
 		want   []string
 	}{
 		{[]copy{{}}, []string{""}},
-		{[]copy{two([]string{"a"}, []string{"1"}), two([]string{"b"}, []string{"2"})}, []string{".a", ".b"}},
-		{[]copy{two([]string{"a", "b"}, []string{"1", "2"}), two([]string{"a", "c"}, []string{"1", "3"})}, []string{".a.b", ".a.c"}},
-		{[]copy{two([]string{"a", "b.c"}, []string{"1", "2"}), two([]string{"a.b", "c"}, []string{"3", "4"})}, []string{".1.2", ".3.4"}},
+		{[]copy{two([]string{"a"}, []int{1}), two([]string{"b"}, []int{2})}, []string{".a", ".b"}},
+		{[]copy{two([]string{"a", "b"}, []int{1, 2}), two([]string{"a", "c"}, []int{1, 3})}, []string{".a.b", ".a.c"}},
+		{[]copy{two([]string{"a", "b.c"}, []int{1, 2}), two([]string{"a.b", "c"}, []int{3, 4})}, []string{".1.2", ".3.4"}},
 	} {
 		if got := unique(c.copies); !slices.Equal(got, c.want) {
 			t.Errorf("%v are named %v, want %v", c.copies, got, c.want)
