@@ -38,6 +38,9 @@ func (c *diffCmd) Help() string {
 }
 
 func (c *diffCmd) Run(s *session) error {
+	if ds := targets([]string{c.Old, c.New, c.Shop}, c.HTML, c.SVG); len(ds) > 0 {
+		return s.refuse(ds, c.JSON)
+	}
 	d, err := c.compare(s)
 	if err != nil {
 		return err

@@ -42,6 +42,7 @@ type nestCmd struct {
 	Limit    time.Duration `help:"Take the best so far after a time: --limit 30s. The same order may then give other sheets." placeholder:"TIME"`
 	Unit     string        `enum:"design,mm,in" default:"design" help:"Units to read the job in: ${enum}. Default: inches where all its designs are in inches. What this command line states stays in millimetres."`
 	JSON     bool          `name:"json" help:"Write the answer as JSON."`
+	taking
 }
 
 func (c *nestCmd) Run(s *session) error {
@@ -89,7 +90,7 @@ func (c *nestCmd) Run(s *session) error {
 func (c *nestCmd) nesting() (sheet.Nesting, []diag.Diagnostic, error) {
 	n := sheet.Nesting{
 		Spacing: c.Spacing, Margin: c.Margin, Steps: c.Rotation, Grain: c.Grain, Mirror: c.Mirror, Tabs: c.Tabs, Tab: c.TabWidth,
-		Only: c.Only, Whole: c.Price == "sheets", Pictures: c.Pictures, Effort: c.Effort,
+		Only: c.Only, Whole: c.Price == "sheets", Pictures: c.Pictures, Effort: c.Effort, Replace: c.Replace,
 	}
 	var diags, more []diag.Diagnostic
 	n.Orders, diags = sheet.ParseOrders(c.Orders)

@@ -51,6 +51,9 @@ func (c *sweepCmd) Run(s *session) error {
 	if c.Out != "" {
 		c.CSV, c.Plot = orJoin(c.CSV, c.Out, "sweep.csv"), orJoin(c.Plot, c.Out, "sweep.svg")
 	}
+	if ds := targets([]string{c.File, c.Shop}, c.CSV, c.Plot); len(ds) > 0 {
+		return s.refuse(ds, c.JSON)
+	}
 	if ext := filepath.Ext(c.Plot); c.Plot != "" && ext != ".svg" && ext != ".png" {
 		return fmt.Errorf("a plot is an .svg or a .png file, not %s", c.Plot)
 	}

@@ -91,10 +91,16 @@ func (s *session) tell(diags []diag.Diagnostic, json bool) error {
 	return err
 }
 
+// taking is the flag of every verb that writes into a folder.
+type taking struct {
+	Replace []string `help:"Replace a file in the output folder that perch did not write, or that was changed since: --replace mid/leg.dxf, or --replace mid for all that is in the way there. Repeatable." placeholder:"NAME" sep:"none"`
+}
+
 type buildCmd struct {
 	design
 	Out      string `short:"o" default:"out" help:"The folder to write to." placeholder:"FOLDER"`
 	Pictures bool   `default:"true" negatable:"" help:"Draw the assembled piece and every flat as pictures."`
+	taking
 }
 
 func (c *buildCmd) Run(s *session) error {
@@ -105,7 +111,9 @@ func (c *buildCmd) Run(s *session) error {
 	if diag.HasErrors(diags) {
 		return s.tell(diags, c.JSON)
 	}
-	more, err := job.Build(c.Out, job.Output(c.Pictures))
+	opt := job.Output(c.Pictures)
+	opt.Replace = c.Replace
+	more, err := job.Build(c.Out, opt)
 	if told := s.tell(append(noted(job, diags), more...), c.JSON); told != nil {
 		return told
 	}

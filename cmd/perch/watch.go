@@ -25,6 +25,7 @@ type watchCmd struct {
 	Out      string   `short:"o" default:"out" help:"The folder to write to." placeholder:"FOLDER"`
 	Unit     string   `enum:"design,mm,in" default:"design" help:"Units to read the design in, and of drawings: ${enum}. Default: the design's, drawings for cutting as the shop takes them."`
 	Pictures bool     `default:"true" negatable:"" help:"Draw the assembled piece and every flat as pictures."`
+	taking
 }
 
 func (c *watchCmd) Run(s *session) error {
@@ -39,7 +40,7 @@ func (c *watchCmd) watch(ctx context.Context, s *session) error {
 	if err != nil {
 		return err
 	}
-	job := watch.Job{File: c.File, Shop: shop, Sizes: c.Size, Settings: c.Set, Out: c.Out, Unit: c.Unit, Pictures: c.Pictures}
+	job := watch.Job{File: c.File, Shop: shop, Sizes: c.Size, Settings: c.Set, Out: c.Out, Unit: c.Unit, Pictures: c.Pictures, Replace: c.Replace}
 	screen := &screen{session: s, file: c.File, out: c.Out, live: isTerminal(s.out)}
 	err = job.Run(ctx, screen.show)
 	if errors.Is(err, fs.ErrNotExist) {

@@ -153,6 +153,9 @@ var Codes = []Code{
 
 	// P70xx: files and output
 	{"P7001", "the design makes no parts"},
+	{"P7002", "files in the way that perch did not write"},
+	{"P7003", "a changed file of an earlier build"},
+	{"P7004", "an output that is a design"},
 
 	// P80xx: nesting and cutting
 	{"P8001", "an order that cannot be read"},

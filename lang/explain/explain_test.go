@@ -45,6 +45,9 @@ var unshown = map[string]string{
 	"P8011": "it is a matter of sheets and cuts, asked for by the verb nest",
 	"P8012": "it is a matter of sheets and cuts, asked for by the verb nest",
 	"P7001": "the verb build says it, when the folder is written",
+	"P7002": "it is a matter of what stands in the folder",
+	"P7003": "it is a matter of what stands in the folder",
+	"P7004": "it is a matter of the command line",
 	"P6012": "the shop that perch comes with has a leaf brake, no V die",
 	"P4020": "what a text can state is refused face by face, fold by fold or seam by seam",
 }

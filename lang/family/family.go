@@ -201,5 +201,7 @@ func (j Job) Build(dir string, opt output.Options) ([]diag.Diagnostic, error) {
 			Summary: "the design makes no parts: the folder holds values only",
 		})
 	}
-	return diags, stage.Commit()
+	changed, err := stage.Commit()
+	more, err := Placed(changed, err)
+	return append(diags, more...), err
 }

@@ -16,6 +16,7 @@ import (
 	"slices"
 
 	"perch/lang/diag"
+	"perch/lang/family"
 	"perch/parts/cutplan"
 	"perch/parts/measure"
 	"perch/parts/nest"
@@ -45,6 +46,7 @@ type Nesting struct {
 	Whole    bool             // whole sheets are charged, not what is used up
 	Pictures bool             // of every sheet, as SVG, PNG and PDF
 	Effort   float64          // of the search; 1 is the default
+	Replace  []string         // in the folder, whoever wrote it: see output.Options
 	// Progress, where set, hears of every better layout.
 	Progress func(nest.Progress)
 }
@@ -73,7 +75,7 @@ func (n Nesting) Run(ctx context.Context, dir string) (*JobReport, []diag.Diagno
 	if err != nil {
 		return n.refused(w, diags, err)
 	}
-	stage, err := output.NewStage(dir, output.Options{})
+	stage, err := output.NewStage(dir, output.Options{Replace: n.Replace})
 	if err != nil {
 		return nil, diags, err
 	}
@@ -88,7 +90,9 @@ func (n Nesting) Run(ctx context.Context, dir string) (*JobReport, []diag.Diagno
 	if err != nil {
 		return n.refused(w, diags, err)
 	}
-	return report, diags, stage.Commit()
+	changed, err := stage.Commit()
+	more, err := family.Placed(changed, err)
+	return report, append(diags, more...), err
 }
 
 func sheetName(k int) string { return fmt.Sprintf("sheet-%d", k) }

@@ -40,6 +40,7 @@ type Job struct {
 	Out      string   // the folder to write to; "" to check only
 	Unit     string   // mm or in to read and draw it in; else the design's own
 	Pictures bool     // of the piece and of every flat
+	Replace  []string // in the folder, whoever wrote it: see output.Options
 }
 
 // Report is what came of one build.
@@ -68,7 +69,7 @@ func (j Job) Run(ctx context.Context, tell func(Report)) error {
 	if _, err := os.Stat(j.File); err != nil {
 		return err
 	}
-	w := &watcher{job: j, sizes: map[string]string{}}
+	w := &watcher{job: j}
 	w.files = []string{filepath.Clean(j.File)}
 	w.notices, _ = fsnotify.NewWatcher() // without, looking once a second does
 	if w.notices != nil {
@@ -92,7 +93,6 @@ type watcher struct {
 	folders []string          // that notices come from
 	files   []string          // the design and what it uses, there or not
 	texts   map[string]string // what they held when last built; absent: not there
-	sizes   map[string]string // by size: the record as last written
 }
 
 // read is what the files hold now.
@@ -168,8 +168,10 @@ func (w *watcher) build() ([]Size, []diag.Diagnostic, error) {
 	if diag.HasErrors(diags) {
 		return nil, diags, nil
 	}
-	sizes, err := w.write(results, job.Output(w.job.Pictures))
-	return sizes, diags, err
+	opt := job.Output(w.job.Pictures)
+	opt.Replace = w.job.Replace
+	sizes, more, err := w.write(results, opt)
+	return sizes, append(diags, more...), err
 }
 
 // filesOf are the design's file and every file that it uses, also those that are

@@ -152,17 +152,42 @@ func TestBlankRenamed(t *testing.T) {
 	w := start(t, both())
 	w.built(w.next())
 	w.write("out/small/notes.txt", "mine")
+	w.write("out/small/mine.dxf", "mine")
 	w.write("tray.perch", strings.Replace(tray, "part bin", "part tub", 1))
 	r := w.next()
 	w.built(r)
 	if fmt.Sprint(r.Sizes[0].Removed) != "[bin.dxf]" {
 		t.Errorf("removed: %v", r.Sizes[0].Removed)
 	}
-	for name, there := range map[string]bool{"bin.dxf": false, "tub.dxf": true, "notes.txt": true, "build.json": true} {
+	for name, there := range map[string]bool{"bin.dxf": false, "tub.dxf": true, "notes.txt": true, "mine.dxf": true, "build.json": true} {
 		if _, err := os.Stat(w.path("out/small/" + name)); (err == nil) != there {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
+}
+
+// A drawing that somebody changed is not written over, and nothing else is written either
+// until it is out of the way.
+func TestDrawingChanged(t *testing.T) {
+	w := start(t, both())
+	w.built(w.next())
+	before, _ := os.ReadFile(w.path("out/small/build.json"))
+	w.write("out/small/bin.dxf", "mine")
+	w.write("tray.perch", strings.Replace(tray, "= 200mm", "= 210mm", 1))
+	if r := w.next(); r.Err != nil || !diag.HasErrors(r.Diags) || len(r.Sizes) > 0 {
+		t.Errorf("a changed drawing is not told of: %+v", r)
+	}
+	if text, _ := os.ReadFile(w.path("out/small/bin.dxf")); string(text) != "mine" {
+		t.Errorf("it was written over: %s", text)
+	}
+	if after, _ := os.ReadFile(w.path("out/small/build.json")); string(after) != string(before) {
+		t.Error("the record is of another state than the drawing")
+	}
+	if err := os.Remove(w.path("out/small/bin.dxf")); err != nil {
+		t.Fatal(err)
+	}
+	w.write("tray.perch", strings.Replace(tray, "= 200mm", "= 220mm", 1))
+	w.built(w.next())
 }
 
 func TestSavedByRename(t *testing.T) {

@@ -1,19 +1,22 @@
 // Package output puts a build into a folder: one folder a size with the blanks'
 // drawings, the picture, the cut list and the record. Everything is staged
 // beside its place first and moved there in one go, so that a build that fails
-// leaves what was there before. It draws nothing itself and decides nothing.
+// leaves what was there before. A list in each folder names what was written there;
+// only that, and only unchanged, is ever replaced or removed. It draws nothing itself
+// and decides nothing.
 package output
 
 import (
 	"bytes"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
-	"sort"
 	"sync"
 
 	"perch/parts/drawing"
@@ -28,6 +31,10 @@ type Options struct {
 	Drawings measure.System // of the blanks' drawings for cutting
 	Paper    measure.Paper  // of what people read: flats, pictures and the cut list
 	Pictures bool           // of the assembled piece and of every flat
+	// Replace names what is to be replaced even if no earlier run wrote it, or if it was
+	// changed since: files below the output folder, slash separated, or a folder for all
+	// that stands in the way there.
+	Replace []string
 }
 
 // Names of the files in a size's folder, beside each blank's own.
@@ -50,11 +57,15 @@ type Stage struct {
 	made    []string // folders that were made for it, dir first
 	retired []string // folders of an earlier build that this one has no more
 	options Options
+	disk    disk
+
+	mu      sync.Mutex
+	written map[string]list // by folder; "" is dir itself
 }
 
 // NewStage prepares to write into dir, which is made where it isn't there.
 func NewStage(dir string, opt Options) (*Stage, error) {
-	s := &Stage{dir: dir, options: opt}
+	s := &Stage{dir: dir, options: opt, disk: machine, written: map[string]list{}}
 	for d := filepath.Clean(dir); d != "."; d = filepath.Dir(d) {
 		if _, err := os.Stat(d); !errors.Is(err, fs.ErrNotExist) {
 			break
@@ -88,9 +99,9 @@ var buffers = sync.Pool{New: func() any { return new(bytes.Buffer) }}
 
 // Add stages one size. It may be called for several sizes at once.
 func (s *Stage) Add(a *panel.Assembly) error {
-	dir := filepath.Join(s.tmp, a.Size)
-	if err := os.Mkdir(dir, 0o777); err != nil {
-		return s.failed(err)
+	f, err := s.folder(a.Size)
+	if err != nil {
+		return err
 	}
 	b := buffers.Get().(*bytes.Buffer) // one for all files: it keeps its room
 	defer buffers.Put(b)
@@ -99,11 +110,16 @@ func (s *Stage) Add(a *panel.Assembly) error {
 		if err := draw(b); err != nil {
 			return fmt.Errorf("%s of size %s: %w", name, a.Size, err)
 		}
-		if err := os.WriteFile(filepath.Join(dir, name), b.Bytes(), 0o666); err != nil {
-			return s.failed(err)
-		}
-		return nil
+		return f.put(name, b.Bytes())
 	}
+	if err := s.draw(a, write); err != nil {
+		return err
+	}
+	return f.close()
+}
+
+// draw writes every file of a size.
+func (s *Stage) draw(a *panel.Assembly, write func(string, func(io.Writer) error) error) error {
 	for _, b := range a.Blanks {
 		if err := write(b.Name+".dxf", func(w io.Writer) error {
 			return dxf.Write(w, b, dxf.Options{Unit: s.options.Drawings, Reader: s.options.Paper.System, Design: a.Design, Size: a.Size})
@@ -132,28 +148,64 @@ func (s *Stage) Add(a *panel.Assembly) error {
 }
 
 // Put stages a folder of files that are already made, by name.
-func (s *Stage) Put(folder string, files map[string][]byte) error {
-	dir := filepath.Join(s.tmp, folder)
-	if err := os.Mkdir(dir, 0o777); err != nil {
-		return s.failed(err)
+func (s *Stage) Put(name string, files map[string][]byte) error {
+	f, err := s.folder(name)
+	if err != nil {
+		return err
 	}
-	for name, data := range files {
-		if err := os.WriteFile(filepath.Join(dir, name), data, 0o666); err != nil {
-			return s.failed(err)
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		if err := f.put(name, files[name]); err != nil {
+			return err
 		}
 	}
-	return nil
+	return f.close()
 }
 
 // PutFile stages a file beside the folders.
 func (s *Stage) PutFile(name string, data []byte) error {
-	if err := os.WriteFile(filepath.Join(s.tmp, name), data, 0o666); err != nil {
-		return s.failed(err)
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.written[""] == nil {
+		s.written[""] = list{}
+	}
+	return folder{s, "", s.written[""]}.put(name, data)
+}
+
+// folder is one on its way into the stage.
+type folder struct {
+	stage *Stage
+	name  string
+	list  list
+}
+
+func (s *Stage) folder(name string) (folder, error) {
+	if err := s.disk.mkdir(filepath.Join(s.tmp, name)); err != nil {
+		return folder{}, s.failed(err)
+	}
+	return folder{s, name, list{}}, nil
+}
+
+// put writes a file and notes its hash.
+func (f folder) put(name string, data []byte) error {
+	f.list[name] = []hash{sha256.Sum256(data)}
+	if err := f.stage.disk.write(filepath.Join(f.stage.tmp, f.name, name), data); err != nil {
+		return f.stage.failed(err)
 	}
 	return nil
 }
 
-// Retire has Commit take away what a build made in a folder of that name, and the
+// close writes the folder's list: what moves into place as a whole has it.
+func (f folder) close() error {
+	if err := f.stage.disk.write(filepath.Join(f.stage.tmp, f.name, ListFile), f.list.text()); err != nil {
+		return f.stage.failed(err)
+	}
+	f.stage.mu.Lock()
+	defer f.stage.mu.Unlock()
+	f.stage.written[f.name] = f.list
+	return nil
+}
+
+// Retire has Commit take away what the list of a folder of that name tells, and the
 // folder where nothing else is in it.
 func (s *Stage) Retire(folder string) { s.retired = append(s.retired, folder) }
 
@@ -161,128 +213,15 @@ func (s *Stage) failed(err error) error {
 	return fmt.Errorf("cannot write into the output folder %s: %w", s.dir, bare(err))
 }
 
-// Commit moves the staged sizes into place. Files in a size's folder that no
-// build makes are kept. On an error everything is put back.
-func (s *Stage) Commit() (err error) {
-	entries, err := os.ReadDir(s.tmp)
-	if err != nil {
-		return s.failed(err)
-	}
-	old := filepath.Join(s.tmp, ".replaced")
-	if err := os.Mkdir(old, 0o777); err != nil {
-		return s.failed(err)
-	}
-	var undo []func()
-	defer func() {
-		if err != nil {
-			for i := len(undo) - 1; i >= 0; i-- {
-				undo[i]()
-			}
-			err = s.failed(err)
-			return
-		}
-		err = os.RemoveAll(s.tmp)
-	}()
-	move := func(from, to string) error {
-		if err := os.Rename(from, to); err != nil {
-			return err
-		}
-		undo = append(undo, func() { os.Rename(to, from) })
-		return nil
-	}
-	for _, e := range entries {
-		place, staged := filepath.Join(s.dir, e.Name()), filepath.Join(s.tmp, e.Name())
-		st, err := os.Lstat(place)
-		switch {
-		case errors.Is(err, fs.ErrNotExist):
-		case err != nil:
-			return err
-		case st.IsDir() && !e.IsDir():
-			return fmt.Errorf("%s is in the way: it is a folder", place)
-		case !st.IsDir() && e.IsDir():
-			return fmt.Errorf("%s is in the way: it is not a folder", place)
-		case !e.IsDir():
-			if err := move(place, filepath.Join(old, e.Name())); err != nil {
-				return err
-			}
-		default:
-			was := filepath.Join(old, e.Name())
-			if err := move(place, was); err != nil {
-				return err
-			}
-			foreign, err := foreignFiles(was)
-			if err != nil {
-				return err
-			}
-			for _, f := range foreign {
-				if err := move(filepath.Join(was, f), filepath.Join(staged, f)); err != nil {
-					return err
-				}
-			}
-		}
-		if err := move(staged, place); err != nil {
-			return err
-		}
-	}
-	return s.retire(old, move)
-}
-
-// retire moves the retired folders' own files into old.
-func (s *Stage) retire(old string, move func(from, to string) error) error {
-	for _, name := range s.retired {
-		place, was := filepath.Join(s.dir, name), filepath.Join(old, name)
-		if st, err := os.Lstat(place); err != nil || !st.IsDir() {
-			continue
-		}
-		if err := move(place, was); err != nil {
-			return err
-		}
-		foreign, err := foreignFiles(was)
-		if err != nil {
-			return err
-		}
-		if len(foreign) == 0 {
-			continue
-		}
-		if err := os.Mkdir(place, 0o777); err != nil {
-			return err
-		}
-		for _, f := range foreign {
-			if err := move(filepath.Join(was, f), filepath.Join(place, f)); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
-}
-
-// fixedNames are what builds make, beside drawings named for blanks and sheets.
-var fixedNames = []string{RecordFile, CutListFile, PicturePNG, LabelsFile, PiercesFile}
-
-// foreignFiles lists what stands in a size's folder that no build makes.
-func foreignFiles(dir string) ([]string, error) {
-	entries, err := os.ReadDir(dir)
-	if err != nil {
-		return nil, err
-	}
-	var out []string
-	for _, e := range entries {
-		n := e.Name()
-		ours := slices.Contains(fixedNames, n) || slices.Contains([]string{".nc", ".dxf", ".svg"}, filepath.Ext(n)) ||
-			n == filepath.Base(dir)+".png" || n == filepath.Base(dir)+".pdf"
-		if e.IsDir() || !ours {
-			out = append(out, n)
-		}
-	}
-	sort.Strings(out)
-	return out, nil
-}
-
 // bare drops the operation and path from an error that is told with them.
 func bare(err error) error {
 	var p *fs.PathError
 	if errors.As(err, &p) {
 		return p.Err
+	}
+	var l *os.LinkError
+	if errors.As(err, &l) {
+		return l.Err
 	}
 	return err
 }

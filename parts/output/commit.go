@@ -1,0 +1,305 @@
+package output
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"maps"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+)
+
+// Change is what a commit did to one folder: names of files there, sorted. The folder's
+// list is not among them.
+type Change struct {
+	Written []string // whose bytes are new; those that stood there with the same bytes were left alone
+	Removed []string // of an earlier run, which this one has no more
+	Kept    []string // of an earlier run, which this one has no more, but changed since
+}
+
+// Taken is a name that something stands at which an earlier run did not write, or which was
+// changed since.
+type Taken struct {
+	Name    string // below the output folder, slash separated
+	Changed bool   // an earlier run wrote it
+}
+
+// TakenError says that a build would lose files that are not its own. Nothing was written.
+type TakenError struct {
+	Dir   string
+	Files []Taken // sorted by name
+}
+
+func (e *TakenError) Error() string {
+	return fmt.Sprintf("%s in the output folder %s stands in the way", e.Files[0].Name, e.Dir)
+}
+
+// plan is what is to be done to one folder.
+type plan struct {
+	folder  string // "" is the output folder itself
+	fresh   bool   // it is not there: it moves into place as a whole
+	retired bool   // this build has it no more
+	text    []byte // of the list that stands there; nil: none
+	was     list   // what that names
+	now     list   // what this build wrote
+	Change
+}
+
+// Commit moves what is staged into place and tells by folder what changed. It replaces and
+// removes only what the folder's list names, and only as the list tells it; everything else
+// is kept where it is. A name that is taken otherwise is a *TakenError, unless the options
+// say that it is to be replaced. On an error everything is put back.
+func (s *Stage) Commit() (map[string]Change, error) {
+	plans, err := s.plans()
+	if err != nil {
+		return nil, err
+	}
+	m := mover{stage: s}
+	if err := m.all(plans); err != nil {
+		m.back()
+		return nil, s.failed(err)
+	}
+	done := map[string]Change{}
+	for _, p := range plans {
+		done[p.folder] = p.Change
+	}
+	if err := s.disk.clear(s.tmp); err != nil {
+		return done, s.failed(err)
+	}
+	return done, nil
+}
+
+// plans looks at every folder before any is touched.
+func (s *Stage) plans() ([]plan, error) {
+	var plans []plan
+	var taken []Taken
+	for _, folder := range slices.Sorted(maps.Keys(s.written)) {
+		p := plan{folder: folder, now: s.written[folder]}
+		t, err := s.look(&p)
+		if err != nil {
+			return nil, s.failed(err)
+		}
+		plans, taken = append(plans, p), append(taken, t...)
+	}
+	for _, folder := range s.retired {
+		if st, err := os.Lstat(filepath.Join(s.dir, folder)); err != nil || !st.IsDir() {
+			continue
+		}
+		p := plan{folder: folder, now: list{}, retired: true}
+		if _, err := s.look(&p); err != nil {
+			return nil, s.failed(err)
+		}
+		plans = append(plans, p)
+	}
+	if len(taken) > 0 {
+		return nil, &TakenError{s.dir, taken}
+	}
+	return plans, nil
+}
+
+// look compares what is staged for a folder with what stands there.
+func (s *Stage) look(p *plan) ([]Taken, error) {
+	place := filepath.Join(s.dir, p.folder)
+	if p.folder != "" {
+		switch st, err := os.Lstat(place); {
+		case errors.Is(err, fs.ErrNotExist):
+			p.fresh, p.Written = true, p.now.names()
+			return nil, nil
+		case err != nil:
+			return nil, err
+		case !st.IsDir():
+			return nil, fmt.Errorf("%s is in the way: it is not a folder", place)
+		}
+	}
+	var taken []Taken
+	var err error
+	if p.was, p.text, err = readList(filepath.Join(place, ListFile)); errors.Is(err, errNoList) {
+		if p.retired {
+			p.now, p.was = nil, nil // it holds nothing that is known to be ours
+			return nil, nil
+		}
+		if !s.replaces(p.folder, ListFile) {
+			taken = append(taken, Taken{Name: path.Join(p.folder, ListFile)})
+		}
+	} else if err != nil {
+		return nil, err
+	}
+	for _, name := range p.now.with(p.was).names() {
+		t, err := s.compare(p, name)
+		if err != nil {
+			return nil, err
+		}
+		if t != nil {
+			taken = append(taken, *t)
+		}
+	}
+	return taken, nil
+}
+
+// compare sorts one name of a folder into what is to be written, removed or kept.
+func (s *Stage) compare(p *plan, name string) (*Taken, error) {
+	file := filepath.Join(s.dir, p.folder, name)
+	fresh, wanted := p.now[name]
+	st, err := os.Lstat(file)
+	if errors.Is(err, fs.ErrNotExist) {
+		if wanted {
+			p.Written = append(p.Written, name)
+		}
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	if st.IsDir() {
+		if wanted {
+			return nil, fmt.Errorf("%s is in the way: it is a folder", file)
+		}
+		return nil, nil
+	}
+	ours := s.replaces(p.folder, name)
+	if st.Mode().IsRegular() {
+		h, err := hashOf(file)
+		if err != nil {
+			return nil, err
+		}
+		if wanted && slices.Contains(fresh, h) {
+			return nil, nil // it stands there already
+		}
+		ours = ours || p.was.has(name, h)
+	}
+	switch {
+	case wanted && ours:
+		p.Written = append(p.Written, name)
+	case wanted:
+		_, changed := p.was[name]
+		return &Taken{path.Join(p.folder, name), changed}, nil
+	case ours:
+		p.Removed = append(p.Removed, name)
+	default:
+		p.Kept = append(p.Kept, name)
+	}
+	return nil, nil
+}
+
+// replaces tells whether the options say that a name is to be replaced, whoever wrote it:
+// by itself, or all names of its folder.
+func (s *Stage) replaces(folder, name string) bool {
+	for _, r := range s.options.Replace {
+		r = path.Clean(filepath.ToSlash(r))
+		if r == path.Join(folder, name) || folder != "" && r == folder {
+			return true
+		}
+	}
+	return false
+}
+
+// mover moves files and can put them back.
+type mover struct {
+	stage *Stage
+	undo  []func()
+}
+
+// back puts everything where it was, last things first.
+func (m *mover) back() {
+	for _, undo := range slices.Backward(m.undo) {
+		undo()
+	}
+}
+
+func (m *mover) move(from, to string) error {
+	if err := m.stage.disk.rename(from, to); err != nil {
+		return err
+	}
+	m.undo = append(m.undo, func() { m.stage.disk.rename(to, from) })
+	return nil
+}
+
+func (m *mover) all(plans []plan) error {
+	for _, p := range plans {
+		if err := m.folder(p); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// folder brings one folder to its new state, file by file: what is not ours is not
+// touched. While it is under way the list names old and new files, so that a run that was
+// cut off is not taken for somebody else's work.
+func (m *mover) folder(p plan) error {
+	s := m.stage
+	place, staged := filepath.Join(s.dir, p.folder), filepath.Join(s.tmp, p.folder)
+	if p.fresh {
+		return m.move(staged, place)
+	}
+	old := filepath.Join(s.tmp, ".replaced", p.folder)
+	if len(p.Written)+len(p.Removed) > 0 {
+		if err := s.disk.mkdir(old); err != nil {
+			return err
+		}
+		if err := m.list(p, p.was.with(p.now)); err != nil {
+			return err
+		}
+	}
+	for _, name := range p.Removed {
+		if err := m.move(filepath.Join(place, name), filepath.Join(old, name)); err != nil {
+			return err
+		}
+	}
+	for _, name := range p.Written {
+		err := m.move(filepath.Join(place, name), filepath.Join(old, name))
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+		if err := m.move(filepath.Join(staged, name), filepath.Join(place, name)); err != nil {
+			return err
+		}
+	}
+	if p.retired {
+		return m.retire(p)
+	}
+	if string(p.text) == string(p.now.text()) && len(p.Written)+len(p.Removed) == 0 {
+		return nil
+	}
+	return m.list(p, p.now)
+}
+
+// list replaces a folder's list in one step.
+func (m *mover) list(p plan, l list) error {
+	s := m.stage
+	place, beside := filepath.Join(s.dir, p.folder, ListFile), filepath.Join(s.tmp, ".list")
+	if err := s.disk.write(beside, l.text()); err != nil {
+		return err
+	}
+	if err := s.disk.rename(beside, place); err != nil {
+		return err
+	}
+	m.undo = append(m.undo, func() {
+		if p.text == nil {
+			s.disk.remove(place)
+		} else if s.disk.write(beside, p.text) == nil {
+			s.disk.rename(beside, place)
+		}
+	})
+	return nil
+}
+
+// retire takes the list away from a folder that this build has no more, and the folder
+// where nothing is left in it.
+func (m *mover) retire(p plan) error {
+	s := m.stage
+	if p.text == nil || p.was == nil {
+		return nil // it was never ours
+	}
+	place, old := filepath.Join(s.dir, p.folder), filepath.Join(s.tmp, ".gone-"+p.folder)
+	if err := m.move(filepath.Join(place, ListFile), old+ListFile); err != nil {
+		return err
+	}
+	left, err := os.ReadDir(place)
+	if err != nil || len(left) > 0 {
+		return err
+	}
+	return m.move(place, old)
+}
