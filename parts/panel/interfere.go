@@ -20,7 +20,7 @@ type Clash struct {
 const levels = 5
 
 // Interfere lists the faces of two parts, where they stand, whose metal overlaps by
-// more than TouchTol. Faces only, as open solids: bends are not looked at and touching
+// more than TouchTol. Faces only, as open solids: bends are not looked at (Clashes does) and touching
 // is not interference. Depth and Volume are estimates: of layers through both sheets.
 func Interfere(a, b *Flat) []Clash {
 	var out []Clash
