@@ -200,3 +200,21 @@ func TestTextStandsWhereItIsAnchored(t *testing.T) {
 		t.Errorf("baselines at %v: the middle is half a capital of 10 mm up", at)
 	}
 }
+
+// A quantity is stepped by a unit of its own; where it has none, none is told.
+func TestStepsTheirUnits(t *testing.T) {
+	r, diags := built(t, around)
+	if r == nil {
+		t.Fatal(diags)
+	}
+	for text, want := range map[string][]string{
+		"round(wide)":       {"such as round(x, 1mm)"},
+		"floor(30deg)":      {"such as floor(x, 1deg)"},
+		"ceil(wide * 30kg)": nil,
+	} {
+		_, said := build.Expression(r.Program(), text)
+		if len(said) != 1 || said[0].Code != "P2023" || !slices.Equal(said[0].Notes, want) {
+			t.Errorf("%s: %v, want %q", text, said, want)
+		}
+	}
+}
