@@ -70,7 +70,9 @@ func TestNumbersByHand(t *testing.T) {
 		"asin(0.5)": 30 * deg, "acos(0.5)": 60 * deg, "atan(1)": 45 * deg,
 		"sqrt(wide * wide)": 180, "hypot(30mm, 40mm)": 50, "hypot(-30mm, 40mm)": 50,
 		"count(ring(5, 40mm))": 5,
-		"exp(0)":               1, "ln(exp(1.5))": 1.5, "abs(deep - wide)": 60, "abs(wide - deep)": 60,
+		"wide ^ 2":             32400, "wide ^ 2 / deep ^ 2": 2.25, "2 ^ 10": 1024, "4 ^ 0.5": 2, "4 ^ (0 - 1)": 0.25, "wide * deep": 21600, "wide / deep": 1.5, "wide - deep": 60, "-wide + deep": -60,
+		"mass()": (180*120 + 60*40) * 1.5 * 7850e-9, "mass(plate)": 180 * 120 * 1.5 * 7850e-9,
+		"exp(0)": 1, "ln(exp(1.5))": 1.5, "abs(deep - wide)": 60, "abs(wide - deep)": 60,
 		"min(wide, deep, 150mm)": 120, "max(wide, deep, 190mm)": 190,
 		"round(wide, 25mm)": 175, "round(187.5mm, 25mm)": 200, "round(2.4)": 2, "round(-2.5)": -3,
 		"floor(0.3mm, 0.1mm)": 0.3, "floor(30000000.6, 0.3)": 30000000.6, "ceil(30000000.6, 0.3)": 30000000.6, "floor(10000000.1, 0.1)": 10000000.1, // a step already, but for the last bits
@@ -125,7 +127,7 @@ func TestShapesByHand(t *testing.T) {
 func TestRefusals(t *testing.T) {
 	for text, want := range map[string]string{
 		"asin(2)": "P2063", "acos(-2)": "P2063", "sqrt(-4)": "P2063", "ln(0)": "P2063", "wide / 0": "P2063",
-		"count(ring(round(5.2, 2.5), 40mm))": "P2010", "count(ring(5.2, 40mm))": "P2010", "round(wide)": "P2023", "round(wide, 2)": "P2010", "round(wide, 0mm)": "P2012", "floor(wide, -1mm)": "P2012", "count(ring(0, 40mm))": "P4003",
+		"count(ring(round(5.2, 2.5), 40mm))": "P2010", "count(ring(5.2, 40mm))": "P2010", "round(wide)": "P2023", "wide ^ 0.5": "P2013", "wide ^ 10": "P2013", "2 ^ wide": "P2013", "wide + 2": "P2011", "wide + 2deg": "P2011", "round(wide, 2)": "P2010", "round(wide, 0mm)": "P2012", "floor(wide, -1mm)": "P2012", "count(ring(0, 40mm))": "P4003",
 		"read_off(50kg, [(60kg, 50mm), (110kg, 40mm)])": "P2063", "read_off(120kg, [(60kg, 50mm), (110kg, 40mm)])": "P2063",
 	} {
 		r, diags := built(t, around)
@@ -152,7 +154,12 @@ func TestRefusals(t *testing.T) {
 	}
 	for text, want := range map[string]string{
 		stocked("sheet(mild_steel, 0.1mm)"): "P4003", stocked("sheet(mild_steel, 26mm)"): "P4003", stocked("sheet(mild_steel, 1mm, radius: 501mm)"): "P4003",
-		stocked("sheet(mild_steel, 1mm)"): "", stocked("sheet(mild_steel, 18ga)"): "",
+		stocked("sheet(mild_steel, 0.2mm)"): "", stocked("sheet(mild_steel, 0.199mm)"): "P4003", stocked("sheet(mild_steel, 25mm)"): "", stocked("sheet(mild_steel, 25.1mm)"): "P4003",
+		stocked("sheet(mild_steel, 1mm, radius: 0mm)"): "", stocked("sheet(mild_steel, 1mm, radius: 500mm)"): "", stocked("sheet(mild_steel, 1mm, radius: -0.1mm)"): "P4003",
+		stocked("sheet(mild_steel, 1mm, k: 1)"): "", stocked("sheet(mild_steel, 1mm, k: 1.01)"): "P4003", stocked("sheet(mild_steel, 1mm, k: 0)"): "P4003", stocked("sheet(mild_steel, 1mm, k: -0.4)"): "P4003",
+		stocked("sheet(mild_steel, 1mm, size: (0mm, 500mm))"): "P4003", stocked("sheet(mild_steel, 1mm, size: (500mm, 0mm))"): "P4003",
+		stocked("sheet(mild_steel, 1mm, size: (500mm, 100001mm))"): "P4003", stocked("sheet(mild_steel, 1mm, size: (100001mm, 500mm))"): "P4003", stocked("sheet(mild_steel, 1mm, size: (99999mm, 500mm))"): "", stocked("sheet(mild_steel, 1mm, size: (500mm, 99999mm))"): "",
+		stocked("sheet(mild_steel, 60ga)"): "P6002", stocked("sheet(mild_steel, 1mm)"): "", stocked("sheet(mild_steel, 18ga)"): "",
 		fastened("rivet(4mm, count: 0)"): "P4003", fastened("rivet(4mm, count: 1001)"): "P4003", fastened("rivet(4mm, pitch: 0mm)"): "P4003",
 		fastened("rivet(4mm, pitch: -9mm)"): "P4003", fastened("rivet(4mm, edge: -1mm)"): "P4003", fastened("rivet(0mm)"): "P4003",
 		fastened("rivet(4mm, count: 2)"): "", fastened("bolt(6mm, pitch: 40mm)"): "",

@@ -1,6 +1,10 @@
 package rules_test
 
-import "testing"
+import (
+	"testing"
+
+	"perch/lang/diag"
+)
 
 // TestToldByHand: what is said where several values would do, and of a rule that ranges
 // alone forbid: how far its one side goes, where the other is a number.
@@ -23,6 +27,24 @@ func TestToldByHand(t *testing.T) {
 	} {
 		if got := judged(t, head+c.text+"size it\n", "it"); got != c.want {
 			t.Errorf("%s: %s, want %s", c.text, got, c.want)
+		}
+	}
+}
+
+// TestUnprovedNote: one name is solved for, several depend on each other; a long list is cut.
+func TestUnprovedNote(t *testing.T) {
+	sys, told := read(t, desk, "it")
+	if sys == nil {
+		t.Fatal(told)
+	}
+	for want, names := range map[string][]string{
+		"a rule has to be solved for high":                                 {"high"},
+		"the rules make 2 names depend on each other: high and lean":       {"high", "lean"},
+		"the rules make 3 names depend on each other: wide, high and lean": {"wide", "high", "lean"},
+	} {
+		d := sys.UnprovedNote(names)
+		if d.Code != "P3013" || d.Notes[0] != want || d.Severity != diag.Note {
+			t.Errorf("%v: %v", names, d)
 		}
 	}
 }
