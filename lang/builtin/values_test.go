@@ -225,3 +225,48 @@ func TestStepsTheirUnits(t *testing.T) {
 		}
 	}
 }
+
+// What is refused of a number is told with the ends of what is not.
+func TestRefusalsTellTheEnds(t *testing.T) {
+	for sheet, want := range map[string]string{
+		"sheet(mild_steel, 26mm)":               "perch bends sheet from 0.2 mm to 25 mm thick",
+		"sheet(mild_steel, 0.1mm)":              "perch bends sheet from 0.2 mm to 25 mm thick",
+		"sheet(mild_steel, 1mm, radius: 501mm)": "an inside radius lies between 0 and 500 mm",
+	} {
+		_, diags := built(t, around+"stock other = "+sheet+"\npart more of other = lid(60mm, 40mm, level(300mm)) loose\n")
+		if !slices.ContainsFunc(diags, func(d diag.Diagnostic) bool { return d.Code == "P4003" && d.Summary == want }) {
+			t.Errorf("%s: %v, want %q", sheet, diags, want)
+		}
+	}
+}
+
+// Lines have two points or more; a bead runs along one, or along an outline.
+func TestMarksAlongLines(t *testing.T) {
+	marked := func(mark string) string {
+		return around + "panel try() {\n  face it on level(0mm) { outline rect(160mm, 80mm)\n mark word = " + mark + " }\n}\npart one of steel = try() loose\n"
+	}
+	for mark, want := range map[string]string{
+		"line([(-20mm, 0mm), (20mm, 0mm)])":                      "",
+		"line([(-20mm, 0mm), (0mm, 9mm), (20mm, 0mm)])":          "",
+		"line([(-20mm, 0mm)])":                                   "P2010",
+		"bead(line([(-20mm, 0mm), (20mm, 0mm)]), width: 8mm)":    "",
+		"bead(line([(-20mm, 0mm)]), width: 8mm)":                 "P2010",
+		"bead(rect(70mm, 50mm).rounded(20mm), width: 8mm)":       "",
+		"bead(line([(-20mm, 0mm), (20mm, 0mm)]), width: 0mm)":    "P4003",
+		"bead(rect(70mm, 50mm).rounded(20mm), width: 0mm - 1mm)": "P4003",
+	} {
+		r, diags := built(t, marked(mark))
+		errors := slices.DeleteFunc(diags, func(d diag.Diagnostic) bool { return d.Severity != diag.Error })
+		holdCode(t, mark, errors, want)
+		if want != "" || r == nil {
+			continue
+		}
+		marks := 0
+		for _, f := range r.Flats {
+			marks += len(f.Marks)
+		}
+		if marks != 1 {
+			t.Errorf("%s: %d marks", mark, marks)
+		}
+	}
+}

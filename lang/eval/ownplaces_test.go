@@ -36,6 +36,9 @@ join hold = near.web to base.web at near.web.hole by bolt(6mm)
 			through[r.Assembly.Copies[m.Copy].Name+" "+m.Point] = true
 		}
 	}
+	if !through["base hold.1"] || !through["base hold.2"] {
+		t.Errorf("bolts go through %v, want hold.1 and hold.2 of the plate", through)
+	}
 	if len(through) != 4 {
 		t.Errorf("bolts go through %v, want two of the plate and one of each pad", through)
 	}
