@@ -89,7 +89,7 @@ func TestNumbersByHand(t *testing.T) {
 		"core.front.half(10mm)": 90, "core.right.half(10mm)": 60, "cone.front.half(0mm)": 110, "cone.front.half(100mm)": 50, "cone.front.up(40mm)": 50,
 		"core.right.number - core.front.number": 1, "core.corners[2].number": 2, "core.corners[1].height": 80, "cone.corners[1].height": 80,
 		"count(core.front.neighbours)": 2, "count(plate.top.edges)": 4, "plate.top.left.length": 120, "plate.top.edge(core.front).length": 180,
-		"steel.thickness": 1.5, "steel.radius": 2, "steel.density": 7850e-9,
+		"steel.thickness": 1.5, "steel.radius": 2, "steel.density": 7850e-9, "floor(steel.density * 1000mm * 1000mm * 1000mm, 1kg)": 7850, "round(plate.top.left.length * 2 + steel.radius, 1mm)": 242,
 		"core.front.right.other(core.front).number - core.right.number": 0,
 	} {
 		if got := worth(t, r, text); !(math.Abs(got-want) <= 1e-9*math.Max(1, math.Abs(want))) {

@@ -49,14 +49,17 @@ func TestResiduals(t *testing.T) {
 		want     []float64
 		equality bool
 	}{
-		{"metal <= 16000mm", []float64{0.2}, false},                                           // (20000 − 16000) / 20000
-		{"metal < 25000mm", []float64{-0.2}, false},                                           // (20000 − 25000) / 25000
-		{"metal >= 25000mm", []float64{0.2}, false},                                           // (25000 − 20000) / 25000
-		{"metal > 16000mm", []float64{-0.2}, false},                                           // (16000 − 20000) / 20000
-		{"16000mm >= metal", []float64{0.2}, false},                                           // the same turned round
-		{"metal = 25000mm", []float64{-0.2}, true},                                            // to either side
-		{"metal = 20000mm", []float64{0}, true},                                               //
-		{"not metal != 25000mm", []float64{-0.2}, true},                                       // an equality in other words
+		{"metal <= 16000mm", []float64{0.2}, false},     // (20000 − 16000) / 20000
+		{"metal < 25000mm", []float64{-0.2}, false},     // (20000 − 25000) / 25000
+		{"metal >= 25000mm", []float64{0.2}, false},     // (25000 − 20000) / 25000
+		{"metal > 16000mm", []float64{-0.2}, false},     // (16000 − 20000) / 20000
+		{"16000mm >= metal", []float64{0.2}, false},     // the same turned round
+		{"metal = 25000mm", []float64{-0.2}, true},      // to either side
+		{"metal = 20000mm", []float64{0}, true},         //
+		{"not metal != 25000mm", []float64{-0.2}, true}, // an equality in other words
+		{"metal = 20000.00001mm", []float64{0}, true},   // equal is within one part in 10⁹
+		{"metal <= 19999.99999mm", []float64{0}, false},
+		{"metal <= 19999.9mm", []float64{5e-6}, false},                                        // 0.1 / 20000
 		{"metal != 20000mm", []float64{1e-8}, false},                                          // ten times what counts as equal
 		{"metal != 25000mm", []float64{1e-8 - 0.2}, false},                                    //
 		{"not metal = 25000mm", []float64{1e-8 - 0.2}, false},                                 //
