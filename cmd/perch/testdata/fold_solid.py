@@ -15,7 +15,7 @@ import sys
 
 import gmsh
 
-SLICES = 8
+SLICES = 12
 occ = gmsh.model.occ
 
 
