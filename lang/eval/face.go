@@ -356,11 +356,14 @@ func (ev *evaluator) memberOfFace(f *face, name string, x *syntax.Member) (value
 func (ev *evaluator) metal(f *face) plane.Region {
 	ev.cutFace(f)
 	ev.cutOutside(f)
-	r := f.region
-	for _, c := range f.cuts {
-		r = plane.Subtract(r, c.region)
+	if len(f.cuts) == 0 {
+		return f.region
 	}
-	return r
+	cuts := make([]plane.Region, len(f.cuts))
+	for i, c := range f.cuts {
+		cuts[i] = c.region
+	}
+	return plane.SubtractAll(f.region, cuts...)
 }
 
 // cutFace draws the face's cuts, once.

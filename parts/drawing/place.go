@@ -43,19 +43,34 @@ func (a block) meets(b block) bool {
 
 func dot(a, b plane.Point) float64 { return float64(a.X*b.X) + float64(a.Y*b.Y) }
 
+// box is upright on the page, around the block and a hair more.
+func (a block) box() plane.Box {
+	u := plane.Point{X: math.Abs(a.along.X), Y: math.Abs(a.along.Y)}
+	reach := plane.Point{X: float64(u.X*a.half) + float64(u.Y*a.rise), Y: float64(u.Y*a.half) + float64(u.X*a.rise)}
+	return plane.Box{Min: a.centre.Sub(reach), Max: a.centre.Add(reach)}.Grow(1e-6)
+}
+
 // page remembers what is taken.
-type page struct{ taken []block }
+type page struct {
+	taken  []block
+	places plane.Places // of what is taken
+	near   []int
+}
 
 func (p *page) free(b block) bool {
-	for _, t := range p.taken {
-		if t.meets(b) {
+	p.near = p.places.Near(b.box(), p.near[:0])
+	for _, i := range p.near {
+		if p.taken[i].meets(b) {
 			return false
 		}
 	}
 	return true
 }
 
-func (p *page) take(b block) { p.taken = append(p.taken, b) }
+func (p *page) take(b block) {
+	p.taken = append(p.taken, b)
+	p.places.Add(b.box())
+}
 
 // try takes the first free one of the candidates.
 func (p *page) try(candidates []block) (block, bool) {

@@ -167,9 +167,13 @@ func (u *unfolder) cutFaces(f *Flat, reliefs []relief) {
 		if r := within(reliefs, box); len(r) > 0 {
 			flat, changed = withoutScraps(plane.Subtract(flat, r), u.trims[i].hinges), true
 		}
-		for _, c := range face.Cuts {
+		cuts := make([]plane.Region, len(face.Cuts))
+		for k, c := range face.Cuts {
 			u.checkCut(i, c)
-			flat, changed = plane.Subtract(flat, c.Region.Transform(ff.ToFlat)), true
+			cuts[k] = c.Region.Transform(ff.ToFlat)
+		}
+		if len(cuts) > 0 {
+			flat, changed = plane.SubtractAll(flat, cuts...), true
 		}
 		if !changed {
 			ff.Trimmed = plane.Region{u.trims[i].left}
@@ -223,6 +227,7 @@ func (u *unfolder) checkCut(face int, c Cut) {
 // cutBlank takes the cuts off the blank and lists them. A cut that reaches over its face's
 // edge is a notch and takes nothing off other faces.
 func (u *unfolder) cutBlank(f *Flat, blank plane.Region) plane.Region {
+	var cuts []plane.Region
 	for i, face := range u.p.Faces {
 		if len(face.Cuts) == 0 {
 			continue
@@ -243,10 +248,13 @@ func (u *unfolder) cutBlank(f *Flat, blank plane.Region) plane.Region {
 					f.Cuts = append(f.Cuts, FlatCut{Name: c.Name, Face: i, Loop: l, Notch: notch})
 				}
 			}
-			blank = plane.Subtract(blank, r)
+			cuts = append(cuts, r)
 		}
 	}
-	return blank
+	if len(cuts) == 0 {
+		return blank
+	}
+	return plane.SubtractAll(blank, cuts...)
 }
 
 // cutStrip takes the reliefs off a strip and shortens its lines to what is left.

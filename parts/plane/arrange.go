@@ -12,20 +12,22 @@ import (
 // come before crossings, so they keep their coordinates). After cut, edges meet
 // in common vertices only, or coincide from end to end.
 type arrangement struct {
-	tol    float64
-	pts    []Point
-	grid   map[cell]int32 // vertex by cell, built when pts outgrow a linear search
-	next   []int32        // next vertex of the same cell, −1 at the end
-	segs   []seg
-	splits []split
-	subs   []sub
-	first  []int32 // subs at a vertex: incident[first[v]:first[v+1]]
-	incid  []int32
-	pieces []piece
-	onPath []int32
-	path   []int32
-	run    []joined
-	loops  int32 // loops taken in
+	tol     float64
+	pts     []Point
+	grid    map[cell]int32 // vertex by cell, built when pts outgrow a linear search
+	next    []int32        // next vertex of the same cell, −1 at the end
+	segs    []seg
+	splits  []split
+	subs    []sub
+	first   []int32 // subs at a vertex: incident[first[v]:first[v+1]]
+	incid   []int32
+	pieces  []piece
+	onPath  []int32
+	path    []int32
+	run     []joined
+	loops   int32    // loops taken in
+	asked   int      // windings asked for
+	byPlace *boxTree // of the subs, once many are
 }
 
 type cell struct{ x, y int64 }
@@ -64,7 +66,7 @@ var arrangements = sync.Pool{New: func() any { return new(arrangement) }}
 
 func newArrangement(tol float64) *arrangement {
 	ar := arrangements.Get().(*arrangement)
-	ar.tol, ar.loops = tol, 0
+	ar.tol, ar.loops, ar.asked, ar.byPlace = tol, 0, 0, nil
 	ar.pts, ar.next, ar.grid = ar.pts[:0], ar.next[:0], nil
 	ar.segs, ar.splits, ar.subs, ar.pieces = ar.segs[:0], ar.splits[:0], ar.subs[:0], ar.pieces[:0]
 	return ar
@@ -195,15 +197,12 @@ func (ar *arrangement) number() {
 // to meet in their common vertices only, unless self is set; two loops of one
 // region may touch, a vertex of one on an edge of the other.
 func (ar *arrangement) cut(self bool) {
-	for i := range ar.segs {
-		box := ar.segs[i].box.Grow(ar.tol)
-		for j := i + 1; j < len(ar.segs); j++ {
-			if !box.Overlaps(ar.segs[j].box) || (!self && ar.segs[i].loop == ar.segs[j].loop) {
-				continue
-			}
+	ar.neighbours(func(i, j int) bool {
+		if self || ar.segs[i].loop != ar.segs[j].loop {
 			ar.meet(int32(i), int32(j))
 		}
-	}
+		return true
+	})
 	for k := range ar.splits {
 		sp := &ar.splits[k]
 		s, p := &ar.segs[sp.seg], ar.pts[sp.vertex]
@@ -223,6 +222,23 @@ func (ar *arrangement) cut(self bool) {
 			at = ar.addSub(int32(i), at, ar.splits[k].vertex)
 		}
 		ar.addSub(int32(i), at, ar.segs[i].to)
+	}
+}
+
+// neighbours calls do for every two segs whose boxes overlap within tol, in their order,
+// until it answers false.
+func (ar *arrangement) neighbours(do func(i, j int) bool) {
+	if len(ar.segs) >= treeFrom {
+		overlaps(len(ar.segs), func(i int) Box { return ar.segs[i].box }, ar.tol, do)
+		return
+	}
+	for i := range ar.segs {
+		box := ar.segs[i].box.Grow(ar.tol)
+		for j := i + 1; j < len(ar.segs); j++ {
+			if box.Overlaps(ar.segs[j].box) && !do(i, j) {
+				return
+			}
+		}
 	}
 }
 

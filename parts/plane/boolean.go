@@ -1,6 +1,9 @@
 package plane
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Union is the set of points in a or in b.
 func Union(a, b Region) Region { return combine(a, b, inEither) }
@@ -10,6 +13,11 @@ func Intersect(a, b Region) Region { return combine(a, b, inBoth) }
 
 // Subtract is a without b.
 func Subtract(a, b Region) Region { return combine(a, b, inFirst) }
+
+// SubtractAll is r without any of the cuts, all taken off at once.
+func SubtractAll(r Region, cuts ...Region) Region {
+	return Subtract(r, slices.Concat(cuts...))
+}
 
 // UnionAll is the union of any number of regions.
 func UnionAll(rs ...Region) Region {

@@ -59,18 +59,14 @@ func Check(l Loop) error {
 		ar.segs = append(ar.segs, s)
 		ar.pts = append(ar.pts, l[i].P)
 	}
-	for i := range ar.segs {
-		box := ar.segs[i].box.Grow(Tol)
-		for j := i + 1; j < len(ar.segs); j++ {
-			if !box.Overlaps(ar.segs[j].box) {
-				continue
-			}
-			if at, bad := ar.clash(int32(i), int32(j)); bad {
-				return &CrossingError{at, i, j}
-			}
+	var err error
+	ar.neighbours(func(i, j int) bool {
+		if at, bad := ar.clash(int32(i), int32(j)); bad {
+			err = &CrossingError{at, i, j}
 		}
-	}
-	return nil
+		return err == nil
+	})
+	return err
 }
 
 // clash tells whether segs i and j meet anywhere but in a vertex they share as

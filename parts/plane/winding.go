@@ -13,43 +13,80 @@ func (ar *arrangement) windings(e int32) (w [2]int32) {
 	m := lead.mid
 	d := lead.b.Sub(lead.a)
 	turned := math.Abs(d.X) > math.Abs(d.Y)
+	if ar.asked++; ar.asked > fewWindings && len(ar.subs) >= treeFrom {
+		return ar.windingsByPlace(e, m, turned)
+	}
 	for k := range ar.subs {
-		s := &ar.subs[k]
-		var clear bool // of the ray's line, as most edges are
-		if turned {
-			clear = (s.a.X >= m.X) == (s.b.X >= m.X)
-		} else {
-			clear = (s.a.Y <= m.Y) == (s.b.Y <= m.Y)
-		}
-		if clear && s.bulge == 0 {
-			continue
-		}
-		sg := &ar.segs[s.seg]
-		if clear && s.lead != e && !sg.box.Holds(m) {
-			continue
-		}
-		if s.lead == e && (s.bulge == 0 || !bowsTo(s.a, s.b, m, s.bulge)) {
-			w[sg.owner] += chordWinding(s.a, s.b, m, turned, true, s.same)
-			continue
-		}
-		w[sg.owner] += chordWinding(s.a, s.b, m, turned, false, false)
-		if s.bulge == 0 {
-			continue
-		}
-		inside := false
-		if s.lead == e {
-			inside = s.same == (s.bulge < 0)
-		} else if sg.box.Holds(m) {
-			// The segment lies square above its chord; asking first keeps the other
-			// parts of the same circle out where a short chord's direction is noise.
-			v, d := m.Sub(sg.c), s.b.Sub(s.a)
-			inside = v.Dot(v) < sg.r*sg.r && d.Dot(m.Sub(s.a)) >= 0 && d.Dot(m.Sub(s.b)) <= 0
-		}
-		if inside && rightOf(s.a, s.b, m, turned) == (s.bulge > 0) {
-			w[sg.owner] += signOf(s.bulge)
-		}
+		ar.wind(&w, int32(k), e, m, turned)
 	}
 	return w
+}
+
+// fewWindings is how many windings are told by a look at all subs.
+const fewWindings = 8
+
+// windingsByPlace is windings, of those subs alone that the ray may meet.
+func (ar *arrangement) windingsByPlace(e int32, m Point, turned bool) (w [2]int32) {
+	ray := Box{m, Point{math.Inf(1), m.Y}}
+	if turned {
+		ray.Max = Point{m.X, math.Inf(1)}
+	}
+	ar.subsByPlace().overlapping(ray.Grow(2*coincidence*ar.tol), func(k int32) { ar.wind(&w, k, e, m, turned) })
+	return w
+}
+
+// subsByPlace finds subs by what of them a ray may meet: of an arc, also the rest of its
+// edge, in whose box a point may lie that the arc goes round.
+func (ar *arrangement) subsByPlace() *boxTree {
+	if ar.byPlace == nil {
+		ar.byPlace = newBoxTree(len(ar.subs), func(i int) Box {
+			s := &ar.subs[i]
+			box := Box{s.a, s.a}.With(s.b)
+			if s.bulge != 0 {
+				box = box.Union(ar.segs[s.seg].box)
+			}
+			return box
+		})
+	}
+	return ar.byPlace
+}
+
+// wind adds the share of sub k in the windings about m, the middle of sub e.
+func (ar *arrangement) wind(w *[2]int32, k, e int32, m Point, turned bool) {
+	s := &ar.subs[k]
+	var clear bool // of the ray's line, as most edges are
+	if turned {
+		clear = (s.a.X >= m.X) == (s.b.X >= m.X)
+	} else {
+		clear = (s.a.Y <= m.Y) == (s.b.Y <= m.Y)
+	}
+	if clear && s.bulge == 0 {
+		return
+	}
+	sg := &ar.segs[s.seg]
+	if clear && s.lead != e && !sg.box.Holds(m) {
+		return
+	}
+	if s.lead == e && (s.bulge == 0 || !bowsTo(s.a, s.b, m, s.bulge)) {
+		w[sg.owner] += chordWinding(s.a, s.b, m, turned, true, s.same)
+		return
+	}
+	w[sg.owner] += chordWinding(s.a, s.b, m, turned, false, false)
+	if s.bulge == 0 {
+		return
+	}
+	inside := false
+	if s.lead == e {
+		inside = s.same == (s.bulge < 0)
+	} else if sg.box.Holds(m) {
+		// The segment lies square above its chord; asking first keeps the other
+		// parts of the same circle out where a short chord's direction is noise.
+		v, d := m.Sub(sg.c), s.b.Sub(s.a)
+		inside = v.Dot(v) < sg.r*sg.r && d.Dot(m.Sub(s.a)) >= 0 && d.Dot(m.Sub(s.b)) <= 0
+	}
+	if inside && rightOf(s.a, s.b, m, turned) == (s.bulge > 0) {
+		w[sg.owner] += signOf(s.bulge)
+	}
 }
 
 // bowsTo tells whether m lies well off the chord ab on the side of its arc.

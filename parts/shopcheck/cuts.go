@@ -100,6 +100,14 @@ func (c *checker) webs() {
 	all := c.openings()
 	limit := c.shop.Cutter.Web(c.t)
 	outer := plane.Region{c.flat.Outer}
+	boxes := make([]plane.Box, len(all))
+	for i, o := range all {
+		if boxes[i] = plane.EmptyBox(); !o.drilled {
+			boxes[i] = o.loop.Bounds()
+		}
+	}
+	places := plane.NewPlaces(boxes)
+	var near []int
 	for i, o := range all {
 		if o.drilled {
 			continue
@@ -108,9 +116,9 @@ func (c *checker) webs() {
 			d, _, _ := plane.Distance(plane.Region{o.loop}, outer)
 			c.web(o, "the blank's edge", d, limit)
 		}
-		box := o.loop.Bounds().Grow(limit)
-		for _, p := range all[i+1:] {
-			if !p.drilled && box.Overlaps(p.loop.Bounds()) {
+		near = places.Near(boxes[i].Grow(limit), near[:0])
+		for _, k := range near {
+			if p := all[k]; k > i {
 				d, _, _ := plane.Distance(plane.Region{o.loop}, plane.Region{p.loop})
 				c.web(o, p.place, d, limit)
 			}
