@@ -120,7 +120,7 @@ var sideMembers = []Member{
 	property(SideKind, "slant", length, "its height measured on it", "core.front.slant", of(func(s solid.Side) value.Value { return value.Length(s.Slant()) })),
 	method(SideKind, "up", length, "a height above the floor as a v on it", "core.front.up(40mm)",
 		from(func(a *Args, s solid.Side) value.Value { return value.Length(s.Up(a.Length("z"))) }), need("z", "", length)),
-	method(SideKind, "half", length, "half its width at a v", "core.front.half(10mm)",
+	method(SideKind, "half", length, "from its middle line to its right end at a v: half its width, unless a side was moved alone", "core.front.half(10mm)",
 		from(func(a *Args, s solid.Side) value.Value { return value.Length(s.Half(a.Length("v"))) }), need("v", "", length)),
 	method(SideKind, "band", edged("left", "right", "top", "bottom"), "its outline between two v", "core.front.band(10mm, 60mm)",
 		from(band), need("lo", "", length), need("hi", "", length)),

@@ -119,8 +119,7 @@ func (d *draft) text(layer, s string, at plane.Point, height, degrees float64) {
 	e.Height = d.length(height)
 	e.Rotation = degrees
 	e.WidthFactor = 1
-	e.Style = d.frame.lettering
-	e.Value = Escape(s)
+	e.Value = escape(s)
 	d.add(e, layer)
 }
 

@@ -1,4 +1,4 @@
-package rules_test
+package builtin_test
 
 import (
 	"fmt"
