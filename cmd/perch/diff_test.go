@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -181,5 +182,28 @@ func BenchmarkDiffOfRevisions(b *testing.B) {
 		if code, _, errs := perchIn(b, "diff", "HEAD~1:shop/stool.perch", "HEAD:shop/stool.perch"); code != 1 {
 			b.Fatal(errs)
 		}
+	}
+}
+
+// What moved to a file of its own is told as moved, with what was changed on the way.
+func TestDiffOfAMovedPanel(t *testing.T) {
+	t.Chdir(t.TempDir())
+	const panel = "panel plate(w: length = 80mm) {\n  face f on level(0mm) { outline rect(w, 60mm) }\n}\n"
+	const rest = "stock s = sheet(mild_steel, 2mm)\npart p of s = plate()\n"
+	save(t, "one.perch", "design \"Plate\" in millimetres\n"+rest+panel)
+	save(t, "plates.perch", strings.Replace(panel, "80mm", "90mm", 1))
+	save(t, "two.perch", "design \"Plate\" in millimetres\nuse plate from \"plates.perch\"\n"+rest)
+	code, out, errs := perchIn(t, "diff", "--json", "one.perch", "two.perch")
+	var d compare.Difference
+	if err := json.Unmarshal([]byte(out), &d); err != nil || code != 1 {
+		t.Fatalf("exit %d, %v\n%s", code, err, errs)
+	}
+	var told []string
+	for _, s := range d.Statements {
+		told = append(told, fmt.Sprint(s.Module, " ", s.Change, " ", s.Name, " ", s.From))
+	}
+	want := []string{" added use plate ", "plates.perch added file plates.perch ", "plates.perch moved panel plate one.perch", "plates.perch changed panel plate / param w "}
+	if !slices.Equal(told, want) {
+		t.Errorf("moved and altered:\n%s", strings.Join(told, "\n"))
 	}
 }

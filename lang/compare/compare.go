@@ -24,6 +24,7 @@ const (
 	Removed Change = "removed"
 	Changed Change = "changed"
 	Renamed Change = "renamed" // and is otherwise the same
+	Moved   Change = "moved"   // it stands in another file now, as a copied library panel does
 	Same    Change = "same"
 )
 
@@ -52,7 +53,8 @@ type Named struct {
 // Statement is a changed statement of the design or of a file that it uses. Name
 // tells kind and name, and what it stands in: "param seat", "size bar / height",
 // "panel hook / face arm". Old and New are the rest of the statement in canonical
-// form; Was is the old name of a renamed one.
+// form; Was is its old name where that is another, From the file that a moved one was
+// in. What follows from a new name alone, in the statements that use it, is not told.
 type Statement struct {
 	Change Change `json:"change"`
 	Module string `json:"module,omitempty"` // the file used; "" for the design itself
@@ -60,11 +62,15 @@ type Statement struct {
 	Was    string `json:"was,omitempty"`
 	Old    string `json:"old,omitempty"`
 	New    string `json:"new,omitempty"`
+	From   string `json:"from,omitempty"`
+
+	was, is string // Old and New in the names of the new design
 }
 
 // Size is one size of the design: Added or Removed where only one side has it.
 type Size struct {
 	Name   string  `json:"name"`
+	Was    string  `json:"was,omitempty"` // its old name, where that is another
 	Change Change  `json:"change"`
 	Values []Value `json:"values"`
 	Parts  []Part  `json:"parts"`
@@ -78,6 +84,7 @@ type Size struct {
 // setting, rule or choice. Old or New is nil where the side has no such value.
 type Value struct {
 	Name    string   `json:"name"`
+	Was     string   `json:"was,omitempty"` // its old name, where that is another
 	Unit    string   `json:"unit"`
 	Old     *float64 `json:"old,omitempty"`
 	OldFrom string   `json:"old_from,omitempty"`
@@ -124,16 +131,17 @@ type Side struct {
 func Compare(old, new Side) (*Difference, error) {
 	d := &Difference{Old: old.named(), New: new.named(), Statements: []Statement{}, Sizes: []Size{}}
 	d.in = new.Program.Shown
-	d.Statements = append(d.Statements, statements(old.Program, new.Program)...)
+	names := readSides(old.Program, new.Program)
+	d.Statements = append(d.Statements, names.statements()...)
 	for _, n := range new.Results {
-		if o := old.result(n.Size); o != nil {
-			d.Sizes = append(d.Sizes, sizes(o, n))
+		if o := old.result(names.oldSize(n.Size)); o != nil {
+			d.Sizes = append(d.Sizes, sizes(o, n, names))
 		} else {
 			d.Sizes = append(d.Sizes, Size{Name: n.Size, Change: Added, New: total(n.Assembly)}.filled())
 		}
 	}
 	for _, o := range old.Results {
-		if new.result(o.Size) == nil {
+		if new.result(names.name(check.Sizes, o.Size)) == nil {
 			d.Sizes = append(d.Sizes, Size{Name: o.Size, Change: Removed, Old: total(o.Assembly)}.filled())
 		}
 	}
@@ -188,16 +196,26 @@ func (s Size) filled() Size {
 	return s
 }
 
-func sizes(old, new *build.Result) Size {
+func sizes(old, new *build.Result, names *sides) Size {
 	s := Size{
-		Name: new.Size, Change: Same, Values: values(old.Values, new.Values),
-		Parts: parts(old.Assembly, new.Assembly), Joins: joins(old.Assembly, new.Assembly, new.Program().Shown),
+		Name: new.Size, Change: Same, Was: renamedFrom(old.Size, new.Size), Values: values(old.Values, new.Values, names),
+		Parts: parts(old.Assembly, new.Assembly, names), Joins: joins(old.Assembly, new.Assembly, new.Program().Shown, names),
 		Old: total(old.Assembly), New: total(new.Assembly),
+	}
+	if s.Was != "" {
+		s.Change = Renamed
 	}
 	if len(s.Values) > 0 || len(s.Parts) > 0 || len(s.Joins) > 0 {
 		s.Change = Changed
 	}
 	return s.filled()
+}
+
+func renamedFrom(was, is string) string {
+	if was == is {
+		return ""
+	}
+	return was
 }
 
 func total(a *panel.Assembly) *Total {

@@ -31,8 +31,8 @@ type Part struct {
 
 // parts lists the blanks that changed: those of the new design in its order, then
 // those removed.
-func parts(old, new *panel.Assembly) []Part {
-	partner := match(old, new)
+func parts(old, new *panel.Assembly, names *sides) []Part {
+	partner := match(old, new, names)
 	used := make([]bool, len(old.Blanks))
 	var out []Part
 	for i, n := range new.Blanks {
@@ -42,7 +42,7 @@ func parts(old, new *panel.Assembly) []Part {
 			continue
 		}
 		used[k] = true
-		if p := pair(old.Blanks[k], n); p.Change != Same {
+		if p := pair(names.blank(old.Blanks[k]), n); p.Change != Same {
 			out = append(out, p)
 		}
 	}
@@ -57,14 +57,14 @@ func parts(old, new *panel.Assembly) []Part {
 // match finds each new blank's old one, −1 for none: by name; then the same
 // metal; then the old blank that most of its copies were made of, which a blank
 // that became two shares.
-func match(old, new *panel.Assembly) []int {
+func match(old, new *panel.Assembly, names *sides) []int {
 	partner := make([]int, len(new.Blanks))
 	taken := make([]bool, len(old.Blanks))
 	take := func(i, k int) { partner[i], taken[k] = k, true }
 	for i, n := range new.Blanks {
 		partner[i] = -1
 		for k, o := range old.Blanks {
-			if o.Name == n.Name {
+			if names.partName(o.Name) == n.Name {
 				take(i, k)
 			}
 		}
@@ -80,17 +80,17 @@ func match(old, new *panel.Assembly) []int {
 	}
 	for i := range new.Blanks {
 		if partner[i] < 0 {
-			partner[i] = mostCopies(old, new, i)
+			partner[i] = mostCopies(old, new, i, names)
 		}
 	}
 	return partner
 }
 
 // mostCopies is the old blank of most of a new blank's copies, −1 for none.
-func mostCopies(old, new *panel.Assembly, blank int) int {
+func mostCopies(old, new *panel.Assembly, blank int, names *sides) int {
 	of := map[string]int{}
 	for _, c := range old.Copies {
-		of[c.Name] = c.Blank
+		of[names.partName(c.Name)] = c.Blank
 	}
 	votes := make([]int, len(old.Blanks))
 	best := -1

@@ -53,7 +53,7 @@ func (d *Difference) Charge(ctx context.Context, old, new Side, shop *shop.Shop,
 	room := make(chan struct{}, runtime.GOMAXPROCS(0))
 	for i := range d.Sizes {
 		s := &d.Sizes[i]
-		o, n := old.result(s.Name), new.result(s.Name)
+		o, n := old.result(s.before()), new.result(s.Name)
 		if o == nil || n == nil || !s.partChanged() {
 			continue
 		}
@@ -80,6 +80,14 @@ func (d *Difference) Charge(ctx context.Context, old, new Side, shop *shop.Shop,
 		d.Sizes[i].Metals = changedMetals(d.Sizes[i].Metals)
 	}
 	return ctx.Err()
+}
+
+// before is the size's name in the old design.
+func (s *Size) before() string {
+	if s.Was != "" {
+		return s.Was
+	}
+	return s.Name
 }
 
 func (s *Size) partChanged() bool {

@@ -65,19 +65,39 @@ func (d *Difference) stated(w io.Writer) {
 		if s.Module != "" {
 			name += " (" + s.Module + ")"
 		}
-		switch s.Change {
-		case Added:
-			fmt.Fprintf(t, "  + %s\t%s\n", name, short(s.New))
-		case Removed:
-			fmt.Fprintf(t, "  - %s\t%s\n", name, short(s.Old))
-		case Renamed:
-			fmt.Fprintf(t, "  ~ %s\twas %s\n", name, s.Was)
-		default:
-			o, n := essence(s.Old, s.New)
-			fmt.Fprintf(t, "  ~ %s\t%s → %s\n", name, o, n)
-		}
+		fmt.Fprintln(t, "  "+s.line(name))
 	}
 	t.Flush()
+}
+
+// line tells one statement: a sign, its name and what became of it.
+func (s *Statement) line(name string) string {
+	o, n := essence(s.was, s.is)
+	switch s.Change {
+	case Added:
+		return fmt.Sprintf("+ %s\t%s", name, short(s.is))
+	case Removed:
+		return fmt.Sprintf("- %s\t%s", name, short(s.was))
+	case Renamed:
+		return fmt.Sprintf("~ %s\trenamed to %s", s.Was, name)
+	case Moved:
+		what := []string{"copied from " + s.From}
+		if strings.HasSuffix(s.From, ".perch") {
+			what[0] = "moved here from " + s.From
+		}
+		if s.Was != "" {
+			what = append(what, "where it is "+s.Was)
+		}
+		if o != n {
+			what = append(what, o+" → "+n)
+		}
+		return fmt.Sprintf("~ %s\t%s", name, strings.Join(what, ", "))
+	case Changed:
+		if s.Was != "" {
+			return fmt.Sprintf("~ %s\trenamed to %s, %s → %s", s.Was, name, o, n)
+		}
+	}
+	return fmt.Sprintf("~ %s\t%s → %s", name, o, n)
 }
 
 // Widths of the text, in characters.

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"perch/lang/check"
 	"perch/parts/decimal"
 	"perch/parts/measure"
 	"perch/parts/panel"
@@ -27,11 +28,11 @@ func sameNumber(a, b float64) bool {
 	return math.Abs(a-b) <= float64(valueTol*max(1, math.Abs(a), math.Abs(b)))
 }
 
-// values lists the solved values that changed, by name.
-func values(old, new []panel.Value) []Value {
+// values lists the solved values that changed, by name; a renamed one by its new name.
+func values(old, new []panel.Value, names *sides) []Value {
 	before := map[string]*panel.Value{}
 	for i := range old {
-		before[old[i].Name] = &old[i]
+		before[names.name(check.Values, old[i].Name)] = &old[i]
 	}
 	var out []Value
 	for i := range new {
@@ -42,11 +43,11 @@ func values(old, new []panel.Value) []Value {
 		case o == nil:
 			out = append(out, Value{Name: n.Name, Unit: n.Unit, New: toldOf(n), NewFrom: n.From})
 		case o.Unit != n.Unit || !sameNumber(o.Value, n.Value):
-			out = append(out, Value{Name: n.Name, Unit: n.Unit, Old: toldOf(o), OldFrom: o.From, New: toldOf(n), NewFrom: n.From})
+			out = append(out, Value{Name: n.Name, Was: renamedFrom(o.Name, n.Name), Unit: n.Unit, Old: toldOf(o), OldFrom: o.From, New: toldOf(n), NewFrom: n.From})
 		}
 	}
 	for i := range old {
-		if o := before[old[i].Name]; o == &old[i] {
+		if o := before[names.name(check.Values, old[i].Name)]; o == &old[i] {
 			out = append(out, Value{Name: o.Name, Unit: o.Unit, Old: toldOf(o), OldFrom: o.From})
 		}
 	}
@@ -54,9 +55,13 @@ func values(old, new []panel.Value) []Value {
 }
 
 // joins lists the joins whose fasteners changed in kind, size or number.
-func joins(old, new *panel.Assembly, in measure.System) []Join {
+func joins(old, new *panel.Assembly, in measure.System, names *sides) []Join {
 	before, after := fasteners(old, measure.Millimetres), fasteners(new, measure.Millimetres)
 	was, is := fasteners(old, in), fasteners(new, in)
+	for i := range before { // in the same order
+		before[i].name = names.name(check.Joins, before[i].name)
+		was[i].name = before[i].name
+	}
 	var out []Join
 	for _, n := range after {
 		if o := find(before, n.name); o != n.text {
