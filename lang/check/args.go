@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"perch/lang/builtin"
 	"perch/lang/diag"
 	"perch/lang/syntax"
 	"perch/parts/measure"
@@ -25,6 +26,7 @@ func (c *checker) args(s *scope, callee string, params []Parameter, e *syntax.Ca
 	before := c.reported
 	surplus := false
 	first := map[int]diag.Span{}
+	unknown := 0 // labels that are none: what they give is not missing as well
 	for i := range e.Args {
 		a := &e.Args[i]
 		p := 0
@@ -40,11 +42,15 @@ func (c *checker) args(s *scope, callee string, params []Parameter, e *syntax.Ca
 		}
 		if p < 0 {
 			c.expr(s, a.Value)
+			if a.Label != nil {
+				unknown++
+			}
 			continue
 		}
 		if at, twice := first[p]; twice && !params[p].Many {
 			twice := c.report("P2025", a.Value.Span(), fmt.Sprintf("%s is given twice", params[p].Name), "again here")
 			also(twice, at, "first given here")
+			leaveOutArg(twice, e, i)
 			if wrong == nil {
 				wrong = twice
 			}
@@ -79,7 +85,7 @@ func (c *checker) args(s *scope, callee string, params []Parameter, e *syntax.Ca
 		}
 	}
 	told := len(c.diags)
-	c.missing(callee, params, first, e)
+	c.missing(callee, params, first, e, unknown)
 	if wrong == nil && len(c.diags) > told {
 		wrong = c.diags[told]
 	}
@@ -93,12 +99,15 @@ func (c *checker) slot(callee string, params []Parameter, e *syntax.Call, i int,
 	p := slot(params, e, i)
 	switch {
 	case p == noSuchLabel:
-		c.unknownLabel(callee, params, a.Label)
+		c.unknownLabel(callee, params, e, i)
 	case p == behindLabel:
 		c.report("P2022", a.Value.Span(), "what follows a labelled argument has a label too", "give its label")
 	case p == oneTooMany && !*surplus:
 		d := c.report("P2022", a.Value.Span(), fmt.Sprintf("%s takes %s", callee, measure.Counted(len(params), "argument")), "one too many")
 		note(d, "it is written "+signatureOf(callee, params))
+		if i == len(e.Args)-1 {
+			leaveOutArg(d, e, i)
+		}
 		*surplus = true
 	case p >= 0 && a.Label == nil && params[p].Labelled:
 		if p = needed(params, p); params[p].Labelled {
@@ -181,23 +190,51 @@ func needed(params []Parameter, i int) int {
 	return i
 }
 
-func (c *checker) unknownLabel(callee string, params []Parameter, l *syntax.Ident) {
+// unknownLabel reports the label of the i-th argument. It offers a parameter that has no
+// argument yet.
+func (c *checker) unknownLabel(callee string, params []Parameter, e *syntax.Call, i int) {
+	l := e.Args[i].Label
+	given := map[int]bool{}
+	for k := range e.Args {
+		if k != i {
+			given[slot(params, e, k)] = true
+		}
+	}
 	var known []string
-	for _, p := range params {
-		known = append(known, p.Name)
+	for k, p := range params {
+		if !given[k] || p.Many {
+			known = append(known, p.Name)
+		}
 	}
 	if len(params) > 0 && params[0].decl != nil && c.lost(params[0].decl.Module, l.Name) {
 		return
 	}
 	d := c.report("P2021", l.At, fmt.Sprintf("%s takes no %s", callee, l.Name), "unknown label")
 	c.suggest(d, l.At, l.Name, known)
-	note(d, "it is written "+signatureOf(callee, params))
+	written := signatureOf(callee, params)
+	if len(params) > 0 && params[0].decl == nil { // of the language: in any of its forms
+		for _, f := range builtin.Forms(callee) {
+			if builtin.Named(f.Params, l.Name) >= 0 {
+				d.Summary = fmt.Sprintf("%s takes no %s beside what else it is given here", callee, l.Name)
+			}
+		}
+		if builtin.IsFunction(callee) {
+			written = signature(callee)
+		}
+	}
+	note(d, "it is written "+written)
 }
 
-func (c *checker) missing(callee string, params []Parameter, first map[int]diag.Span, e *syntax.Call) {
+// missing reports the parameters that are needed and not given, but for those that
+// unknown labels may stand for.
+func (c *checker) missing(callee string, params []Parameter, first map[int]diag.Span, e *syntax.Call, unknown int) {
 	var names []string
 	var d *diag.Diagnostic
 	for i, p := range params {
+		if _, ok := first[i]; !ok && !p.Optional && unknown > 0 {
+			unknown--
+			continue
+		}
 		if _, ok := first[i]; ok || p.Optional {
 			continue
 		}

@@ -54,7 +54,10 @@ func (c *checker) callDecl(s *scope, d *Decl, at syntax.Node, e *syntax.Call) Ty
 	switch {
 	case d.Kind == Panel:
 		if c.making != e {
-			r := c.report("P2024", e.At, fmt.Sprintf("%s makes a part, in a part statement only", d.Name), "")
+			if deps := c.depsOf(); len(deps) > 0 && deps[len(deps)-1] == d { // of this no circle is told as well
+				c.node.deps = deps[:len(deps)-1]
+			}
+			r := c.report("P2024", e.Fun.Span(), fmt.Sprintf("%s makes a part, in a part statement only", d.Name), "")
 			note(r, fmt.Sprintf("write: part NAME of STOCK = %s(…)", d.Name))
 			if n, ok := at.(*syntax.Name); ok {
 				c.tellHidden(r, s, d, n.Name)
@@ -80,6 +83,14 @@ func (c *checker) callDecl(s *scope, d *Decl, at syntax.Node, e *syntax.Call) Ty
 	r := c.report("P2020", at.Span(), fmt.Sprintf("%s is %s, which takes no arguments", d.Name, t.phrase()), "not a function")
 	also(r, d.At, "declared here")
 	return invalid
+}
+
+// depsOf is what is being read needs, as far as it was read.
+func (c *checker) depsOf() []*Decl {
+	if c.node == nil {
+		return nil
+	}
+	return c.node.deps
 }
 
 // argsOf reads the arguments of a call of a panel or function, which at names.

@@ -241,6 +241,7 @@ type checker struct {
 	searches  int              // for near names
 	system    *quantity.System // that the design is written in; nil until asked for
 	making    syntax.Expr      // what a part statement makes its part by
+	doubled   map[*Decl]bool   // names that are declared twice: which is meant is not known
 	deep      bool
 
 	unit  *unit   // the statement of the design that is being read, where that is remembered

@@ -234,5 +234,12 @@ func (c *checker) inRange(d *Decl, e syntax.Expr) {
 	if oklo && lo.Dim == v.Dim && v.Value < lo.Value || okhi && hi.Dim == v.Dim && v.Value > hi.Value {
 		r := c.report("P2043", e.Span(), fmt.Sprintf("%s is outside the range of %s, %s", e.Span().Text(), d.Name, c.rangeText(dom)), "out of range")
 		also(r, dom.At, "the range is declared here")
+		end := dom.Lo
+		if !oklo || v.Value >= lo.Value {
+			end = dom.Hi
+		}
+		if s, stated := literalSystem(end); !stated || s == c.writtenIn() {
+			fix(r, "write "+end.Span().Text(), diag.Edit{Span: e.Span(), Text: end.Span().Text()})
+		}
 	}
 }

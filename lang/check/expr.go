@@ -227,6 +227,11 @@ func (c *checker) list(s *scope, e *syntax.List) Type {
 			t = invalid
 		}
 		if clause && !assignable(point, t) {
+			if !syntax.MayBePoint(it.Value) { // told when it was read
+				c.tells()
+				t = invalid
+				continue
+			}
 			c.report("P2031", it.At, fmt.Sprintf("a corner clause stands after a point, this is %s", t.phrase()), "not a point")
 			t = invalid
 		}
@@ -248,6 +253,8 @@ func (c *checker) list(s *scope, e *syntax.List) Type {
 			wrong = true
 			d := c.report("P2017", it.At, fmt.Sprintf("a list holds one type: this is %s", t.phrase()), t.String())
 			also(d, e.Items[0].At, "the first is "+elem.phrase())
+			c.giveUnit(d, it.Value, t, elem)
+			c.otherUnit(d, it.Value, t, elem)
 		}
 		elem = u
 	}
@@ -285,7 +292,12 @@ func (c *checker) index(s *scope, e *syntax.IndexExpr) Type {
 		return x
 	case ListKind:
 		if len(at) != 1 {
-			c.report("P2027", e.At, "a list takes one index", "")
+			d := c.report("P2027", e.At, "a list takes one index", "")
+			if len(at) > 1 {
+				d.Span = diag.Cover(e.Index[1].Span(), e.Index[len(at)-1].Span())
+				d.Label = "one too many"
+				fix(d, "leave it out", diag.Edit{Span: diag.Span{Source: e.At.Source, Start: e.Index[0].Span().End, End: d.Span.End}})
+			}
 			return invalid
 		}
 		if !c.fits(e.Index[0], at[0], "the index of a list", count) {
@@ -353,6 +365,8 @@ func (c *checker) branches(s *scope, e *syntax.If) Type {
 		if e.Then != nil {
 			also(d, e.Then.Span(), "this is "+a.phrase())
 		}
+		c.giveUnit(d, e.Then, a, b)
+		c.giveUnit(d, e.Else, b, a)
 	}
 	return t
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"perch/lang/builtin"
+	"perch/lang/diag"
 	"perch/lang/syntax"
 )
 
@@ -63,7 +64,8 @@ func (c *checker) builtinUse(s *scope, e *syntax.Member, m *builtin.Member, call
 		got, _, _ := c.args(s, m.Name, Parameters(&m.Function), call)
 		c.bind(call, &m.Function, nil, got)
 	case call != nil:
-		c.report("P2028", e.Name.At, fmt.Sprintf("%s is read without brackets", m.Name), "takes no arguments")
+		d := c.report("P2028", e.Name.At, fmt.Sprintf("%s is read without brackets", m.Name), "takes no arguments")
+		fix(d, "write "+m.Name, diag.Edit{Span: diag.Span{Source: call.At.Source, Start: e.Name.At.End, End: call.At.End}})
 		c.readArgs(s, call)
 	}
 	return Result(&m.Function)
@@ -182,9 +184,14 @@ func (c *checker) noMember(s *scope, e *syntax.Member, x Type, known []string, c
 	if x.Kind == FaceKind && x.Decl != nil {
 		of = "the face " + x.Decl.Name
 	}
+	if c.twice(e.X) {
+		c.tells()
+		return invalid
+	}
 	d := c.report("P2030", e.Name.At, fmt.Sprintf("%s has no %s", of, e.Name.Name), "no such member")
 	c.suggest(d, e.Name.At, e.Name.Name, known)
 	switch {
+	case x.Kind == FaceKind && x.Decl != nil && d.Fix == nil && call == nil && c.nameEdge(d, x.Decl, e.Name.Name):
 	case x.Kind == ListKind && builtin.MemberOf(x.Elem.Kind, e.Name.Name) != nil:
 		note(d, fmt.Sprintf("%s of them has: take one with [n]", x.Elem.phrase()))
 	case len(known) > 0 && len(known) <= 16 && d.Fix == nil:

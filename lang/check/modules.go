@@ -96,7 +96,7 @@ func (c *checker) use(m *Module, u *syntax.Use) {
 		}
 		var found []*Decl
 		if from != nil {
-			found = c.exported(from, im.Name)
+			found = c.exported(m, from, im)
 		}
 		take := &importing{use: u, at: i, name: as, decls: found, used: found == nil}
 		if found == nil { // it may have been anything
@@ -129,7 +129,8 @@ func (c *checker) use(m *Module, u *syntax.Use) {
 
 // exported finds what a module gives to others under a name, reporting when that is
 // nothing.
-func (c *checker) exported(from *Module, name syntax.Ident) []*Decl {
+func (c *checker) exported(m, from *Module, im *syntax.Import) []*Decl {
+	name := im.Name
 	all := from.Named(name.Name)
 	var given []*Decl
 	for _, d := range all {
@@ -155,7 +156,9 @@ func (c *checker) exported(from *Module, name syntax.Ident) []*Decl {
 		}
 	}
 	r := c.report("P2008", name.At, fmt.Sprintf("%s has no %s", from.Name, name.Name), "not in the module")
-	c.suggest(r, name.At, name.Name, known)
+	if best := c.suggest(r, name.At, name.Name, known); best != "" && im.As == nil {
+		fix(r, "write "+best, renames(m.File, name.At, name.Name, best)...)
+	}
 	if len(known) > 0 && len(known) <= 20 {
 		note(r, "it has "+strings.Join(known, ", "))
 	}
@@ -184,7 +187,9 @@ func (c *checker) module(m *Module, u *syntax.Use) *Module {
 			note(d, err.Error())
 		}
 		if l, ok := c.loader.(Lister); ok && u.Module != "" {
-			c.suggest(d, at, u.Module, l.Modules())
+			if c.suggest(d, at, u.Module, l.Modules()) == "" {
+				c.offerModule(d, u, at)
+			}
 		}
 		return nil
 	}

@@ -26,6 +26,9 @@ func Nearest(wrong string, known []string) string {
 			continue
 		}
 		n := edits(wrong, k)
+		if n >= max(len(wrong), len(k)) { // no letter of it is left
+			continue
+		}
 		if n > farthest && short(wrong, k) {
 			n = farthest
 		}

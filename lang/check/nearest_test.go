@@ -26,7 +26,9 @@ func TestNearest(t *testing.T) {
 		{"roudn", "round sound", "round"},
 		{"lip", "slip lips", "lips"},
 		{"heigth", "height", "height"},
-		{"a", "b c", "b"},
+		{"ae", "ab ac", "ab"},
+		{"x", "y", ""}, // no letter of it is left
+		{"z", "x y", ""},
 		{"ab", "abacus", ""}, // two letters stand for anything
 		{"width", "depth", ""},
 		{"height", "right", ""}, // another first letter, and two edits

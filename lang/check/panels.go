@@ -296,7 +296,9 @@ func (h *hanging) fold(d *Decl, s *syntax.Fold) {
 	}
 	key := [2]string{s.A.Span().Text(), s.B.Span().Text()}
 	if at, twice := h.folds[key]; twice {
-		also(c.report("P2034", s.At, fmt.Sprintf("the fold of %s to %s stands twice", key[0], key[1]), "again here"), at, "first here")
+		r := c.report("P2034", s.At, fmt.Sprintf("the fold of %s to %s stands twice", key[0], key[1]), "again here")
+		also(r, at, "first here")
+		fix(r, "leave this one out", diag.Edit{Span: ownLine(s.At)})
 		return
 	}
 	h.folds[key] = s.At
@@ -306,6 +308,7 @@ func (h *hanging) fold(d *Decl, s *syntax.Fold) {
 	if old := h.parent[b]; old != nil && old != a {
 		d := c.report("P2034", s.B.Span(), fmt.Sprintf("%s is hung twice: on %s and on %s", b.Name, old.Name, a.Name), "hung again")
 		also(d, h.at[b], "hung here already")
+		fix(d, "leave this fold out", diag.Edit{Span: ownLine(s.At)})
 		return
 	}
 	h.parent[b], h.at[b] = a, s.At
@@ -330,13 +333,14 @@ func (h *hanging) check() {
 	}
 	var roots []*Decl
 	for _, f := range h.faces {
-		if single(f) && !h.hung[f] {
+		if single(f) && !h.hung[f] && !h.c.doubled[f] {
 			roots = append(roots, f)
 		}
 	}
 	if len(roots) > 1 && !h.lost() {
 		d := h.c.report("P2035", roots[1].At, fmt.Sprintf("%s hangs on nothing, nor does %s: a panel has one root", roots[1].Name, roots[0].Name), "not joined to the rest")
 		also(d, roots[0].At, "the other")
-		note(d, fmt.Sprintf("write: fold %s to %s", roots[0].Name, roots[1].Name))
+		text := fmt.Sprintf("fold %s to %s", roots[0].Name, roots[1].Name)
+		fix(d, "write "+text, statementBehind(roots[1].Node.Span(), text))
 	}
 }

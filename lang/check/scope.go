@@ -113,6 +113,10 @@ func (c *checker) free(s *scope, name syntax.Ident, in Space, kind DeclKind) boo
 	if d.Kind != kind {
 		note(r, fmt.Sprintf("a %s and a %s of one text have names of their own", d.Kind, kind))
 	}
+	if c.doubled == nil {
+		c.doubled = map[*Decl]bool{}
+	}
+	c.doubled[d] = true
 	other := c.unused(s, name.Name, kind)
 	fix(r, "write "+other, diag.Edit{Span: name.At, Text: other})
 	return false
@@ -157,6 +161,8 @@ func (c *checker) declare(s *scope, name syntax.Ident, d *Decl) *Decl {
 	}
 	if c.free(s, name, d.Space(), d.Kind) {
 		s.names.put(name.Name, d)
+	} else if c.doubled != nil {
+		c.doubled[d] = true
 	}
 	c.nodes = append(c.nodes, d)
 	return d
@@ -199,7 +205,7 @@ func (c *checker) declareTop(m *Module) {
 	for _, s := range m.File.Stmts {
 		if m.library && !inModule(s) {
 			if _, isDesign := s.(*syntax.Design); !isDesign {
-				c.report("P2009", s.Span(), "a module holds panels, lets and stocks, and uses others", "only in a design")
+				offerLet(c.report("P2009", s.Span(), "a module holds panels, lets and stocks, and uses others", "only in a design"), s)
 			}
 			continue
 		}
@@ -367,6 +373,13 @@ func (c *checker) declareDrawn(f *Decl, name syntax.Ident, d *Decl, index []synt
 	if old := f.members.Find(Values, d.Name); old != nil && d.Name != "" {
 		r := c.report("P2002", d.At, fmt.Sprintf("%s is declared twice in its face", d.Name), "again here")
 		also(r, old.At, "first declared here")
+		for i := 2; ; i++ {
+			other := fmt.Sprintf("%s_%d", d.Name, i)
+			if f.members.Find(Values, other) == nil {
+				fix(r, "write "+other, diag.Edit{Span: d.At, Text: other})
+				break
+			}
+		}
 	}
 	c.keep(f, d)
 	c.declareIndices(d, index)

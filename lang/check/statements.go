@@ -91,6 +91,9 @@ func (c *checker) checkMaking(d *Decl, s *syntax.Part) {
 		if p := c.prog.DeclOf(n); p != nil && p.Kind == Panel {
 			last := c.diags[len(c.diags)-1]
 			last.Code, last.Summary, last.Label = "P2024", fmt.Sprintf("%s needs its arguments", n.Name), "call it"
+			if allOptional(p) {
+				fix(last, fmt.Sprintf("write %s()", n.Name), diag.Edit{Span: n.At.After(), Text: "()"})
+			}
 		}
 		return
 	}
@@ -186,6 +189,14 @@ func (c *checker) noteFaces(r *diag.Diagnostic, e syntax.Expr, of Type) {
 		}
 	}
 	note(r, "name one of its faces: "+joined(faces))
+	if m, ok := strip(e).(*syntax.Member); ok {
+		e = m.X
+	}
+	if name := oneFace(of.Decl); name != "" {
+		at := r.Span
+		at.Start = e.Span().End
+		fix(r, fmt.Sprintf("write %s.%s", e.Span().Text(), name), diag.Edit{Span: at, Text: "." + name})
+	}
 }
 
 // checkSize checks a row: what it is like, and what it states.
@@ -198,7 +209,9 @@ func (c *checker) checkSize(d *Decl, s *syntax.Size) {
 			continue
 		}
 		if at, twice := stated[st.Name.Name]; twice {
-			also(c.report("P2042", st.Name.At, fmt.Sprintf("%s is stated twice in this size", st.Name.Name), "again here"), at, "first stated here")
+			r := c.report("P2042", st.Name.At, fmt.Sprintf("%s is stated twice in this size", st.Name.Name), "again here")
+			also(r, at, "first stated here")
+			fix(r, "leave it out", diag.Edit{Span: diag.Span{Source: st.At.Source, Start: s.States[i-1].At.End, End: st.At.End}})
 		} else {
 			stated[st.Name.Name] = st.Name.At
 		}
@@ -245,6 +258,7 @@ func (c *checker) checkState(d *Decl, st *syntax.State) {
 	case p.Kind != Param:
 		r := c.report("P2041", st.Name.At, fmt.Sprintf("a size states params, %s is a %s", st.Name.Name, p.Kind), "not a param")
 		also(r, d.Module.placeOf(p), "declared here")
+		c.offerParam(r, d.Module, p)
 	default:
 		c.stateValue(d, st, p)
 		return

@@ -70,6 +70,9 @@ func (l loader) File(_ *diag.Source, p string) (*diag.Source, error) {
 	return diag.NewSource(p, text), nil
 }
 
+// Modules lists the library's.
+func (l loader) Modules() []string { return l.Loader.(check.Lister).Modules() }
+
 // compile takes an example through every room: text, meaning, values, panels,
 // joins and the shop's rules.
 func compile(t *testing.T, e *Example) []diag.Diagnostic {

@@ -255,7 +255,7 @@ func (p *parser) item() (it Item, ok bool) {
 		p.clause(&it, "edge")
 	}
 	it.At = p.since(it.Value.Span())
-	if rank > 0 && !mayBePoint(it.Value) {
+	if rank > 0 && !MayBePoint(it.Value) {
 		p.report(diag.Diagnostic{
 			Code: "P1206", Span: p.span(first), Summary: fmt.Sprintf("`%s` stands behind something that is not a point", first.Value),
 			Label: "corner clauses belong to points", Related: []diag.Related{{Span: it.Value.Span(), Message: "this is no point (u, v)"}},
@@ -295,15 +295,15 @@ func (p *parser) clause(it *Item, word string) (ok bool) {
 	return ok
 }
 
-// mayBePoint reports whether an expression can, by its form, be a point.
-func mayBePoint(e Expr) bool {
+// MayBePoint reports whether an expression can, by its form, be a point.
+func MayBePoint(e Expr) bool {
 	switch x := e.(type) {
 	case *Literal, *Text, *List, *In:
 		return false
 	case *Unary:
-		return x.Op == OpNeg && mayBePoint(x.X)
+		return x.Op == OpNeg && MayBePoint(x.X)
 	case *Paren:
-		return mayBePoint(x.X)
+		return MayBePoint(x.X)
 	case *Binary:
 		return x.Op == OpAdd || x.Op == OpSub || x.Op == OpMul || x.Op == OpDiv
 	}
