@@ -24,7 +24,11 @@ const levels = 5
 // is not interference. Depth and Volume are estimates: of layers through both sheets.
 func Interfere(a, b *Flat) []Clash {
 	var out []Clash
-	pa, pb := a.Prisms(), b.Prisms()
+	pa := a.placed()
+	pb := pa
+	if b != a {
+		pb = b.placed()
+	}
 	for i := range pa {
 		for j := range pb {
 			if a == b && i >= j {
@@ -40,59 +44,14 @@ func Interfere(a, b *Flat) []Clash {
 }
 
 // clash tells whether two prisms overlap.
-func clash(p, q *Prism) (Clash, bool) {
-	if len(p.Region) == 0 || len(q.Region) == 0 || apart(p, q) {
+func clash(p, q *placed) (Clash, bool) {
+	if len(p.Region) == 0 || len(q.Region) == 0 || apart(&p.block, &q.block) {
 		return Clash{}, false
 	}
-	n, m := p.Frame.Normal(), q.Frame.Normal()
-	if sin := n.Cross(m).Len(); sin > 0.02 { // about 1°
-		return crossing(p, q, sin)
+	if sin := p.axes[2].Cross(q.axes[2]).Len(); sin > 0.02 { // about 1°
+		return crossing(&p.Prism, &q.Prism, sin)
 	}
-	return stacked(p, q)
-}
-
-// apart tells that a plane parts the boxes around two prisms: square to a normal or an
-// edge of either box, or to both normals' common normal. Beyond the surfaces of the
-// sheets, where they may touch, TouchTol does not count.
-func apart(p, q *Prism) bool {
-	n, m := p.Frame.Normal(), q.Frame.Normal()
-	a, b := p.corners(n), q.corners(m)
-	clear := func(axis solid.Vec, tol float64) bool {
-		lo, hi := extent3(&a, axis)
-		from, to := extent3(&b, axis)
-		return lo > to-tol || hi < from+tol
-	}
-	if clear(m, TouchTol) || clear(n, TouchTol) || clear(q.Frame.X, 0) || clear(q.Frame.Y, 0) || clear(p.Frame.X, 0) || clear(p.Frame.Y, 0) {
-		return true
-	}
-	return clear(n.Cross(m), 0)
-}
-
-// corners of the box around a prism with the normal n, in the world.
-func (p *Prism) corners(n solid.Vec) [8]solid.Vec {
-	b := p.Bounds
-	var out [8]solid.Vec
-	for i, c := range [4]plane.Point{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}} {
-		v := p.Frame.At(c)
-		out[i], out[i+4] = v, shift(v, -p.Thickness, n)
-	}
-	return out
-}
-
-// extent3 is how far points reach along an axis.
-func extent3(ps *[8]solid.Vec, axis solid.Vec) (lo, hi float64) {
-	lo = ps[0].Dot(axis)
-	hi = lo
-	for i := 1; i < len(ps); i++ {
-		h := ps[i].Dot(axis)
-		if h < lo {
-			lo = h
-		}
-		if h > hi {
-			hi = h
-		}
-	}
-	return lo, hi
+	return stacked(&p.Prism, &q.Prism)
 }
 
 // layer is the depth of layer k: the first and last lie TouchTol inside the surfaces.
