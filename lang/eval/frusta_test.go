@@ -55,8 +55,8 @@ func newDraw(seed uint64) string {
 	gap := d.in(0.3, 3)
 	d.line("part cap of shell = seat_cap(frame, drop: %.3fmm, gap: %.3fmm, bead_in: 0mm)", d.in(50, 85), gap)
 	head := d.in(50, 75)
-	d.line("part leg[c in inner.corners] of shell = corner_leg(c, toe: %.3fmm, waist: %.3fmm, head: %.3fmm, deep: %.3fmm, grip: %.3fmm, flare: %.3fmm, clear: %.3fmm, toe_round: %.3fmm)",
-		d.in(25, 38), d.in(39, 48), head, d.in(110, 140), d.in(60, 80), d.in(50, 120), r+d.in(0.5, 4), d.in(0, 6))
+	d.line("part leg[c in inner.corners] of shell = corner_leg(c, toe: %.3fmm, waist: %.3fmm, head: %.3fmm, deep: %.3fmm, grip: %.3fmm, flare: %.3fmm, shoe: %.3fmm, clear: %.3fmm, toe_round: %.3fmm)",
+		d.in(45, 75), d.in(39, 45), head, d.in(110, 140), d.in(60, 80), d.in(5, 25), d.in(60, 120), r+d.in(0.5, 4), d.in(0, 6))
 	shelf := d.IntN(2) == 0
 	if shelf {
 		d.line("part low of shell = shelf(core, level(%.3fmm), lip: %.3fmm, gap: %.3fmm)", high*d.in(0.25, 0.5), d.in(28, 45), 2*(r+t)+d.in(1, 4))
