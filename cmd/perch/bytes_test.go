@@ -14,12 +14,12 @@ import (
 
 // machine is a way to build and run the command line.
 type machine struct {
-	name    string
-	build   []string // environment of go build
-	run     []string // what runs the program
-	env     []string // environment of the run
-	copied  bool     // run on a copy of the design in another folder
-	outside bool     // takes a whole new build of everything: only where referees are required
+	name      string
+	build     []string // environment of go build
+	run       []string // what runs the program
+	env       []string // environment of the run
+	elsewhere bool     // started in another folder than by the others
+	outside   bool     // takes a whole new build of everything: only where referees are required
 }
 
 // Every example's whole output is the same, byte for byte, from programs built
@@ -32,7 +32,7 @@ func TestSameBytesEverywhere(t *testing.T) {
 	dir := t.TempDir()
 	machines := []machine{
 		{name: "one processor", env: []string{"GOMAXPROCS=1"}},
-		{name: "two processors, another folder", env: []string{"GOMAXPROCS=2", "LC_ALL=tr_TR.UTF-8", "TZ=Asia/Kolkata"}, copied: true},
+		{name: "two processors, another folder", env: []string{"GOMAXPROCS=2", "LC_ALL=tr_TR.UTF-8", "TZ=Asia/Kolkata"}, elsewhere: true},
 		{name: "amd64 v1", build: []string{"GOARCH=amd64", "GOAMD64=v1"}, outside: true},
 		{name: "amd64 v3", build: []string{"GOARCH=amd64", "GOAMD64=v3"}, outside: true},
 		{name: "arm64", build: []string{"GOARCH=arm64", "CGO_ENABLED=0"}, run: []string{"qemu-aarch64"}, outside: true},
@@ -52,7 +52,7 @@ func TestSameBytesEverywhere(t *testing.T) {
 			if out, err := build.CombinedOutput(); err != nil {
 				t.Fatalf("building for %s: %v\n%s", m.name, err, out)
 			}
-			outputs[m.name] = m.everything(t, program, filepath.Join(dir, fmt.Sprint("out", i)))
+			outputs[m.name] = m.everything(t, program, filepath.Join(dir, fmt.Sprint("machine ", i)))
 		})
 	}
 	first := outputs[machines[0].name]
@@ -67,44 +67,40 @@ func TestSameBytesEverywhere(t *testing.T) {
 	}
 }
 
-// everything builds all examples and returns the files by name.
-func (m machine) everything(t *testing.T, program, out string) map[string][]byte {
+// everything builds all examples, below a folder that there is not yet, and returns the files
+// by name.
+func (m machine) everything(t *testing.T, program, top string) map[string][]byte {
 	t.Helper()
+	designs, start := filepath.Join(top, "designs"), top
+	if m.elsewhere { // than where the others start perch
+		start = designs
+	}
+	if err := os.MkdirAll(designs, 0o777); err != nil {
+		t.Fatal(err)
+	}
 	for _, f := range exampleFiles(t) {
-		full, err := filepath.Abs(f)
+		text, err := os.ReadFile(f)
+		file, out := filepath.Join(designs, filepath.Base(f)), filepath.Join(top, "out")
+		if err == nil {
+			err = os.WriteFile(file, text, 0o666)
+		}
 		if err != nil {
 			t.Fatal(err)
 		}
-		name := strings.TrimSuffix(filepath.Base(f), ".perch")
-		folder, file := filepath.Dir(full), filepath.Base(full)
-		if m.copied { // places in the record are named as the user names the file
-			folder = copyExample(t, full)
+		if file, err = filepath.Rel(start, file); err == nil {
+			out, err = filepath.Rel(start, out)
 		}
-		args := append(append([]string{}, m.run...), program, "build", file, "--out", filepath.Join(out, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		args := append(append([]string{}, m.run...), program, "build", file, "--out", out)
 		cmd := exec.Command(args[0], args[1:]...)
-		cmd.Dir, cmd.Env = folder, append(os.Environ(), m.env...)
+		cmd.Dir, cmd.Env = start, append(os.Environ(), m.env...)
 		if text, err := cmd.CombinedOutput(); err != nil {
 			t.Fatalf("%s: %v\n%s", f, err, text)
 		}
 	}
-	return readTree(t, out)
-}
-
-// copyExample puts a design into another folder and returns that.
-func copyExample(t *testing.T, file string) string {
-	t.Helper()
-	dir := filepath.Join(t.TempDir(), "a folder elsewhere")
-	text, err := os.ReadFile(file)
-	if err == nil {
-		err = os.MkdirAll(dir, 0o777)
-	}
-	if err == nil {
-		err = os.WriteFile(filepath.Join(dir, filepath.Base(file)), text, 0o666)
-	}
-	if err != nil {
-		t.Fatal(err)
-	}
-	return dir
+	return readTree(t, filepath.Join(top, "out"))
 }
 
 // readTree reads all files below a folder, by slash-separated path.

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"os"
 	"os/exec"
@@ -41,7 +42,8 @@ func exampleFiles(t testing.TB) []string {
 	return names
 }
 
-// shared are all examples as the command line builds them, built once.
+// shared are all examples as the command line builds them, built once, each from a copy beside
+// its output: the lists name it from there.
 var shared struct {
 	once sync.Once
 	dir  string
@@ -57,9 +59,13 @@ func built(t testing.TB) []string {
 			return
 		}
 		for _, f := range append(exampleFiles(t), "../../lang/eval/testdata/cabinet.perch") {
-			name := strings.TrimSuffix(filepath.Base(f), ".perch")
+			copied := filepath.Join(shared.dir, filepath.Base(f))
+			text, err := os.ReadFile(f)
+			if shared.err = errors.Join(err, os.WriteFile(copied, text, 0o666)); shared.err != nil {
+				return
+			}
 			var out, errs bytes.Buffer
-			if code := run([]string{"build", f, "--out", filepath.Join(shared.dir, name)}, &out, &errs); code != exitDone {
+			if code := run([]string{"build", copied, "--out", shared.dir}, &out, &errs); code != exitDone {
 				shared.err = fmt.Errorf("building %s: exit %d\n%s", f, code, errs.String())
 				return
 			}

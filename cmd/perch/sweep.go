@@ -12,8 +12,8 @@ import (
 	"time"
 
 	"perch/lang/diag"
+	"perch/lang/family"
 	"perch/lang/reason"
-	"perch/parts/measure"
 )
 
 type sweepCmd struct {
@@ -22,7 +22,8 @@ type sweepCmd struct {
 	Of   []string `help:"A result to write: a param, mass(), flat_long(leg), any expression. Repeatable. Default: all params that move, and mass()." placeholder:"EXPRESSION" sep:"none"`
 	CSV  string   `name:"csv" help:"The table's file. Default: on the terminal." placeholder:"FILE"`
 	Plot string   `help:"Draw the results to this file, .svg or .png." placeholder:"FILE"`
-	Out  string   `short:"o" help:"A folder for sweep.csv and sweep.svg." placeholder:"FOLDER"`
+	Out  string   `short:"o" help:"Write sweep.csv and sweep.svg to FOLDER/DESIGN." placeholder:"FOLDER"`
+	taking
 }
 
 func (c *sweepCmd) Run(s *session) error {
@@ -47,9 +48,6 @@ func (c *sweepCmd) Run(s *session) error {
 			return err
 		}
 		sw.Axes = append(sw.Axes, a)
-	}
-	if c.Out != "" {
-		c.CSV, c.Plot = orJoin(c.CSV, c.Out, "sweep.csv"), orJoin(c.Plot, c.Out, "sweep.svg")
 	}
 	if ds := targets([]string{c.File, c.Shop}, c.CSV, c.Plot); len(ds) > 0 {
 		return s.refuse(ds, c.JSON)
@@ -78,42 +76,54 @@ func (c *sweepCmd) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	return c.write(s, sw, job.Program.Shown)
+	return c.write(s, job, sw)
 }
 
-func orJoin(name, folder, base string) string {
-	if name != "" {
-		return name
-	}
-	return filepath.Join(folder, base)
-}
+// Names of what is written below --out.
+const (
+	sweepTable = "sweep.csv"
+	sweepPlot  = "sweep.svg"
+)
 
-// write makes everything first, then puts each file in its place whole.
-func (c *sweepCmd) write(s *session, sw reason.Study, in measure.System) error {
-	sw.In = in
+// write makes everything first, then puts each file in its place whole: where a flag says,
+// else below --out, else the table to the terminal.
+func (c *sweepCmd) write(s *session, job family.Job, sw reason.Study) error {
+	sw.In = job.Program.Shown
 	var table, plot bytes.Buffer
 	if err := sw.WriteCSV(&table); err != nil {
 		return err
 	}
-	if c.Plot != "" {
+	if c.Plot != "" || c.Out != "" {
 		if err := sw.WritePlot(&plot, filepath.Ext(c.Plot) == ".png"); err != nil {
 			return err
 		}
 	}
-	if c.Out != "" {
-		if err := os.MkdirAll(c.Out, 0o777); err != nil {
-			return fmt.Errorf("cannot make %s: %w", c.Out, err)
+	below := map[string][]byte{}
+	for _, f := range []struct {
+		flag, name string
+		text       []byte
+	}{{c.CSV, sweepTable, table.Bytes()}, {c.Plot, sweepPlot, plot.Bytes()}} {
+		switch {
+		case f.flag != "":
+			if err := replaceFile(f.flag, string(f.text)); err != nil {
+				return err
+			}
+		case c.Out != "":
+			below[f.name] = f.text
+		case f.name == sweepTable:
+			if _, err := s.out.Write(f.text); err != nil {
+				return err
+			}
 		}
 	}
-	if c.CSV == "" {
-		if _, err := s.out.Write(table.Bytes()); err != nil {
-			return err
+	if len(below) > 0 {
+		diags, err := job.Beside(c.Out, below, c.Replace)
+		if len(diags) > 0 {
+			if told := s.tell(diags, c.JSON); told != nil {
+				return told
+			}
 		}
-	} else if err := replaceFile(c.CSV, table.String()); err != nil {
-		return err
-	}
-	if c.Plot != "" {
-		if err := replaceFile(c.Plot, plot.String()); err != nil {
+		if err != nil {
 			return err
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"runtime/debug"
 	"time"
 
+	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/family"
 	"perch/lang/load"
@@ -15,7 +16,7 @@ import (
 
 // design are the flags of every verb that opens a design.
 type design struct {
-	File string   `arg:"" help:"The design, a .perch file."`
+	File string   `arg:"" help:"The design, a .perch file, or - for standard input."`
 	Size []string `short:"s" help:"A size to take; repeat it for several. Default: all." placeholder:"NAME"`
 	Set  []string `help:"State a value, stronger than the size's: --set height=700mm. Repeatable." placeholder:"NAME=VALUE" sep:"none"`
 	Shop string   `help:"A shop file: materials, machines, sheets, rivets. Default: the built-in shop." placeholder:"FILE"`
@@ -35,13 +36,19 @@ func (d *design) job(s *session) (family.Job, []diag.Diagnostic, error) {
 			return family.Job{}, nil, fmt.Errorf("the shop file %s: %w", d.Shop, err)
 		}
 	}
-	prog, diags, err := load.Design(d.File, facts)
+	open := load.Design
+	if d.File == "-" {
+		open = func(_ string, facts *shop.Shop) (*check.Program, []diag.Diagnostic, error) {
+			return load.From(os.Stdin, facts)
+		}
+	}
+	prog, diags, err := open(d.File, facts)
 	if err != nil {
 		return family.Job{}, nil, err
 	}
 	settings, more := family.Settings(prog, d.Set)
 	diags = append(diags, more...)
-	job := family.Job{Program: prog, Shop: facts, Sizes: d.Size, Settings: settings}
+	job := family.Job{Program: prog, File: d.File, Shop: facts, Sizes: d.Size, Settings: settings}
 	if system, ok := measure.Named(d.Unit); ok {
 		job.In(system)
 	}
@@ -49,6 +56,14 @@ func (d *design) job(s *session) (family.Job, []diag.Diagnostic, error) {
 		job.Progress = s.progress()
 	}
 	return job, diags, nil
+}
+
+// named is a design's file in a sentence.
+func named(file string) string {
+	if file == "-" {
+		return load.Stdin
+	}
+	return file
 }
 
 // noted adds the note on the units that were taken for a design that names none.
@@ -93,12 +108,12 @@ func (s *session) tell(diags []diag.Diagnostic, json bool) error {
 
 // taking is the flag of every verb that writes into a folder.
 type taking struct {
-	Replace []string `help:"Replace a file in the output folder that perch did not write, or that was changed since: --replace mid/leg.dxf, or --replace mid for all that is in the way there. Repeatable." placeholder:"NAME" sep:"none"`
+	Replace []string `help:"Replace a file in the output folder that perch did not write, or that was changed since: --replace mid/leg.dxf, or --replace mid for all that is in the way there; the folder's own name takes it over from another design. Repeatable." placeholder:"NAME" sep:"none"`
 }
 
 type buildCmd struct {
 	design
-	Out      string `short:"o" default:"out" help:"The folder to write to." placeholder:"FOLDER"`
+	Out      string `short:"o" default:"out" help:"The folder to write below: FOLDER/DESIGN/SIZE." placeholder:"FOLDER"`
 	Pictures bool   `default:"true" negatable:"" help:"Draw the assembled piece and every flat as pictures."`
 	taking
 }
@@ -121,7 +136,7 @@ func (c *buildCmd) Run(s *session) error {
 		return err
 	}
 	if !c.JSON {
-		fmt.Fprintf(s.out, "built %s into %s\n", c.File, c.Out)
+		fmt.Fprintf(s.out, "built %s into %s\n", named(c.File), family.Folder(c.Out, c.File))
 	}
 	return nil
 }
@@ -140,7 +155,7 @@ func (c *checkCmd) Run(s *session) error {
 		return err
 	}
 	if !c.JSON {
-		fmt.Fprintf(s.out, "%s: no mistakes\n", c.File)
+		fmt.Fprintf(s.out, "%s: no mistakes\n", named(c.File))
 	}
 	return nil
 }

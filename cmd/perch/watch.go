@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"perch/lang/diag"
+	"perch/lang/family"
 	"perch/lang/watch"
 	"perch/parts/measure"
 )
@@ -22,7 +23,7 @@ type watchCmd struct {
 	Size     []string `short:"s" help:"A size to take; repeat it for several. Default: all." placeholder:"NAME"`
 	Set      []string `help:"State a value, stronger than the size's: --set height=700mm. Repeatable." placeholder:"NAME=VALUE" sep:"none"`
 	Shop     string   `help:"A shop file: materials, machines, sheets, rivets. Default: the built-in shop." placeholder:"FILE"`
-	Out      string   `short:"o" default:"out" help:"The folder to write to." placeholder:"FOLDER"`
+	Out      string   `short:"o" default:"out" help:"The folder to write below: FOLDER/DESIGN/SIZE." placeholder:"FOLDER"`
 	Unit     string   `enum:"design,mm,in" default:"design" help:"Units to read the design in, and of drawings: ${enum}. Default: the design's, drawings for cutting as the shop takes them."`
 	Pictures bool     `default:"true" negatable:"" help:"Draw the assembled piece and every flat as pictures."`
 	taking
@@ -41,7 +42,7 @@ func (c *watchCmd) watch(ctx context.Context, s *session) error {
 		return err
 	}
 	job := watch.Job{File: c.File, Shop: shop, Sizes: c.Size, Settings: c.Set, Out: c.Out, Unit: c.Unit, Pictures: c.Pictures, Replace: c.Replace}
-	screen := &screen{session: s, file: c.File, out: c.Out, live: isTerminal(s.out)}
+	screen := &screen{session: s, file: c.File, out: family.Folder(c.Out, c.File), live: isTerminal(s.out)}
 	err = job.Run(ctx, screen.show)
 	if errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("there is no file %s", c.File)

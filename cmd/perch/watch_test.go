@@ -54,7 +54,7 @@ func TestWatchPlainly(t *testing.T) {
 	}
 	says("  truing_stand: 1 piece of 1 blank, 3 files written\n")
 	save(t, "tote.perch", string(text)+"par")
-	says("tote.perch: nothing built, out is as it was\n")
+	says("tote.perch: nothing built, out/tote is as it was\n")
 	save(t, "tote.perch", string(text)+"// done\n")
 	says("  truing_stand: 1 piece of 1 blank, as before\n")
 	if err := os.Remove("tote.perch"); err != nil {

@@ -46,7 +46,7 @@ func (f *fit) tell(p *probe) {
 		v := &p.r.Values[i]
 		for _, q := range p.pins {
 			if v.Name == f.sys.Params[q.Param].Name {
-				v.From, v.Where = "rule", rules.Place(to[0].At)
+				v.From, v.Where = "rule", rules.Place(f.sys.Program, to[0].At)
 			}
 		}
 	}

@@ -68,7 +68,7 @@ func (q *extremum) tell(o, beyond *outcome) {
 		v := &o.r.Values[i]
 		for _, p := range append(slices.Clone(o.pins), rules.Pin{Param: q.w.Param, V: o.v}) {
 			if v.Name == q.sys.Params[p.Param].Name && !(o.fixed && p.Param == q.w.Param) {
-				v.From, v.Where = "choice", rules.Place(q.w.At)
+				v.From, v.Where = "choice", rules.Place(q.sys.Program, q.w.At)
 			}
 		}
 	}

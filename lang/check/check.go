@@ -5,7 +5,9 @@
 package check
 
 import (
+	"path"
 	"sort"
+	"strings"
 
 	"perch/lang/diag"
 	"perch/lang/quantity"
@@ -181,6 +183,16 @@ type Program struct {
 	edgeUses map[*syntax.Member]edgeUse // where they are named, and where they may be
 	builtin  Builtins
 	under    *Program // what is not known here is asked there, and nothing is written there; or nil
+}
+
+// FromDesign is the name of a file as seen from the folder of the design, for what is
+// written to files: it does not tell where perch was started.
+func (p *Program) FromDesign(src *diag.Source) string {
+	name := path.Clean(src.Name)
+	if inside, ok := strings.CutPrefix(name, path.Dir(path.Clean(p.Root.Source.Name))+"/"); ok {
+		return inside
+	}
+	return name
 }
 
 // TypeOf is the type of an expression of the program; Invalid where a mistake was reported.

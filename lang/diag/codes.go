@@ -156,6 +156,8 @@ var Codes = []Code{
 	{"P7002", "files in the way that perch did not write"},
 	{"P7003", "a changed file of an earlier build"},
 	{"P7004", "an output that is a design"},
+	{"P7005", "an output folder of another design"},
+	{"P7006", "what there is no more was removed"},
 
 	// P80xx: nesting and cutting
 	{"P8001", "an order that cannot be read"},

@@ -22,12 +22,12 @@ import (
 // The commands that the service does. Each takes the design's URI and, but for
 // CommandBuild, the name of a size; without one, CommandBuild takes all.
 const (
-	CommandBuild   = "perch.build"   // build into the folder out beside the design
+	CommandBuild   = "perch.build"   // build below the folder out beside the design
 	CommandPicture = "perch.picture" // draw the piece and open the picture
 	CommandSize    = "perch.size"    // show this size's values between the lines
 )
 
-// OutFolder is where commands build to, beside the design.
+// OutFolder is what commands build below, beside the design.
 const OutFolder = "out"
 
 // CodeAction offers the mends of the mistakes in a range.
@@ -200,10 +200,12 @@ func (s *server) make(ctx context.Context, snap *snapshot, sizes []string, open 
 	if diag.HasErrors(snap.diags) {
 		return nil, refused("the design has mistakes: nothing was built")
 	}
-	dir := filepath.Join(filepath.Dir(snap.uri.FsPath()), OutFolder)
-	job := family.Job{Program: snap.program(), Shop: s.opts.Shop, Sizes: sizes}
+	file := snap.uri.FsPath()
+	out := filepath.Join(filepath.Dir(file), OutFolder)
+	dir := family.Folder(out, file)
+	job := family.Job{Program: snap.program(), File: file, Shop: s.opts.Shop, Sizes: sizes}
 	s.building.Lock()
-	found, err := job.Build(dir, job.Output(true))
+	found, err := job.Build(out, job.Output(true))
 	s.building.Unlock()
 	for _, d := range found {
 		if err == nil && d.Severity == diag.Error {

@@ -215,7 +215,7 @@ func TestSession(t *testing.T) {
 	ask("workspace/executeCommand", map[string]any{"command": "perch.build", "arguments": []any{u}, "note": "perch.build"})
 	ask("workspace/executeCommand", map[string]any{"command": "perch.picture", "arguments": []any{u, "low"}, "note": "perch.picture low"})
 	for _, f := range []string{"low/picture.svg", "bar/cap.dxf", "bar/cutlist.csv"} {
-		if _, err := os.Stat(filepath.Join(dir, "out", f)); err != nil {
+		if _, err := os.Stat(filepath.Join(dir, "out", "rack", f)); err != nil {
 			t.Error(err)
 		}
 	}

@@ -22,6 +22,7 @@ import (
 // Job is a design and which of its sizes are asked for, with what settings.
 type Job struct {
 	Program  *check.Program
+	File     string // the design's; "-" is standard input. Only for what is written
 	Shop     *shop.Shop
 	Sizes    []string // empty: all
 	Settings []build.Setting
@@ -167,9 +168,9 @@ func (j Job) Results() ([]*build.Result, []diag.Diagnostic) {
 	return out, diags
 }
 
-// Build builds every size into a folder. Nothing is written there unless all
+// Build builds every size into the design's folder below out. Nothing is written there unless all
 // sizes come out without error; the error is one of writing.
-func (j Job) Build(dir string, opt output.Options) ([]diag.Diagnostic, error) {
+func (j Job) Build(out string, opt output.Options) ([]diag.Diagnostic, error) {
 	if m := j.Program.Root; m.File.Design == nil {
 		return []diag.Diagnostic{{
 			Code: "P2046", Severity: diag.Error, Span: diag.Span{Source: m.Source},
@@ -177,7 +178,7 @@ func (j Job) Build(dir string, opt output.Options) ([]diag.Diagnostic, error) {
 			Notes:   []string{"begin it with a design line, or build a design that uses it"},
 		}}, nil
 	}
-	stage, err := output.NewStage(dir, opt)
+	stage, err := j.Stage(out, opt)
 	if err != nil {
 		return nil, err
 	}
@@ -202,6 +203,6 @@ func (j Job) Build(dir string, opt output.Options) ([]diag.Diagnostic, error) {
 		})
 	}
 	changed, err := stage.Commit()
-	more, err := Placed(changed, err)
+	more, err := Placed(changed, err, "size")
 	return append(diags, more...), err
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"path"
+	"path/filepath"
 	"slices"
 
 	"perch/lang/diag"
@@ -15,22 +16,34 @@ import (
 // named is how many files a diagnostic names one by one.
 const named = 10
 
-// Placed tells what somebody should know of a commit: files in the way of it, which are a
-// mistake that leaves everything as it was, and files that it left behind. The error is
-// any other that there was.
-func Placed(changed map[string]output.Change, err error) ([]diag.Diagnostic, error) {
+// Placed tells what somebody should know of a commit: files in the way of it, or that the
+// folder is another design's, which are mistakes that leave everything as it was; files that
+// it left behind; and folders that went, each of what noun says, a size or a sheet. The error
+// is any other that there was.
+func Placed(changed map[string]output.Change, err error, noun string) ([]diag.Diagnostic, error) {
 	var taken *output.TakenError
 	if errors.As(err, &taken) {
 		return []diag.Diagnostic{inTheWay(taken)}, nil
 	}
-	var kept []string
+	var other *output.OwnerError
+	if errors.As(err, &other) {
+		return []diag.Diagnostic{ofAnother(other)}, nil
+	}
+	var kept, gone []string
 	for _, folder := range slices.Sorted(maps.Keys(changed)) {
 		for _, name := range changed[folder].Kept {
 			kept = append(kept, path.Join(folder, name))
 		}
+		if changed[folder].Retired {
+			gone = append(gone, folder)
+		}
+	}
+	var diags []diag.Diagnostic
+	if len(gone) > 0 {
+		diags = append(diags, retired(gone, noun))
 	}
 	if len(kept) == 0 {
-		return nil, err
+		return diags, err
 	}
 	d := diag.Diagnostic{Code: "P7003", Severity: diag.Warning,
 		Summary: measure.Counted(len(kept), "file") + " of an earlier build, changed since, stayed where this build has none of the name"}
@@ -38,7 +51,32 @@ func Placed(changed map[string]output.Change, err error) ([]diag.Diagnostic, err
 		d.Notes = append(d.Notes, name+" is yours now")
 	}
 	d.Notes = append(d.Notes, rest(len(kept))...)
-	return []diag.Diagnostic{d}, err
+	return append(diags, d), err
+}
+
+func retired(folders []string, noun string) diag.Diagnostic {
+	d := diag.Diagnostic{Code: "P7006", Severity: diag.Note, Notes: rest(len(folders))}
+	if len(folders) == 1 {
+		d.Summary = fmt.Sprintf("removed the %s %s of an earlier build: there is none now", noun, folders[0])
+	} else {
+		d.Summary = fmt.Sprintf("removed %s of an earlier build that are none now: %s", measure.Counted(len(folders), noun), diag.List(folders[:min(named, len(folders))]))
+	}
+	return d
+}
+
+func ofAnother(e *output.OwnerError) diag.Diagnostic {
+	d := diag.Diagnostic{Code: "P7005", Severity: diag.Error}
+	folder := filepath.Base(e.Dir)
+	switch {
+	case e.Ours == "":
+		d.Summary = fmt.Sprintf("the folder %s holds a build of %s; nothing was written", e.Dir, e.Theirs)
+	case e.Theirs == "":
+		d.Summary = fmt.Sprintf("the folder %s holds sheets, where %s would be built; nothing was written", e.Dir, e.Ours)
+	default:
+		d.Summary = fmt.Sprintf("the folder %s holds a build of another file, %s, not of %s; nothing was written", e.Dir, e.Theirs, e.Ours)
+	}
+	d.Notes = []string{"write below another folder with --out", fmt.Sprintf("where the file was moved, or that build may go, --replace %s takes the folder over", folder)}
+	return d
 }
 
 func inTheWay(e *output.TakenError) diag.Diagnostic {

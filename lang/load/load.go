@@ -46,6 +46,24 @@ func Design(name string, shop *shop.Shop) (*check.Program, []diag.Diagnostic, er
 	return Source(src, modules{root: root, folder: filepath.ToSlash(folder)}, shop)
 }
 
+// Stdin is the design's name where it is read from standard input.
+const Stdin = "standard input"
+
+// From reads a design that is not a file and checks it; what it uses is found below the
+// folder that perch was started in.
+func From(r io.Reader, shop *shop.Shop) (*check.Program, []diag.Diagnostic, error) {
+	text, err := limited(r)
+	if err != nil {
+		return nil, nil, fmt.Errorf("cannot read %s: %w", Stdin, bare(err))
+	}
+	root, err := os.OpenRoot(".")
+	if err != nil {
+		return nil, nil, fmt.Errorf("cannot open this folder: %w", bare(err))
+	}
+	defer root.Close()
+	return Source(diag.NewSource(Stdin, text), modules{root: root, folder: "."}, shop)
+}
+
 // Source checks a text that is already read; l finds what it uses.
 func Source(src *diag.Source, l check.Loader, shop *shop.Shop) (*check.Program, []diag.Diagnostic, error) {
 	file, diags := syntax.Parse(src)
@@ -123,7 +141,12 @@ func read(root *os.Root, name string) (string, error) {
 	} else if !st.Mode().IsRegular() {
 		return "", errors.New("it is not a plain file")
 	}
-	b, err := io.ReadAll(io.LimitReader(f, maxBytes+1))
+	return limited(f)
+}
+
+// limited reads all, and refuses what is too large.
+func limited(r io.Reader) (string, error) {
+	b, err := io.ReadAll(io.LimitReader(r, maxBytes+1))
 	if err != nil {
 		return "", err
 	}

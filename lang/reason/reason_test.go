@@ -160,7 +160,7 @@ func TestSweep(t *testing.T) {
 		if inside && math.Abs(pt.Of[0].V-foot) > 1e-6 {
 			t.Errorf("foot is %g, by hand %g", pt.Of[0].V, foot)
 		}
-		if !inside && pt.Broken.String() != "P3001 rule foot = seat + 2 * height * tan(splay), foot in 240mm..650mm at "+stool+":15" {
+		if !inside && pt.Broken.String() != "P3001 rule foot = seat + 2 * height * tan(splay), foot in 240mm..650mm at stool.perch:15" {
 			t.Errorf("broken is %q", pt.Broken)
 		}
 	}

@@ -173,7 +173,7 @@ func pointOf(p *check.Program, size string, shop *shop.Shop, settings []build.Se
 	r, _ := build.Size(p, size, shop, all)
 	for _, f := range r.Faults() {
 		if f.Severity == diag.Error {
-			pt.Broken = brokenBy(f, p.Shown)
+			pt.Broken = brokenBy(p, f)
 			break
 		}
 	}
@@ -189,8 +189,14 @@ func pointOf(p *check.Program, size string, shop *shop.Shop, settings []build.Se
 
 // brokenBy names the rule that a fault is about, the same at every point that
 // breaks it: of a conflict, the rules and ranges that take part.
-func brokenBy(f eval.Fault, in quantity.System) *Broken {
-	b := &Broken{Code: f.Code, Text: f.In(in).Summary, Where: where(f.Span)}
+func brokenBy(p *check.Program, f eval.Fault) *Broken {
+	where := func(at diag.Span) string {
+		if at.Source == nil {
+			return ""
+		}
+		return fmt.Sprintf("%s:%d", p.FromDesign(at.Source), at.Position().Line)
+	}
+	b := &Broken{Code: f.Code, Text: f.In(p.Shown).Summary, Where: where(f.Span)}
 	switch c := f.Cause.(type) {
 	case eval.Unmet:
 		b.Text = oneLine(f.Span)

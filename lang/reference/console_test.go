@@ -153,7 +153,7 @@ func TestPictures(t *testing.T) {
 			t.Errorf("%s: %v\n%s", f, err, printed)
 			continue
 		}
-		pictures, err := filepath.Glob(out + "/*/picture.png")
+		pictures, err := filepath.Glob(out + "/*/*/picture.png")
 		if err != nil || len(pictures) == 0 {
 			t.Fatal("no pictures were drawn", err)
 		}

@@ -112,7 +112,7 @@ func (s *System) Recorded(res solver.Result) []panel.Value {
 		val.Value, val.Unit = s.QuantityOf(i, res.Values[s.Vars[i]]).Recorded()
 		if by := res.Origins[s.Vars[i]].By; by >= 0 {
 			n := s.notes[by]
-			val.From, val.Where = string(n.kind), Place(n.at)
+			val.From, val.Where = string(n.kind), Place(s.Program, n.at)
 			if n.about && slices.Contains(res.GaveWay, by) {
 				val.From = "choice"
 			}
@@ -316,13 +316,13 @@ func (s *System) sizeAt() diag.Span {
 	return diag.Span{}
 }
 
-// Place is where a statement stands, for the record.
-func Place(at diag.Span) string {
+// Place is where a statement of a design stands, for the record: file:line:column.
+func Place(prog *check.Program, at diag.Span) string {
 	if at.Source == nil {
 		return ""
 	}
 	p := at.Position()
-	return fmt.Sprintf("%s:%d:%d", at.Source.Name, p.Line, p.Column)
+	return fmt.Sprintf("%s:%d:%d", prog.FromDesign(at.Source), p.Line, p.Column)
 }
 
 // States tells whether constraint id states the value of param i.

@@ -91,7 +91,7 @@ func (n Nesting) Run(ctx context.Context, dir string) (*JobReport, []diag.Diagno
 		return n.refused(w, diags, err)
 	}
 	changed, err := stage.Commit()
-	more, err := family.Placed(changed, err)
+	more, err := family.Placed(changed, err, "sheet")
 	return report, append(diags, more...), err
 }
 

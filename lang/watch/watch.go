@@ -37,7 +37,7 @@ type Job struct {
 	Shop     *shop.Shop
 	Sizes    []string // empty: all
 	Settings []string // as on a command line: height = 700mm
-	Out      string   // the folder to write to; "" to check only
+	Out      string   // the folder below which the design's is written; "" to check only
 	Unit     string   // mm or in to read and draw it in; else the design's own
 	Pictures bool     // of the piece and of every flat
 	Replace  []string // in the folder, whoever wrote it: see output.Options
@@ -159,7 +159,7 @@ func (w *watcher) build() ([]Size, []diag.Diagnostic, error) {
 	if diag.HasErrors(diags) {
 		return nil, diags, nil
 	}
-	job := family.Job{Program: prog, Shop: w.job.Shop, Sizes: w.job.Sizes, Settings: settings}
+	job := family.Job{Program: prog, File: w.job.File, Shop: w.job.Shop, Sizes: w.job.Sizes, Settings: settings}
 	if system, ok := measure.Named(w.job.Unit); ok {
 		job.In(system)
 	}
@@ -170,7 +170,7 @@ func (w *watcher) build() ([]Size, []diag.Diagnostic, error) {
 	}
 	opt := job.Output(w.job.Pictures)
 	opt.Replace = w.job.Replace
-	sizes, more, err := w.write(results, opt)
+	sizes, more, err := w.write(job, results, opt)
 	return sizes, append(diags, more...), err
 }
 

@@ -111,7 +111,7 @@ func TestWritesOnlyWhatChanged(t *testing.T) {
 		t.Fatalf("nothing written at first: %+v", r.Sizes)
 	}
 	old := time.Now().Add(-time.Hour)
-	for _, f := range []string{"out/small/bin.dxf", "out/large/bin.dxf"} {
+	for _, f := range []string{"out/tray/small/bin.dxf", "out/tray/large/bin.dxf"} {
 		if err := os.Chtimes(w.path(f), old, old); err != nil {
 			t.Fatal(err)
 		}
@@ -122,13 +122,13 @@ func TestWritesOnlyWhatChanged(t *testing.T) {
 	if len(r.Sizes[0].Written) != 0 || len(r.Sizes[1].Written) == 0 {
 		t.Errorf("written: %+v", r.Sizes)
 	}
-	if st, err := os.Stat(w.path("out/small/bin.dxf")); err != nil || st.ModTime().Sub(old).Abs() > time.Second {
+	if st, err := os.Stat(w.path("out/tray/small/bin.dxf")); err != nil || st.ModTime().Sub(old).Abs() > time.Second {
 		t.Errorf("a file of the same bytes got a new time: %v", err)
 	}
-	if st, err := os.Stat(w.path("out/large/bin.dxf")); err != nil || time.Since(st.ModTime()) > time.Minute {
+	if st, err := os.Stat(w.path("out/tray/large/bin.dxf")); err != nil || time.Since(st.ModTime()) > time.Minute {
 		t.Errorf("a file of other bytes kept its time: %v", err)
 	}
-	if left, _ := filepath.Glob(w.path("out/.*")); len(left) > 0 {
+	if left, _ := filepath.Glob(w.path("out/tray/.*")); len(left) > 0 {
 		t.Errorf("left behind: %v", left)
 	}
 }
@@ -140,7 +140,7 @@ func TestOtherUnits(t *testing.T) {
 	w.write("tray.perch", strings.Replace(tray, `"Tray"`, `"Tray" in inches`, 1))
 	r := w.next()
 	w.built(r)
-	text, err := os.ReadFile(w.path("out/small/cutlist.csv"))
+	text, err := os.ReadFile(w.path("out/tray/small/cutlist.csv"))
 	if err != nil || !strings.Contains(string(text), "width_in") || slices.Contains(r.Sizes[0].Written, "build.json") {
 		t.Errorf("%v, written %v, cut list\n%s", err, r.Sizes[0].Written, text)
 	}
@@ -151,8 +151,8 @@ func TestOtherUnits(t *testing.T) {
 func TestBlankRenamed(t *testing.T) {
 	w := start(t, both())
 	w.built(w.next())
-	w.write("out/small/notes.txt", "mine")
-	w.write("out/small/mine.dxf", "mine")
+	w.write("out/tray/small/notes.txt", "mine")
+	w.write("out/tray/small/mine.dxf", "mine")
 	w.write("tray.perch", strings.Replace(tray, "part bin", "part tub", 1))
 	r := w.next()
 	w.built(r)
@@ -160,7 +160,7 @@ func TestBlankRenamed(t *testing.T) {
 		t.Errorf("removed: %v", r.Sizes[0].Removed)
 	}
 	for name, there := range map[string]bool{"bin.dxf": false, "tub.dxf": true, "notes.txt": true, "mine.dxf": true, "build.json": true} {
-		if _, err := os.Stat(w.path("out/small/" + name)); (err == nil) != there {
+		if _, err := os.Stat(w.path("out/tray/small/" + name)); (err == nil) != there {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -171,19 +171,19 @@ func TestBlankRenamed(t *testing.T) {
 func TestDrawingChanged(t *testing.T) {
 	w := start(t, both())
 	w.built(w.next())
-	before, _ := os.ReadFile(w.path("out/small/build.json"))
-	w.write("out/small/bin.dxf", "mine")
+	before, _ := os.ReadFile(w.path("out/tray/small/build.json"))
+	w.write("out/tray/small/bin.dxf", "mine")
 	w.write("tray.perch", strings.Replace(tray, "= 200mm", "= 210mm", 1))
 	if r := w.next(); r.Err != nil || !diag.HasErrors(r.Diags) || len(r.Sizes) > 0 {
 		t.Errorf("a changed drawing is not told of: %+v", r)
 	}
-	if text, _ := os.ReadFile(w.path("out/small/bin.dxf")); string(text) != "mine" {
+	if text, _ := os.ReadFile(w.path("out/tray/small/bin.dxf")); string(text) != "mine" {
 		t.Errorf("it was written over: %s", text)
 	}
-	if after, _ := os.ReadFile(w.path("out/small/build.json")); string(after) != string(before) {
+	if after, _ := os.ReadFile(w.path("out/tray/small/build.json")); string(after) != string(before) {
 		t.Error("the record is of another state than the drawing")
 	}
-	if err := os.Remove(w.path("out/small/bin.dxf")); err != nil {
+	if err := os.Remove(w.path("out/tray/small/bin.dxf")); err != nil {
 		t.Fatal(err)
 	}
 	w.write("tray.perch", strings.Replace(tray, "= 200mm", "= 220mm", 1))
@@ -212,12 +212,12 @@ func TestSavedByRename(t *testing.T) {
 func TestMistakeAndMend(t *testing.T) {
 	w := start(t, both())
 	w.built(w.next())
-	before, _ := os.ReadFile(w.path("out/small/build.json"))
+	before, _ := os.ReadFile(w.path("out/tray/small/build.json"))
 	w.write("tray.perch", tray+"part")
 	if r := w.next(); !diag.HasErrors(r.Diags) || len(r.Sizes) != 0 {
 		t.Errorf("a mistake was built: %+v", r)
 	}
-	if after, _ := os.ReadFile(w.path("out/small/build.json")); string(after) != string(before) {
+	if after, _ := os.ReadFile(w.path("out/tray/small/build.json")); string(after) != string(before) {
 		t.Error("a mistake changed what was built")
 	}
 	w.write("tray.perch", tray)
@@ -239,7 +239,7 @@ func TestGoneAndBack(t *testing.T) {
 	}
 	w.write("tray.perch", strings.Replace(tray, "= 200mm", "= 220mm", 1))
 	w.built(w.next())
-	if _, err := os.Stat(w.path("out/small/build.json")); err != nil {
+	if _, err := os.Stat(w.path("out/tray/small/build.json")); err != nil {
 		t.Error(err)
 	}
 }
@@ -276,7 +276,7 @@ func TestBursts(t *testing.T) {
 		case <-deadline:
 			t.Fatal("the last save was not built")
 		}
-		if b, _ := os.ReadFile(w.path("out/small/build.json")); strings.Contains(string(b), "220") {
+		if b, _ := os.ReadFile(w.path("out/tray/small/build.json")); strings.Contains(string(b), "220") {
 			break
 		}
 	}

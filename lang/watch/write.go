@@ -9,7 +9,7 @@ import (
 
 // write brings the output folder up to date. A file whose bytes are the same is left
 // alone, with its time.
-func (w *watcher) write(results []*build.Result, opt output.Options) ([]Size, []diag.Diagnostic, error) {
+func (w *watcher) write(job family.Job, results []*build.Result, opt output.Options) ([]Size, []diag.Diagnostic, error) {
 	var sizes []Size
 	for _, r := range results {
 		s := Size{Name: r.Size, Blanks: len(r.Assembly.Blanks)}
@@ -21,7 +21,7 @@ func (w *watcher) write(results []*build.Result, opt output.Options) ([]Size, []
 	if w.job.Out == "" {
 		return sizes, nil, nil
 	}
-	stage, err := output.NewStage(w.job.Out, opt)
+	stage, err := job.Stage(w.job.Out, opt)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -32,7 +32,7 @@ func (w *watcher) write(results []*build.Result, opt output.Options) ([]Size, []
 		}
 	}
 	changed, err := stage.Commit()
-	diags, err := family.Placed(changed, err)
+	diags, err := family.Placed(changed, err, "size")
 	if err != nil || diag.HasErrors(diags) {
 		return nil, diags, err
 	}

@@ -17,6 +17,7 @@ type Change struct {
 	Written []string // whose bytes are new; those that stood there with the same bytes were left alone
 	Removed []string // of an earlier run, which this one has no more
 	Kept    []string // of an earlier run, which this one has no more, but changed since
+	Retired bool     // the folder is of a size or sheet that there is no more
 }
 
 // Taken is a name that something stands at which an earlier run did not write, or which was
@@ -38,12 +39,10 @@ func (e *TakenError) Error() string {
 
 // plan is what is to be done to one folder.
 type plan struct {
-	folder  string // "" is the output folder itself
-	fresh   bool   // it is not there: it moves into place as a whole
-	retired bool   // this build has it no more
-	text    []byte // of the list that stands there; nil: none
-	was     list   // what that names
-	now     list   // what this build wrote
+	folder string // "" is the output folder itself
+	fresh  bool   // it is not there: it moves into place as a whole
+	was    listed // what stands there
+	now    list   // what this build wrote
 	Change
 }
 
@@ -73,6 +72,9 @@ func (s *Stage) Commit() (map[string]Change, error) {
 
 // plans looks at every folder before any is touched.
 func (s *Stage) plans() ([]plan, error) {
+	if err := s.survey(); err != nil {
+		return nil, err
+	}
 	var plans []plan
 	var taken []Taken
 	for _, folder := range slices.Sorted(maps.Keys(s.written)) {
@@ -87,7 +89,7 @@ func (s *Stage) plans() ([]plan, error) {
 		if st, err := os.Lstat(filepath.Join(s.dir, folder)); err != nil || !st.IsDir() {
 			continue
 		}
-		p := plan{folder: folder, now: list{}, retired: true}
+		p := plan{folder: folder, now: list{}, Change: Change{Retired: true}}
 		if _, err := s.look(&p); err != nil {
 			return nil, s.failed(err)
 		}
@@ -113,11 +115,11 @@ func (s *Stage) look(p *plan) ([]Taken, error) {
 			return nil, fmt.Errorf("%s is in the way: it is not a folder", place)
 		}
 	}
+	was, err := s.standing(p.folder)
 	var taken []Taken
-	var err error
-	if p.was, p.text, err = readList(filepath.Join(place, ListFile)); errors.Is(err, errNoList) {
-		if p.retired {
-			p.now, p.was = nil, nil // it holds nothing that is known to be ours
+	if errors.Is(err, errNoList) {
+		if p.Retired {
+			p.now, p.Retired = nil, false // it holds nothing that is known to be ours
 			return nil, nil
 		}
 		if !s.replaces(p.folder, ListFile) {
@@ -126,7 +128,8 @@ func (s *Stage) look(p *plan) ([]Taken, error) {
 	} else if err != nil {
 		return nil, err
 	}
-	for _, name := range p.now.with(p.was).names() {
+	p.was = was
+	for _, name := range p.now.with(p.was.list).names() {
 		t, err := s.compare(p, name)
 		if err != nil {
 			return nil, err
@@ -173,7 +176,7 @@ func (s *Stage) compare(p *plan, name string) (*Taken, error) {
 	case wanted && ours:
 		p.Written = append(p.Written, name)
 	case wanted:
-		_, changed := p.was[name]
+		_, changed := p.was.list[name]
 		return &Taken{path.Join(p.folder, name), changed}, nil
 	case ours:
 		p.Removed = append(p.Removed, name)
@@ -257,10 +260,10 @@ func (m *mover) folder(p plan) error {
 			return err
 		}
 	}
-	if p.retired {
+	if p.Retired {
 		return m.retire(p)
 	}
-	if string(p.text) == string(p.now.text()) && len(p.Written)+len(p.Removed) == 0 {
+	if string(p.was.text) == string(p.now.text(s.owner(p.folder))) && len(p.Written)+len(p.Removed) == 0 {
 		return nil
 	}
 	return m.list(p, p.now)
@@ -270,16 +273,16 @@ func (m *mover) folder(p plan) error {
 func (m *mover) list(p plan, l list) error {
 	s := m.stage
 	place, beside := filepath.Join(s.dir, p.folder, ListFile), filepath.Join(s.tmp, ".list")
-	if err := s.disk.write(beside, l.text()); err != nil {
+	if err := s.disk.write(beside, l.text(s.owner(p.folder))); err != nil {
 		return err
 	}
 	if err := s.disk.rename(beside, place); err != nil {
 		return err
 	}
 	m.undo = append(m.undo, func() {
-		if p.text == nil {
+		if p.was.text == nil {
 			s.disk.remove(place)
-		} else if s.disk.write(beside, p.text) == nil {
+		} else if s.disk.write(beside, p.was.text) == nil {
 			s.disk.rename(beside, place)
 		}
 	})
@@ -290,7 +293,7 @@ func (m *mover) list(p plan, l list) error {
 // where nothing is left in it.
 func (m *mover) retire(p plan) error {
 	s := m.stage
-	if p.text == nil || p.was == nil {
+	if p.was.text == nil {
 		return nil // it was never ours
 	}
 	place, old := filepath.Join(s.dir, p.folder), filepath.Join(s.tmp, ".gone-"+p.folder)

@@ -60,7 +60,11 @@ func put(t *testing.T, dir string, now files) {
 
 // run stages files, of folders and beside them, retires folders and commits.
 func run(dir string, now files, d disk, replace []string, retired ...string) (map[string]Change, error) {
-	s, err := NewStage(dir, Options{Replace: replace})
+	return runAs(Options{Replace: replace}, dir, now, d, retired...)
+}
+
+func runAs(opt Options, dir string, now files, d disk, retired ...string) (map[string]Change, error) {
+	s, err := NewStage(dir, opt)
 	if err != nil {
 		return nil, err
 	}
@@ -142,7 +146,7 @@ func TestStaleGoes(t *testing.T) {
 	mustRun(t, dir, files{"mid/leg.dxf": "leg", "mid/cap.dxf": "cap", "old/leg.dxf": "leg", "low/leg.dxf": "low"}, nil)
 	changed := mustRun(t, dir, files{"mid/leg.dxf": "leg", "mid/top.dxf": "top"}, nil, "old", "never")
 	same(t, plain(t, dir), files{"mid/leg.dxf": "leg", "mid/top.dxf": "top", "low/leg.dxf": "low"})
-	want := map[string]Change{"mid": {Written: []string{"top.dxf"}, Removed: []string{"cap.dxf"}}, "old": {Removed: []string{"leg.dxf"}}}
+	want := map[string]Change{"mid": {Written: []string{"top.dxf"}, Removed: []string{"cap.dxf"}}, "old": {Removed: []string{"leg.dxf"}, Retired: true}}
 	if !reflect.DeepEqual(changed, want) {
 		t.Errorf("told %v, want %v", changed, want)
 	}
@@ -235,8 +239,8 @@ func TestLinksStay(t *testing.T) {
 
 func TestListForm(t *testing.T) {
 	l := list{"b.dxf": {{2}, {1}}, "a.svg": {{3}}}
-	got, ok := parseList(string(l.text()))
-	if !ok || !got.has("b.dxf", hash{1}) || !got.has("b.dxf", hash{2}) || !got.has("a.svg", hash{3}) || len(got) != 2 {
+	got, ok := parseList(string(l.text(owner{"a/b c.perch", "mid"})))
+	if !ok || got.owner != (owner{"a/b c.perch", "mid"}) || !got.has("b.dxf", hash{1}) || !got.has("b.dxf", hash{2}) || !got.has("a.svg", hash{3}) || len(got.list) != 2 {
 		t.Errorf("read back: %v %v", got, ok)
 	}
 	sum := strings.Repeat("0", 64)

@@ -23,6 +23,19 @@ const ListFile = "written.sha256"
 // its name.
 const listHead = "# perch wrote these files: it replaces or removes no others, and these only as they are told here"
 
+// Remarks below the first line say whose the folder is; those of nested sheets have none.
+const (
+	listDesign = "# design "
+	listSize   = "# size "
+)
+
+// owner says which size of which design a folder holds. A folder of no design, such as a
+// nested sheet's, has the zero owner; what lies beside a design's sizes has no size.
+type owner struct {
+	design string // its path, as Options tell it
+	size   string
+}
+
 type hash [sha256.Size]byte
 
 // list is what a folder's list names: the hashes of each file. There are two of a name
@@ -52,10 +65,16 @@ func (l list) with(m list) list {
 
 func (l list) names() []string { return slices.Sorted(maps.Keys(l)) }
 
-// text is the list as it stands in its file.
-func (l list) text() []byte {
+// text is the list of an owner's folder as it stands in its file.
+func (l list) text(o owner) []byte {
 	var b bytes.Buffer
 	b.WriteString(listHead + "\n")
+	if o.design != "" {
+		b.WriteString(listDesign + o.design + "\n")
+	}
+	if o.size != "" {
+		b.WriteString(listSize + o.size + "\n")
+	}
 	for _, name := range l.names() {
 		hashes := slices.Clone(l[name])
 		slices.SortFunc(hashes, func(a, b hash) int { return bytes.Compare(a[:], b[:]) })
@@ -69,43 +88,58 @@ func (l list) text() []byte {
 // errNoList says of a file that it is not a list of ours.
 var errNoList = errors.New("it is no list of written files")
 
-// readList reads a list's file and returns its text too. Where there is none the list is
-// empty and the text nil; a file that is something else is errNoList.
-func readList(file string) (list, []byte, error) {
+// listed is what stands in a folder's list, and the list's own bytes; nil: there is none.
+type listed struct {
+	owner
+	list
+	text []byte
+}
+
+// readList reads a list's file. A file that is something else is errNoList.
+func readList(file string) (listed, error) {
 	st, err := os.Lstat(file)
 	if errors.Is(err, fs.ErrNotExist) {
-		return list{}, nil, nil
+		return listed{list: list{}}, nil
 	}
 	if err != nil {
-		return nil, nil, err
+		return listed{}, err
 	}
 	if !st.Mode().IsRegular() {
-		return nil, nil, errNoList
+		return listed{}, errNoList
 	}
 	text, err := os.ReadFile(file)
 	if err != nil {
-		return nil, nil, err
+		return listed{}, err
 	}
 	l, ok := parseList(string(text))
-	if !ok {
-		return nil, text, errNoList
+	if l.text = text; !ok {
+		return l, errNoList
 	}
-	return l, text, nil
+	return l, nil
 }
 
 // parseList reads a list and tells whether the text is one. A name is of a file in the
 // list's own folder.
-func parseList(text string) (list, bool) {
+func parseList(text string) (listed, bool) {
 	head, rest, _ := strings.Cut(text, "\n")
 	if head != listHead {
-		return nil, false
+		return listed{}, false
 	}
-	l := list{}
+	l := listed{list: list{}}
 	for line := range strings.Lines(rest) {
-		sum, name, ok := strings.Cut(strings.TrimSuffix(line, "\n"), "  ")
+		line = strings.TrimSuffix(line, "\n")
+		if d, ok := strings.CutPrefix(line, listDesign); ok {
+			l.design = d
+			continue
+		}
+		if s, ok := strings.CutPrefix(line, listSize); ok {
+			l.size = s
+			continue
+		}
+		sum, name, ok := strings.Cut(line, "  ")
 		raw, err := hex.DecodeString(sum)
 		if !ok || err != nil || len(raw) != sha256.Size || name == "" || name == "." || name == ".." || strings.ContainsAny(name, `/\`) {
-			return nil, false
+			return listed{}, false
 		}
 		l.add(name, hash(raw))
 	}

@@ -31,9 +31,16 @@ type Options struct {
 	Drawings measure.System // of the blanks' drawings for cutting
 	Paper    measure.Paper  // of what people read: flats, pictures and the cut list
 	Pictures bool           // of the assembled piece and of every flat
+	// Design is the path by which the design whose sizes are written is known, of one line;
+	// "" where a folder belongs to none. What another design's lists name is not touched.
+	Design string
+	// Sizes are all that the design has, built or not. Folders of sizes that its lists name
+	// and it has no more are retired; nil: none.
+	Sizes []string
 	// Replace names what is to be replaced even if no earlier run wrote it, or if it was
 	// changed since: files below the output folder, slash separated, or a folder for all
-	// that stands in the way there.
+	// that stands in the way there. The output folder's own name takes it over from
+	// another design.
 	Replace []string
 }
 
@@ -61,6 +68,8 @@ type Stage struct {
 
 	mu      sync.Mutex
 	written map[string]list // by folder; "" is dir itself
+
+	stands map[string]listed // by folder, as Commit found them
 }
 
 // NewStage prepares to write into dir, which is made where it isn't there.
@@ -196,7 +205,7 @@ func (f folder) put(name string, data []byte) error {
 
 // close writes the folder's list: what moves into place as a whole has it.
 func (f folder) close() error {
-	if err := f.stage.disk.write(filepath.Join(f.stage.tmp, f.name, ListFile), f.list.text()); err != nil {
+	if err := f.stage.disk.write(filepath.Join(f.stage.tmp, f.name, ListFile), f.list.text(f.stage.owner(f.name))); err != nil {
 		return f.stage.failed(err)
 	}
 	f.stage.mu.Lock()
@@ -208,6 +217,14 @@ func (f folder) close() error {
 // Retire has Commit take away what the list of a folder of that name tells, and the
 // folder where nothing else is in it.
 func (s *Stage) Retire(folder string) { s.retired = append(s.retired, folder) }
+
+// owner is whose a folder of this stage is.
+func (s *Stage) owner(folder string) owner {
+	if s.options.Design == "" {
+		return owner{}
+	}
+	return owner{s.options.Design, folder}
+}
 
 func (s *Stage) failed(err error) error {
 	return fmt.Errorf("cannot write into the output folder %s: %w", s.dir, bare(err))
