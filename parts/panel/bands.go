@@ -19,11 +19,11 @@ const bandAngle = 15 * bend.Degree
 type bands struct {
 	fold          *FlatFold
 	count         int
-	centre        solid.Vec // on the bend's axis
-	axis, outward solid.Vec // unit; outward from the axis where the bend starts
-	from, to      float64   // along the axis from the centre
-	near, thick   float64   // from the axis to a slab, and the slab's own
-	wide          float64   // half of a slab's width
+	centre        solid.Vec    // on the bend's axis
+	axis, outward solid.Vec    // unit; outward from the axis where the bend starts
+	from, to      float64      // along the axis from the centre
+	near, thick   float64      // from the axis to a slab, and the slab's own
+	region        plane.Region // of every slab
 }
 
 // bands of fold i, and whether it has any.
@@ -42,11 +42,12 @@ func (f *Flat) bands(i int) (bands, bool) {
 	b.count = int(n)
 	b.near = max(s.Bend.Radius/elementary.Cos(min(s.Bend.Angle, math.Pi/2)/2), s.Bend.Thickness/2)
 	b.thick = float64((s.Bend.Radius+s.Bend.Thickness)*elementary.Cos(half)) - b.near
-	b.wide = b.near * elementary.Tan(half)
 	if b.to-b.from < TouchTol || b.thick < TouchTol {
 		return bands{}, false
 	}
 	up := w.Normal()
+	wide := b.near * elementary.Tan(half)
+	b.region = plane.Region{plane.RectAt(plane.Point{X: b.from, Y: -wide}, plane.Point{X: b.to, Y: wide})}
 	b.axis, b.outward = w.Dir(e), up
 	b.centre = shift(w.At(base), axisHeight(s.Bend, s.Down), up)
 	if !s.Down {
@@ -77,12 +78,8 @@ func (b *bands) frame(far float64, d solid.Vec) solid.Frame {
 	return solid.Frame{O: shift(b.centre, far, d), X: b.axis, Y: b.axis.Cross(d)}
 }
 
-func (b *bands) slabs() []placed {
-	r := plane.Region{plane.RectAt(plane.Point{X: b.from, Y: -b.wide}, plane.Point{X: b.to, Y: b.wide})}
-	out := make([]placed, b.count)
-	for k := range out {
-		d := b.toward(float64(k)+0.5, float64(b.count))
-		out[k] = place(Prism{b.fold.Name, b.frame(b.near, d), r, r.Bounds(), b.thick})
-	}
-	return out
+// slab k of the bands.
+func (b *bands) slab(k int) placed {
+	d := b.toward(float64(k)+0.5, float64(b.count))
+	return place(Prism{b.fold.Name, b.frame(b.near, d), b.region, b.region.Bounds(), b.thick})
 }

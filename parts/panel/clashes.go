@@ -1,6 +1,9 @@
 package panel
 
-import "slices"
+import (
+	"iter"
+	"slices"
+)
 
 // PartClash is metal that two parts claim both: parts A and B of those asked about.
 type PartClash struct {
@@ -26,14 +29,89 @@ func Clashes(flats []*Flat) []PartClash {
 				continue
 			}
 			first := len(out)
-			for m := range a.pieces {
-				if close = b.close(&a.pieces[m].block, close[:0]); len(close) == 0 {
+			for m := range a.pieces() {
+				if close = b.close(a.block(m), close[:0]); len(close) == 0 {
 					continue
 				}
 				for _, c := range a.clashes(m, b, close, out[first:]) {
 					out = append(out, PartClash{i, j, c})
 				}
 			}
+		}
+	}
+	return out
+}
+
+// standing is a part's pieces, the faces and then the bends, in the world with the box
+// around all.
+type standing struct {
+	faces []placed
+	bends []bent
+	box   box
+}
+
+// bent is a bend with the block that holds its slabs.
+type bent struct {
+	bands
+	block
+}
+
+func stand(f *Flat) standing {
+	s := standing{faces: f.placed(), box: noBox()}
+	for i := range s.faces {
+		s.box = s.box.join(s.faces[i].box)
+	}
+	for i := range f.Folds {
+		if b, ok := f.bands(i); ok {
+			s.bends = append(s.bends, bent{b, b.block()})
+			s.box = s.box.join(s.bends[len(s.bends)-1].box)
+		}
+	}
+	return s
+}
+
+func (s *standing) pieces() int { return len(s.faces) + len(s.bends) }
+
+// block holds a piece's metal.
+func (s *standing) block(m int) *block {
+	if m < len(s.faces) {
+		return &s.faces[m].block
+	}
+	return &s.bends[m-len(s.faces)].block
+}
+
+// face is the one that a piece counts as.
+func (s *standing) face(m int) int {
+	if m < len(s.faces) {
+		return m
+	}
+	return s.bends[m-len(s.faces)].fold.B
+}
+
+// slabs yields a piece's metal.
+func (s *standing) slabs(m int) iter.Seq[*placed] {
+	return func(yield func(*placed) bool) {
+		if m < len(s.faces) {
+			yield(&s.faces[m])
+			return
+		}
+		b := &s.bends[m-len(s.faces)].bands
+		for k := range b.count {
+			if p := b.slab(k); !yield(&p) {
+				return
+			}
+		}
+	}
+}
+
+// close lists the pieces whose blocks meet another.
+func (s *standing) close(b *block, out []int) []int {
+	if !b.box.meets(s.box) {
+		return out
+	}
+	for n := range s.pieces() {
+		if c := s.block(n); b.box.meets(c.box) && !apart(b, c) {
+			out = append(out, n)
 		}
 	}
 	return out
@@ -47,75 +125,24 @@ func (s *standing) clashes(m int, b *standing, close []int, already []PartClash)
 		return slices.ContainsFunc(already, func(c PartClash) bool { return c.FaceA == f && c.FaceB == g }) ||
 			slices.ContainsFunc(out, func(c Clash) bool { return c.FaceA == f && c.FaceB == g })
 	}
-	f, ps := s.pieces[m].face, s.prisms(m)
-	for i := range ps {
+	f := s.face(m)
+	for p := range s.slabs(m) {
 		for _, n := range close {
-			g, qs := b.pieces[n].face, b.prisms(n)
-			for j := range qs {
-				if !ps[i].box.meets(qs[j].box) || told(f, g) {
+			g := b.face(n)
+			if !p.box.meets(b.block(n).box) || told(f, g) {
+				continue
+			}
+			for q := range b.slabs(n) {
+				if !p.box.meets(q.box) {
 					continue
 				}
-				if c, ok := clash(&ps[i], &qs[j]); ok {
+				if c, ok := clash(p, q); ok {
 					c.FaceA, c.FaceB = f, g
 					out = append(out, c)
+					break
 				}
 			}
 		}
 	}
 	return out
-}
-
-// standing is a part's faces, then its bends, in the world with the box around all.
-type standing struct {
-	flat   *Flat
-	pieces []piece
-	box    box
-}
-
-// piece is a face or a bend: a block that holds its metal, and that metal as flat prisms,
-// which a bend has only once it is asked for them.
-type piece struct {
-	block
-	face   int   // that it counts as
-	bend   bands // of a bend
-	prisms []placed
-}
-
-func stand(f *Flat) standing {
-	s := standing{flat: f, pieces: make([]piece, 0, len(f.Faces)+len(f.Folds)), box: noBox()}
-	faces := f.placed()
-	for i := range faces {
-		s.pieces = append(s.pieces, piece{block: faces[i].block, face: i, prisms: faces[i : i+1]})
-	}
-	for i := range f.Folds {
-		if b, ok := f.bands(i); ok {
-			s.pieces = append(s.pieces, piece{block: b.block(), face: f.Folds[i].B, bend: b})
-		}
-	}
-	for i := range s.pieces {
-		s.box = s.box.join(s.pieces[i].box)
-	}
-	return s
-}
-
-// close lists the pieces whose blocks meet another.
-func (s *standing) close(b *block, out []int) []int {
-	if !b.box.meets(s.box) {
-		return out
-	}
-	for n := range s.pieces {
-		if c := &s.pieces[n].block; b.box.meets(c.box) && !apart(b, c) {
-			out = append(out, n)
-		}
-	}
-	return out
-}
-
-// prisms are a piece's.
-func (s *standing) prisms(m int) []placed {
-	p := &s.pieces[m]
-	if p.prisms == nil {
-		p.prisms = p.bend.slabs()
-	}
-	return p.prisms
 }
