@@ -15,16 +15,15 @@ import (
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/family"
-	"perch/lang/syntax"
 	"perch/parts/output"
 )
 
-// The commands that the service does. Each takes the design's URI and, but for
-// CommandBuild, the name of a size; without one, CommandBuild takes all.
+// The commands that the service does. Each takes the design's URI and the name of a
+// size; without one, CommandBuild and CommandSize take all.
 const (
 	CommandBuild   = "perch.build"   // build below the folder out beside the design
 	CommandPicture = "perch.picture" // draw the piece and open the picture
-	CommandSize    = "perch.size"    // show this size's values between the lines
+	CommandSize    = "perch.size"    // show the values of this size alone between the lines
 )
 
 // OutFolder is what commands build below, beside the design.
@@ -115,6 +114,9 @@ func (s *server) CodeLens(ctx context.Context, p *protocol.CodeLensParams) ([]pr
 	}
 	lens(snap.file.Design.At, "build all sizes", CommandBuild)
 	shows := s.shownSize(snap)
+	if shows != "" {
+		lens(snap.file.Design.At, "show the values of all sizes", CommandSize)
+	}
 	for _, d := range snap.program().Root.Order {
 		if d.Kind != check.Size || d.Name == "" {
 			continue
@@ -122,7 +124,7 @@ func (s *server) CodeLens(ctx context.Context, p *protocol.CodeLensParams) ([]pr
 		lens(d.At, "build "+d.Name, CommandBuild, d.Name)
 		lens(d.At, "picture", CommandPicture, d.Name)
 		if d.Name != shows {
-			lens(d.At, "show its values", CommandSize, d.Name)
+			lens(d.At, "show its values only", CommandSize, d.Name)
 		}
 	}
 	return out, nil
@@ -135,19 +137,6 @@ func commandOf(title, command string, args []string) protocol.Command {
 		c.Arguments = append(c.Arguments, jsontext.Value(b))
 	}
 	return c
-}
-
-// shownSize is the size whose values are shown between the lines: the one that
-// was asked for, else the first.
-func (s *server) shownSize(snap *snapshot) string {
-	s.mu.Lock()
-	name := s.sizes[snap.uri]
-	s.mu.Unlock()
-	all := build.Sizes(snap.program())
-	if slices.Contains(all, name) {
-		return name
-	}
-	return all[0]
 }
 
 // ExecuteCommand does one of the service's commands.
@@ -175,25 +164,22 @@ func (s *server) ExecuteCommand(ctx context.Context, p *protocol.ExecuteCommandP
 	case len(sizes) > 0 && !slices.Contains(build.Sizes(snap.program()), sizes[0]):
 		return nil, refused("the design has no size %s", sizes[0])
 	case p.Command == CommandBuild:
-		return s.make(ctx, snap, sizes, false)
+		return s.make(ctx, snap, sizes, p)
+	case p.Command == CommandSize:
+		s.showSize(ctx, snap, sizes)
+		return nil, nil
+	case p.Command != CommandPicture:
 	case len(sizes) == 0:
 		return nil, refused("%s needs the name of a size", p.Command)
-	case p.Command == CommandPicture:
-		return s.make(ctx, snap, sizes[:1], true)
-	case p.Command == CommandSize:
-		s.mu.Lock()
-		s.sizes[snap.uri] = sizes[0]
-		s.mu.Unlock()
-		s.client.InlayHintRefresh(ctx)
-		s.client.CodeLensRefresh(ctx)
-		return nil, nil
+	default:
+		return s.make(ctx, snap, sizes[:1], p)
 	}
 	return nil, refused("there is no command %s", p.Command)
 }
 
-// make builds into the design's output folder and says so; open shows the picture
-// too. The result is the folder, or the picture, as a URI.
-func (s *server) make(ctx context.Context, snap *snapshot, sizes []string, open bool) (protocol.LSPAny, error) {
+// make builds into the design's output folder and says so; CommandPicture shows the
+// picture too. The result is the folder, or the picture, as a URI.
+func (s *server) make(ctx context.Context, snap *snapshot, sizes []string, p *protocol.ExecuteCommandParams) (protocol.LSPAny, error) {
 	if !snap.uri.IsFile() {
 		return nil, refused("the design is not saved as a file yet")
 	}
@@ -203,7 +189,9 @@ func (s *server) make(ctx context.Context, snap *snapshot, sizes []string, open 
 	file := snap.uri.FsPath()
 	out := filepath.Join(filepath.Dir(file), OutFolder)
 	dir := family.Folder(out, file)
-	job := family.Job{Program: snap.program(), File: file, Shop: s.opts.Shop, Sizes: sizes}
+	told := s.work(p.WorkDoneToken, "building "+shortName(snap.uri))
+	defer told.end()
+	job := family.Job{Program: snap.program(), File: file, Shop: s.opts.Shop, Sizes: sizes, Progress: told.sizes}
 	s.building.Lock()
 	found, err := job.Build(out, job.Output(true))
 	s.building.Unlock()
@@ -216,7 +204,7 @@ func (s *server) make(ctx context.Context, snap *snapshot, sizes []string, open 
 		return nil, refused("nothing was built: %v", err)
 	}
 	result := uri.File(dir)
-	if open {
+	if p.Command == CommandPicture {
 		result = uri.File(filepath.Join(dir, sizes[0], output.PictureSVG))
 		if _, err := s.client.ShowDocument(ctx, &protocol.ShowDocumentParams{URI: result, External: ptr(true)}); err != nil {
 			s.opts.Log.Printf("showing %s: %v", result, err)
@@ -226,49 +214,4 @@ func (s *server) make(ctx context.Context, snap *snapshot, sizes []string, open 
 		Type: protocol.MessageTypeInfo, Message: fmt.Sprintf("built %s into %s", shortName(snap.uri), dir)})
 	b, err := json.Marshal(result)
 	return jsontext.Value(b), err
-}
-
-// unstated are the origins of values that no text gives.
-var unstated = map[string]bool{"rule": true, "choice": true, "largest": true, "smallest": true, "free": true}
-
-// InlayHint shows, behind each param that nothing states, what it came to in the
-// size that is shown.
-func (s *server) InlayHint(ctx context.Context, p *protocol.InlayHintParams) ([]protocol.InlayHint, error) {
-	snap, err := s.snap(ctx, p.TextDocument.URI)
-	if err != nil {
-		return nil, err
-	}
-	out := []protocol.InlayHint{}
-	n := snap.numbers()
-	if n == nil {
-		return out, nil
-	}
-	size := s.shownSize(snap)
-	values := n.by[slices.Index(n.sizes, size)]
-	from, to := snap.idx.offset(p.Range.Start), snap.idx.offset(p.Range.End)
-	for _, st := range snap.file.Stmts {
-		x, ok := st.(*syntax.Param)
-		if !ok {
-			continue
-		}
-		v, ok := values[x.Decl.Name.Name]
-		if !ok || !unstated[v.From] {
-			continue
-		}
-		at := int(x.Decl.Type.At.End)
-		if x.Decl.Domain != nil {
-			at = int(x.Decl.Domain.At.End)
-		}
-		if x.Decl.Default != nil {
-			at = int(x.Decl.Default.Span().End)
-		}
-		if at < from || at > to {
-			continue
-		}
-		out = append(out, protocol.InlayHint{
-			Position: snap.idx.position(at), Label: protocol.String("= " + shown(v, snap.program().Shown)), PaddingLeft: ptr(true),
-			Tooltip: protocol.String(fmt.Sprintf("at size %s: %s", size, origins[v.From])),
-		})
-	}
-	return out, nil
 }

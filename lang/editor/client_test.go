@@ -97,7 +97,12 @@ func (c *client) notify(method string, params any) {
 }
 
 func (c *client) initialize(folder string) json.RawMessage {
-	params := map[string]any{"processId": nil, "rootUri": nil, "capabilities": map[string]any{}}
+	return c.initializeAs(folder, map[string]any{})
+}
+
+// initializeAs says what the client can do.
+func (c *client) initializeAs(folder string, capabilities map[string]any) json.RawMessage {
+	params := map[string]any{"processId": nil, "rootUri": nil, "capabilities": capabilities}
 	if folder != "" {
 		params["workspaceFolders"] = []any{map[string]any{"uri": uri.File(folder), "name": "w"}}
 	}

@@ -74,12 +74,8 @@ func (snap *snapshot) moduleAt(offset int) uri.URI {
 		if !ok || offset < int(u.FromAt.Start) || offset > int(u.FromAt.End) {
 			continue
 		}
-		for _, m := range snap.program().Modules[1:] {
-			if snap.leads(u, m.Source) {
-				if at, ok := snap.location(diag.Span{Source: m.Source}); ok {
-					return at.URI
-				}
-			}
+		if at := snap.moduleOf(u); at != "" {
+			return at
 		}
 	}
 	return ""

@@ -36,22 +36,36 @@ func (s *server) tellOthers(u uri.URI, others []uri.URI) {
 	}
 }
 
-// tell tells the client what is wrong with the text of a URI: what its own
-// analysis says where it is open, and what is found in it by the open designs
-// that use it; s.mu is held.
+// tell tells the client what is wrong with the text of a URI, but for an open text
+// that the client asks about itself; s.mu is held.
 func (s *server) tell(u uri.URI) {
 	p := &protocol.PublishDiagnosticsParams{URI: u, Diagnostics: []protocol.Diagnostic{}}
 	w := s.world.Load()
-	own := w.docs[u]
+	switch own := w.docs[u]; {
+	case own == nil:
+		p.Diagnostics = s.diagnosticsOf(w, u, nil)
+	case s.can.pulls && !s.pushed[u]:
+		return
+	case !s.can.pulls:
+		p.Version, p.Diagnostics = protocol.NewOptional(own.version), s.diagnosticsOf(w, u, own)
+	}
+	s.pushed[u] = len(p.Diagnostics) > 0
+	s.send(p)
+}
+
+// diagnosticsOf is what is wrong with the text of a URI in a world: what its own
+// analysis says where there is one, and what is found in it by the open designs that
+// use it.
+func (s *server) diagnosticsOf(w *world, u uri.URI, own *snapshot) []protocol.Diagnostic {
+	out := []protocol.Diagnostic{}
 	type said struct {
 		code, summary string
 		start, end    int32
 	}
 	twice := map[said]bool{}
 	if own != nil {
-		p.Version = protocol.NewOptional(own.version)
 		for _, d := range diag.Sorted(own.all()) {
-			p.Diagnostics = append(p.Diagnostics, own.diagnostic(d))
+			out = append(out, own.diagnostic(d))
 			if d.Span.Source == own.src {
 				twice[said{d.Code, d.Summary, d.Span.Start, d.Span.End}] = true
 			}
@@ -68,11 +82,11 @@ func (s *server) tell(u uri.URI) {
 			key := said{d.Code, d.Summary, d.Span.Start, d.Span.End}
 			if at, ok := o.location(d.Span); ok && at.URI == u && !twice[key] {
 				twice[key] = true
-				p.Diagnostics = append(p.Diagnostics, o.foreign(d, at))
+				out = append(out, o.foreign(d, at))
 			}
 		}
 	}
-	s.send(p)
+	return out
 }
 
 // others are the other texts that something is found in, in order.

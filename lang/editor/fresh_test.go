@@ -160,7 +160,7 @@ func within(answer, text string) bool {
 // being answered from what is open, and closing forgets it.
 func TestFolderTakenAway(t *testing.T) {
 	const clip = "panel clip(w: length) {\n  face f on level(0mm) { outline rect(w, w) }\n}\n"
-	const good = "design \"d\"\n\nuse clip from \"parts/clip.perch\"\n\nstock s = sheet(mild_steel, 1mm)\n\npart p of s = clip(20mm)\n"
+	const good = "design \"d\" in millimetres\n\nuse clip from \"parts/clip.perch\"\n\nstock s = sheet(mild_steel, 1mm)\n\npart p of s = clip(20mm)\n"
 	bad := strings.Replace(good, "20mm", "20kg", 1)
 	for _, open := range []bool{true, false} {
 		t.Run(fmt.Sprint("module open ", open), func(t *testing.T) {

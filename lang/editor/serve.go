@@ -22,6 +22,7 @@ type Options struct {
 	Shop    *shop.Shop    // the shop that designs are held to; the built-in one where nil
 	Version string        // told to the editor
 	Pause   time.Duration // how long typing rests before geometry is built; 0: DefaultPause
+	Quiet   time.Duration // how long work takes before it is shown unasked; 0: DefaultQuiet
 	Log     *log.Logger   // of mistakes in the service itself; nil: none
 	// After, where set, is called when background work on a version of a text is
 	// done, for tests that would wait for it.
@@ -30,6 +31,9 @@ type Options struct {
 
 // DefaultPause is how long typing rests before the sizes are built.
 const DefaultPause = 300 * time.Millisecond
+
+// DefaultQuiet is how long work goes on before it is shown that nobody asked to see.
+const DefaultQuiet = 500 * time.Millisecond
 
 // gcPercent is how far the heap grows, in per cent of what is in use, before the
 // process collects garbage while it serves: what is in use is some megabytes a
@@ -48,6 +52,9 @@ func Serve(ctx context.Context, in io.Reader, out io.Writer, opts Options) error
 	}
 	if opts.Pause == 0 {
 		opts.Pause = DefaultPause
+	}
+	if opts.Quiet == 0 {
+		opts.Quiet = DefaultQuiet
 	}
 	if opts.Log == nil {
 		opts.Log = log.New(io.Discard, "", 0)

@@ -27,16 +27,18 @@ type server struct {
 	started  atomic.Bool
 	shutDown atomic.Bool
 
-	refreshes atomic.Bool // the client asks for hints again when told to
+	can abilities // of the client; not written to once it is initialized
 
+	tokens     atomic.Int64 // of work that is shown unasked
 	running    running
 	background sync.WaitGroup
 	building   sync.Mutex // one build at a time
 	mu         sync.Mutex // of what follows, and of replacing world
 	timers     map[uri.URI]*time.Timer
-	folders    []string // of the workspace
-	sizes      map[uri.URI]string
+	folders    []string              // of the workspace
+	sizes      map[uri.URI]string    // whose values alone are shown between the lines
 	others     map[uri.URI][]uri.URI // texts that an open one has something to say about
+	pushed     map[uri.URI]bool      // texts of which the client was told that something is wrong
 }
 
 // world is the open texts at one moment. It is never written to.
@@ -47,6 +49,7 @@ func newServer(opts Options, client protocol.Client) *server {
 		opts: opts, client: client, store: newStore(), ctx: context.Background(), stop: func() {},
 		running: running{cancel: map[jsonrpc2.ID]context.CancelFunc{}},
 		timers:  map[uri.URI]*time.Timer{}, sizes: map[uri.URI]string{}, others: map[uri.URI][]uri.URI{},
+		pushed: map[uri.URI]bool{},
 	}
 	s.world.Store(&world{docs: map[uri.URI]*snapshot{}})
 	return s
@@ -123,7 +126,7 @@ func ptr[T any](v T) *T { return &v }
 func (s *server) Initialize(_ context.Context, p *protocol.InitializeParams) (*protocol.InitializeResult, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.started.Store(true)
+	defer s.started.Store(true)
 	s.folders = nil
 	folders, _ := p.WorkspaceFolders.Get()
 	for _, f := range folders {
@@ -132,10 +135,8 @@ func (s *server) Initialize(_ context.Context, p *protocol.InitializeParams) (*p
 	if root := rootOf(p); len(s.folders) == 0 && root != nil {
 		s.addFolder(*root)
 	}
-	if w := p.Capabilities.Workspace; w != nil && w.InlayHint != nil {
-		s.refreshes.Store(w.InlayHint.RefreshSupport != nil && *w.InlayHint.RefreshSupport)
-	}
-	res := &protocol.InitializeResult{Capabilities: capabilities(), ServerInfo: protocol.ServerInfo{Name: "perch"}}
+	s.can = abilitiesOf(&p.Capabilities)
+	res := &protocol.InitializeResult{Capabilities: capabilities(s.can), ServerInfo: protocol.ServerInfo{Name: "perch"}}
 	if s.opts.Version != "" {
 		res.ServerInfo.Version = protocol.NewOptional(s.opts.Version)
 	}
@@ -196,12 +197,12 @@ func (s *server) Exit(context.Context) error {
 	return nil
 }
 
-// capabilities is what the service can do.
-func capabilities() protocol.ServerCapabilities {
+// capabilities is what the service can do for a client that can do so much.
+func capabilities(can abilities) protocol.ServerCapabilities {
 	yes := protocol.Boolean(true)
 	perchFiles := protocol.FileOperationRegistrationOptions{Filters: []protocol.FileOperationFilter{{
 		Scheme: ptr("file"), Pattern: protocol.FileOperationPattern{Glob: "**/*"}}}}
-	return protocol.ServerCapabilities{
+	all := protocol.ServerCapabilities{
 		PositionEncoding: protocol.PositionEncodingKindUTF16,
 		TextDocumentSync: &protocol.TextDocumentSyncOptions{
 			OpenClose: ptr(true), Change: ptr(protocol.TextDocumentSyncKindIncremental), Save: &protocol.SaveOptions{IncludeText: ptr(false)}},
@@ -220,10 +221,15 @@ func capabilities() protocol.ServerCapabilities {
 		DocumentRangeFormattingProvider: yes,
 		RenameProvider:                  &protocol.RenameOptions{PrepareProvider: ptr(true)},
 		FoldingRangeProvider:            yes,
+		SelectionRangeProvider:          yes,
+		DocumentLinkProvider:            &protocol.DocumentLinkOptions{},
+		CallHierarchyProvider:           yes,
 		InlayHintProvider:               yes,
 		SemanticTokensProvider: &protocol.SemanticTokensOptions{
 			Legend: legend(), Full: yes, Range: yes},
-		ExecuteCommandProvider: protocol.ExecuteCommandOptions{Commands: []string{CommandBuild, CommandPicture, CommandSize}},
+		ExecuteCommandProvider: protocol.ExecuteCommandOptions{
+			WorkDoneProgressOptions: protocol.WorkDoneProgressOptions{WorkDoneProgress: ptr(true)},
+			Commands:                []string{CommandBuild, CommandPicture, CommandSize}},
 		Workspace: &protocol.WorkspaceOptions{
 			WorkspaceFolders: &protocol.WorkspaceFoldersServerCapabilities{Supported: ptr(true), ChangeNotifications: yes},
 			FileOperations: &protocol.FileOperationOptions{
@@ -231,4 +237,8 @@ func capabilities() protocol.ServerCapabilities {
 			TextDocumentContent: &protocol.TextDocumentContentOptions{Schemes: []string{LibraryScheme}},
 		},
 	}
+	if can.pulls {
+		all.DiagnosticProvider = &protocol.DiagnosticOptions{InterFileDependencies: true}
+	}
+	return all
 }

@@ -19,7 +19,7 @@ import (
 var update = flag.Bool("update", false, "write the recorded sessions anew")
 
 // design is a design that uses the library and a file.
-const design = `design "Rack 😀" revision "A"
+const design = `design "Rack 😀" in millimetres revision "A"
 
 use seat_cap, corner_leg from std.stool
 use pan from "parts/pan.perch"

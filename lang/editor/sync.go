@@ -8,6 +8,7 @@ import (
 	"go.lsp.dev/protocol"
 	"go.lsp.dev/uri"
 
+	"perch/lang/build"
 	"perch/lang/diag"
 	"perch/lang/family"
 	"perch/lang/rules"
@@ -134,7 +135,10 @@ func (s *server) build(snap *snapshot) {
 	if !s.current(snap) || s.shutDown.Load() || !snap.isDesign() || diag.HasErrors(snap.diags) {
 		return
 	}
-	results, found := family.Job{Program: snap.program(), Shop: s.opts.Shop}.Results()
+	results, found := s.results(snap)
+	if note, ok := snap.program().Taken(); ok {
+		found = append(found, note)
+	}
 	b := &built{diags: found}
 	for _, r := range results {
 		var vs map[string]panel.Value
@@ -146,11 +150,21 @@ func (s *server) build(snap *snapshot) {
 	}
 	snap.built.Store(b)
 	s.publish(snap)
-	if s.refreshes.Load() && snap.numbers().waiting() {
-		ctx, done := context.WithTimeout(s.ctx, patience)
-		defer done()
+	ctx, done := context.WithTimeout(s.ctx, patience)
+	defer done()
+	if s.can.pulls {
+		s.client.DiagnosticRefresh(ctx)
+	}
+	if s.can.refreshesHints && snap.numbers().waiting() {
 		s.client.InlayHintRefresh(ctx)
 	}
+}
+
+// results builds every size, showing how far that has come.
+func (s *server) results(snap *snapshot) ([]*build.Result, []diag.Diagnostic) {
+	told := s.work(nil, "building "+shortName(snap.uri))
+	defer told.end()
+	return family.Job{Program: snap.program(), Shop: s.opts.Shop, Progress: told.sizes}.Results()
 }
 
 // built is what building the sizes of a text came to.
