@@ -189,3 +189,60 @@ func TestDeepChordsBesideArcs(t *testing.T) {
 		t.Error("chords of no line")
 	}
 }
+
+// TestChordsOfBoxesByHand: a line through a box, along an axis and aslant, and one that misses.
+func TestChordsOfBoxesByHand(t *testing.T) {
+	b := Box{Min: Point{0, 0}, Max: Point{10, 4}}
+	for n, c := range []struct {
+		p, dir   Point
+		from, to float64
+		ok       bool
+	}{
+		{Point{-5, 1}, Point{1, 0}, 5, 15, true},
+		{Point{-5, 5}, Point{1, 0}, 0, 0, false},
+		{Point{-5, -1}, Point{1, 0}, 0, 0, false},
+		{Point{12, 0}, Point{0, 1}, 0, 0, false},
+		{Point{-1, 0}, Point{0, 1}, 0, 0, false},
+		{Point{3, 9}, Point{0, -1}, 5, 9, true},
+		{Point{-1, 0}, Point{1, 1}, 1, 4, true},
+		{Point{0, 5}, Point{1, 1}, 0, 0, false},
+	} {
+		got, ok := b.Chord(c.p, c.dir)
+		if ok != c.ok || ok && (math.Abs(got.From-c.from) > 1e-12 || math.Abs(got.To-c.to) > 1e-12) {
+			t.Errorf("case %d: %v, %v", n, got, ok)
+		}
+	}
+}
+
+// TestQuarterTurnsAreExact: the sine of 270° in floating point is none.
+func TestQuarterTurnsAreExact(t *testing.T) {
+	for d, want := range map[float64]Point{0: {1, 0}, 90: {0, 1}, 180: {-1, 0}, 270: {0, -1}, 360: {1, 0}, -90: {0, -1}, 630: {0, -1}} {
+		if c, s := Turned(d); c != want.X || s != want.Y {
+			t.Errorf("%v°: %v, %v", d, c, s)
+		}
+	}
+	if c, s := Turned(271); math.Abs(c-math.Sin(math.Pi/180)) > 1e-15 || math.Abs(s+math.Cos(math.Pi/180)) > 1e-15 {
+		t.Errorf("271°: %v, %v", c, s)
+	}
+}
+
+// TestHolesOfHoles: each hole belongs to the smallest piece around it.
+func TestHolesOfHoles(t *testing.T) {
+	ring := func(out, in float64) Region {
+		return Subtract(Region{Rect(out, out)}, Region{Rect(in, in)})
+	}
+	nested := append(append(ring(100, 90), ring(80, 60)...), ring(40, 10)...)
+	for _, c := range nested.Components() {
+		if len(c) != 2 {
+			t.Fatalf("a ring of %d loops", len(c))
+		}
+		o, i := c[0].Area(), -c[1].Area()
+		switch {
+		case math.Abs(o-10000) < 1 && math.Abs(i-8100) < 1:
+		case math.Abs(o-6400) < 1 && math.Abs(i-3600) < 1:
+		case math.Abs(o-1600) < 1 && math.Abs(i-100) < 1:
+		default:
+			t.Errorf("a ring of %v with a hole of %v", o, i)
+		}
+	}
+}
