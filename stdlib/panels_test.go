@@ -87,7 +87,7 @@ var mild = regexp.MustCompile(`sheet\(mild_steel, [0-9.]+mm`)
 func TestThicknesses(t *testing.T) {
 	for _, thick := range []string{"0.8mm", "1mm", "1.2mm", "2mm"} {
 		for name := range panels(t) {
-			text := mild.ReplaceAllString(unjoined(shown(t, name)), "sheet(mild_steel, "+thick)
+			text := mild.ReplaceAllString(unjoined(t, shown(t, name)), "sheet(mild_steel, "+thick)
 			for _, d := range says(t, text, shop.Default()) {
 				if d.Code != "P6033" {
 					t.Errorf("%s in %s:\n%s", name, thick, rendered([]diag.Diagnostic{d}))
@@ -98,7 +98,7 @@ func TestThicknesses(t *testing.T) {
 }
 
 // call is where a design makes a part of a panel: what is stated there, and where
-// the closing bracket stands.
+// the last argument ends, or the opening bracket.
 type call struct {
 	stated map[string]bool
 	end    int
@@ -117,16 +117,14 @@ func callOf(t *testing.T, text string, p *syntax.Panel) call {
 		if !ok || syntax.Print(c.Fun) != p.Name.Name {
 			continue
 		}
-		found := call{stated: map[string]bool{}, end: int(c.At.End) - 1}
+		found := call{stated: map[string]bool{}, end: int(c.Fun.Span().End) + 1}
 		for i, a := range c.Args {
+			found.end = int(a.Value.Span().End)
 			if a.Label != nil {
 				found.stated[a.Label.Name] = true
 			} else {
 				found.stated[p.Params[i].Name.Name] = true
 			}
-		}
-		if text[found.end] != ')' {
-			t.Fatalf("%s: the call ends at %q", p.Name.Name, text[found.end:])
 		}
 		return found
 	}
@@ -178,15 +176,29 @@ width = 3000
 length = 4000
 `
 
-var (
-	joining = regexp.MustCompile(`(?m)^join .*\n`)
-	parting = regexp.MustCompile(`(?m)^part .*\)$`)
-)
-
 // unjoined is a design without its joins, its parts lying loose: whether a row of rivets
 // finds room is its own affair.
-func unjoined(text string) string {
-	return parting.ReplaceAllString(joining.ReplaceAllString(text, ""), "$0 loose")
+func unjoined(t *testing.T, text string) string {
+	t.Helper()
+	file, diags := syntax.Parse(diag.NewSource("shown.perch", text))
+	if len(diags) > 0 {
+		t.Fatal(diags)
+	}
+	var out strings.Builder
+	end := int32(0)
+	for _, s := range file.Stmts {
+		switch x := s.(type) {
+		case *syntax.Join:
+			out.WriteString(text[end:x.At.Start])
+			end = x.At.End
+		case *syntax.Part:
+			if !x.Loose && x.Guard == nil {
+				out.WriteString(text[end:x.At.End] + " loose")
+				end = x.At.End
+			}
+		}
+	}
+	return out.String() + text[end:]
 }
 
 // TestRanges builds every panel at both ends of each of its parameters and at
@@ -200,7 +212,7 @@ func TestRanges(t *testing.T) {
 	for name, p := range panels(t) {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			text := unjoined(shown(t, name))
+			text := unjoined(t, shown(t, name))
 			shop, err := shop.Load(laser)
 			if err != nil {
 				t.Fatal(err)

@@ -152,7 +152,7 @@ func (c *nestCmd) say(s *session, r *sheet.JobReport) {
 			fmt.Fprintf(s.out, "sheet %d of %d: nothing on request\n", i+1, len(r.Sheets))
 			continue
 		}
-		fmt.Fprintf(s.out, "sheet %d of %d: %s\n  %s, %s used", i+1, len(r.Sheets), h.Said, h.Told.In(r.In), sheet.Percent(h.Density))
+		fmt.Fprintf(s.out, "sheet %d of %d: %s\n  %s, %s used", i+1, len(r.Sheets), h.Said, h.Told.In(r.In), sheet.Percent(h.Used))
 		if h.Remnant[0] > 0 && h.Remnant[1] > 0 {
 			fmt.Fprint(s.out, measure.Say(", %#.0f × %.0f left over", measure.Length(h.Remnant[0]), measure.Length(h.Remnant[1])).In(r.In))
 		}

@@ -12,36 +12,139 @@ import (
 // far as the flats of one blank may differ from each other.
 const metalTol = 1e-5
 
-// align finds the rigid map of the old flat that lays it best on the new one:
-// where most corners, holes and folds fall on each other, and of those the one
-// that moves holes of one name the least. Candidates are the flats as they lie,
-// each face that both have laid on itself, for either hand, and the maps that
-// take one outline onto the other.
-func align(old, new *panel.Flat) (best plane.Affine, mirrored bool) {
-	candidates := []plane.Affine{plane.Identity(), plane.MirrorX()}
-	for i := range old.Faces {
-		for k := range new.Faces {
-			if old.Faces[i].Name != new.Faces[k].Name {
-				continue
+// align finds the rigid map of the old flat onto the new one in which the two are
+// compared. It lays root face on root face, as both are drawn: what keeps its place
+// there has not moved, whatever the bends around it do. Only where that leaves less
+// than half of what the root face has on its like, and another map lays more than
+// half there, the face is measured from elsewhere now, and that other map is taken.
+func align(old, new *panel.Flat) (m plane.Affine, mirrored bool) {
+	r := rootsOf(old, new)
+	root := r.best(r.maps(r.i, r.k))
+	other := r.best(r.otherMaps())
+	if root.all > 0 && 2*root.meets < root.all && 2*other.meets > other.all {
+		root = other
+	}
+	return root.by, root.by.Det() < 0
+}
+
+// roots are two flats with the face of each that the other is laid on.
+type roots struct {
+	old, new *panel.Flat
+	i, k     int // of the old flat's faces, and of the new one's
+}
+
+// rootsOf takes the new flat's root face, and the old face of that name, else the old root.
+func rootsOf(old, new *panel.Flat) roots {
+	i := slices.IndexFunc(old.Faces, func(f panel.FlatFace) bool { return f.Name == new.Faces[new.Root].Name })
+	if i < 0 {
+		i = old.Root
+	}
+	return roots{old, new, i, new.Root}
+}
+
+// maps are the two, one for either hand, that lay a face of the old flat on one of
+// the new as they are drawn.
+func (r roots) maps(i, k int) []plane.Affine {
+	back, err := r.old.Faces[i].ToFlat.Inverse()
+	if err != nil {
+		return []plane.Affine{plane.Identity(), plane.MirrorX()}
+	}
+	there := r.new.Faces[k].ToFlat
+	return []plane.Affine{back.Then(there), back.Then(plane.MirrorX()).Then(there)}
+}
+
+// otherMaps lay the flats on each other as they lie, each face that both have on itself,
+// and one outline on the other.
+func (r roots) otherMaps() []plane.Affine {
+	out := []plane.Affine{plane.Identity(), plane.MirrorX()}
+	for i := range r.old.Faces {
+		for k := range r.new.Faces {
+			if r.old.Faces[i].Name == r.new.Faces[k].Name {
+				out = append(out, r.maps(i, k)...)
 			}
-			back, err := old.Faces[i].ToFlat.Inverse()
-			if err != nil {
-				continue
-			}
-			there := new.Faces[k].ToFlat
-			candidates = append(candidates, back.Then(there), back.Then(plane.MirrorX()).Then(there))
 		}
 	}
 	for _, hand := range [2]bool{false, true} {
-		candidates = slices.AppendSeq(candidates, plane.Congruent(old.Outer, new.Outer, metalTol, hand))
+		out = slices.AppendSeq(out, plane.Congruent(r.old.Outer, r.new.Outer, metalTol, hand))
 	}
+	return out
+}
+
+// laid is how well a map lays one flat on the other: how much of what both root faces
+// have falls on its like, of how much.
+type laid struct {
+	by         plane.Affine
+	meets, all int
+}
+
+// best is the map that lays most of the root faces on their like, of those the one that
+// does most of the flats, and of those the one that moves things of one name the least.
+func (r roots) best(maps []plane.Affine) laid {
+	var out laid
 	hits, drift := -1, math.Inf(1)
-	for _, m := range candidates {
-		if h, d := meets(old, new, m), drifts(old, new, m); h > hits || h == hits && d < drift-metalTol {
-			best, hits, drift = m, h, d
+	for _, m := range maps {
+		on, all := r.onRoot(m)
+		h, d := meets(r.old, r.new, m), drifts(r.old, r.new, m)
+		if hits < 0 || on > out.meets || on == out.meets && (h > hits || h == hits && d < drift-metalTol) {
+			out, hits, drift = laid{m, on, all}, h, d
 		}
 	}
-	return best, best.Det() < 0
+	return out
+}
+
+// onRoot counts what of the root face falls on its like under the map: corners of the
+// outline as it is drawn, its cuts, and the places of joins on it. All is as much as
+// the richer of the two faces has.
+func (r roots) onRoot(m plane.Affine) (meets, all int) {
+	a, b := rootOutline(r.old, r.i), rootOutline(r.new, r.k)
+	for _, v := range a {
+		if slices.ContainsFunc(b, func(w plane.Vertex) bool { return m.Apply(v.P).Near(w.P, metalTol) }) {
+			meets++
+		}
+	}
+	all = max(len(a), len(b))
+	p, q := onFace(r.old, r.i), onFace(r.new, r.k)
+	for x := range p.points {
+		if slices.ContainsFunc(q.points, func(y *panel.Point) bool { return samePoint(p.points[x], y, m) }) {
+			meets++
+		}
+	}
+	for _, x := range p.cuts {
+		x = x.Transform(m)
+		if slices.ContainsFunc(q.cuts, func(y plane.Loop) bool { return sameOutline(x, y) }) {
+			meets++
+		}
+	}
+	return meets, all + max(len(p.points), len(q.points)) + max(len(p.cuts), len(q.cuts))
+}
+
+// rootOutline is a face's outline as it is drawn, in the flat; it may have none.
+func rootOutline(f *panel.Flat, i int) plane.Loop {
+	if o := f.Panel.Faces[i].Outline; len(o) > 0 {
+		return o[0].Transform(f.Faces[i].ToFlat)
+	}
+	return nil
+}
+
+// placed is what is cut and fastened in a face.
+type placed struct {
+	points []*panel.Point
+	cuts   []plane.Loop
+}
+
+func onFace(f *panel.Flat, face int) placed {
+	var p placed
+	for i := range f.Points {
+		if f.Points[i].Face == face {
+			p.points = append(p.points, &f.Points[i])
+		}
+	}
+	for _, c := range f.Cuts {
+		if c.Face == face {
+			p.cuts = append(p.cuts, c.Loop)
+		}
+	}
+	return p
 }
 
 // meets counts what falls on its like under the map: corners, holes and folds,

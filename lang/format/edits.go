@@ -10,13 +10,30 @@ import (
 
 // Edits returns what to change in src to bring it into canonical form: edits of
 // white space, commas and comments between the other tokens, in order, none of
-// which touch. Applying any of them alone keeps the meaning too.
+// which touch. Applying any of them alone keeps the meaning too. A byte order mark
+// stays, and where most lines end in CRLF, all of them do.
 func Edits(src *diag.Source) ([]diag.Edit, []diag.Diagnostic) {
 	text, diags := Source(src)
-	if len(diags) > 0 || text == src.Text {
+	if len(diags) > 0 {
 		return nil, diags
 	}
-	return between(src, text), nil
+	if strings.HasPrefix(src.Text, byteOrderMark) {
+		text = byteOrderMark + text
+	}
+	return between(src, strings.ReplaceAll(text, "\n", lineEnd(src.Text))), nil
+}
+
+const (
+	byteOrderMark = "\ufeff"
+	crlf          = "\r\n"
+)
+
+// lineEnd is how most lines of a text end.
+func lineEnd(text string) string {
+	if 2*strings.Count(text, crlf) > strings.Count(text, "\n") {
+		return crlf
+	}
+	return "\n"
 }
 
 // Range is Edits for the lines first to last, from 1 and both included: the

@@ -1,13 +1,15 @@
 // Package format writes .perch text in its one canonical form. It changes white
 // space, and commas before a closing bracket; it never changes meaning, drops a
-// comment, respells a literal, reorders anything or breaks a line by its width.
-// A text with syntax errors is refused.
+// comment, respells a literal or reorders anything. A text with syntax errors is
+// refused.
 //
 // The form: two spaces a level, a statement a line. A newline behind `(` or `[`
 // spreads that bracket, one item a line with a trailing comma; any other
-// bracket stands on one line. A longer statement may be broken by its author at
-// an operator, a clause word, or a comma outside brackets. A face with one
-// statement stays on one line where it was written so. Blank lines group what
+// bracket stands on one line. Where the code of a line, its documentation and its
+// comment aside, is wider than 100 columns, a bracket on it is spread too, and a
+// face that stands on the line takes lines of its own. A longer statement may be
+// broken by its author at an operator, a clause word, or a comma outside brackets.
+// A face with one statement stays on one line where it was written so. Blank lines group what
 // the author grouped, one at most. Documentation, and comments behind code,
 // stand in columns over neighbouring lines.
 package format
@@ -38,5 +40,8 @@ func File(file *syntax.File) string {
 	}
 	w.matchBrackets()
 	w.layOut()
+	for w.spreadLong() {
+		w.layOut()
+	}
 	return w.write()
 }

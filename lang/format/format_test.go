@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"os"
+	"slices"
 	"sort"
 	"strings"
 	"testing"
@@ -61,6 +62,18 @@ func TestForms(t *testing.T) {
 		{"signs in brackets", "let a = - b - ( -c )^-2", "let a = -b - (-c)^-2\n"},
 		{"columns", "param a: length \"x\"\nparam long: length \"y\" // c\nrule a<b \"z\" // d", "param a: length     \"x\"\nparam long: length  \"y\"  // c\nrule a < b          \"z\"  // d\n"},
 		{"a blank line parts columns", "param a: length \"x\"\n\nparam long: length \"y\"", "param a: length  \"x\"\n\nparam long: length  \"y\"\n"},
+		{"a wide call", "let a = " + strings.Repeat("w", 40) + ".shape(" + strings.Repeat("x", 30) + ", side: " + strings.Repeat("y", 16) + ").turned(3deg)", "let a = " + strings.Repeat("w", 40) + ".shape(\n  " + strings.Repeat("x", 30) + ",\n  side: " + strings.Repeat("y", 16) + ",\n).turned(3deg)\n"},
+		{"exactly full", "let a = f(" + strings.Repeat("x", 89) + ")", "let a = f(" + strings.Repeat("x", 89) + ")\n"},
+		{"one more", "let a = f(" + strings.Repeat("x", 90) + ")", "let a = f(\n  " + strings.Repeat("x", 90) + ",\n)\n"},
+		{"letters, not bytes", "let a = f(\"" + strings.Repeat("é", 87) + "\")", "let a = f(\"" + strings.Repeat("é", 87) + "\")\n"},
+		{"a wide text behind it counts not", "rule a < max(b, c) \"" + strings.Repeat("x", 90) + "\"", "rule a < max(b, c)  \"" + strings.Repeat("x", 90) + "\"\n"},
+		{"the widest", "let a = [bbbb, cccc] + [" + strings.Repeat("x", 40) + ", " + strings.Repeat("y", 40) + "]", "let a = [bbbb, cccc] + [\n  " + strings.Repeat("x", 40) + ",\n  " + strings.Repeat("y", 40) + ",\n]\n"},
+		{"one inside the other", "let a = f(g(" + strings.Repeat("x", 99) + ", y), z)", "let a = f(\n  g(\n    " + strings.Repeat("x", 99) + ",\n    y,\n  ),\n  z,\n)\n"},
+		{"an index comes last", "part a[" + strings.Repeat("x", 38) + " in " + strings.Repeat("y", 38) + "] of s = p(qqqq)", "part a[" + strings.Repeat("x", 38) + " in " + strings.Repeat("y", 38) + "] of s = p(\n  qqqq,\n)\n"},
+		{"but comes", "part a[" + strings.Repeat("x", 38) + " in " + strings.Repeat("y", 38) + "] of s = t.u", "part a[" + strings.Repeat("x", 38) + " in " + strings.Repeat("y", 38) + "] of s = t.u\n"},
+		{"and helps", "part a[" + strings.Repeat("x", 38) + " in " + strings.Repeat("y", 38) + "] of s = t.uvwxyzuvw", "part a[\n  " + strings.Repeat("x", 38) + " in " + strings.Repeat("y", 38) + "\n] of s = t.uvwxyzuvw\n"},
+		{"nothing helps", "let a = " + strings.Repeat("w", 100) + " + f(x)", "let a = " + strings.Repeat("w", 100) + " + f(x)\n"},
+		{"a wide face", "panel p(){face a on b {outline rect(" + strings.Repeat("x", 40) + ", " + strings.Repeat("y", 40) + ")}}", "panel p() {\n  face a on b {\n    outline rect(" + strings.Repeat("x", 40) + ", " + strings.Repeat("y", 40) + ")\n  }\n}\n"},
 		{"a face on a line", "panel p(){face a on b {outline c}}", "panel p() {\n  face a on b { outline c }\n}\n"},
 		{"a face on lines", "panel p(){face a on b {outline c\n}}", "panel p() {\n  face a on b {\n    outline c\n  }\n}\n"},
 		{"two statements", "panel p(){face a on b {let x = y outline c}}", "panel p() {\n  face a on b {\n    let x = y\n    outline c\n  }\n}\n"},
@@ -99,6 +112,9 @@ func TestEdits(t *testing.T) {
 			continue
 		}
 		want, _ := Source(src)
+		if lineEnd(text) == crlf {
+			want = strings.ReplaceAll(want, "\n", crlf)
+		}
 		edits, _ := Edits(src)
 		if got := apply(text, edits); got != want {
 			t.Fatalf("the edits of\n%s\ngive\n%s", text, Diff("a", want, got))
@@ -124,6 +140,26 @@ func TestRangeLeavesTheRest(t *testing.T) {
 	edits, diags := Range(src, 2, 2)
 	if got, want := apply(src.Text, edits), "let a=1mm\nlet b = 2mm\nlet c=3mm\n"; got != want || len(diags) > 0 {
 		t.Errorf("got %q, want %q", got, want)
+	}
+}
+
+// TestEditsKeepLineEnds: a text whose lines end in CRLF, with a byte order mark, keeps
+// both, and an edit stands only where the form asks for one.
+func TestEditsKeepLineEnds(t *testing.T) {
+	for _, c := range []struct {
+		text, want string
+		edits      int
+	}{
+		{"let a = 1mm\r\n\r\n// b\r\nlet c = 2mm\r\n", "let a = 1mm\r\n\r\n// b\r\nlet c = 2mm\r\n", 0},
+		{"\ufefflet a = 1mm\r\n", "\ufefflet a = 1mm\r\n", 0},
+		{"\ufefflet a=1mm\r\n\r\nlet c = [\r\n  1mm]\r\n", "\ufefflet a = 1mm\r\n\r\nlet c = [\r\n  1mm,\r\n]\r\n", 3},
+		{"let a = 1mm\r\nlet c = 2mm\r\nlet d = 2mm\n", "let a = 1mm\r\nlet c = 2mm\r\nlet d = 2mm\r\n", 1},
+		{"let a = 1mm\r\nlet c = 2mm\n", "let a = 1mm\nlet c = 2mm\n", 1},
+	} {
+		edits, diags := Edits(diag.NewSource("a.perch", c.text))
+		if got := apply(c.text, slices.Clone(edits)); got != c.want || len(edits) != c.edits || len(diags) > 0 {
+			t.Errorf("%q: %d edits make %q, not %d and %q", c.text, len(edits), got, c.edits, c.want)
+		}
 	}
 }
 

@@ -164,8 +164,8 @@ var gaps = []string{" ", "", "", "  ", "\t", "\n", "\n", "\n\n", "\n\n\n\n", "\r
 var remarks = []string{" // remark\n", "\n// own line\n", "\n\n  // apart \n\n", "//\n", " // one\n// two\n", " // last\r\n\n"}
 
 // mutate puts other gaps between some tokens of text, in every fourth a comment into
-// every gap, and sometimes takes out, doubles or swaps tokens: what comes out may or
-// may not parse.
+// every gap and in another fourth makes words long, and sometimes takes out, doubles
+// or swaps tokens: what comes out may or may not parse.
 func mutate(r *rand.Rand, text string) string {
 	ts := tokensOf(text)
 	rate := []float64{0.02, 0.1, 0.5, 1}[r.IntN(4)]
@@ -174,6 +174,7 @@ func mutate(r *rand.Rand, text string) string {
 	if r.IntN(4) == 0 {
 		gaps, rate = remarks, 1
 	}
+	long := r.IntN(4) == 0
 	var b strings.Builder
 	end := int32(0)
 	for i := 0; i < len(ts); i++ {
@@ -195,6 +196,9 @@ func mutate(r *rand.Rand, text string) string {
 				o := ts[r.IntN(len(ts))]
 				word = text[o.start:o.end]
 			}
+		}
+		if long && t.kind == other && len(word) > 3 && word[0] >= 'a' && word[0] <= 'z' && r.IntN(8) == 0 {
+			word = strings.Repeat(word, 1+r.IntN(8))
 		}
 		b.WriteString(word)
 		if t.kind == comment {

@@ -70,23 +70,29 @@ func (w *writer) top() *frame { return &w.frames[len(w.frames)-1] }
 
 // layOut puts every token on its line.
 func (w *writer) layOut() {
-	w.buf = make([]byte, 0, len(w.text)+64)
-	w.lines = make([]line, 0, 64)
-	w.frames = append(w.frames, frame{kind: block, end: len(w.tokens)})
+	if w.buf == nil {
+		w.buf = make([]byte, 0, len(w.text)+64)
+		w.lines = make([]line, 0, 64)
+	}
+	w.buf, w.lines = w.buf[:0], w.lines[:0]
+	w.frames = append(w.frames[:0], frame{kind: block, end: len(w.tokens)})
 	before := -1 // the last token that was no comment
 	for i := range w.tokens {
 		t := &w.tokens[i]
 		if t.kind == comment {
 			w.comment(i, before)
+			t.line = int32(len(w.lines) - 1)
 			continue
 		}
 		f := w.top()
 		next := w.next(i)
 		if t.kind == comma && next == f.end && (f.kind == flat || f.kind == spread && !f.comma) {
+			t.line = int32(len(w.lines) - 1)
 			continue // only of a flat list: no other may end so
 		}
 		w.gap(i, before, next)
 		w.token(i)
+		t.line, t.behind = int32(len(w.lines)-1), int32(len(w.buf))
 		switch {
 		case i == f.end:
 			w.frames = w.frames[:len(w.frames)-1]
@@ -108,7 +114,7 @@ func (w *writer) enter(i, before int) {
 	t := &w.tokens[i]
 	f := frame{kind: flat, indent: w.last().indent + step, end: int(t.match)}
 	switch {
-	case t.kind == brace && w.staysInline(i):
+	case t.kind == brace && !t.spread && w.staysInline(i):
 		f.kind = inline
 	case t.kind == brace:
 		f.kind, f.indent = block, w.outerBlock()+step

@@ -26,7 +26,9 @@ type token struct {
 	match      int32 // opener, brace: the index of what closes it
 	kind       kind
 	newlines   uint8 // line ends between this token and the one before: 0, 1 or 2 for more
-	spread     bool  // opener: its items stand on lines of their own
+	spread     bool  // opener: its items stand on lines of their own; brace: it was too long for one
+
+	line, behind int32 // laid out: the index of its line, and of the byte behind it in the buffer
 }
 
 var (

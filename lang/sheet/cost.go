@@ -32,10 +32,10 @@ type SheetReport struct {
 	Name    string        `json:"name"`
 	Stock   string        `json:"stock"`
 	Told    measure.Text  `json:"-"`               // the stock, for people
-	Blanks  int           `json:"blanks"`          // that lie on it
+	Count   int           `json:"count"`           // of blanks that lie on it
 	Said    string        `json:"proof,omitempty"` // what was found in the drawing; empty where nothing is asked of the sheet
 	Tally   cutplan.Tally `json:"-"`
-	Density float64       `json:"density"`
+	Used    float64       `json:"used"` // by blanks, of the sheet's area
 	Remnant [2]float64    `json:"rectangle_left_mm"`
 	Saved   string        `json:"remnant_file,omitempty"`
 	Cut     float64       `json:"cut_mm"`

@@ -26,7 +26,7 @@ func Example() {
 		return
 	}
 	for _, s := range report.Sheets {
-		fmt.Printf("%s: %s; %s used\n", s.Stock, s.Said, sheet.Percent(s.Density))
+		fmt.Printf("%s: %s; %s used\n", s.Stock, s.Said, sheet.Percent(s.Used))
 	}
 	fmt.Println(report.Total.Count, "blanks")
 	_, err = os.Stat(filepath.Join(dir, "sheet-1", "sheet-1.dxf"))

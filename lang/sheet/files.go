@@ -157,7 +157,7 @@ func (n Nesting) sheets(stage *output.Stage, w *worklist, layout []nest.Used, pl
 	r := &JobReport{Currency: n.Shop.Currency, Neglects: neglects, In: w.in}
 	for i, p := range plans {
 		told := w.stock[layout[i].Sheet]
-		s := SheetReport{Name: p.name, Stock: told.String(), Told: told, Blanks: len(p.whole.Sheet.Parts), Density: layout[i].Density}
+		s := SheetReport{Name: p.name, Stock: told.String(), Told: told, Count: len(p.whole.Sheet.Parts), Used: layout[i].Density}
 		if of := &w.Sheets[layout[i].Sheet]; len(of.Outline) > 0 {
 			s.Told = measure.Say("%s, remnant %s", stockOf(of.Material, of.Thickness), of.Name)
 			s.Stock = s.Told.String()
@@ -240,7 +240,7 @@ func (n Nesting) pictures(files map[string][]byte, r *SheetReport, plan *cutplan
 		return err
 	}
 	c := cutplan.Caption{Title: fmt.Sprintf("sheet %d of %d: %s", at+1, of, r.Told.In(in)), Left: left, Paper: measure.Paper{System: in, Ruler: n.Shop.Ruler}, Lines: []string{r.Said,
-		fmt.Sprintf("%s used; cut %s, %s, travel %s", Percent(r.Density), Run(m.Cut, in), measure.Counted(m.Pierces, "pierce"), Run(m.Travel, in))}}
+		fmt.Sprintf("%s used; cut %s, %s, travel %s", Percent(r.Used), Run(m.Cut, in), measure.Counted(m.Pierces, "pierce"), Run(m.Travel, in))}}
 	if r.Remnant[0] > 0 && r.Remnant[1] > 0 { // on a narrow remnant its size finds no room
 		c.Lines[1] += measure.Say("; %#.0f × %.0f left over", measure.Length(r.Remnant[0]), measure.Length(r.Remnant[1])).In(in)
 	}

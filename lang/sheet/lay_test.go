@@ -67,10 +67,10 @@ func TestLays(t *testing.T) {
 			t.Fatal(err)
 		}
 		var record struct {
-			Layout []struct {
-				Placed []struct {
-					Blank    string
-					Rotation float64
+			Sheets []struct {
+				Blanks []struct {
+					Name   string
+					Turned float64 `json:"turned_deg"`
 				}
 			}
 		}
@@ -78,13 +78,13 @@ func TestLays(t *testing.T) {
 			t.Fatal(err)
 		}
 		seen := 0
-		for _, s := range record.Layout {
-			for _, p := range s.Placed {
-				if p.Blank != name {
+		for _, s := range record.Sheets {
+			for _, p := range s.Blanks {
+				if p.Name != name {
 					continue
 				}
 				seen++
-				if !c.turn(p.Rotation) {
+				if !c.turn(p.Turned) {
 					bad++
 				}
 			}

@@ -18,26 +18,25 @@ import (
 // jobRecord is what job.json holds: where every blank lies, so that some of them
 // can be cut again, or cutting go on, with nothing moved; and what the job takes.
 type jobRecord struct {
-	Job    string        `json:"job"` // digest of what was nested
-	Layout []recordSheet `json:"layout"`
+	Job    string        `json:"job"`    // digest of what was nested
+	Sheets []recordSheet `json:"sheets"` // in place of the report's, with what lies where
 	*JobReport
 }
 
 type recordSheet struct {
-	Sheet   int           `json:"sheet"` // index among the job's remnants and sheets
-	Stock   string        `json:"stock"`
-	Density float64       `json:"density"`
-	Left    [4]float64    `json:"rectangle_left"` // x, y of two corners; all 0 for none
-	Placed  []recordPlace `json:"placed"`
+	SheetReport
+	From   int           `json:"from"`            // index among the job's remnants and sheets
+	Left   [4]float64    `json:"left_corners_mm"` // x, y of two corners; all 0 for none
+	Blanks []recordPlace `json:"blanks"`
 }
 
 type recordPlace struct {
-	Piece    int     `json:"piece"` // index among the job's blanks
-	Blank    string  `json:"blank"`
-	Rotation float64 `json:"rotation"`
-	Mirrored bool    `json:"mirrored,omitempty"`
-	X        float64 `json:"x"`
-	Y        float64 `json:"y"`
+	Blank  int     `json:"blank"` // index among the job's blanks
+	Name   string  `json:"name"`
+	Turned float64 `json:"turned_deg"`            // anticlockwise
+	Over   bool    `json:"turned_over,omitempty"` // before it is turned
+	X      float64 `json:"x_mm"`                  // where its own origin comes to lie
+	Y      float64 `json:"y_mm"`
 }
 
 // record stages the job's cut list and its record.
@@ -47,15 +46,15 @@ func (n Nesting) record(stage *output.Stage, w *worklist, layout []nest.Used, r 
 		return err
 	}
 	rec := jobRecord{Job: n.digest(w), JobReport: r}
-	for _, u := range layout {
-		s := recordSheet{Sheet: u.Sheet, Stock: w.stock[u.Sheet].String(), Density: u.Density}
+	for i, u := range layout {
+		s := recordSheet{SheetReport: r.Sheets[i], From: u.Sheet}
 		if b := u.Remnant; !b.Empty() {
 			s.Left = [4]float64{b.Min.X, b.Min.Y, b.Max.X, b.Max.Y}
 		}
 		for _, p := range u.Placed {
-			s.Placed = append(s.Placed, recordPlace{p.Piece, w.Blanks[p.Piece].Name, p.Rotation, p.Mirrored, p.At.X, p.At.Y})
+			s.Blanks = append(s.Blanks, recordPlace{p.Piece, w.Blanks[p.Piece].Name, p.Rotation, p.Mirrored, p.At.X, p.At.Y})
 		}
-		rec.Layout = append(rec.Layout, s)
+		rec.Sheets = append(rec.Sheets, s)
 	}
 	text, err := json.MarshalIndent(rec, "", " ")
 	if err != nil {
@@ -88,19 +87,19 @@ func (n Nesting) recorded(w *worklist, dir string) ([]nest.Used, error) {
 		return nil, other("its record " + name + " is of other blanks, sheets, spacing, margin or tabs")
 	}
 	var out []nest.Used
-	for _, s := range rec.Layout {
-		u := nest.Used{Sheet: s.Sheet, Density: s.Density, Remnant: plane.EmptyBox()}
+	for _, s := range rec.Sheets {
+		u := nest.Used{Sheet: s.From, Density: s.Used, Remnant: plane.EmptyBox()}
 		if l := s.Left; l != [4]float64{} {
 			u.Remnant = plane.Box{Min: plane.Point{X: l[0], Y: l[1]}, Max: plane.Point{X: l[2], Y: l[3]}}
 		}
-		if s.Sheet < 0 || s.Sheet >= len(w.Sheets) {
+		if s.From < 0 || s.From >= len(w.Sheets) {
 			return nil, other("its record names a sheet that there is not")
 		}
-		for _, p := range s.Placed {
-			if p.Piece < 0 || p.Piece >= len(w.Blanks) {
+		for _, p := range s.Blanks {
+			if p.Blank < 0 || p.Blank >= len(w.Blanks) {
 				return nil, other("its record names a blank that there is not")
 			}
-			u.Placed = append(u.Placed, nest.Placed{Piece: p.Piece, Rotation: p.Rotation, Mirrored: p.Mirrored, At: plane.Point{X: p.X, Y: p.Y}})
+			u.Placed = append(u.Placed, nest.Placed{Piece: p.Blank, Rotation: p.Turned, Mirrored: p.Over, At: plane.Point{X: p.X, Y: p.Y}})
 		}
 		if err := nest.Check(&w.Job, &w.Sheets[u.Sheet], u.Placed); err != nil {
 			return nil, other("its record was changed: " + measure.Of(err).In(w.in))

@@ -3,6 +3,7 @@ package sheet_test
 import (
 	"context"
 	"encoding/csv"
+	"encoding/json"
 	"errors"
 	"math"
 	"os"
@@ -89,6 +90,58 @@ func nested(t *testing.T, n sheet.Nesting, dir string) *sheet.JobReport {
 }
 
 func about(a, b, tol float64) bool { return math.Abs(a-b) <= tol }
+
+// The job's record says in its own words where every blank lies: the plates' origin is
+// their middle, which is where the list of labels has them.
+func TestRecordTellsWhereBlanksLie(t *testing.T) {
+	dir := t.TempDir()
+	r := nested(t, plateJob(t), dir)
+	text, err := os.ReadFile(filepath.Join(dir, "job.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, word := range []string{"layout", "placed", "rotation", "density"} {
+		if strings.Contains(string(text), `"`+word+`"`) {
+			t.Errorf("the record has a field %s", word)
+		}
+	}
+	var record struct {
+		Sheets []struct {
+			Name   string
+			Used   float64
+			Count  int
+			Blanks []struct {
+				Name   string
+				Turned *float64 `json:"turned_deg"`
+				X      float64  `json:"x_mm"`
+				Y      float64  `json:"y_mm"`
+			}
+		}
+	}
+	if err := json.Unmarshal(text, &record); err != nil {
+		t.Fatal(err)
+	}
+	if len(record.Sheets) != 2 {
+		t.Fatalf("%d sheets", len(record.Sheets))
+	}
+	for i, s := range record.Sheets {
+		labels, err := os.ReadFile(filepath.Join(dir, s.Name, "labels.csv"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		rows, err := csv.NewReader(strings.NewReader(string(labels))).ReadAll()
+		if err != nil || len(rows) != 1+len(s.Blanks) || s.Count != 3 || len(s.Blanks) != 3 || s.Used != r.Sheets[i].Used || s.Used == 0 {
+			t.Fatalf("%v: %d rows for %+v", err, len(rows), s)
+		}
+		for k, b := range s.Blanks {
+			x, err1 := strconv.ParseFloat(rows[k+1][4], 64)
+			y, err2 := strconv.ParseFloat(rows[k+1][5], 64)
+			if errors.Join(err1, err2) != nil || rows[k+1][1] != b.Name || b.Turned == nil || !about(x, b.X, 1e-3) || !about(y, b.Y, 1e-3) {
+				t.Errorf("%v is listed as %v", b, rows[k+1])
+			}
+		}
+	}
+}
 
 func TestCostsAddUp(t *testing.T) {
 	n := plateJob(t)

@@ -4,26 +4,25 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"perch/parts/decimal"
+	"perch/parts/dxf"
 	"perch/parts/plane"
 )
 
-// Layers of a sheet's drawing.
+// Layers of a sheet's drawing beside those of a blank's, which are dxf.Layers.
 const (
-	LayerOutside = "OUTSIDE"
-	LayerInside  = "INSIDE"
-	LayerMark    = "MARK"
-	LayerLabel   = "LABEL"
 	LayerSheet   = "SHEET"
 	LayerRemnant = "REMNANT"
 )
 
-var layerColors = []struct {
-	name  string
-	color int
-}{{LayerOutside, 7}, {LayerInside, 4}, {LayerMark, 2}, {LayerLabel, 5}, {LayerSheet, 8}, {LayerRemnant, 3}, {LayerStock, 5}}
+// layers are all of a sheet's drawing.
+var layers = append(slices.Clone(dxf.Layers),
+	dxf.LayerType{Name: LayerSheet, Color: dxf.Grey, Line: dxf.LineWhole},
+	dxf.LayerType{Name: LayerRemnant, Color: dxf.Green, Line: dxf.LineWhole},
+	dxf.LayerType{Name: LayerStock, Color: dxf.Blue, Line: dxf.LineWhole})
 
 // Drawing writes the sheet as a DXF drawing (version AC1009, which every reader
 // knows) in mm: the blanks' own edges where they lie, no kerf taken off, for tables
@@ -38,14 +37,14 @@ func Drawing(w io.Writer, p *Plan) error {
 		d.loop(LayerRemnant, plane.RectAt(r.Min, r.Max), true)
 	}
 	for i := range p.Cuts {
-		layer := LayerOutside
+		layer := dxf.LayerOutside
 		if p.Cuts[i].Inside {
-			layer = LayerInside
+			layer = dxf.LayerInside
 		}
 		d.loop(layer, p.Cuts[i].Contour, true)
 	}
 	for _, c := range p.Drills {
-		d.groups(0, "CIRCLE", 8, LayerMark, 10, c.At.X, 20, c.At.Y, 30, 0.0, 40, drillMark)
+		d.groups(0, "CIRCLE", 8, dxf.LayerMark, 10, c.At.X, 20, c.At.Y, 30, 0.0, 40, drillMark)
 	}
 	for i := range p.Sheet.Parts {
 		if !p.Holds(i) {
@@ -53,12 +52,12 @@ func Drawing(w io.Writer, p *Plan) error {
 		}
 		part := &p.Sheet.Parts[i]
 		for _, m := range part.Marks {
-			d.loop(LayerMark, m, false)
+			d.loop(dxf.LayerMark, m, false)
 		}
 		size := part.Region.Bounds().Size()
 		h := max(1.5, min(12, min(size.X, size.Y)/8))
 		c := part.Region.Centroid()
-		d.groups(0, "TEXT", 8, LayerLabel, 10, c.X, 20, c.Y, 30, 0.0, 40, h, 1, ascii(fmt.Sprintf("%d %s", part.Number, part.Name)))
+		d.groups(0, "TEXT", 8, dxf.LayerLabel, 10, c.X, 20, c.Y, 30, 0.0, 40, h, 1, dxf.Escape(fmt.Sprintf("%d %s", part.Number, part.Name)), 7, dxf.Lettering)
 	}
 	d.groups(0, "ENDSEC", 0, "EOF")
 	return d.w.Flush()
@@ -72,13 +71,18 @@ type drawer struct{ w *bufio.Writer }
 // head writes all that comes ahead of the entities.
 func (d *drawer) head() {
 	d.groups(0, "SECTION", 2, "HEADER", 9, "$ACADVER", 1, "AC1009", 9, "$INSUNITS", 70, 4, 9, "$MEASUREMENT", 70, 1, 0, "ENDSEC")
-	d.groups(0, "SECTION", 2, "TABLES", 0, "TABLE", 2, "LTYPE", 70, 1,
-		0, "LTYPE", 2, "CONTINUOUS", 70, 0, 3, "Solid line", 72, 65, 73, 0, 40, 0.0, 0, "ENDTAB",
-		0, "TABLE", 2, "LAYER", 70, len(layerColors)+1, 0, "LAYER", 2, "0", 70, 0, 62, 7, 6, "CONTINUOUS")
-	for _, l := range layerColors {
-		d.groups(0, "LAYER", 2, l.name, 70, 0, 62, l.color, 6, "CONTINUOUS")
+	d.groups(0, "SECTION", 2, "TABLES", 0, "TABLE", 2, "LTYPE", 70, len(dxf.LineTypes))
+	for _, l := range dxf.LineTypes {
+		d.groups(0, "LTYPE", 2, l.Name, 70, 0, 3, l.Told, 72, 65, 73, len(l.Strokes), 40, l.Length())
+		for _, s := range l.Strokes {
+			d.groups(49, s)
+		}
 	}
-	d.groups(0, "ENDTAB", 0, "TABLE", 2, "STYLE", 70, 1, 0, "STYLE", 2, "STANDARD", 70, 0, 40, 0.0, 41, 1.0, 50, 0.0, 71, 0, 42, 2.5, 3, "txt", 4, "", 0, "ENDTAB", 0, "ENDSEC")
+	d.groups(0, "ENDTAB", 0, "TABLE", 2, "LAYER", 70, len(layers)+1, 0, "LAYER", 2, "0", 70, 0, 62, dxf.White, 6, dxf.LineWhole)
+	for _, l := range layers {
+		d.groups(0, "LAYER", 2, l.Name, 70, 0, 62, l.Color, 6, l.Line)
+	}
+	d.groups(0, "ENDTAB", 0, "TABLE", 2, "STYLE", 70, 1, 0, "STYLE", 2, dxf.Lettering, 70, 0, 40, 0.0, 41, 1.0, 50, 0.0, 71, 0, 42, 10.0, 3, dxf.Font, 4, "", 0, "ENDTAB", 0, "ENDSEC")
 	d.groups(0, "SECTION", 2, "ENTITIES")
 }
 
@@ -121,20 +125,4 @@ func (d *drawer) loop(layer string, l plane.Loop, closed bool) {
 		}
 	}
 	d.groups(0, "SEQEND", 8, layer)
-}
-
-// ascii writes signs that the version has no place for as \U+XXXX.
-func ascii(s string) string {
-	var b strings.Builder
-	for _, r := range s {
-		switch {
-		case r < ' ' || r == 0x7f:
-			b.WriteByte(' ')
-		case r <= '~':
-			b.WriteRune(r)
-		default:
-			fmt.Fprintf(&b, `\U+%04X`, r&0xffff)
-		}
-	}
-	return b.String()
 }

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"perch/parts/dxf"
 	"perch/parts/plane"
 )
 
@@ -136,8 +137,8 @@ func readDrawing(text string) (out, marks []drawn, err error) {
 	for i := range all {
 		e := &all[i]
 		layer := strings.TrimSpace(e.text[8])
-		d := drawn{inside: layer == LayerInside, mark: layer == LayerMark}
-		cut := d.inside || d.mark || layer == LayerOutside
+		d := drawn{inside: layer == dxf.LayerInside, mark: layer == dxf.LayerMark}
+		cut := d.inside || d.mark || layer == dxf.LayerOutside
 		switch e.kind {
 		case "CIRCLE":
 			if cut {

@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -78,7 +79,7 @@ torch_off = "M5"
 line_numbers = 10
 rapid = 6000
 hour = 40
-header = ["G64 P0.05"]
+header = ["M8"]
 footer = ["M2"]
 [[feed]]
 thickness = 2
@@ -96,6 +97,41 @@ func profile(t testing.TB, text string) *cutplan.Profile {
 }
 
 var options = cutplan.Options{Kerf: 1.5, LeadIn: 4, LeadOut: 2, SmallHole: 12, Drill: 4}
+
+// Every mode is set once: by the program's own head, or by the profile's header. The
+// way of RS-274 to say that corners may be rounded, and how far, is asked for.
+func TestEveryModeIsSetOnce(t *testing.T) {
+	p, err := cutplan.New(nested(t), options)
+	if err != nil {
+		t.Fatal(err)
+	}
+	plain := strings.Replace(profileText, `header = ["M8"]`, "", 1)
+	for _, c := range []struct{ text, path string }{
+		{plain, "G64"},
+		{"blend = 0.05\n" + plain, "G64 P0.05"},
+		{"unit = \"in\"\nblend = 0.0508\n" + plain, "G64 P0.002"},
+		{"header = [\"G17 G40 G49 G90\", \"g64 P0.1\"]\n" + plain, "g64 P0.1"},
+		{"header = [\"G61\"]\n" + plain, "G64"},
+	} {
+		prof := profile(t, c.text)
+		var b bytes.Buffer
+		if err := cutplan.Program(&b, p, prof); err != nil {
+			t.Fatal(err)
+		}
+		unit := map[string]string{"mm": "G21", "in": "G20"}[prof.Unit]
+		for _, mode := range []string{unit, "G17", "G40", "G90", "G64"} {
+			if n := len(regexp.MustCompile(`(?i)\b`+mode+`\b`).FindAllString(b.String(), -1)); n != 1 {
+				t.Errorf("%q: %s is set %d times", c.text, mode, n)
+			}
+		}
+		if !regexp.MustCompile(`(?m)\b` + c.path + `$`).MatchString(b.String()) {
+			t.Errorf("%q: no %s", c.text, c.path)
+		}
+		if _, err := cutplan.ProveProgram(b.String(), p, prof); err != nil {
+			t.Error(err)
+		}
+	}
+}
 
 func TestProgramReplayed(t *testing.T) {
 	s := nested(t)

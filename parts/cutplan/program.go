@@ -38,17 +38,9 @@ func Program(w io.Writer, p *Plan, prof *Profile) error {
 	for _, c := range Cautions {
 		g.comment(c)
 	}
-	if prof.Unit == "in" {
-		g.line("G20")
-	} else {
-		g.line("G21")
-	}
-	g.line("G17 G40 G90")
+	g.head()
 	if p.First > 1 {
 		g.comment(fmt.Sprintf("Goes on from pierce %d; what comes before it must be cut already.", p.First))
-	}
-	for _, h := range prof.Header {
-		g.line(h)
 	}
 	n := p.First
 	for i := range p.Cuts {
@@ -68,6 +60,37 @@ func Program(w io.Writer, p *Plan, prof *Profile) error {
 		g.line(f)
 	}
 	return g.w.Flush()
+}
+
+// head writes the modes that the program is written in, each that the profile's header
+// does not set itself, and that header: unit, plane of arcs, no cutter compensation,
+// absolute places, a path without stops.
+func (g *programmer) head() {
+	unit, path := "G21", "G64"
+	if g.prof.Unit == "in" {
+		unit = "G20"
+	}
+	if g.prof.Blend > 0 {
+		path += " P" + g.number(g.prof.Blend)
+	}
+	told := map[string]bool{}
+	for _, h := range g.prof.Header {
+		for _, word := range strings.Fields(strings.ToUpper(h)) {
+			told[word] = true
+		}
+	}
+	var own []string
+	for _, mode := range []string{unit, "G17", "G40", "G90", path} {
+		if word, _, _ := strings.Cut(mode, " "); !told[word] {
+			own = append(own, mode)
+		}
+	}
+	if len(own) > 0 {
+		g.line(strings.Join(own, " "))
+	}
+	for _, h := range g.prof.Header {
+		g.line(h)
+	}
 }
 
 // run writes one stretch from pierce to torch off.

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"perch/parts/dxf"
 	"perch/parts/plane"
 )
 
@@ -75,7 +76,7 @@ func WriteRemnant(w io.Writer, s *Sheet, left plane.Region) error {
 		d.loop(LayerRemnant, l, true)
 	}
 	at := left.Bounds().Min
-	d.groups(0, "TEXT", 8, LayerStock, 10, at.X, 20, at.Y-20, 30, 0.0, 40, 12.0, 1, ascii(stockText(s.Material, s.Thickness)))
+	d.groups(0, "TEXT", 8, LayerStock, 10, at.X, 20, at.Y-20, 30, 0.0, 40, 12.0, 1, dxf.Escape(stockText(s.Material, s.Thickness)), 7, dxf.Lettering)
 	d.groups(0, "ENDSEC", 0, "EOF")
 	return d.w.Flush()
 }

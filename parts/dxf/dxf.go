@@ -119,7 +119,8 @@ func (d *draft) text(layer, s string, at plane.Point, height, degrees float64) {
 	e.Height = d.length(height)
 	e.Rotation = degrees
 	e.WidthFactor = 1
-	e.Value = escape(s)
+	e.Style = d.frame.lettering
+	e.Value = Escape(s)
 	d.add(e, layer)
 }
 

@@ -10,9 +10,12 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/yofu/dxf/table"
+
 	"perch/parts/dxf"
 	"perch/parts/measure"
 	"perch/parts/panel"
+	"perch/parts/plane"
 	"perch/parts/record/bracket"
 	"perch/parts/record/stool"
 )
@@ -196,6 +199,33 @@ func TestTextIsEscaped(t *testing.T) {
 	}
 	if want := `gro\U+00DF \U+68AF \U+D83E\U+DE91 \U+0025\U+0025u \U+005CP, a b`; !bytes.Contains(file, []byte("\n"+want+"\n")) {
 		t.Errorf("the label lacks %s", want)
+	}
+}
+
+// Of what the library gives every drawing nothing is left that the format does not ask
+// for by name: no line type, pattern, text style or font.
+func TestNothingOfTheLibraryIsLeft(t *testing.T) {
+	blank := bracket.Assembly().Blanks[0]
+	blank.Flat.Marks = append(blank.Flat.Marks, panel.FlatMark{Mark: panel.Mark{Kind: panel.MarkText, Text: "left", Height: 5, Dir: plane.Point{X: 1}}})
+	file := string(write(t, blank, dxf.Options{Design: "Bracket", Size: "mid"}))
+	has := func(code int, value string) bool {
+		return strings.Contains(file, fmt.Sprintf("\n%d\n%s\n", code, value))
+	}
+	for _, l := range []*table.LineType{table.LT_CONTINUOUS, table.LT_HIDDEN, table.LT_DASHDOT} {
+		if has(3, l.Description) || l != table.LT_CONTINUOUS && (has(2, l.Name()) || has(6, l.Name()) || has(40, fmt.Sprint(l.TotalLength()))) {
+			t.Errorf("the library's line type %s is in the drawing", l.Name())
+		}
+	}
+	if s := table.ST_STANDARD; has(3, s.FontName) || has(2, s.Name()) || has(7, s.Name()) {
+		t.Error("the library's text style is in the drawing")
+	}
+	for _, l := range dxf.LineTypes {
+		if !has(2, l.Name) {
+			t.Errorf("there is no line type %s", l.Name)
+		}
+	}
+	if !has(2, dxf.Lettering) || !has(3, dxf.Font) || strings.Count(file, "\n7\n"+dxf.Lettering+"\n") != strings.Count(file, "\nTEXT\n") {
+		t.Error("a text has not our lettering")
 	}
 }
 

@@ -6,7 +6,6 @@ import (
 	"sync"
 
 	"github.com/yofu/dxf/block"
-	"github.com/yofu/dxf/color"
 	"github.com/yofu/dxf/drawing"
 	"github.com/yofu/dxf/handle"
 	"github.com/yofu/dxf/header"
@@ -16,41 +15,18 @@ import (
 	"perch/parts/measure"
 )
 
-// Layers are named for what the shop does with the lines on them.
-const (
-	LayerOutside  = "OUTSIDE"   // the blank's outline, cut last
-	LayerInside   = "INSIDE"    // holes and openings, cut first
-	LayerFoldUp   = "FOLD_UP"   // middle of a bend towards the viewer
-	LayerFoldDown = "FOLD_DOWN" // middle of a bend away from the viewer
-	LayerMark     = "MARK"      // scribed: beads, lines, places to drill or tack
-	LayerLabel    = "LABEL"     // what the blank is; not for the machine
-)
-
-var layers = []struct {
-	name  string
-	color color.ColorNumber
-	line  *table.LineType
-}{
-	{LayerOutside, color.White, table.LT_CONTINUOUS},
-	{LayerInside, color.Cyan, table.LT_CONTINUOUS},
-	{LayerFoldUp, color.Green, table.LT_DASHDOT},
-	{LayerFoldDown, color.Magenta, table.LT_HIDDEN},
-	{LayerMark, color.Yellow, table.LT_CONTINUOUS},
-	{LayerLabel, color.Blue, table.LT_CONTINUOUS},
-}
-
 // frame is everything of a file that no blank changes, written once.
 type frame struct {
 	layers     map[string]*table.Layer
+	lettering  *table.Style
 	modelSpace handle.Handler
 	before     []byte // classes, tables, blocks
 	after      []byte // objects
 	nextHandle int    // first one free for entities
 }
 
-// theFrame is built once: the library keeps its default layers and styles in
-// package variables that every new drawing rewrites, so making a drawing for
-// each file would be slow and a data race.
+// theFrame is built once: every new drawing of the library rewrites what its package
+// variables hold, so making one for each file would be slow and a data race.
 var theFrame = sync.OnceValue(newFrame)
 
 // newFrame takes the library's empty drawing and mends what an independent
@@ -60,12 +36,9 @@ var theFrame = sync.OnceValue(newFrame)
 //   - tables without an owner, and block records without a layout handle, are
 //     legal in this version of the format and stay.
 func newFrame() *frame {
-	f := &frame{layers: map[string]*table.Layer{}}
+	f := &frame{}
 	d := drawing.New()
-	for _, l := range layers {
-		// The only error is a name that exists, and these are distinct constants.
-		f.layers[l.name], _ = d.AddLayer(l.name, l.color, l.line, false)
-	}
+	f.ownTables(d)
 	tables := d.Sections[drawing.TABLES].(table.Tables)
 	records := tables[len(tables)-1] // BLOCK_RECORD comes last
 	records.Clear()
@@ -117,11 +90,10 @@ func mendOwners(objects []byte) []byte {
 func writeHeader(g *groups, unit measure.System, lo, hi [2]float64, seed int) {
 	h := header.New()
 	h.InsUnit, h.InsLUnit = insunit.Millimeters, insunit.Decimal
-	h.LtScale = lineScale
 	measurement := 1
 	if unit == measure.Inches {
 		h.InsUnit = insunit.Inches
-		h.LtScale = lineScale / measure.InchMM
+		h.LtScale = 1 / measure.InchMM
 		measurement = 0
 	}
 	h.ExtMin = []float64{lo[0], lo[1], 0}
@@ -134,15 +106,11 @@ func writeHeader(g *groups, unit measure.System, lo, hi [2]float64, seed int) {
 	g.WriteString(0, "ENDSEC")
 }
 
-// lineScale makes the library's dashes, a quarter and half a unit, readable on
-// a blank: 6 and 12 mm.
-const lineScale = 24
-
-// escape writes text the way the format's versions before 2007 hold it: other
+// Escape writes text the way the format's versions before 2007 hold it: other
 // than printable ASCII as \U+XXXX (UTF-16, so two of them for a rare sign), and
 // control characters as spaces. A percent pair or a backslash of the user's own,
 // which readers would take for a code, is written as the code for itself.
-func escape(s string) string {
+func Escape(s string) string {
 	plain := true
 	for i := range len(s) {
 		plain = plain && ' ' <= s[i] && s[i] <= '~' && s[i] != '\\' && s[i] != '%'

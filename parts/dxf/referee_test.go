@@ -54,9 +54,12 @@ for name in sys.argv[1:]:
             area -= a
         else:
             area += a
+    style = {l: [doc.layers.get(l).dxf.linetype, sum(t.value for t in doc.linetypes.get(doc.layers.get(l).dxf.linetype).pattern_tags.tags if t.code == 40)]
+             for l in ("FOLD_UP", "FOLD_DOWN", "OUTSIDE")}
+    fonts = sorted({doc.styles.get(e.dxf.style).dxf.font for e in doc.modelspace().query("TEXT")})
     texts = [decode_dxf_unicode(e.dxf.text) for e in doc.modelspace().query("TEXT")]
     out.append(dict(errors=[x.message for x in audit.errors], fixes=[x.message for x in audit.fixes], units=doc.units,
-                    measurement=doc.header["$MEASUREMENT"], area=area, length=length, holes=holes, texts=texts))
+                    measurement=doc.header["$MEASUREMENT"], area=area, length=length, holes=holes, texts=texts, fonts=fonts, lines=style))
 print(json.dumps(out))
 `
 
@@ -98,7 +101,8 @@ func TestIndependentReaderAgrees(t *testing.T) {
 		Units, Measurement int
 		Area, Length       float64
 		Holes              int
-		Texts              []string
+		Texts, Fonts       []string
+		Lines              map[string][2]any // by layer: its line type, and how long that is before it repeats
 	}
 	if err := json.Unmarshal(out, &found); err != nil {
 		t.Fatalf("the referee: %v in %s", err, out)
@@ -124,6 +128,12 @@ func TestIndependentReaderAgrees(t *testing.T) {
 		}
 		if f.Units != units || f.Measurement != measurement {
 			t.Errorf("%s: units %d, measurement %d", files[i], f.Units, f.Measurement)
+		}
+		if len(f.Fonts) != 1 || f.Fonts[0] != dxf.Font {
+			t.Errorf("%s: fonts %q", files[i], f.Fonts)
+		}
+		if f.Lines["FOLD_UP"] != [2]any{dxf.LineFoldUp, 24.0} || f.Lines["FOLD_DOWN"] != [2]any{dxf.LineFoldDown, 10.0} || f.Lines["OUTSIDE"] != [2]any{"Continuous", 0.0} {
+			t.Errorf("%s: line types %v", files[i], f.Lines)
 		}
 		found := false
 		for _, s := range f.Texts {

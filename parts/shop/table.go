@@ -18,6 +18,7 @@ type Table struct {
 	Off         string  // puts it out
 	Arcs        bool    // the controller reads G2 and G3; else segments
 	Chord       float64 // how far a segment may leave its arc; 0: 0.005
+	Blend       float64 // how far corners may be rounded, where the controller takes a P behind G64; 0: no P
 	LineNumbers int     // step; 0 none
 	Slow        float64 // feed of small holes, as a fraction; 0: 0.6
 	Rapid       float64 // speed with the torch out
@@ -61,6 +62,7 @@ func readProfile(t *fileTable) *Table {
 	t.text("torch_off", &out.Off)
 	t.flag("arcs", &out.Arcs)
 	t.length("chord", &out.Chord, 0, 1)
+	t.length("blend", &out.Blend, 0, 10)
 	var step float64
 	t.number("line_numbers", &step, 0, 1000)
 	out.LineNumbers = int(step)
