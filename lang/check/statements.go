@@ -154,8 +154,16 @@ func (c *checker) checkJoin(d *Decl, s *syntax.Join) {
 	}
 }
 
-// joinMember wants a face of a part or a family of such faces.
+// joinMember wants a face of a part, a family of such faces, or a list in which each is
+// one or the other.
 func (c *checker) joinMember(d *Decl, e syntax.Expr) {
+	if l, ok := strip(e).(*syntax.List); ok && !cornered(l) {
+		for i := range l.Items {
+			c.joinMember(d, l.Items[i].Value)
+		}
+		c.prog.keep(l, list(face))
+		return
+	}
 	t := c.expr(d.scope, e)
 	one := t
 	if (t.Kind == FamilyKind || t.Kind == ListKind) && t.Elem != nil {
@@ -166,6 +174,13 @@ func (c *checker) joinMember(d *Decl, e syntax.Expr) {
 	}
 	r := c.report("P2037", e.Span(), fmt.Sprintf("a join is between faces, this is %s", t.phrase()), "not a face")
 	c.noteFaces(r, e, one)
+}
+
+// cornered tells whether a list treats the corners of an outline, which faces have none of.
+func cornered(l *syntax.List) bool {
+	return slices.ContainsFunc(l.Items, func(it syntax.Item) bool {
+		return it.Round != nil || it.Chamfer != nil || it.Arc != nil || it.Edge != nil
+	})
 }
 
 // noteFaces lists the faces of a part that stands where one of them is wanted, or of

@@ -57,8 +57,13 @@ func (ev *evaluator) joins(parts []*part) []fixing {
 func (ev *evaluator) join(s *syntax.Join, e *env, first int, held *tally) []fixing {
 	members := make([][]sheet, len(s.Members))
 	for i, x := range s.Members {
-		value.Each(ev.eval(x, e), func(v value.Value) {
+		in := map[*face]bool{}
+		eachFace(ev.eval(x, e), func(v value.Value) {
 			f := ev.faceOf(v, x)
+			if in[f] {
+				return // a list may name a face twice
+			}
+			in[f] = true
 			members[i] = append(members[i], sheetsOf(f)...)
 			held.named = append(held.named, naming{x, f})
 		})
@@ -108,6 +113,20 @@ func (ev *evaluator) join(s *syntax.Join, e *env, first int, held *tally) []fixi
 		}
 	}
 	return out
+}
+
+// eachFace calls do for what a member of a join names: one face, a family of them, or
+// a list of either.
+func eachFace(v value.Value, do func(value.Value)) {
+	value.EachItem(v, func(it value.Value) {
+		value.Each(it, func(m value.Value) {
+			if l, ok := m.(*value.List); ok {
+				eachFace(l, do)
+				return
+			}
+			do(m)
+		})
+	})
 }
 
 // partsOf are the parts that sheets are of, in their order.

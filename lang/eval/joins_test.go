@@ -1,6 +1,7 @@
 package eval_test
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -164,5 +165,49 @@ func TestEdgesAreWelded(t *testing.T) {
 				t.Errorf("%s: %s is marked by %d strokes, want a tick at either end", c.by, p.Name, n)
 			}
 		}
+	}
+}
+
+// A member may be a list of faces and families of them: it joins as so many statements
+// would. A face that is named twice is joined once.
+func TestJoinOfLists(t *testing.T) {
+	const plates = `design "Two on one" in millimetres
+stock tin = sheet(mild_steel, 1.5mm)
+panel plate(on_it: plane, mid: length, wide: length) {
+  face web on on_it { outline rect(wide, 60mm) at (mid, 0mm) }
+}
+part bed of tin = plate(level(0mm), 0mm, 300mm)
+part end of tin = plate(bed.web.over, -120mm, 40mm)
+part slip[i in 1..2] of tin = plate(bed.web.over, 50mm * i, 40mm)
+`
+	points := func(joins string) []string {
+		r, diags := made(t, plates+joins)
+		if diag.HasErrors(diags) {
+			t.Fatalf("%s: %v", joins, diags)
+		}
+		var out []string
+		for _, j := range r.Assembly.Joins {
+			out = append(out, fmt.Sprintf("%.3f %.3f %d", j.At.X, j.At.Y, len(j.Members)))
+		}
+		slices.Sort(out)
+		return out
+	}
+	apart := points("join a = end.web to bed.web by rivet(3.2mm, count: 2)\njoin b = slip.web to bed.web by rivet(3.2mm, count: 2)\n")
+	if len(apart) != 6 {
+		t.Fatalf("%d rivets", len(apart))
+	}
+	for _, list := range []string{
+		"join a = [end.web, slip.web] to bed.web by rivet(3.2mm, count: 2)\n",
+		"join a = bed.web to [slip.web, end.web] by rivet(3.2mm, count: 2)\n",
+		"join a = [end.web, slip[2].web, slip[1].web, end.web] to bed.web by rivet(3.2mm, count: 2)\n",
+		"let held = [slip[1].web, slip[2].web]\njoin a = [held, end.web] to ([bed.web]) by rivet(3.2mm, count: 2)\n",
+	} {
+		if got := points(list); !slices.Equal(got, apart) {
+			t.Errorf("%s%v, want %v", list, got, apart)
+		}
+	}
+	_, diags := made(t, plates+"join a = [end.web, slip] to bed.web by rivet(3.2mm, count: 2)\n")
+	if len(diags) != 1 || diags[0].Code != "P2037" || diags[0].Span.Text() != "slip" {
+		t.Errorf("a part in the list: %v", diags)
 	}
 }
