@@ -21,7 +21,7 @@ const (
 // lapSeam lets face A of a lapped seam go on past the corner: it grows to where its
 // plane meets the plane one sheet behind B, and a tab hangs there, Lap deep from the
 // mold line, behind B's flat part. The tab is a face of A and a fold more, named for the
-// seam, bent as A's own first fold (else at the stock's radius and K). B ends at the
+// seam, bent as A's own fold (lapFold; else at the stock's radius and K). B ends at the
 // corner line, or where its drawn side is the inside of the corner at the tab bend's
 // tangent line or t·cot A from the corner, whichever is farther, less the gap.
 func (u *unfolder) lapSeam(s Seam) {
@@ -77,14 +77,23 @@ func (u *unfolder) lapSeam(s Seam) {
 	}
 }
 
-// lapFold is the fold a lap hangs by.
+// lapFold is the fold a lap hangs by: made like the one that its face hangs by, else like
+// the first that hangs on it. A hem along its edge, pressed flat, says nothing of a corner.
 func (u *unfolder) lapFold(s Seam) Fold {
 	f := Fold{Name: s.Name, A: s.A, B: len(u.p.Faces), Radius: u.p.Stock.Radius, K: u.p.Stock.K}
-	for _, g := range u.p.Folds {
-		if g.A == s.A || g.B == s.A {
-			f.Radius, f.K, f.Relief = g.Radius, g.K, g.Relief
+	like := -1
+	for i, g := range u.p.Folds {
+		hem := bend.Bend{Angle: g.Angle, Radius: g.Radius}.ClosedHem()
+		if g.B == s.A || g.A == s.A && !hem && like < 0 {
+			like = i
+		}
+		if g.B == s.A {
 			break
 		}
+	}
+	if like >= 0 {
+		g := u.p.Folds[like]
+		f.Radius, f.K, f.Relief = g.Radius, g.K, g.Relief
 	}
 	return f
 }

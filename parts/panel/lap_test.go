@@ -4,10 +4,12 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
 
+	"perch/parts/bend"
 	"perch/parts/plane"
 )
 
@@ -45,6 +47,29 @@ func TestLappedTray(t *testing.T) {
 				near(t, "tab behind wall", h, -1.5, 1e-9)
 			}
 		}
+	}
+}
+
+// The tab of a wall with a hem is bent as the wall itself, whichever of its folds stands
+// first: nobody presses a corner flat.
+func TestLapOfAHemmedWall(t *testing.T) {
+	b := base(rectAt(-100, -60, 100, 60))
+	east := b.hang(0, "e", pt(100, -60), pt(100, 60), 90, false, rectAt(-60, 0, 60, 40))
+	north := b.hang(0, "n", pt(100, 60), pt(-100, 60), 90, false, rectAt(-100, 0, 100, 40))
+	hem := b.hang(east, "hem", pt(60, 40), pt(-60, 40), 180, false, rectAt(-40, 0, 40, 9))
+	b.Faces[hem].Frame = Hung(b.Faces[east].Frame, pt(60, 40), pt(-60, 40), bend.Hem(sheet.Thickness), false)
+	b.Folds[len(b.Folds)-1].Radius, b.Folds[len(b.Folds)-1].K = 0, 0.5
+	slices.Reverse(b.Folds) // hung faces come before folds that are stated
+	b.Folds[1].Radius, b.Folds[2].Radius = 2.5, 2.5
+	b.Seams = append(b.Seams, Seam{Name: "lap", A: east, B: north, Kind: SeamLapped, Lap: 15})
+	f := unfold(t, b.Panel)
+	for _, fold := range f.Panel.Folds {
+		if fold.Name == "lap" && (fold.Radius != 2.5 || fold.K != b.Folds[1].K) {
+			t.Errorf("the tab is bent at %g, K %g", fold.Radius, fold.K)
+		}
+	}
+	if n := len(f.Panel.Folds); n != 4 {
+		t.Errorf("%d folds, want the tab's too", n)
 	}
 }
 
