@@ -211,3 +211,33 @@ part slip[i in 1..2] of tin = plate(bed.web.over, 50mm * i, 40mm)
 		t.Errorf("a part in the list: %v", diags)
 	}
 }
+
+// A wall between two bends stands on a plate with its long edge and with a scrap of edge at
+// either bend's end: the beads are on the long one.
+func TestWeldPassesOverScraps(t *testing.T) {
+	text := `design "Post" in millimetres
+stock skin = sheet(mild_steel, 2mm)
+stock thick = sheet(mild_steel, 6mm)
+body column = frustum(top: 180mm, bottom: 280mm, height: 708mm) at (0mm, 0mm, 6mm)
+panel plate(bed: plane) { face flat on bed { outline rect(400mm, 400mm) } }
+panel half(s: side) {
+  face web on s { outline s.band(0.5mm, s.slant - 0.5mm) }
+  face wing[c in [s.left, s.right]] off web on c.other(s) { outline strip(60mm) & behind(s.body.top, 0.5mm) & behind(s.body.bottom, 0.5mm) }
+}
+part top of thick = plate(level(720mm))
+part shell of skin = half(column.front)
+join on = top.flat to shell.web by weld(30mm, count: 2)
+`
+	r, diags := made(t, text)
+	if diag.HasErrors(diags) {
+		t.Fatal(diags)
+	}
+	if n := len(r.Assembly.Joins); n != 2 {
+		t.Fatalf("%d beads", n)
+	}
+	for _, j := range r.Assembly.Joins {
+		if math.Abs(j.At.X) > 70 || math.Abs(j.At.Z-713.5) > 0.1 {
+			t.Errorf("a bead at %v", j.At)
+		}
+	}
+}

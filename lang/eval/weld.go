@@ -9,19 +9,29 @@ import (
 )
 
 // seam sets tacks and welds along every line where an edge of one of two sheets lies on
-// the other; none for other fasteners.
+// the other; none for other fasteners. A scrap of edge, shorter than both sheets are thick
+// together, as a bend's end leaves beside a long one, goes without where another line has
+// beads.
 func (ev *evaluator) seam(s *syntax.Join, stack []sheet, f join.Fastener, back bool, made int) []join.Fixing {
 	if len(stack) != 2 || s.Places != nil || f.Kind != join.Tack && f.Kind != join.Weld {
 		return nil
 	}
 	m := joinMembers(stack)
 	var out []join.Fixing
+	var scrap error
 	for _, l := range join.Lines(m[0], m[1], back) {
 		fixes, err := join.Beads(s.Name.Name, made+len(out)+1, l, f)
+		if err != nil && l.To.Sub(l.From).Len() < m[0].Flat.Panel.Stock.Thickness+m[1].Flat.Panel.Stock.Thickness {
+			scrap = err
+			continue
+		}
 		if err != nil {
 			ev.noPlace(s, err, m, nil)
 		}
 		out = append(out, fixes...)
+	}
+	if len(out) == 0 && scrap != nil {
+		ev.noPlace(s, scrap, m, nil)
 	}
 	return out
 }
