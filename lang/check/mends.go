@@ -274,10 +274,10 @@ func offerLet(d *diag.Diagnostic, s syntax.Stmt) {
 
 // offerModule offers the library's module that gives all the names that a use statement
 // takes from one that is not there.
-func (c *checker) offerModule(d *diag.Diagnostic, u *syntax.Use, at diag.Span) {
+func (c *checker) offerModule(d *diag.Diagnostic, u *syntax.Use, at diag.Span) bool {
 	l, ok := c.loader.(Lister)
 	if !ok || c.searches >= maxSearches || len(u.Names) == 0 {
-		return
+		return false
 	}
 	c.searches++
 	for _, dotted := range l.Modules() {
@@ -299,9 +299,11 @@ func (c *checker) offerModule(d *diag.Diagnostic, u *syntax.Use, at diag.Span) {
 			all = all && gives[n.Name.Name]
 		}
 		if all {
-			note(d, fmt.Sprintf("%s has a %s", dotted, u.Names[0].Name.Name))
+			note(d, fmt.Sprintf("did you mean %s?", dotted))
+			note(d, "it has "+u.Names[0].Name.Name)
 			fix(d, "write "+dotted, diag.Edit{Span: at, Text: dotted})
-			return
+			return true
 		}
 	}
+	return false
 }

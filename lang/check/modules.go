@@ -187,8 +187,8 @@ func (c *checker) module(m *Module, u *syntax.Use) *Module {
 			note(d, err.Error())
 		}
 		if l, ok := c.loader.(Lister); ok && u.Module != "" {
-			if c.suggest(d, at, u.Module, l.Modules()) == "" {
-				c.offerModule(d, u, at)
+			if !c.offerModule(d, u, at) {
+				c.suggest(d, at, u.Module, l.Modules())
 			}
 		}
 		return nil

@@ -4,6 +4,8 @@
 // as JSON. It never decides what is a mistake; the other rooms do.
 package diag
 
+import "slices"
+
 // Source is one text that was read: a design, a module or a shop file.
 type Source struct {
 	Name  string // as the user named it, slash separated
@@ -70,3 +72,14 @@ const (
 	MaybeText                  // a sign out of place, unless it belongs to a text left open
 	Beside                     // a note that is told beside the mistakes
 )
+
+// Apply is a text with a fix applied: all of its edits, which stand in that text and do not
+// overlap.
+func (f *Fix) Apply(text string) string {
+	edits := slices.Clone(f.Edits)
+	slices.SortStableFunc(edits, func(a, b Edit) int { return int(b.Span.Start - a.Span.Start) })
+	for _, e := range edits {
+		text = text[:e.Span.Start] + e.Text + text[e.Span.End:]
+	}
+	return text
+}

@@ -86,10 +86,14 @@ func (s *server) analyse(w texts, u uri.URI, version int32, idx *lineIndex, prev
 
 // parse makes the tree of a text, from that of an earlier version where there is one.
 func parse(src *diag.Source, prev *snapshot, ch change) (*syntax.File, []diag.Diagnostic) {
+	var file *syntax.File
+	var mistakes []diag.Diagnostic
 	if prev == nil {
-		return syntax.Parse(src)
+		file, mistakes = syntax.Parse(src)
+	} else {
+		file, mistakes = syntax.Reparse(prev.file, prev.syntax, src, syntax.Change{Start: ch.start, End: ch.end, Fresh: ch.fresh})
 	}
-	return syntax.Reparse(prev.file, prev.syntax, src, syntax.Change{Start: ch.start, End: ch.end, Fresh: ch.fresh})
+	return file, syntax.Proved(file, mistakes)
 }
 
 // again is the snapshot among other texts: its modules may have changed.

@@ -75,7 +75,7 @@ func Source(src *diag.Source, l check.Loader, shop *shop.Shop) (*check.Program, 
 		methods = append(methods, string(m))
 	}
 	prog, more := check.Check(file, l, check.Builtins{Materials: materials, Methods: methods})
-	return prog, append(diags, more...), nil
+	return prog, append(syntax.Proved(file, diags), more...), nil
 }
 
 // Library finds modules of the embedded library only: designs that are not

@@ -80,7 +80,7 @@ func LookupUnit(name string) (UnitDef, bool) {
 
 // otherNames are ways people write units that perch does not read.
 var otherNames = map[string]string{
-	"millimeter": "mm", "millimetre": "mm", "millimeters": "mm", "millimetres": "mm",
+	"milli": "mm", "millis": "mm", "millimeter": "mm", "millimetre": "mm", "millimeters": "mm", "millimetres": "mm",
 	"centimeter": "cm", "centimetre": "cm", "meter": "m", "metre": "m", "meters": "m", "metres": "m",
 	"inch": "in", "inches": "in", "ins": "in", "foot": "ft", "feet": "ft",
 	"degree": "deg", "degrees": "deg", "°": "deg", "º": "deg", "radian": "rad", "radians": "rad",

@@ -79,6 +79,10 @@ func (p *parser) adviseGoingOn(d *diag.Diagnostic, t *token, before diag.Span) {
 	case ends.Type == tNumber && t.Type == tNumber && isLiteral(mixed):
 		d.Label = "a mixed number is glued"
 		d.Fix = replaceFix(diag.Cover(before, d.Span), mixed, "write `"+mixed+"`")
+	case ends.Type == tNumber && t.Type == tWord:
+		d.Label = "no sign stands between the number and this"
+		d.Notes = []string{"between two values stands an operator; a product is written with `*`"}
+		d.Fix = replaceFix(before.After(), " *", "write `"+clip(before.Text()+" * "+t.Value)+"`")
 	case endsValue(&ends) && p.startsExpr():
 		d.Notes = append(d.Notes, "between two values stands an operator; a product is written with `*`")
 	}

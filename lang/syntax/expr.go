@@ -193,6 +193,7 @@ func (p *parser) chained(t *token, y Expr) bool {
 		Code: "P1205", Span: p.span(t), Summary: "comparisons do not chain",
 		Label: "a second comparison",
 		Notes: []string{fmt.Sprintf("say it twice with `and`, as in: … %s and %s %s …", clip(y.Span().Text()), clip(y.Span().Text()), t.Value), "a range reads: NAME in LOW..HIGH"},
+		Fix:   replaceFix(p.span(t).Before(), "and "+y.Span().Text()+" ", fmt.Sprintf("write `and %s` between", clip(y.Span().Text()))),
 	})
 	return false
 }

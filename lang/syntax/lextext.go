@@ -31,7 +31,8 @@ func (s *scanner) quoted() lexer.Token {
 	raw := s.text[start:s.i]
 	if strings.IndexByte(raw, '\\') >= 0 {
 		unquote(raw, func(at, n int, why string) {
-			s.report("P1006", start+at, start+at+n, why, `known are \" \\ \n \t and \u{e9}`)
+			d := s.report("P1006", start+at, start+at+n, why, `known are \" \\ \n \t and \u{e9}`)
+			d.Fix = replaceFix(s.span(start+at, start+at+1), `\\`, "write `\\\\` for the sign itself")
 		})
 	}
 	return s.token(tText, start, raw)
@@ -46,6 +47,7 @@ func (s *scanner) unquoted(start int) {
 		end--
 	}
 	d := s.unreadable("P1005", start, end, "a quoted text is not closed", "close it with `\"` on the same line")
+	d.Fix = replaceFix(s.span(end, end), `"`, "close it with `\"`")
 	s.checkText(start, end)
 	if over := s.brokenText(); over > 0 {
 		d.Related = []diag.Related{{Span: s.span(over-1, over), Message: "it seems to end here"}}

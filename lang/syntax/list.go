@@ -74,7 +74,8 @@ func (p *parser) list(f listForm, item func() bool) bool {
 	if p.is(f.close) {
 		p.l.Next()
 		if !f.empty {
-			p.fail(diag.Diagnostic{Code: "P1108", Span: p.since(opened), Summary: "nothing stands between the brackets", Label: "expected " + f.what})
+			p.fail(diag.Diagnostic{Code: "P1108", Span: p.since(opened), Summary: "nothing stands between the brackets", Label: "expected " + f.what,
+				Fix: replaceFix(p.since(opened), "", "leave the brackets out")})
 		}
 		return true
 	}

@@ -179,6 +179,7 @@ func (p *parser) reserved(t *token) {
 		Code: "P1103", Span: p.span(t),
 		Summary: fmt.Sprintf("`%s` is a reserved word and can't be a name", w),
 		Label:   fmt.Sprintf("choose another, such as `%s_1` or `my_%s`", w, w),
+		Fix:     replaceFix(p.span(t), w+"_1", "write `"+w+"_1`"),
 	})
 }
 

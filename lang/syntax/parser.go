@@ -3,6 +3,7 @@ package syntax
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"github.com/alecthomas/participle/v2"
 	"github.com/alecthomas/participle/v2/lexer"
@@ -252,11 +253,28 @@ func (p *parser) statement(t token) {
 
 func (p *parser) secondDesign(t *token) {
 	d := diag.Diagnostic{Code: "P1107", Mark: diag.WholeFile, Span: p.span(t), Summary: "`design` is the first statement of its file", Label: "move it to the top"}
+	line := d.Span
+	line.End = p.lineEnd(line.End)
+	text := strings.TrimRight(line.Text(), " \t\r\n")
+	top := diag.Span{Source: p.src}
+	if strings.HasPrefix(p.src.Text, "\ufeff") {
+		top.Start, top.End = 3, 3
+	}
+	d.Fix = &diag.Fix{Message: "move it to the top", Edits: []diag.Edit{{Span: line}, {Span: top, Text: text + "\n"}}}
 	if p.file.Design != nil {
+		d.Fix = replaceFix(line, "", "delete it")
 		d.Summary, d.Label = "a file has one `design` line", "delete this one"
 		d.Related = []diag.Related{{Span: p.file.Design.At, Message: "the first is here"}}
 	}
 	p.report(d)
+}
+
+// lineEnd is behind the end of the line that an offset stands on.
+func (p *parser) lineEnd(at int32) int32 {
+	if n := strings.IndexByte(p.src.Text[at:], '\n'); n >= 0 {
+		return at + int32(n) + 1
+	}
+	return int32(len(p.src.Text))
 }
 
 // add hangs s in the innermost block.

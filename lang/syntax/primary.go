@@ -2,6 +2,7 @@ package syntax
 
 import (
 	"fmt"
+	"strings"
 
 	"perch/lang/diag"
 	"perch/lang/quantity"
@@ -146,11 +147,24 @@ func (p *parser) noValue(t *token) {
 	switch {
 	case t.Type == tPunct && (t.Value == "-" || t.Value == "+"):
 		d.Notes = []string{"two signs in a row: put the second into brackets, a - (-b)"}
+	case p.ended(t) && isSign(p.prev().Text()):
+		sign := p.prev()
+		sign.Start = int32(len(strings.TrimRight(sign.Source.Text[:sign.Start], " \t")))
+		d.Fix = replaceFix(sign, "", fmt.Sprintf("leave the `%s` out", p.prev().Text()))
 	case t.Type == tKey:
 		d.Notes = []string{fmt.Sprintf("a `%s` inside other reckoning needs brackets: (%s …)", t.Value, t.Value)}
 	}
 	p.fail(d)
 }
+
+// ended tells that a token found where a value belongs is the next statement, or no more
+// than the end of what the value was to stand in.
+func (p *parser) ended(t *token) bool {
+	return t.EOF() || t.Type == tStart || t.Type == tPunct && (t.Value == "}" || t.Value == ")" || t.Value == "]" || t.Value == ",") || p.apart(p.prev(), t)
+}
+
+// isSign tells whether a sign stands between two values.
+func isSign(s string) bool { return len(s) == 1 && strings.Contains("+-*/^&", s) }
 
 // number makes a literal; what is wrong with it was said by the scanner. A unit
 // that stands apart is reported and read as if it were glued.
@@ -202,6 +216,10 @@ func (p *parser) paren() (Expr, bool) {
 		p.fail(diag.Diagnostic{
 			Code: "P1207", Span: at, Summary: fmt.Sprintf("a point has two coordinates, a place in space three; these brackets hold %d values", len(xs)),
 			Label: "expected (u, v) or (x, y, z)", Notes: []string{"a list stands in [ ]"},
+			Fix: &diag.Fix{Message: "write it as a list, in [ ]", Edits: []diag.Edit{
+				{Span: diag.Span{Source: at.Source, Start: at.Start, End: at.Start + 1}, Text: "["},
+				{Span: diag.Span{Source: at.Source, Start: at.End - 1, End: at.End}, Text: "]"},
+			}},
 		})
 	}
 	// The mistake inside was reported; what follows the bracket can be read.

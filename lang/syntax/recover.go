@@ -217,7 +217,8 @@ func (p *parser) garbage() {
 	sp := p.span(&t)
 	d := diag.Diagnostic{Code: "P1101", Span: sp, Summary: "expected a statement, found " + describe(&t)}
 	p.advise(&d, &t)
-	if p.last != nil && p.added != nil && !p.apart(p.prev(), &t) && t.Type != tWord && t.Value != "{" {
+	afterNumber := p.l.RawCursor() > 0 && p.l.Range(p.l.RawCursor()-1, p.l.RawCursor())[0].Type == tNumber
+	if p.last != nil && p.added != nil && !p.apart(p.prev(), &t) && (t.Type != tWord || afterNumber) && t.Value != "{" {
 		*p.added = (*p.added)[:len(*p.added)-1] // its value was to be another
 	}
 	p.last, p.added = nil, nil
