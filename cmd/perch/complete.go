@@ -12,6 +12,7 @@ import (
 	"perch/examples"
 	"perch/lang/diag"
 	"perch/lang/syntax"
+	"perch/stdlib"
 )
 
 type completeCmd struct {
@@ -236,6 +237,8 @@ func values(name string, v *kong.Value, before []string, last string) []string {
 			out = append(out, c.Code)
 		}
 		return out
+	case name == "module":
+		return stdlib.Modules()
 	case name == "file", name == "paths", name == "old", name == "new":
 		return files(last, ".perch")
 	case v.Tag.PlaceHolder == "FILE":

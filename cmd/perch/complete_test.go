@@ -51,6 +51,7 @@ func TestCompletions(t *testing.T) {
 		{[]string{"fmt", "stool.perch", "s"}, "stool.perch"},
 		{[]string{"new", "x", "--like", "st"}, "stool"},
 		{[]string{"explain", "P100"}, "+P1001"},
+		{[]string{"library", "std.st"}, "std.stool"},
 		{[]string{"complete", ""}, "bash zsh fish"},
 		{[]string{"version", ""}, ""},
 	} {

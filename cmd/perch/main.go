@@ -27,6 +27,7 @@ type cli struct {
 	Nest     nestCmd     `cmd:"" help:"Pack the blanks of designs on sheets and plan the cuts."`
 	Fmt      fmtCmd      `cmd:"" help:"Write designs in canonical form."`
 	Explain  explainCmd  `cmd:"" help:"Explain a code: what it means, a wrong and a right example."`
+	Library  libraryCmd  `cmd:"" help:"Print a module of the library, or list them all."`
 	Diff     diffCmd     `cmd:"" help:"Tell what changed between two states of a design: statements, values, parts, flats."`
 	Watch    watchCmd    `cmd:"" help:"Build again on every save; show what is wrong or what was built."`
 	Lsp      lspCmd      `cmd:"" help:"Serve an editor on standard input and output: the Language Server Protocol."`

@@ -14,7 +14,7 @@ import (
 )
 
 // MethodLibraryText reads a library text for clients that do not know
-// workspace/textDocumentContent: {"uri": "perch-lib:/std/stool.perch"} gives
+// workspace/textDocumentContent: {"uri": "perch-lib:///std/stool.perch"} gives
 // {"text": "…"}.
 const MethodLibraryText = "perch/libraryText"
 

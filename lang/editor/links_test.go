@@ -59,12 +59,12 @@ func TestLinks(t *testing.T) {
 		}
 		return strings.Join(out, "\n")
 	}
-	want := "2:30-39 perch-lib:/std/stool.perch\n3:13-30 " + string(mod)
+	want := "2:30-39 perch-lib:///std/stool.perch\n3:13-30 " + string(mod)
 	if got := links(); got != want {
 		t.Errorf("links\n%s\nnot\n%s", got, want)
 	}
 	c.change(u, 2, strings.Replace(design, "parts/pan.perch", "parts/pot.perch", 1))
-	if got := links(); got != "2:30-39 perch-lib:/std/stool.perch" {
+	if got := links(); got != "2:30-39 perch-lib:///std/stool.perch" {
 		t.Errorf("with a file that is not there: links\n%s", got)
 	}
 	c.finish()
@@ -176,7 +176,7 @@ func TestCallHierarchy(t *testing.T) {
 		}
 	}
 	cap := prepare(u, place(t, design, "= seat_|cap("))
-	if len(cap) != 1 || cap[0]["name"] != "seat_cap" || cap[0]["uri"] != "perch-lib:/std/stool.perch" {
+	if len(cap) != 1 || cap[0]["name"] != "seat_cap" || cap[0]["uri"] != "perch-lib:///std/stool.perch" {
 		t.Fatalf("prepared %v", cap)
 	}
 	names, parts := around("incomingCalls", cap[0])

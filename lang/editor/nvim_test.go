@@ -48,9 +48,13 @@ func TestNeovim(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	plugin, err := filepath.Abs("grammar/vim")
+	if err != nil {
+		t.Fatal(err)
+	}
 	ctx, cancel := context.WithTimeout(context.Background(), 60*time.Second)
 	defer cancel()
-	cmd := exec.CommandContext(ctx, nvim, "--headless", "--clean", "-n", "-c", "luafile "+script)
+	cmd := exec.CommandContext(ctx, nvim, "--headless", "--clean", "-n", "--cmd", "set runtimepath^="+plugin, "-c", "luafile "+script)
 	cmd.Env = append(os.Environ(), serveVar+"=1", "PERCH_SERVER="+os.Args[0], "PERCH_FILE="+file,
 		"PERCH_OUT="+filepath.Join(dir, "out.txt"), "HOME="+dir, "XDG_STATE_HOME="+dir, "XDG_DATA_HOME="+dir, "XDG_CONFIG_HOME="+dir)
 	if out, err := cmd.CombinedOutput(); err != nil {
@@ -69,7 +73,10 @@ func TestNeovim(t *testing.T) {
 		"hover: | mid | ", "| solved from the rules |",
 		"complete: toe:", "complete: waist:",
 		"renamed: param tall: length",
-		"definition: perch-lib:/std/stool.perch 4",
+		"definition: perch-lib:///std/stool.perch 4",
+		"gone to: perch-lib:///std/stool.perch 4 panel seat_cap( perch",
+		"kept: modifiable false, modified false",
+		"in the library: ```perch panel corner_leg(",
 		"done",
 	} {
 		if !strings.Contains(got, want) {

@@ -21,7 +21,8 @@ import (
 )
 
 // LibraryScheme is the scheme of the library's texts, which are not files:
-// perch-lib:/std/stool.perch. A client reads them by the standard request
+// perch-lib:///std/stool.perch. The empty authority keeps editors from taking the address
+// for a path; some leave it out when they ask, which means the same. A client reads them by the standard request
 // workspace/textDocumentContent, or by perch/libraryText with {"uri": …}.
 const LibraryScheme = "perch-lib"
 
@@ -68,14 +69,8 @@ func (st *store) module(dotted string) (*diag.Source, error) {
 	return src, nil
 }
 
-// libraryURI names a library text.
-func libraryURI(src *diag.Source) uri.URI {
-	u, err := uri.From(uri.Components{Scheme: LibraryScheme, Path: "/" + src.Name})
-	if err != nil {
-		return uri.URI(LibraryScheme + ":/" + src.Name)
-	}
-	return u
-}
+// libraryURI names a library text, whose name is made of plain letters.
+func libraryURI(src *diag.Source) uri.URI { return uri.URI(LibraryScheme + ":///" + src.Name) }
 
 // libraryAt is the library text of a URI, or nil.
 func (st *store) libraryAt(u uri.URI) *diag.Source {

@@ -13,9 +13,12 @@ func ExampleFiles() {
 		fmt.Println(path)
 	}
 	// Output:
+	// vim/autoload/perch.vim
 	// vim/ftdetect/perch.vim
 	// vim/ftplugin/perch.vim
 	// vim/indent/perch.vim
+	// vim/lua/perch.lua
+	// vim/plugin/perch.vim
 	// vim/syntax/perch.vim
 	// vscode/.gitignore
 	// vscode/extension.js

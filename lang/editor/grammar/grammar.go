@@ -29,6 +29,9 @@ func Files() map[string]string {
 		"vim/ftdetect/perch.vim":                vimDetect,
 		"vim/indent/perch.vim":                  vimIndent,
 		"vim/ftplugin/perch.vim":                vimPlugin,
+		"vim/plugin/perch.vim":                  vimReader,
+		"vim/autoload/perch.vim":                l.vimLibrary(),
+		"vim/lua/perch.lua":                     neovimLibrary,
 	}
 }
 

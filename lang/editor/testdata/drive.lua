@@ -67,6 +67,19 @@ local ok, err = pcall(function()
   local lib = ask("textDocument/definition", to("= seat_cap", 3))
   say("definition: %s %d", lib.uri, lib.range.start.line + 1)
 
+  to("= seat_cap", 3)
+  vim.lsp.buf.definition()
+  if not vim.wait(20000, function() return vim.api.nvim_get_current_buf() ~= buf end, 10) then fail("the library was not opened") end
+  vim.wait(20000, function() return vim.fn.line("$") > 1 end, 10)
+  say("gone to: %s %d %s %s", vim.fn.expand("%"), vim.fn.line("."), vim.fn.getline("."), vim.bo.filetype)
+  say("kept: modifiable %s, modified %s", vim.bo.modifiable, vim.bo.modified)
+  vim.lsp.buf_attach_client(0, id)
+  vim.fn.search("panel corner_leg")
+  vim.fn.cursor(vim.fn.line("."), 8)
+  local inside = vim.lsp.buf_request_sync(0, "textDocument/hover", vim.lsp.util.make_position_params(0, "utf-16"), 20000)
+  say("in the library: %s", inside[id].result.contents.value:gsub("\n", " "))
+  vim.cmd("buffer " .. buf)
+
   local rename = to("param height", 7)
   rename.newName = "tall"
   local before = seen
