@@ -21,6 +21,7 @@ import (
 type diffCmd struct {
 	Old        string   `arg:"" help:"The design as it was: a file, or REV:path in the git repository around this folder."`
 	New        string   `arg:"" help:"The design as it is: a file, REV:path, or :path for what is staged."`
+	All        bool     `short:"a" help:"Tell every hole, fold and mark that changed, at every size. Default: what changed alike in one line."`
 	Size       []string `short:"s" help:"A size to compare; repeat it for several. Default: all." placeholder:"NAME"`
 	Shop       string   `help:"A shop file: materials, machines, sheets, rivets. Default: the built-in shop." placeholder:"FILE"`
 	Unit       string   `enum:"design,mm,in" default:"design" help:"Units to tell it in: ${enum}. Default: those of the new design."`
@@ -59,8 +60,10 @@ func (c *diffCmd) Run(s *session) error {
 		err = enc.Encode(d)
 	case c.CheckParts:
 		err = d.Guard(s.out)
+	case c.All:
+		err = d.All().Text(s.out)
 	default:
-		err = d.Text(s.out)
+		err = d.Brief().Text(s.out)
 	}
 	if err != nil {
 		return err

@@ -14,17 +14,20 @@ const metalTol = 1e-5
 
 // align finds the rigid map of the old flat onto the new one in which the two are
 // compared. It lays root face on root face, as both are drawn: what keeps its place
-// there has not moved, whatever the bends around it do. Only where that leaves less
-// than half of what the root face has on its like, and another map lays more than
-// half there, the face is measured from elsewhere now, and that other map is taken.
+// there has not moved, whatever the bends around it do. Where that leaves less than
+// half of what the root face has on its like, the face may be measured from elsewhere
+// now, and of all maps the one is taken that lays most of it there; where none lays any,
+// the one that moves things of one name the least.
 func align(old, new *panel.Flat) (m plane.Affine, mirrored bool) {
 	r := rootsOf(old, new)
-	root := r.best(r.maps(r.i, r.k))
-	other := r.best(r.otherMaps())
-	if root.all > 0 && 2*root.meets < root.all && 2*other.meets > other.all {
-		root = other
+	drawn := r.maps(r.i, r.k)
+	best := r.best(drawn)
+	if 2*best.meets < best.all {
+		if other := r.best(append(r.middles(drawn), r.otherMaps()...)); other.betters(best) {
+			best = other
+		}
 	}
-	return root.by, root.by.Det() < 0
+	return best.by, best.by.Det() < 0
 }
 
 // roots are two flats with the face of each that the other is laid on.
@@ -70,26 +73,69 @@ func (r roots) otherMaps() []plane.Affine {
 	return out
 }
 
-// laid is how well a map lays one flat on the other: how much of what both root faces
-// have falls on its like, of how much.
+// middles are maps moved so that the middle of the old face's outline comes onto that of
+// the new one's.
+func (r roots) middles(maps []plane.Affine) []plane.Affine {
+	a, b := rootOutline(r.old, r.i), rootOutline(r.new, r.k)
+	if len(a) == 0 || len(b) == 0 {
+		return nil
+	}
+	var out []plane.Affine
+	for _, m := range maps {
+		out = append(out, m.Then(plane.Translate(b.Centroid().Sub(m.Apply(a.Centroid())))))
+	}
+	return out
+}
+
+// laid is how well a map lays one flat on the other: how much of what the root faces
+// have falls on its like, of how much; how much of the flats does; and how far in all
+// what does not lies apart.
 type laid struct {
 	by         plane.Affine
 	meets, all int
+	hits       int
+	drift      float64
+}
+
+// betters compares two maps: by the root faces, and where nothing there meets by how far
+// things lie apart.
+func (l laid) betters(o laid) bool {
+	if l.meets == 0 && o.meets == 0 {
+		return l.drift < o.drift-metalTol
+	}
+	return l.meets > o.meets
 }
 
 // best is the map that lays most of the root faces on their like, of those the one that
 // does most of the flats, and of those the one that moves things of one name the least.
+// Where none lays anything of the root faces on its like, it is the last alone.
 func (r roots) best(maps []plane.Affine) laid {
 	var out laid
-	hits, drift := -1, math.Inf(1)
-	for _, m := range maps {
-		on, all := r.onRoot(m)
-		h, d := meets(r.old, r.new, m), drifts(r.old, r.new, m)
-		if hits < 0 || on > out.meets || on == out.meets && (h > hits || h == hits && d < drift-metalTol) {
-			out, hits, drift = laid{m, on, all}, h, d
+	for i, m := range maps {
+		l := laid{by: m, hits: meets(r.old, r.new, m), drift: drifts(r.old, r.new, m)}
+		l.meets, l.all = r.onRoot(m)
+		even := l.meets > 0 && l.meets == out.meets
+		if i == 0 || l.betters(out) || even && (l.hits > out.hits || l.hits == out.hits && l.drift < out.drift-metalTol) {
+			out = l
 		}
 	}
 	return out
+}
+
+// faceMap lays a face of the old flat on the new one's of that name, as both are drawn
+// and with the hand of m; ok is false where there is none. What keeps its place under it
+// has not moved on its face, though bends may have carried it elsewhere in the flat.
+func faceMap(old, new *panel.Flat, face int, m plane.Affine) (by plane.Affine, ok bool) {
+	k := slices.IndexFunc(new.Faces, func(f panel.FlatFace) bool { return f.Name == old.Faces[face].Name })
+	if k < 0 {
+		return m, false
+	}
+	for _, by := range (roots{old: old, new: new}).maps(face, k) {
+		if (by.Det() < 0) == (m.Det() < 0) {
+			return by, true
+		}
+	}
+	return m, false
 }
 
 // onRoot counts what of the root face falls on its like under the map: corners of the

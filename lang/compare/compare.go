@@ -9,6 +9,7 @@ package compare
 
 import (
 	"fmt"
+	"slices"
 
 	"perch/lang/build"
 	"perch/lang/check"
@@ -40,6 +41,7 @@ type Difference struct {
 	Sizes      []Size      `json:"sizes"` // every size of either, also those that did not change
 
 	in       measure.System // that it is told in
+	blanks   int            // how many the new design has, by name, at the sizes that both have
 	currency string
 }
 
@@ -145,6 +147,7 @@ func Compare(old, new Side) (*Difference, error) {
 			d.Sizes = append(d.Sizes, Size{Name: o.Size, Change: Removed, Old: total(o.Assembly)}.filled())
 		}
 	}
+	d.blanks = blanksOf(new.Results, d.common())
 	d.Same = len(d.Statements) == 0 && d.Old.Design == d.New.Design && d.Old.Revision == d.New.Revision
 	d.PartsSame = true
 	for _, s := range d.Sizes {
@@ -209,6 +212,19 @@ func sizes(old, new *build.Result, names *sides) Size {
 		s.Change = Changed
 	}
 	return s.filled()
+}
+
+// blanksOf counts the different names of blanks at some sizes.
+func blanksOf(results []*build.Result, sizes []string) int {
+	names := map[string]bool{}
+	for _, r := range results {
+		if slices.Contains(sizes, r.Size) {
+			for _, b := range r.Assembly.Blanks {
+				names[b.Name] = true
+			}
+		}
+	}
+	return len(names)
 }
 
 func renamedFrom(was, is string) string {

@@ -64,7 +64,7 @@ func changedText(t *testing.T, old string, pairs ...string) *Difference {
 func textOf(t *testing.T, d *Difference) string {
 	t.Helper()
 	var b strings.Builder
-	if err := d.Text(&b); err != nil {
+	if err := d.Brief().Text(&b); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()
@@ -309,12 +309,12 @@ func TestForms(t *testing.T) {
 // An inch design is told in inches.
 func TestMakersUnits(t *testing.T) {
 	d := changedText(t, example(t, "inch_stool"), "12-1/2in ", "12-3/4in ")
-	if text := textOf(t, d); !strings.Contains(text, "seat  12-1/2in default → 12-3/4in default") || strings.Contains(text, "mm ") && !strings.Contains(text, "in") {
+	if text := textOf(t, d); !strings.Contains(text, "seat  12-1/2in → 12-3/4in  default") || strings.Contains(text, "mm ") && !strings.Contains(text, "in") {
 		t.Errorf("inches:\n%s", text)
 	}
 }
 
-func ExampleDifference_Text() {
+func ExampleReport_Text() {
 	side := func(text string) Side {
 		p, _, _ := load.Source(diag.NewSource("plate.perch", text), load.Library(), shop.Default())
 		return Side{Name: "plate.perch", Program: p}
@@ -322,18 +322,17 @@ func ExampleDifference_Text() {
 	old, new, _, _ := Build(side(plate), side(strings.Replace(plate, "40mm * i", "43mm * i", 1)), shop.Default(), nil)
 	d, _ := Compare(old, new)
 	var b strings.Builder
-	d.Text(&b)
+	d.Brief().Text(&b)
 	fmt.Print(b.String())
 	// Output:
 	// Plate
-	// revision A on both sides
+	// its one part changed, and the revision is still A
 	//
 	// stated
 	//   ~ let at_of  (i: count) = 40mm * i → (i: count) = 43mm * i
 	//
 	// parts
-	//   bracket at small: flat 250.4mm × 100mm
-	//     cut base.hole: moved 3mm
-	//   bracket at large: flat 350.4mm × 100mm
-	//     cut base.hole: moved 3mm
+	//   bracket at small, large: the flat's size stays; moved: cut base.hole 3mm
+	//
+	// --all tells more
 }

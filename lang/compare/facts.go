@@ -30,7 +30,7 @@ func (d *Difference) facts(p *Part) []string {
 		head = append(head, fmt.Sprintf("%d → %s", p.OldCount, measure.Counted(p.NewCount, "piece")))
 	}
 	if p.OldStock != p.NewStock {
-		head = append(head, d.stock(p.old)+" → "+d.stock(p.new))
+		head = append(head, d.stocks(p))
 	}
 	if p.Flat == nil {
 		if p.OldCount == p.NewCount && p.OldStock == p.NewStock {
@@ -85,7 +85,7 @@ func signed(s string) string {
 // holeFacts tells holes: those that only moved by join, others by what became of
 // them.
 func (d *Difference) holeFacts(holes []Hole) []string {
-	var moves, other grouped
+	var moves, carried, other grouped
 	far := map[string][2]float64{} // by join: least and largest distance
 	for _, h := range holes {
 		if h.onlyMoved() {
@@ -98,6 +98,10 @@ func (d *Difference) holeFacts(holes []Hole) []string {
 			far[join] = [2]float64{min(r[0], h.Moved), max(r[1], h.Moved)}
 			continue
 		}
+		if h.carried() {
+			carried.add(base(h.Name), h.Name)
+			continue
+		}
 		other.add(d.holeFact(h), h.Name)
 	}
 	var out []string
@@ -108,6 +112,9 @@ func (d *Difference) holeFacts(holes []Hole) []string {
 		}
 		out = append(out, fmt.Sprintf("%s of %s moved %s", measure.Counted(len(moves.sizes[i]), "hole"), join, lo))
 	}
+	for i, join := range carried.texts {
+		out = append(out, fmt.Sprintf("%s of %s carried along by the bends", measure.Counted(len(carried.sizes[i]), "hole"), join))
+	}
 	for i, text := range other.texts {
 		out = append(out, fmt.Sprintf("%s %s: %s", measure.Counted(len(other.sizes[i]), "hole"), text, some(other.sizes[i])))
 	}
@@ -117,6 +124,16 @@ func (d *Difference) holeFacts(holes []Hole) []string {
 // onlyMoved tells whether a hole is made as before.
 func (h Hole) onlyMoved() bool {
 	return h.Change == Changed && h.Moved > metalTol && h.OldKind == h.NewKind && sameNumber(h.OldDiameter, h.NewDiameter)
+}
+
+// carried tells whether a hole is as it was on its face, and elsewhere in the flat.
+func (h Hole) carried() bool {
+	return h.Change == Changed && h.Moved == 0 && h.InFlat > 0 && h.OldKind == h.NewKind && sameNumber(h.OldDiameter, h.NewDiameter)
+}
+
+// carried tells the same of a cut.
+func (c Cut) carried() bool {
+	return c.Change == Changed && c.Moved == 0 && c.Edge == 0 && c.InFlat > 0
 }
 
 // holeFact tells what became of a hole that did not only move.
@@ -156,6 +173,9 @@ func (d *Difference) cutFacts(cuts []Cut) []string {
 		}
 		if c.Edge > 0 {
 			what = append(what, "edge moved by up to "+d.moved(c.Edge))
+		}
+		if c.carried() {
+			what = append(what, "carried along by the bends")
 		}
 		if len(what) == 0 {
 			what = append(what, "is made otherwise")

@@ -30,9 +30,10 @@ type Extent struct {
 	Mass   float64 `json:"mass_kg"`
 }
 
-// Hole is a hole or another place of a join that changed: it moved by Moved, of
-// which X is to the right and Y up in the new flat's drawing, or is made
-// otherwise. Was is its old name where that is another.
+// Hole is a hole or another place of a join that changed: it moved by Moved on its face,
+// of which X is to the right and Y up in the new flat's drawing, or is made otherwise.
+// InFlat is how far it lies elsewhere in the flat: one that bends carry along has not
+// moved on its face. Was is its old name where that is another.
 type Hole struct {
 	Change      Change  `json:"change"`
 	Name        string  `json:"name"`
@@ -40,6 +41,7 @@ type Hole struct {
 	Moved       float64 `json:"moved_mm"`
 	X           float64 `json:"x_mm"`
 	Y           float64 `json:"y_mm"`
+	InFlat      float64 `json:"in_flat_mm"`
 	OldKind     string  `json:"old_kind,omitempty"`
 	NewKind     string  `json:"new_kind,omitempty"`
 	OldDiameter float64 `json:"old_diameter_mm,omitempty"`
@@ -48,12 +50,13 @@ type Hole struct {
 	from, to plane.Point // in the new flat
 }
 
-// Cut is a named opening that changed: it moved as a whole by Moved, or has
-// another shape, its edge up to Edge elsewhere then.
+// Cut is a named opening that changed: it moved as a whole by Moved on its face, InFlat in
+// the flat, or has another shape, its edge up to Edge elsewhere then.
 type Cut struct {
 	Change  Change  `json:"change"`
 	Name    string  `json:"name"` // the face's and its own
 	Moved   float64 `json:"moved_mm"`
+	InFlat  float64 `json:"in_flat_mm"`
 	Edge    float64 `json:"edge_moved_mm"`
 	OldArea float64 `json:"old_area_mm2"`
 	NewArea float64 `json:"new_area_mm2"`
@@ -173,10 +176,12 @@ func (p *pairing) nearest(may func(o, n int) bool, apart func(o, n int) float64)
 // are the same, else by distance: names count on over the whole design.
 func holes(old, new *panel.Flat, m plane.Affine) []Hole {
 	a, b := old.Points, new.Points
+	on := onFaces(old, new, m)
 	p := newPairing(len(a), len(b), func(o, n int) bool { return samePoint(&a[o], &b[n], m) })
 	together := func(o, n int) bool {
 		return base(a[o].Name) == base(b[n].Name) && old.Faces[a[o].Face].Name == new.Faces[b[n].Face].Name
 	}
+	p.by(func(o, n int) bool { return together(o, n) && samePoint(&a[o], &b[n], on(a[o].Face)) })
 	rest := func(n int) (mine, theirs map[string]bool) {
 		mine, theirs = map[string]bool{}, map[string]bool{}
 		for k := range b {
@@ -209,8 +214,7 @@ func holes(old, new *panel.Flat, m plane.Affine) []Hole {
 			h.Change = Added
 		default:
 			h.OldKind, h.OldDiameter, h.from = string(a[o].Kind), told(a[o].Diameter), m.Apply(a[o].At)
-			by := h.to.Sub(h.from)
-			h.Moved, h.X, h.Y = told(by.Len()), told(by.X), told(by.Y)
+			h.moves(&a[o], on(a[o].Face))
 			if a[o].Name != b[n].Name {
 				h.Was = a[o].Name
 			}
@@ -223,6 +227,31 @@ func holes(old, new *panel.Flat, m plane.Affine) []Hole {
 		}
 	}
 	return out
+}
+
+// moves tells how far a hole moved: on its face, by that face's map, unless it moved less
+// in the flat.
+func (h *Hole) moves(o *panel.Point, face plane.Affine) {
+	by := h.to.Sub(h.from)
+	h.InFlat = told(by.Len())
+	if h.InFlat <= metalTol {
+		h.InFlat = 0
+	}
+	if on := h.to.Sub(face.Apply(o.At)); on.Len() < by.Len() {
+		by = on
+	}
+	if by.Len() > metalTol {
+		h.Moved, h.X, h.Y = told(by.Len()), told(by.X), told(by.Y)
+	}
+}
+
+// onFaces is the map of each old face onto the new one of its name, m where there is none.
+func onFaces(old, new *panel.Flat, m plane.Affine) func(face int) plane.Affine {
+	maps := make([]plane.Affine, len(old.Faces))
+	for i := range maps {
+		maps[i], _ = faceMap(old, new, i, m)
+	}
+	return func(face int) plane.Affine { return maps[face] }
 }
 
 func sameSet(a, b map[string]bool) bool {

@@ -57,16 +57,17 @@ func aside(from, to plane.Point, n *panel.FlatFold) float64 {
 
 // opening is a cut, or a hole that an outline was drawn with.
 type opening struct {
-	name  string
-	loop  plane.Loop // counter-clockwise
-	notch bool
+	name   string
+	loop   plane.Loop // counter-clockwise, laid on the new flat
+	onFace plane.Loop // the same, its face laid on the new one
+	notch  bool
 }
 
-// openings of a flat, the old one's laid on the new by m.
-func openings(f *panel.Flat, m plane.Affine) []opening {
+// openings of a flat, the old one's laid on the new by m, and face by face by on.
+func openings(f *panel.Flat, m plane.Affine, on func(face int) plane.Affine) []opening {
 	var out []opening
 	for _, c := range f.Cuts {
-		out = append(out, opening{f.Faces[c.Face].Name + "." + c.Name, c.Loop.Transform(m), c.Notch})
+		out = append(out, opening{f.Faces[c.Face].Name + "." + c.Name, c.Loop.Transform(m), c.Loop.Transform(on(c.Face)), c.Notch})
 	}
 	for _, l := range f.Inner {
 		l = l.Transform(m)
@@ -78,7 +79,7 @@ func openings(f *panel.Flat, m plane.Affine) []opening {
 			named = named || sameOutline(o.loop, l)
 		}
 		if !named {
-			out = append(out, opening{"opening", l, false})
+			out = append(out, opening{"opening", l, l, false})
 		}
 	}
 	return out
@@ -88,10 +89,14 @@ func sameOutline(a, b plane.Loop) bool {
 	return a.Bounds().Overlaps(b.Bounds()) && apart(a, b) <= metalTol
 }
 
-// cuts pairs openings by shape and place, then by name.
+// cuts pairs openings by shape and place, in the flat and on their faces, then by name.
 func cuts(old, new *panel.Flat, m plane.Affine) []Cut {
-	a, b := openings(old, m), openings(new, plane.Identity())
+	a := openings(old, m, onFaces(old, new, m))
+	b := openings(new, plane.Identity(), func(int) plane.Affine { return plane.Identity() })
 	p := newPairing(len(a), len(b), func(o, n int) bool { return a[o].notch == b[n].notch && sameOutline(a[o].loop, b[n].loop) })
+	p.by(func(o, n int) bool {
+		return a[o].name == b[n].name && a[o].notch == b[n].notch && sameOutline(a[o].onFace, b[n].loop)
+	})
 	p.by(func(o, n int) bool { return a[o].name == b[n].name })
 	var out []Cut
 	for n := range b {
@@ -102,14 +107,7 @@ func cuts(old, new *panel.Flat, m plane.Affine) []Cut {
 		case o < 0:
 			c.Change = Added
 		default:
-			c.OldArea = told(a[o].loop.Area())
-			by := b[n].loop.Centroid().Sub(a[o].loop.Centroid())
-			if by.Len() > metalTol {
-				c.Moved = told(by.Len())
-			}
-			if d := apart(a[o].loop.Transform(plane.Translate(by)), b[n].loop); d > metalTol {
-				c.Edge = told(d)
-			}
+			c.moves(&a[o], b[n].loop)
 		}
 		out = append(out, c)
 	}
@@ -121,11 +119,33 @@ func cuts(old, new *panel.Flat, m plane.Affine) []Cut {
 	return out
 }
 
-// marks pairs marks that are the same, then by name.
+// moves tells how far an opening moved, on its face unless it moved less in the flat, and
+// how far its edge lies elsewhere beside that.
+func (c *Cut) moves(o *opening, is plane.Loop) {
+	c.OldArea = told(o.loop.Area())
+	was, by := o.loop, is.Centroid().Sub(o.loop.Centroid())
+	if by.Len() > metalTol {
+		c.InFlat = told(by.Len())
+	}
+	if on := is.Centroid().Sub(o.onFace.Centroid()); on.Len() < by.Len() {
+		was, by = o.onFace, on
+	}
+	if by.Len() > metalTol {
+		c.Moved = told(by.Len())
+	}
+	if d := apart(was.Transform(plane.Translate(by)), is); d > metalTol {
+		c.Edge = told(d)
+	}
+}
+
+// marks pairs marks that are the same, in the flat or on their face, then by name.
 func marks(old, new *panel.Flat, m plane.Affine) []Mark {
 	a, b := old.Marks, new.Marks
 	name := func(f *panel.Flat, k panel.FlatMark) string { return f.Faces[k.Face].Name + "." + k.Name }
-	p := newPairing(len(a), len(b), func(o, n int) bool { return sameMark(&a[o], &b[n], m) })
+	on := onFaces(old, new, m)
+	p := newPairing(len(a), len(b), func(o, n int) bool {
+		return sameMark(&a[o], &b[n], m) || name(old, a[o]) == name(new, b[n]) && sameMark(&a[o], &b[n], on(a[o].Face))
+	})
 	p.by(func(o, n int) bool { return name(old, a[o]) == name(new, b[n]) })
 	var out []Mark
 	for n := range b {

@@ -21,7 +21,7 @@ figure svg{max-width:100%;max-height:85vh;height:auto;border:1px solid #ddd;back
 // and an overlay of each part's old and new flat.
 func (d *Difference) HTML(w io.Writer) error {
 	var text, b strings.Builder
-	if err := d.Text(&text); err != nil {
+	if err := d.Brief().Text(&text); err != nil {
 		return err
 	}
 	title, rest, _ := strings.Cut(text.String(), "\n")

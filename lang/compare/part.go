@@ -3,6 +3,7 @@ package compare
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"perch/lang/quantity"
 	"perch/lang/value"
@@ -148,6 +149,15 @@ func pair(o, n *panel.Blank) Part {
 
 // stock tells material and thickness, or gauge, to people.
 func (d *Difference) stock(b *panel.Blank) string { return stockTold(b).In(d.in) }
+
+// stocks tells the stock before and after; a material that stays is named once.
+func (d *Difference) stocks(p *Part) string {
+	was, is := d.stock(p.old), d.stock(p.new)
+	if m := p.new.Flat.Panel.Stock.Material + " "; p.old.Flat.Panel.Stock.Material+" " == m {
+		is = strings.TrimPrefix(is, m)
+	}
+	return was + " → " + is
+}
 
 // stockOf tells material and thickness.
 func stockOf(b *panel.Blank) string {

@@ -1,49 +1,14 @@
 package compare
 
 import (
-	"bytes"
 	"fmt"
-	"io"
 	"math"
 	"slices"
 	"strings"
-	"text/tabwriter"
 
 	"perch/lang/quantity"
 	"perch/parts/measure"
 )
-
-// Text writes the difference for a reader at a terminal, in the units that the
-// design is written in. What is the same at several sizes is told once.
-func (d *Difference) Text(w io.Writer) error {
-	var b bytes.Buffer
-	d.heading(&b)
-	if d.Same {
-		fmt.Fprintln(&b, "\nno difference")
-	} else {
-		d.stated(&b)
-		d.sizesText(&b)
-		d.valuesText(&b)
-		d.partsText(&b)
-		d.totalsText(&b)
-	}
-	_, err := w.Write(b.Bytes())
-	return err
-}
-
-func (d *Difference) heading(w io.Writer) {
-	title := d.New.Design
-	if d.Old.Design != d.New.Design {
-		title = d.Old.Design + " → " + d.New.Design
-	}
-	fmt.Fprintln(w, title)
-	switch {
-	case d.Old.Revision != d.New.Revision:
-		fmt.Fprintf(w, "revision %s → %s\n", orNone(d.Old.Revision), orNone(d.New.Revision))
-	case d.New.Revision != "":
-		fmt.Fprintf(w, "revision %s on both sides\n", d.New.Revision)
-	}
-}
 
 func orNone(s string) string {
 	if s == "" {
@@ -52,34 +17,29 @@ func orNone(s string) string {
 	return s
 }
 
-func table(w io.Writer) *tabwriter.Writer { return tabwriter.NewWriter(w, 0, 0, 2, ' ', 0) }
-
-func (d *Difference) stated(w io.Writer) {
-	if len(d.Statements) == 0 {
-		return
-	}
-	fmt.Fprintln(w, "\nstated")
-	t := table(w)
-	for _, s := range d.Statements {
+func (d *Difference) statedRows() []row {
+	var out []row
+	for i := range d.Statements {
+		s := &d.Statements[i]
 		name := s.Name
 		if s.Module != "" {
 			name += " (" + s.Module + ")"
 		}
-		fmt.Fprintln(t, "  "+s.line(name))
+		out = append(out, s.row(name))
 	}
-	t.Flush()
+	return out
 }
 
-// line tells one statement: a sign, its name and what became of it.
-func (s *Statement) line(name string) string {
+// row tells one statement: a sign, its name and what became of it.
+func (s *Statement) row(name string) row {
 	o, n := essence(s.was, s.is)
 	switch s.Change {
 	case Added:
-		return fmt.Sprintf("+ %s\t%s", name, short(s.is))
+		return row{sign: "+", cells: []string{name, short(s.is)}}
 	case Removed:
-		return fmt.Sprintf("- %s\t%s", name, short(s.was))
+		return row{sign: "-", cells: []string{name, short(s.was)}}
 	case Renamed:
-		return fmt.Sprintf("~ %s\trenamed to %s", s.Was, name)
+		return row{sign: "~", cells: []string{s.Was, "renamed to " + name}}
 	case Moved:
 		what := []string{"copied from " + s.From}
 		if strings.HasSuffix(s.From, ".perch") {
@@ -91,13 +51,13 @@ func (s *Statement) line(name string) string {
 		if o != n {
 			what = append(what, o+" → "+n)
 		}
-		return fmt.Sprintf("~ %s\t%s", name, strings.Join(what, ", "))
+		return row{sign: "~", cells: []string{name, strings.Join(what, ", ")}}
 	case Changed:
 		if s.Was != "" {
-			return fmt.Sprintf("~ %s\trenamed to %s, %s → %s", s.Was, name, o, n)
+			return row{sign: "~", cells: []string{s.Was, fmt.Sprintf("renamed to %s, %s → %s", name, o, n)}}
 		}
 	}
-	return fmt.Sprintf("~ %s\t%s → %s", name, o, n)
+	return row{sign: "~", cells: []string{name, o + " → " + n}}
 }
 
 // Widths of the text, in characters.
@@ -150,22 +110,19 @@ func orNothing(s string) string {
 	return s
 }
 
-func (d *Difference) sizesText(w io.Writer) {
-	first := true
+func (d *Difference) sizeRows() []row {
+	var out []row
 	for _, s := range d.Sizes {
-		if s.Change != Added && s.Change != Removed {
-			continue
+		switch {
+		case s.Change == Added:
+			out = append(out, row{sign: "+", cells: []string{s.Name, fmt.Sprintf("%s of %s, %s", measure.Counted(s.New.Pieces, "piece"), measure.Counted(s.New.Blanks, "blank"), d.mass(s.New.Mass))}})
+		case s.Change == Removed:
+			out = append(out, row{sign: "-", cells: []string{s.Name}})
+		case s.Was != "":
+			out = append(out, row{sign: "~", cells: []string{s.Was, "renamed to " + s.Name}})
 		}
-		if first {
-			fmt.Fprintln(w, "\nsizes")
-			first = false
-		}
-		if s.Change == Removed {
-			fmt.Fprintf(w, "  - %s\n", s.Name)
-			continue
-		}
-		fmt.Fprintf(w, "  + %s: %s of %s, %s\n", s.Name, measure.Counted(s.New.Pieces, "piece"), measure.Counted(s.New.Blanks, "blank"), d.mass(s.New.Mass))
 	}
+	return out
 }
 
 // grouped are texts with the sizes that say them.
@@ -191,97 +148,76 @@ func (d *Difference) at(sizes []string) string {
 	return strings.Join(sizes, ", ")
 }
 
-func (d *Difference) valuesText(w io.Writer) {
+func (d *Difference) valueRows() []row {
 	var order []string
 	by := map[string]*grouped{}
 	for _, s := range d.Sizes {
 		for _, v := range s.Values {
-			if by[v.Name] == nil {
-				by[v.Name] = &grouped{}
-				order = append(order, v.Name)
+			name := v.Name
+			if by[name] == nil {
+				by[name] = &grouped{}
+				order = append(order, name)
 			}
-			by[v.Name].add(d.value(v.Old, v.Unit, v.OldFrom)+" → "+d.value(v.New, v.Unit, v.NewFrom), s.Name)
+			by[name].add(d.value(v.Old, v.Unit)+" → "+d.value(v.New, v.Unit)+"\x00"+whence(v.OldFrom, v.NewFrom), s.Name)
 		}
 	}
-	if len(order) == 0 {
-		return
-	}
-	fmt.Fprintln(w, "\nvalues")
-	t := table(w)
+	var out []row
 	for _, name := range order {
 		for i, text := range by[name].texts {
-			fmt.Fprintf(t, "  %s\t%s\t%s\n", name, text, d.at(by[name].sizes[i]))
+			value, from, _ := strings.Cut(text, "\x00")
+			out = append(out, row{cells: []string{name, value, from, d.at(by[name].sizes[i])}})
 		}
 	}
-	t.Flush()
+	return out
 }
 
-func (d *Difference) value(v *float64, unit, from string) string {
+// whence tells where a value is from, and was from where that was elsewhere.
+func whence(old, new string) string {
+	switch {
+	case old == new || old == "":
+		return new
+	case new == "":
+		return old
+	}
+	return old + ", now " + new
+}
+
+func (d *Difference) value(v *float64, unit string) string {
 	if v == nil {
 		return "none"
 	}
 	if unit == "mm" {
-		return d.length(*v) + " " + from
+		return d.length(*v)
 	}
 	x, unit := quantity.FromRecord(*v, unit, d.in)
-	return quantity.Decimal(x, 3) + unit + " " + from
+	return quantity.Decimal(x, 3) + unit
 }
 
-func (d *Difference) partsText(w io.Writer) {
-	var order []string
-	by := map[string]*grouped{}
-	for _, s := range d.Sizes {
-		for i := range s.Parts {
-			p := &s.Parts[i]
-			if by[p.Name] == nil {
-				by[p.Name] = &grouped{}
-				order = append(order, p.Name)
-			}
-			by[p.Name].add(strings.Join(d.facts(p), "\n"), s.Name)
-		}
-	}
-	joins := d.joinsText()
-	fmt.Fprintln(w, "\nparts")
-	if d.PartsSame {
-		fmt.Fprintln(w, "  no part changed")
-	}
-	for _, name := range order {
-		for i, text := range by[name].texts {
-			lines := strings.Split(text, "\n")
-			head := "  " + name
-			if at := d.at(by[name].sizes[i]); at != "" {
-				head += " at " + at
-			}
-			fmt.Fprintf(w, "%s: %s\n", head, lines[0])
-			for _, l := range lines[1:] {
-				fmt.Fprintf(w, "    %s\n", l)
-			}
-		}
-	}
-	fmt.Fprint(w, joins)
-}
-
-func (d *Difference) joinsText() string {
+func (d *Difference) joinRows() []row {
 	var g grouped
 	for _, s := range d.Sizes {
 		for _, j := range s.Joins {
-			g.add(fmt.Sprintf("  join %s: %s → %s", j.Name, orNothing(j.was), orNothing(j.is)), s.Name)
+			g.add(fmt.Sprintf("join %s\x00: %s → %s", j.Name, orNothing(j.was), orNothing(j.is)), s.Name)
 		}
 	}
-	var b strings.Builder
+	var out []row
 	for i, text := range g.texts {
-		b.WriteString(text)
-		if at := d.at(g.sizes[i]); at != "" {
-			b.WriteString(" at " + at)
-		}
-		b.WriteByte('\n')
+		name, what, _ := strings.Cut(text, "\x00")
+		out = append(out, row{cells: []string{name + d.where(g.sizes[i]) + what}})
 	}
-	return b.String()
+	return out
 }
 
-func (d *Difference) totalsText(w io.Writer) {
-	t := table(w)
-	first := true
+// where is at with its word.
+func (d *Difference) where(sizes []string) string {
+	if at := d.at(sizes); at != "" {
+		return " at " + at
+	}
+	return ""
+}
+
+func (d *Difference) totalRows() []row {
+	var g grouped
 	for _, s := range d.Sizes {
 		if s.Old == nil || s.New == nil {
 			continue
@@ -297,16 +233,39 @@ func (d *Difference) totalsText(w io.Writer) {
 			facts = append(facts, fmt.Sprintf("mass %s → %s", d.mass(s.Old.Mass), d.mass(s.New.Mass)))
 		}
 		facts = append(facts, d.metalFacts(s.Metals)...)
-		if len(facts) == 0 {
-			continue
+		if len(facts) > 0 {
+			g.add(strings.Join(facts, ", "), s.Name)
 		}
-		if first {
-			fmt.Fprintln(w, "\nin all")
-			first = false
-		}
-		fmt.Fprintf(t, "  %s\t%s\n", s.Name, strings.Join(facts, ", "))
 	}
-	t.Flush()
+	var out []row
+	for i, text := range g.texts {
+		out = append(out, row{cells: []string{strings.Join(g.sizes[i], ", "), text}})
+	}
+	return out
+}
+
+// allParts tells each part at each size; sizes that say the same are one row.
+func (d *Difference) allParts() []row {
+	var order []string
+	by := map[string]*grouped{}
+	for _, s := range d.Sizes {
+		for i := range s.Parts {
+			p := &s.Parts[i]
+			if by[p.Name] == nil {
+				by[p.Name] = &grouped{}
+				order = append(order, p.Name)
+			}
+			by[p.Name].add(strings.Join(d.facts(p), "\n"), s.Name)
+		}
+	}
+	var out []row
+	for _, name := range order {
+		for i, text := range by[name].texts {
+			lines := strings.Split(text, "\n")
+			out = append(out, row{cells: []string{name + d.where(by[name].sizes[i]) + ": " + lines[0]}, more: lines[1:]})
+		}
+	}
+	return out
 }
 
 func (d *Difference) length(mm float64) string {

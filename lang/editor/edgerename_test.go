@@ -291,7 +291,7 @@ func sameParts(t *testing.T, was, is string) {
 	}
 	if !d.PartsSame {
 		var b strings.Builder
-		d.Text(&b)
+		d.Brief().Text(&b)
 		t.Errorf("%s: a part changed:\n%s", is, b.String())
 	}
 }

@@ -1,0 +1,122 @@
+package compare
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// shelf is a rack of eight rungs that grow longer upwards.
+const shelf = `design "Rack" in millimetres revision "A"
+
+stock s = sheet(mild_steel, 2mm, radius: 2mm, k: 0.4)
+param off: length = 30mm
+param step: length = 10mm
+
+panel bar(long: length) {
+  face web on level(0mm) {
+    outline rect(long, 40mm)
+    cut hole = circle(8mm) at (-off, 0mm)
+  }
+  face lip off web.top up 90deg { outline strip(20mm) }
+}
+
+size small
+size mid: step = 12mm
+size large: step = 14mm
+
+part rung[i in 1..8] of s = bar(200mm + step * i)
+part foot of s = bar(500mm)
+`
+
+func rowsOf(t *testing.T, d *Difference, title string) []string {
+	t.Helper()
+	_, rest, found := strings.Cut(textOf(t, d), "\n"+title+"\n")
+	if !found {
+		t.Fatalf("no section %s in\n%s", title, textOf(t, d))
+	}
+	section, _, _ := strings.Cut(rest, "\n\n")
+	return strings.Split(strings.TrimRight(section, "\n"), "\n")
+}
+
+// Verdict and totals come first; copies and sizes that change alike are one line.
+func TestBriefIsBrief(t *testing.T) {
+	d := changedText(t, shelf, "off: length = 30mm", "off: length = 34mm")
+	if got, want := rowsOf(t, d, "parts"), []string{"  rung.1 to rung.8, foot at small, mid, large: the flat's size stays; moved: cut web.hole 4mm"}; !slices.Equal(got, want) {
+		t.Errorf("nine bars at three sizes with a hole moved:\n%s", strings.Join(got, "\n"))
+	}
+	text := textOf(t, d)
+	if !strings.HasPrefix(text, "Rack\nall 9 parts changed, and the revision is still A\n") {
+		t.Errorf("the verdict is not first:\n%s", text)
+	}
+
+	d = changedText(t, shelf, "rect(long, 40mm)", "rect(long + 6mm, 40mm)", `revision "A"`, `revision "B"`)
+	text = textOf(t, d)
+	if got := rowsOf(t, d, "parts"); len(got) > 3 || !strings.HasPrefix(got[0], "  rung.1 to rung.8") || !strings.Contains(got[0], "flat +6mm × 0") {
+		t.Errorf("eight bars of eight lengths grow by 6 mm:\n%s", text)
+	}
+	order := []string{"all 9 parts changed, revision A → B\n", "\nin all\n", "\nstated\n", "\nparts\n"}
+	at := -1
+	for _, w := range order {
+		i := strings.Index(text, w)
+		if i <= at {
+			t.Errorf("%q is not in its place:\n%s", w, text)
+		}
+		at = i
+	}
+	var all strings.Builder
+	if err := d.All().Text(&all); err != nil {
+		t.Fatal(err)
+	}
+	for i := 1; i <= 8; i++ {
+		if !strings.Contains(all.String(), fmt.Sprintf("rung.%d at small:", i)) {
+			t.Errorf("all does not tell of rung.%d at small:\n%s", i, all.String())
+		}
+	}
+	if strings.Count(all.String(), "\n") < 2*strings.Count(text, "\n") {
+		t.Errorf("the brief report is no shorter than all:\n%s", text)
+	}
+}
+
+// Where numbers differ, alike changes are told with their range.
+func TestRangesOfNumbers(t *testing.T) {
+	d := changedText(t, shelf, "at (-off, 0mm)", "at (-off - step / 2, 0mm)")
+	got := strings.Join(rowsOf(t, d, "parts"), "\n")
+	if !regexp.MustCompile(`^  rung\.1 to rung\.8, foot at small, mid, large: .*cut web\.hole 5mm to 7mm$`).MatchString(got) {
+		t.Errorf("a hole that moved by half a step of 10, 12 and 14 mm:\n%s", got)
+	}
+}
+
+// A part that changes at some sizes only says at which; one more copy is told by count.
+func TestBriefTellsWhere(t *testing.T) {
+	d := changedText(t, shelf, "size mid: step = 12mm", "size mid: step = 13mm")
+	if text := textOf(t, d); !strings.Contains(text, "\n8 of 9 parts changed at mid, and the revision is still A\n") {
+		t.Errorf("a step of one size:\n%s", text)
+	}
+	d = changedText(t, shelf, "1..8", "1..9")
+	if text := textOf(t, d); !strings.Contains(text, "1 part new, and the revision") || !strings.Contains(text, "rung.9 at small, mid, large: new, 1 piece of mild_steel 2mm, flat ") {
+		t.Errorf("a rung more:\n%s", text)
+	}
+	d = changedText(t, shelf, "part foot of", "part foot[i in 1..2] of")
+	if got := rowsOf(t, d, "parts"); !slices.Equal(got, []string{"  foot at small, mid, large: 1 → 2 pieces"}) {
+		t.Errorf("two feet for one:\n%s", strings.Join(got, "\n"))
+	}
+}
+
+func TestCompressedNames(t *testing.T) {
+	for _, x := range []struct{ names, want string }{
+		{"a", "a"},
+		{"a.1 a.2", "a.1, a.2"},
+		{"a.1 a.2 a.3", "a.1 to a.3"},
+		{"a.3 a.1 a.2 a.5 b", "a.1 to a.3, a.5, b"},
+		{"top/flap.1 top/flap.2 top/flap.3", "top/flap.1 to top/flap.3"},
+		{"a.1.1 a.1.2 a.1.3 a.2.1", "a.1.1 to a.1.3, a.2.1"},
+		{"a.01 a.2", "a.01, a.2"},
+	} {
+		if got := strings.Join(compressed(strings.Fields(x.names)), ", "); got != x.want {
+			t.Errorf("%s is told as %s, not %s", x.names, got, x.want)
+		}
+	}
+}
