@@ -8,6 +8,7 @@ import (
 	"perch/lang/quantity"
 	"perch/lang/syntax"
 	"perch/lang/value"
+	"perch/parts/lettering"
 	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/plane"
@@ -450,7 +451,7 @@ func (ev *evaluator) markAt(c *value.Canvas, s *syntax.Mark, m value.MarkSpec) [
 		base.Kind, base.Text, base.Height = panel.MarkText, m.Text, m.Height
 		base.At, base.Dir = plane.Point{X: c.Point.E, Y: c.Point.F}, plane.Point{X: 1}
 		if m.Middle {
-			base.At = base.At.Sub(plane.Point{X: float64(panel.TextWidth(m.Text, m.Height) / 2), Y: float64(m.Height / 2)})
+			base.At = base.At.Sub(plane.Point{X: float64(lettering.Width(m.Text, m.Height) / 2), Y: float64(m.Height / 2)})
 		}
 		return []panel.Mark{base}
 	case m.Kind == "bead":

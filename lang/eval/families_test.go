@@ -9,6 +9,7 @@ import (
 	"perch/lang/build"
 	"perch/lang/diag"
 	"perch/lang/load"
+	"perch/parts/lettering"
 	"perch/parts/panel"
 	"perch/parts/shop"
 )
@@ -115,7 +116,7 @@ part plate of steel = plate()
 		}
 		got = append(got, fmt.Sprintf("%s %.2f,%.2f", m.Name, at.X, at.Y))
 	}
-	half := panel.TextWidth("AB", 10) / 2
+	half := lettering.Width("AB", 10) / 2
 	want := []string{"l.1 10.00,20.00", "l.2 -30.00,40.00", "b.1 0.00,30.00", "b.2 0.00,60.00",
 		fmt.Sprintf("name.1 %.2f,-55.00", -half), fmt.Sprintf("name.2 %.2f,-55.00", 60-half), "plain 0.00,0.00"}
 	if !slices.Equal(got, want) {

@@ -10,7 +10,6 @@ import (
 
 	"perch/lang/diag"
 	"perch/parts/cutplan"
-	"perch/parts/drawing/layout"
 	"perch/parts/measure"
 	"perch/parts/nest"
 	"perch/parts/output"
@@ -65,12 +64,8 @@ func (n Nesting) plan(w *worklist, name string, number int, u nest.Used) (*cutpl
 	s := &cutplan.Sheet{Name: name, Material: of.Material, Thickness: of.Thickness, Metal: metalOf(of), Remnant: u.Remnant}
 	for i, p := range u.Placed {
 		m := p.Transform()
-		part := cutplan.Part{Number: number + i + 1, Name: w.Blanks[p.Piece].Name, Of: w.of[p.Piece], Region: w.Blanks[p.Piece].Region.Transform(m)}
-		for _, pt := range w.blanks[p.Piece].Flat.Points {
-			for _, l := range layout.Strokes(pt) {
-				part.Marks = append(part.Marks, plane.Loop{{P: m.Apply(l[0])}, {P: m.Apply(l[1])}})
-			}
-		}
+		part := cutplan.Part{Number: number + i + 1, Name: w.Blanks[p.Piece].Name, Of: w.of[p.Piece], Region: w.Blanks[p.Piece].Region.Transform(m),
+			Marks: marksOf(w.blanks[p.Piece].Flat, m, p.Mirrored)}
 		s.Parts = append(s.Parts, part)
 	}
 	k := w.Kerf

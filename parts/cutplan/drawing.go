@@ -26,7 +26,8 @@ var layers = append(slices.Clone(dxf.Layers),
 
 // Drawing writes the sheet as a DXF drawing (version AC1009, which every reader
 // knows) in mm: the blanks' own edges where they lie, no kerf taken off, for tables
-// with a cutting program of their own. Holes to be drilled are circles on MARK.
+// with a cutting program of their own, and its marks and fold lines on their layers.
+// Holes to be drilled are circles on MARK.
 func Drawing(w io.Writer, p *Plan) error {
 	d := &drawer{bufio.NewWriter(w)}
 	d.head()
@@ -52,7 +53,7 @@ func Drawing(w io.Writer, p *Plan) error {
 		}
 		part := &p.Sheet.Parts[i]
 		for _, m := range part.Marks {
-			d.loop(dxf.LayerMark, m, false)
+			d.mark(&m)
 		}
 		size := part.Region.Bounds().Size()
 		h := max(1.5, min(12, min(size.X, size.Y)/8))
@@ -103,6 +104,23 @@ func (d *drawer) groups(pairs ...any) {
 		default:
 			fmt.Fprintln(d.w, v)
 		}
+	}
+}
+
+// mark draws a straight line as LINE, text as TEXT, all else as a polyline.
+func (d *drawer) mark(m *Mark) {
+	switch {
+	case m.Kind == Lettered:
+		at := m.start()
+		d.groups(0, "TEXT", 8, m.layer(), 10, at.X, 20, at.Y, 30, 0.0, 40, m.Height, 1, dxf.Escape(m.Text), 50, m.degrees(), 7, dxf.Lettering)
+		if m.AtEnd { // which is what readers then go by
+			d.groups(72, 2, 11, m.At.X, 21, m.At.Y, 31, 0.0)
+		}
+	case len(m.Path) == 2 && !m.Closed && m.Path[0].Bulge == 0:
+		a, b := m.Path[0].P, m.Path[1].P
+		d.groups(0, "LINE", 8, m.layer(), 10, a.X, 20, a.Y, 30, 0.0, 11, b.X, 21, b.Y, 31, 0.0)
+	default:
+		d.loop(m.layer(), m.Path, m.Closed)
 	}
 }
 

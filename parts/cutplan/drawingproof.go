@@ -8,10 +8,11 @@ import (
 
 	"perch/parts/dxf"
 	"perch/parts/plane"
+	"perch/solver/elementary"
 )
 
 // ProveDrawing reads a written drawing back and matches its closed contours on the
-// outside and inside layers, and its marks, against the plan's. It errs with
+// outside and inside layers, its marks and its fold lines, against the plan's. It errs with
 // *ProofError where one is missing, there twice, or not the blank's edge.
 func ProveDrawing(text string, p *Plan) (Tally, error) {
 	t := p.wanted()
@@ -44,26 +45,23 @@ func ProveDrawing(text string, p *Plan) (Tally, error) {
 	return t, t.whole("drawing")
 }
 
-// proveMarks matches scribed lines and drill marks with the plan's.
-func (p *Plan) proveMarks(found []drawn) error {
-	var want []plane.Loop
+// proveMarks matches marks and fold lines with the plan's.
+func (p *Plan) proveMarks(found []Mark) error {
+	var want []Mark
 	for _, d := range p.Drills {
-		want = append(want, plane.Circle(2*drillMark).Transform(plane.Translate(d.At)))
+		want = append(want, Mark{Path: plane.Circle(2 * drillMark).Transform(plane.Translate(d.At)), Closed: true})
 	}
 	for i := range p.Sheet.Parts {
-		if p.Holds(i) {
-			want = append(want, p.Sheet.Parts[i].Marks...)
-		}
+		want = append(want, p.marks(i)...)
 	}
 	if len(found) != len(want) {
 		return &ProofError{"drawing", fmt.Sprintf("it has %d marks of %d", len(found), len(want))}
 	}
 	seen := make([]bool, len(want))
-	for n, f := range found {
+	for n := range found {
 		k := -1
-		for i, l := range want {
-			last := len(l) - 1
-			if !seen[i] && len(f.loop) == len(l) && l[0].P.Near(f.loop[0].P, matchTol) && l[last].P.Near(f.loop[last].P, matchTol) {
+		for i := range want {
+			if !seen[i] && sameMark(&found[n], &want[i]) {
 				k = i
 				break
 			}
@@ -74,6 +72,29 @@ func (p *Plan) proveMarks(found []drawn) error {
 		seen[k] = true
 	}
 	return nil
+}
+
+// sameMark tells whether a mark that was read is the wanted one.
+func sameMark(found, want *Mark) bool {
+	if found.Kind != want.Kind || found.Closed != want.Closed || found.AtEnd != want.AtEnd {
+		return false
+	}
+	if want.Kind == Lettered {
+		return found.Text == dxf.Escape(want.Text) && found.At.Near(want.At, matchTol) && found.Dir.Near(want.Dir, 1e-6) && math.Abs(found.Height-want.Height) < matchTol
+	}
+	if want.Closed {
+		return sameLoop(found.Path, want.Path)
+	}
+	if len(found.Path) != len(want.Path) {
+		return false
+	}
+	for i, v := range want.Path {
+		last := i == len(want.Path)-1 // whose bulge leads nowhere
+		if w := found.Path[i]; !v.P.Near(w.P, matchTol) || !last && math.Abs(v.Bulge-w.Bulge) > 1e-6 {
+			return false
+		}
+	}
+	return true
 }
 
 // sameLoop tells whether two closed outlines are one, whatever their direction.
@@ -92,10 +113,14 @@ func edgesOf(l plane.Loop) []plane.Edge {
 	return out
 }
 
+// drawn is a contour that was read.
 type drawn struct {
-	inside, mark bool
-	loop         plane.Loop
+	inside bool
+	loop   plane.Loop
 }
+
+// markLayers are the layers of what is not cut, with what lies on them.
+var markLayers = map[string]MarkKind{dxf.LayerMark: Scribed, dxf.LayerFoldUp: FoldUp, dxf.LayerFoldDown: FoldDown}
 
 // entity is an entity's groups as they were read.
 type entity struct {
@@ -108,14 +133,32 @@ func (e *entity) number(code int) float64 {
 	return v
 }
 
-// readDrawing is the contours of a drawing's entities, and the lines on MARK.
-func readDrawing(text string) (out, marks []drawn, err error) {
+func (e *entity) point(x int) plane.Point { return plane.Point{X: e.number(x), Y: e.number(x + 10)} }
+
+// readDrawing is the contours of a drawing's entities, and what lies on the layers of
+// marks and folds.
+func readDrawing(text string) (out []drawn, marks []Mark, err error) {
+	all, err := entities(text)
+	if err != nil {
+		return nil, nil, err
+	}
+	r := &contourReader{}
+	for i := range all {
+		if err := r.read(&all[i]); err != nil {
+			return nil, nil, err
+		}
+	}
+	return r.contours, r.marks, nil
+}
+
+// entities are the groups of a drawing's text, entity by entity.
+func entities(text string) ([]entity, error) {
 	lines := strings.Split(strings.ReplaceAll(text, "\r\n", "\n"), "\n")
 	var all []entity
 	for i := 0; i+1 < len(lines); i += 2 {
 		code, err := strconv.Atoi(strings.TrimSpace(lines[i]))
 		if err != nil {
-			return nil, nil, &ProofError{"drawing", fmt.Sprintf("line %d is no group code", i+1)}
+			return nil, &ProofError{"drawing", fmt.Sprintf("line %d is no group code", i+1)}
 		}
 		if code == 0 {
 			all = append(all, entity{strings.TrimSpace(lines[i+1]), map[int]string{}})
@@ -124,46 +167,64 @@ func readDrawing(text string) (out, marks []drawn, err error) {
 		}
 	}
 	if len(all) == 0 || all[len(all)-1].kind != "EOF" {
-		return nil, nil, &ProofError{"drawing", "it has no end"}
+		return nil, &ProofError{"drawing", "it has no end"}
 	}
-	var open *drawn
-	add := func(d drawn) {
-		if d.mark {
-			marks = append(marks, d)
-		} else {
-			out = append(out, d)
+	return all, nil
+}
+
+// contourReader sorts entities into contours and marks.
+type contourReader struct {
+	contours []drawn
+	marks    []Mark
+	open     *entity // the polyline whose corners come
+	path     plane.Loop
+}
+
+func (r *contourReader) read(e *entity) error {
+	layer := strings.TrimSpace(e.text[8])
+	kind, mark := markLayers[layer]
+	if !mark && layer != dxf.LayerInside && layer != dxf.LayerOutside {
+		return nil
+	}
+	switch e.kind {
+	case "LINE":
+		return r.take(e, plane.Loop{{P: e.point(10)}, {P: e.point(11)}}, false)
+	case "TEXT":
+		turn := e.number(50) * math.Pi / 180
+		m := Mark{Kind: Lettered, Text: e.text[1], At: e.point(10), Dir: plane.Point{X: elementary.Cos(turn), Y: elementary.Sin(turn)}, Height: e.number(40)}
+		if m.AtEnd = e.number(72) == 2; m.AtEnd {
+			m.At = e.point(11)
+		}
+		if !mark || kind != Scribed {
+			return &ProofError{"drawing", "there is text on " + layer}
+		}
+		r.marks = append(r.marks, m)
+	case "CIRCLE":
+		return r.take(e, plane.Circle(2*e.number(40)).Transform(plane.Translate(e.point(10))), true)
+	case "POLYLINE":
+		r.open, r.path = e, nil
+	case "VERTEX":
+		r.path = append(r.path, plane.Vertex{P: e.point(10), Bulge: e.number(42)})
+	case "SEQEND":
+		if r.open != nil {
+			open := r.open
+			r.open = nil
+			return r.take(open, r.path, open.number(70) == 1)
 		}
 	}
-	for i := range all {
-		e := &all[i]
-		layer := strings.TrimSpace(e.text[8])
-		d := drawn{inside: layer == dxf.LayerInside, mark: layer == dxf.LayerMark}
-		cut := d.inside || d.mark || layer == dxf.LayerOutside
-		switch e.kind {
-		case "CIRCLE":
-			if cut {
-				m := plane.Translate(plane.Point{X: e.number(10), Y: e.number(20)})
-				d.loop = plane.Circle(2 * e.number(40)).Transform(m)
-				add(d)
-			}
-		case "POLYLINE":
-			open = nil
-			if cut {
-				if !d.mark && e.number(70) != 1 {
-					return nil, nil, &ProofError{"drawing", "a contour is not closed"}
-				}
-				open = &d
-			}
-		case "VERTEX":
-			if open != nil {
-				open.loop = append(open.loop, plane.Vertex{P: plane.Point{X: e.number(10), Y: e.number(20)}, Bulge: e.number(42)})
-			}
-		case "SEQEND":
-			if open != nil {
-				add(*open)
-				open = nil
-			}
-		}
+	return nil
+}
+
+// take sorts a path by its layer.
+func (r *contourReader) take(e *entity, path plane.Loop, closed bool) error {
+	layer := strings.TrimSpace(e.text[8])
+	if kind, ok := markLayers[layer]; ok {
+		r.marks = append(r.marks, Mark{Kind: kind, Path: path, Closed: closed})
+		return nil
 	}
-	return out, marks, nil
+	if !closed {
+		return &ProofError{"drawing", "a contour is not closed"}
+	}
+	r.contours = append(r.contours, drawn{layer == dxf.LayerInside, path})
+	return nil
 }

@@ -45,6 +45,7 @@ const (
 	legendWide          = 78.0
 	legendMost          = 12 // lines of the list
 	cutWide             = 0.28
+	markWide            = 0.12
 	travelWide          = 0.22
 	pierceRadius        = 0.55
 	chordOnPage         = 0.02
@@ -61,6 +62,7 @@ var (
 	leftTone   = drawing.Tone{Hue: drawing.Green, Light: 1.75}
 	leftEdge   = drawing.Tone{Hue: drawing.Green, Light: 0.9}
 	cutTone    = drawing.Tone{Hue: drawing.Red, Light: 1}
+	foldTone   = drawing.Tone{Hue: drawing.Green, Light: 0.6}
 	travelTone = drawing.Tone{Hue: drawing.Orange, Light: 1}
 	paper      = drawing.Tone{Hue: drawing.Grey, Light: 2}
 )
@@ -157,20 +159,28 @@ func (s *sketch) sheet(left plane.Region) {
 		} else {
 			s.page.Stroke(idleTone, 0.15, true, loops...)
 		}
-		for _, m := range s.p.Sheet.Parts[i].Marks {
-			if !s.p.Holds(i) {
-				continue
-			}
-			line := s.loops(plane.Region{m})[0]
-			s.page.Stroke(dimTone, 0.12, false, line)
-			box := plane.EmptyBox()
-			for _, q := range line {
-				box = box.With(q)
-			}
-			s.marks = append(s.marks, box)
+		for _, m := range s.p.marks(i) {
+			s.mark(&m)
 		}
 	}
 	s.page.Stroke(edgeTone, 0.35, true, s.loops(s.p.Sheet.Metal)...)
+}
+
+// mark draws what is scribed as a thin line, text as its strokes, and folds dashed.
+func (s *sketch) mark(m *Mark) {
+	for _, edges := range m.Lines() {
+		line := s.path(edges)
+		s.marks = append(s.marks, pieces(line)...)
+		if !m.fold() {
+			s.page.Stroke(dimTone, markWide, false, line)
+			continue
+		}
+		on := 2.4
+		if m.Kind == FoldDown {
+			on = 1.2
+		}
+		s.page.Stroke(foldTone, markWide, false, dashes(line[0], line[len(line)-1], on, 0.9)...)
+	}
 }
 
 // cuts draws travel, torch lines with arrows, and pierces.
@@ -212,28 +222,40 @@ func (s *sketch) travel(a, b plane.Point) {
 		return
 	}
 	u := d.Scale(1 / long)
-	var dashes [][]plane.Point
-	for t := 0.0; t < long; t += on + off {
-		dashes = append(dashes, []plane.Point{a.Add(u.Scale(t)), a.Add(u.Scale(min(long, t+on)))})
-	}
-	s.page.Stroke(travelTone, travelWide, false, dashes...)
+	s.page.Stroke(travelTone, travelWide, false, dashes(a, b, on, off)...)
 	s.cross([]plane.Point{a, b})
 	if long > 10 {
 		s.arrow(travelTone, a.Add(u.Scale(0.55*long)), u)
 	}
 }
 
-// cross notes where a line runs, in pieces short enough for their boxes to say.
-func (s *sketch) cross(line []plane.Point) {
+// dashes are the strokes from a to b, each so long, so far apart.
+func dashes(a, b plane.Point, on, off float64) [][]plane.Point {
+	long := a.Dist(b)
+	u := b.Sub(a).Scale(1 / long)
+	var out [][]plane.Point
+	for t := 0.0; t < long; t += on + off {
+		out = append(out, []plane.Point{a.Add(u.Scale(t)), a.Add(u.Scale(min(long, t+on)))})
+	}
+	return out
+}
+
+// cross notes where a cut or travel runs.
+func (s *sketch) cross(line []plane.Point) { s.lines = append(s.lines, pieces(line)...) }
+
+// pieces are where a line runs, in boxes short enough to say.
+func pieces(line []plane.Point) []plane.Box {
 	const piece = 1.5
+	var out []plane.Box
 	for i := 0; i+1 < len(line); i++ {
 		d := line[i+1].Sub(line[i])
 		n := int(d.Len()/piece) + 1
 		for k := range n {
 			a, b := line[i].Add(d.Scale(float64(k)/float64(n))), line[i].Add(d.Scale(float64(k+1)/float64(n)))
-			s.lines = append(s.lines, plane.EmptyBox().With(a).With(b))
+			out = append(out, plane.EmptyBox().With(a).With(b))
 		}
 	}
+	return out
 }
 
 func (s *sketch) arrow(t drawing.Tone, tip, u plane.Point) {

@@ -28,7 +28,7 @@ type Part struct {
 	Name   string
 	Of     string       // design and size, for lists; may be empty
 	Region plane.Region // one outline, counter-clockwise, and its holes, clockwise
-	Marks  []plane.Loop // scribed lines, open
+	Marks  []Mark
 }
 
 // Options of a plan; lengths in mm.

@@ -331,36 +331,6 @@ func TestDrawingIsReadByAnother(t *testing.T) {
 	}
 }
 
-// A drill mark that is lost, or scribed lines that are, fail the proof as well.
-func TestMarksAreProved(t *testing.T) {
-	s := &cutplan.Sheet{Name: "s", Material: "m", Thickness: 3, Metal: plane.Region{rect(200, 200)},
-		Parts: []cutplan.Part{{Number: 1, Name: "p", Region: plane.Region{plane.RectAt(pt(20, 20), pt(120, 120)), hole(1.2, 60, 60)},
-			Marks: []plane.Loop{{{P: pt(30, 30)}, {P: pt(40, 30)}}}}}}
-	p, err := cutplan.New(s, cutplan.Options{Kerf: 1.5, LeadIn: 3, Drill: 3})
-	if err != nil {
-		t.Fatal(err)
-	}
-	var b bytes.Buffer
-	if err := cutplan.Drawing(&b, p); err != nil {
-		t.Fatal(err)
-	}
-	tally, err := cutplan.ProveDrawing(b.String(), p)
-	if err != nil || tally.Drills != 1 {
-		t.Fatal(tally, err)
-	}
-	for name, text := range map[string]string{
-		"drill mark":  strings.Replace(b.String(), "CIRCLE\n8\nMARK", "CIRCLE\n8\nLABEL", 1),
-		"scribed":     strings.Replace(b.String(), "POLYLINE\n8\nMARK", "POLYLINE\n8\nLABEL", 1),
-		"moved":       strings.Replace(b.String(), "10\n40.0\n20\n30.0", "10\n41.0\n20\n30.0", 1),
-		"other place": strings.Replace(b.String(), "10\n60.0\n20\n60.0", "10\n61.0\n20\n60.0", 1),
-	} {
-		var e *cutplan.ProofError
-		if _, err := cutplan.ProveDrawing(text, p); text == b.String() || !errors.As(err, &e) {
-			t.Errorf("%s: the proof passes: %v", name, err)
-		}
-	}
-}
-
 // What is saved of a sheet comes back as it was, lies on the sheet, and keeps the
 // seam from every blank; another DXF reader finds nothing to mend in it.
 func TestRemnantComesBack(t *testing.T) {

@@ -57,7 +57,7 @@ func (p *Profile) slow() float64 {
 }
 
 // Estimate is what a plan takes; the sheet's price is not in it. It neglects
-// acceleration, and all that is done by hand: loading, clearing, a nozzle changed.
+// acceleration, the way from mark to mark, and all that is done by hand: loading, clearing, a nozzle changed.
 type Estimate struct {
 	Share
 	Parts []Share // by index of Sheet.Parts
@@ -105,6 +105,12 @@ func Measure(plan *Plan, prof *Profile) (Estimate, error) {
 			if prof.Rapid > 0 {
 				s.Seconds += float64(travel / prof.Rapid * 60)
 			}
+		}
+	}
+	for i := range e.Parts {
+		s := &e.Parts[i]
+		for _, line := range plan.scribed(i, prof) {
+			s.Seconds += float64(pathLength(line) / prof.MarkFeed * 60)
 		}
 	}
 	for i := range e.Parts {

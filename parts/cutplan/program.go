@@ -23,7 +23,7 @@ var Cautions = []string{
 const mmPerInch = 25.4
 
 // Program writes the plan as an RS-274 program: comments with cautions, the
-// profile's header, per cut a rapid move, torch on, delay, the path, torch off, and
+// profile's header, the marks where its table can mark, per cut a rapid move, torch on, delay, the path, torch off, and
 // the footer. Errors: *FeedError, and w's.
 func Program(w io.Writer, p *Plan, prof *Profile) error {
 	feed, err := prof.feed(p.Sheet.Material, p.Sheet.Thickness)
@@ -41,6 +41,14 @@ func Program(w io.Writer, p *Plan, prof *Profile) error {
 	g.head()
 	if p.First > 1 {
 		g.comment(fmt.Sprintf("Goes on from pierce %d; what comes before it must be cut already.", p.First))
+	}
+	for i := range p.Sheet.Parts {
+		if lines := p.scribed(i, prof); len(lines) > 0 {
+			g.comment(fmt.Sprintf("Marks of blank %d %s", p.Sheet.Parts[i].Number, p.Sheet.Parts[i].Name))
+			for _, l := range lines {
+				g.scribe(l)
+			}
+		}
 	}
 	n := p.First
 	for i := range p.Cuts {
@@ -109,6 +117,17 @@ func (g *programmer) run(c *Cut, path []plane.Edge, feed shop.Feed) {
 		g.edge(e)
 	}
 	g.line(g.prof.Off)
+}
+
+// scribe writes one line that is marked.
+func (g *programmer) scribe(path []plane.Edge) {
+	g.line("G0" + g.xy(path[0].From))
+	g.line(g.prof.MarkOn)
+	g.line("F" + string(decimal.Append(nil, g.prof.MarkFeed*g.scale, 3)))
+	for _, e := range path {
+		g.edge(e)
+	}
+	g.line(g.prof.MarkOff)
 }
 
 // programmer writes lines; the writer keeps the first error.

@@ -33,11 +33,15 @@ func (t Tally) String() string {
 const matchTol = 0.01
 
 // ProveProgram reads a written program back and matches every stretch with the
-// torch on against the plan's cuts. It errs with *ProofError where one is missing,
+// torch on against the plan's cuts, and every one with the marking tool on against its
+// marks. It errs with *ProofError where one is missing,
 // there twice, not on its kerf line, or too early.
 func ProveProgram(text string, p *Plan, prof *Profile) (Tally, error) {
-	runs, err := readProgram(text, prof)
+	runs, scribed, err := readProgram(text, prof)
 	if err != nil {
+		return Tally{}, err
+	}
+	if err := p.proveScribed(scribed, prof); err != nil {
 		return Tally{}, err
 	}
 	t := p.wanted()
@@ -71,6 +75,23 @@ func ProveProgram(text string, p *Plan, prof *Profile) (Tally, error) {
 		}
 	}
 	return t, t.whole("program")
+}
+
+// proveScribed matches what is marked with what is to be.
+func (p *Plan) proveScribed(found [][]plane.Edge, prof *Profile) error {
+	var want [][]plane.Edge
+	for i := range p.Sheet.Parts {
+		want = append(want, p.scribed(i, prof)...)
+	}
+	if len(found) != len(want) {
+		return &ProofError{"program", fmt.Sprintf("it marks %d lines of %d", len(found), len(want))}
+	}
+	for i := range found { // in the plan's own order
+		if !samePath(found[i], want[i]) {
+			return &ProofError{"program", fmt.Sprintf("its marked line %d is not the plan's", i+1)}
+		}
+	}
+	return nil
 }
 
 // match finds the cut that a run belongs to and marks the run as seen; −1 for none.
@@ -142,12 +163,11 @@ func onPath(a, b []plane.Edge) bool {
 	return true
 }
 
-// readProgram is the paths cut with the torch on, in mm.
-func readProgram(text string, prof *Profile) ([][]plane.Edge, error) {
-	var runs [][]plane.Edge
+// readProgram is the paths cut with the torch on, and those marked, in mm.
+func readProgram(text string, prof *Profile) (runs, scribed [][]plane.Edge, err error) {
 	var run []plane.Edge
 	var at plane.Point
-	on, scale, mode := false, 1.0, 0
+	on, marking, scale, mode := false, false, 1.0, 0
 	for n, line := range strings.Split(text, "\n") {
 		line = strings.TrimSpace(line)
 		if strings.HasPrefix(line, "(") {
@@ -156,14 +176,19 @@ func readProgram(text string, prof *Profile) ([][]plane.Edge, error) {
 		if strings.HasPrefix(line, "N") {
 			_, line, _ = strings.Cut(line, " ")
 		}
-		switch line {
-		case prof.On:
+		switch {
+		case line == prof.On && !on:
 			on = true
 			continue
-		case prof.Off:
-			if on {
-				runs = append(runs, run)
-			}
+		case line == prof.MarkOn && prof.MarkOn != "" && !on:
+			on, marking = true, true
+			continue
+		case on && marking && line == prof.MarkOff:
+			scribed = append(scribed, run)
+			on, marking, run = false, false, nil
+			continue
+		case on && !marking && line == prof.Off:
+			runs = append(runs, run)
 			on, run = false, nil
 			continue
 		}
@@ -197,10 +222,10 @@ func readProgram(text string, prof *Profile) ([][]plane.Edge, error) {
 			continue
 		}
 		if on && mode == 0 {
-			return nil, &ProofError{"program", fmt.Sprintf("line %d moves in rapid with the torch on", n+1)}
+			return nil, nil, &ProofError{"program", fmt.Sprintf("line %d moves in rapid with the torch on", n+1)}
 		}
 		if !on && mode != 0 {
-			return nil, &ProofError{"program", fmt.Sprintf("line %d cuts with the torch off", n+1)}
+			return nil, nil, &ProofError{"program", fmt.Sprintf("line %d cuts with the torch off", n+1)}
 		}
 		if on {
 			e := plane.Edge{From: at, To: to}
@@ -212,9 +237,9 @@ func readProgram(text string, prof *Profile) ([][]plane.Edge, error) {
 		at = to
 	}
 	if on {
-		return nil, &ProofError{"program", "it ends with the torch on"}
+		return nil, nil, &ProofError{"program", "it ends with the torch on"}
 	}
-	return runs, nil
+	return runs, scribed, nil
 }
 
 // bulgeAbout is the bulge of the arc from a to b about c, of less than half a turn:

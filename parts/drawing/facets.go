@@ -16,9 +16,10 @@ type Facet struct {
 	Outer  []solid.Vec
 	Holes  [][]solid.Vec
 	Normal solid.Vec
-	Tint   int    // the stock's number: its colour
-	Soft   []bool // edges of Outer that are not drawn, by the vertex they start at; nil: all are drawn
-	Thin   bool   // a sheet's edge: no outlines at all, and no shadow
+	Tint   int           // the stock's number: its colour
+	Soft   []bool        // edges of Outer that are not drawn, by the vertex they start at; nil: all are drawn
+	Thin   bool          // a sheet's edge: no outlines at all, and no shadow
+	Marks  [][]solid.Vec // lines and letters scribed on it, open
 }
 
 const (
@@ -64,6 +65,11 @@ func (f Facet) moved(m panel.Matrix) Facet {
 		holes[i] = movedLoop(h, m)
 	}
 	f.Holes = holes
+	marks := make([][]solid.Vec, len(f.Marks))
+	for i, l := range f.Marks {
+		marks[i] = movedLoop(l, m)
+	}
+	f.Marks = marks
 	o := movedPoint(solid.Vec{}, m)
 	f.Normal = movedPoint(f.Normal, m).Sub(o)
 	return f
@@ -95,8 +101,8 @@ type sheet struct {
 
 func partFacets(f *panel.Flat, tint int) []Facet {
 	s := &sheet{flat: f, inner: layout.Openings(f), thickness: f.Panel.Stock.Thickness, tint: tint}
-	for _, face := range f.Faces {
-		s.face(face)
+	for i, face := range f.Faces {
+		s.face(face, marked(f, i))
 	}
 	for i := range f.Folds {
 		s.bend(&f.Folds[i])
@@ -104,7 +110,8 @@ func partFacets(f *panel.Flat, tint int) []Facet {
 	return s.facets
 }
 
-func (s *sheet) face(face panel.FlatFace) {
+// face adds a face's both sides and its edges; it is marked on the drawn side.
+func (s *sheet) face(face panel.FlatFace, marks [][]plane.Point) {
 	outline := layout.Polyline(face.Loop, pictureSag)
 	if len(outline) < 3 {
 		return
@@ -121,6 +128,9 @@ func (s *sheet) face(face panel.FlatFace) {
 		f := Facet{Outer: s.lift(face.Frame, outline, side.depth), Normal: normal.Scale(side.sign), Tint: s.tint, Soft: soft}
 		for _, h := range holes {
 			f.Holes = append(f.Holes, s.lift(face.Frame, h, side.depth))
+		}
+		if side.depth == 0 {
+			f.Marks = s.liftAll(face.Frame, marks)
 		}
 		s.facets = append(s.facets, f)
 	}

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"perch/parts/drawing/layout"
+	"perch/parts/lettering"
 	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/plane"
@@ -130,6 +131,7 @@ path,circle{fill:none;stroke:#1d1d1b;stroke-width:.25;stroke-linecap:round;strok
 .fold_down path{stroke:#a8431c;stroke-width:.35;stroke-dasharray:4 1.5}
 .mark path{stroke:#77736b}
 .mark .sight{stroke-width:.15;stroke-dasharray:1 1}
+.mark .marked{stroke:#1d1d1b}
 .mark .bead{stroke-width:.5;stroke:#a9a59c}
 .dimension path{stroke:#4d4a45;stroke-width:.18}
 .dimension .head{fill:#4d4a45;stroke:none}
@@ -257,8 +259,8 @@ func (d *flatDrawing) takePath(pts []plane.Point, closed bool) {
 func (d *flatDrawing) markText(m panel.FlatMark) block {
 	p := d.at(m.At)
 	u := plane.Point{X: m.Dir.X, Y: -m.Dir.Y}
-	half, rise := textWidth(m.Text, m.Height)/2, m.Height*0.6
-	lift := 0.6 * rise // the letters' middle over the baseline
+	half, rise := lettering.Width(m.Text, m.Height)/2, m.Height*0.6
+	lift := 0.5 * m.Height // the letters' middle over the baseline
 	return block{plane.Point{X: p.X + float64(u.X*half) + float64(u.Y*lift), Y: p.Y + float64(u.Y*half) - float64(u.X*lift)}, u, half, rise}
 }
 
@@ -284,7 +286,7 @@ func (d *flatDrawing) marks() {
 		}
 		for _, m := range d.f.Marks {
 			if m.Kind == panel.MarkText {
-				d.text("marked", "start", m.Text, d.at(m.At), m.Height, -degrees(m.Dir))
+				d.letters(m)
 				continue
 			}
 			class := "scribed"
@@ -301,6 +303,20 @@ func (d *flatDrawing) marks() {
 			}
 		}
 	})
+}
+
+// letters draws marked text as it is scribed, in single strokes.
+func (d *flatDrawing) letters(m panel.FlatMark) {
+	d.raw("<path class=\"marked\" d=\"")
+	for _, s := range lettering.Strokes(m.Text, m.Height, m.At, m.Dir) {
+		for i := range s {
+			s[i] = d.at(s[i])
+		}
+		d.polyline(s, false)
+	}
+	d.raw("\"><title>")
+	d.escaped(m.Text)
+	d.raw("</title></path>\n")
 }
 
 func degrees(v plane.Point) float64 { return elementary.Atan2(v.Y, v.X) * 180 / math.Pi }

@@ -31,6 +31,7 @@ type shape struct {
 	drawn [][]bool
 	tint  int     // shadowTint for a shadow
 	light float64 // 0 to 1
+	marks []stroke
 }
 
 type stroke struct {
@@ -81,6 +82,7 @@ func NewPicture(facets []Facet, opt PictureOptions) (*Picture, error) {
 		for _, l := range piece.loops {
 			s.loops = append(s.loops, v.project(l))
 		}
+		s.marks = scribed(v, piece.facet, s.loops)
 		p.shapes = append(p.shapes, s)
 	}
 	p.dimensions(v, lo, hi, opt)

@@ -133,7 +133,7 @@ func (d *pictureSVG) line(path *canvas.Path, c color.RGBA) {
 	d.r.RenderPath(path, style, d.flip)
 }
 
-// edges strokes the runs of drawn edges of a shape as one path.
+// edges strokes the runs of drawn edges of a shape, and what is marked on it, as one path.
 func (d *pictureSVG) edges(sh shape) {
 	path := &canvas.Path{}
 	for k, l := range sh.loops {
@@ -150,6 +150,9 @@ func (d *pictureSVG) edges(sh shape) {
 			run = append(run, l[(i+1)%len(l)])
 		}
 		d.run(path, run)
+	}
+	for _, m := range sh.marks {
+		d.run(path, []plane.Point{m.from, m.to})
 	}
 	if !path.Empty() {
 		d.line(path, ink)

@@ -92,6 +92,9 @@ func (r *raster) shape(s *shape) {
 			}
 		}
 	}
+	for _, m := range s.marks {
+		r.line(m.from, m.to, edgeWidth, uint8(row+inkIndex))
+	}
 }
 
 func (r *raster) head(p, dir plane.Point) {

@@ -5,6 +5,7 @@ import (
 	"unicode/utf8"
 
 	"perch/parts/drawing/layout"
+	"perch/parts/lettering"
 	"perch/parts/panel"
 	"perch/parts/plane"
 )
@@ -94,8 +95,11 @@ func (d *draft) space() *layout.Grid {
 	}
 	for _, m := range d.flat.Marks {
 		if m.Kind == panel.MarkText {
-			w := float64(utf8.RuneCountInString(m.Text)) * letterWidth * m.Height
-			g.Block(m.At, plane.Point{X: m.At.X + float64(m.Dir.X*w), Y: m.At.Y + float64(m.Dir.Y*w)})
+			w := lettering.Width(m.Text, m.Height)
+			for _, up := range []float64{0, 0.5, 1} {
+				from := m.At.Add(m.Dir.Perp().Scale(float64(up * m.Height)))
+				g.Block(from, from.Add(m.Dir.Scale(w)))
+			}
 			continue
 		}
 		pts := layout.OpenPolyline(m.Path, 0.5)

@@ -34,7 +34,7 @@ func TestTemplateIsDefault(t *testing.T) {
 	if shop.K != 0.42 || len(shop.Measured) != 1 || !(math.Abs(shop.Measured[0].K-0.326) < 0.001) {
 		t.Errorf("K %g, measured %+v", shop.K, shop.Measured)
 	}
-	want := &Table{Name: "shop table", Unit: "mm", Header: []string{"M8"}, Footer: []string{"M2"}, On: "M3", Off: "M5", Arcs: true, Chord: 0.005, Blend: 0.05,
+	want := &Table{Name: "shop table", Unit: "mm", Header: []string{"M8"}, Footer: []string{"M2"}, On: "M3", Off: "M5", Arcs: true, Chord: 0.005, Blend: 0.05, MarkOn: "M64 P1", MarkOff: "M65 P1", MarkFeed: 6000,
 		LineNumbers: 10, Slow: 0.6, Rapid: 8000, Hour: 45, Pierce: 0.03, Metre: 0.08,
 		Feeds: []Feed{{"mild_steel", 1.5, 4300, 0.3}}}
 	if diff := cmp.Diff(want, shop.Table); diff != "" {

@@ -26,6 +26,10 @@ type Table struct {
 	Pierce      float64 // price of what a pierce wears
 	Metre       float64 // price of what a metre of cut wears
 	Feeds       []Feed
+
+	MarkOn, MarkOff string  // start and end a marked line; "" where the table cannot mark
+	MarkFeed        float64 // how fast it marks
+	MarkFolds       bool    // the middles of bends are marked too
 }
 
 // Feed is how fast a sheet is cut.
@@ -71,6 +75,7 @@ func readProfile(t *fileTable) *Table {
 	t.number("hour", &out.Hour, 0, 1e6)
 	t.number("pierce", &out.Pierce, 0, 1e6)
 	t.number("metre", &out.Metre, 0, 1e6)
+	out.readMarking(t)
 	t.each("feed", func(t *fileTable) {
 		var f Feed
 		t.need("thickness", "feed")
@@ -81,6 +86,20 @@ func readProfile(t *fileTable) *Table {
 		out.Feeds = append(out.Feeds, f)
 	})
 	return out
+}
+
+// readMarking reads what a table marks with: its words go together.
+func (out *Table) readMarking(t *fileTable) {
+	t.text("mark_on", &out.MarkOn)
+	t.text("mark_off", &out.MarkOff)
+	t.length("mark_feed", &out.MarkFeed, 1, 1e6)
+	t.flag("mark_folds", &out.MarkFolds)
+	if t.has("mark_on") || t.has("mark_off") || t.has("mark_feed") || t.has("mark_folds") {
+		t.need("mark_on", "mark_off", "mark_feed")
+	}
+	if out.MarkOn != "" && (out.MarkOn == out.On || out.MarkOn == out.Off) {
+		t.fail(t.pathOf("mark_on"), "must not be what the torch is told: what is marked would be cut")
+	}
 }
 
 // lines reads a list of texts, each one line.
