@@ -8,9 +8,10 @@ import (
 	"perch/parts/solid"
 )
 
-// The block around a bend holds every corner of its slabs, whatever the angle and the way,
-// and no more than their sector: the block's outside is touched.
-func TestBlockHoldsBands(t *testing.T) {
+// The sector that a bend's slabs are held against first holds every corner of theirs,
+// whatever the angle and the way, and is touched by them, but for the arc above a chord.
+func TestSectorHoldsBands(t *testing.T) {
+	ways := []solid.Vec{{X: 1}, {Y: 1}, {Z: 1}, {X: 0.6, Z: 0.8}, {X: 0.48, Y: 0.6, Z: 0.64}, {X: 0.8, Z: -0.6}}
 	for _, down := range []bool{true, false} {
 		for angle := 5.0; angle <= 180; angle += 12.5 {
 			b := base(rectAt(0, 0, 40, 100))
@@ -21,25 +22,22 @@ func TestBlockHoldsBands(t *testing.T) {
 			if !ok {
 				t.Fatalf("%g°: no bands", angle)
 			}
-			block := bs.block()
-			var most [3]float64
-			for k := range bs.count {
-				s := bs.slab(k)
-				if apart(&s.block, &block) {
-					t.Errorf("%g°: a slab stands apart from the block around it", angle)
-				}
-				n := s.Frame.Normal()
-				for _, c := range []plane.Point{s.Bounds.Min, {X: s.Bounds.Max.X, Y: s.Bounds.Min.Y}, s.Bounds.Max, {X: s.Bounds.Min.X, Y: s.Bounds.Max.Y}} {
-					for _, v := range []solid.Vec{s.Frame.At(c), shift(s.Frame.At(c), -s.Thickness, n)} {
-						for i, a := range block.axes {
-							most[i] = max(most[i], math.Abs(v.Sub(block.middle).Dot(a)))
-						}
+			for _, way := range ways {
+				lo, hi := bs.extent(way)
+				least, most := math.Inf(1), math.Inf(-1)
+				for k := range bs.count {
+					s := bs.slab(k)
+					if apart(&s.block, &bs) {
+						t.Errorf("%g°: a slab stands apart from the sector that it lies in", angle)
+					}
+					for _, c := range []plane.Point{s.Bounds.Min, {X: s.Bounds.Max.X, Y: s.Bounds.Min.Y}, s.Bounds.Max, {X: s.Bounds.Min.X, Y: s.Bounds.Max.Y}} {
+						top := s.Frame.At(c).Dot(way)
+						low := shift(s.Frame.At(c), -s.Thickness, s.Frame.Normal()).Dot(way)
+						least, most = min(least, top, low), max(most, top, low)
 					}
 				}
-			}
-			for i := range most {
-				if over := most[i] - block.half[i]; over > 1e-9 || over < -1 {
-					t.Errorf("%g°: slabs reach %.6f mm along axis %d, the block %.6f", angle, most[i], i, block.half[i])
+				if least < lo-1e-9 || most > hi+1e-9 || least > lo+0.3 || most < hi-0.3 {
+					t.Errorf("%g°: slabs go from %.6f to %.6f mm along %v, the sector from %.6f to %.6f", angle, least, most, way, lo, hi)
 				}
 			}
 		}

@@ -7,17 +7,20 @@ import (
 	"perch/parts/solid"
 )
 
-// placed is a prism with the block that it fills or lies in.
+// placed is a prism with the block and the box around it.
 type placed struct {
 	Prism
 	block
+	box box
 }
 
 func place(p Prism) placed {
 	if len(p.Region) == 0 {
-		return placed{p, block{box: noBox()}}
+		return placed{Prism: p, box: noBox()}
 	}
-	return placed{p, newBlock(p.Frame, p.Bounds, p.Thickness, TouchTol)}
+	out := placed{Prism: p, block: newBlock(p.Frame, p.Bounds, p.Thickness)}
+	out.box = boxOf(&out.block)
+	return out
 }
 
 // placed are the faces' metal where the part stands, in the order of the faces.
@@ -29,49 +32,61 @@ func (f *Flat) placed() []placed {
 	return out
 }
 
-// block is a box of any direction in the world.
+// convex is a solid that blocks and bends are held against.
+type convex interface {
+	// extent is how far it reaches along an axis, from the world's origin.
+	extent(axis solid.Vec) (lo, hi float64)
+	// square are its own axes, the last its surfaces' normal, and how deep, in mm, another
+	// solid may reach into its surfaces and only touch.
+	square() (axes *[3]solid.Vec, touch float64)
+}
+
+// apart tells that a plane parts two solids: square to an axis of either, or to both
+// normals' common normal. Beyond their surfaces, where they may touch, touch does not count.
+func apart(a, b convex) bool {
+	clear := func(axis solid.Vec, touch float64) bool {
+		lo, hi := a.extent(axis)
+		from, to := b.extent(axis)
+		return lo > to-touch || hi < from+touch
+	}
+	n, touchA := a.square()
+	m, touchB := b.square()
+	return clear(m[2], touchB) || clear(n[2], touchA) ||
+		clear(m[0], 0) || clear(m[1], 0) || clear(n[0], 0) || clear(n[1], 0) ||
+		clear(n[2].Cross(m[2]), 0)
+}
+
+// boxOf is the box around a solid.
+func boxOf(c convex) (b box) {
+	b.lo.X, b.hi.X = c.extent(solid.Vec{X: 1})
+	b.lo.Y, b.hi.Y = c.extent(solid.Vec{Y: 1})
+	b.lo.Z, b.hi.Z = c.extent(solid.Vec{Z: 1})
+	return b
+}
+
+// block is the box around a flat prism, square to it.
 type block struct {
 	middle solid.Vec
-	axes   [3]solid.Vec // unit, square to each other; the last is the surfaces' normal
-	half   [3]float64   // extents, mm, along the axes
-	touch  float64      // how deep, in mm, another may reach into its surfaces and only touch
-	box    box          // around it
+	axes   [3]solid.Vec // unit
+	half   [3]float64   // mm, along the axes
 }
 
 // newBlock has b in the plane of f as one surface, and thick mm behind it the other.
-func newBlock(f solid.Frame, b plane.Box, thick, touch float64) block {
+func newBlock(f solid.Frame, b plane.Box, thick float64) block {
 	n := f.Normal()
-	out := block{
+	return block{
 		middle: shift(f.At(b.Min.Add(b.Max).Scale(0.5)), -thick/2, n),
 		axes:   [3]solid.Vec{f.X, f.Y, n},
 		half:   [3]float64{(b.Max.X - b.Min.X) / 2, (b.Max.Y - b.Min.Y) / 2, thick / 2},
-		touch:  touch,
 	}
-	reach := solid.Vec{X: out.reach(solid.Vec{X: 1}), Y: out.reach(solid.Vec{Y: 1}), Z: out.reach(solid.Vec{Z: 1})}
-	out.box = box{out.middle.Sub(reach), out.middle.Add(reach)}
-	return out
 }
 
-// reach is how far it goes from its middle along an axis.
-func (b *block) reach(axis solid.Vec) (r float64) {
-	for i, a := range b.axes {
-		r += float64(b.half[i] * math.Abs(a.Dot(axis)))
-	}
-	return r
-}
+func (b *block) square() (*[3]solid.Vec, float64) { return &b.axes, TouchTol }
 
-// apart tells that a plane parts two blocks: square to a normal or an edge of either, or
-// to both normals' common normal. Beyond their surfaces, where they may touch, touch does
-// not count.
-func apart(a, b *block) bool {
-	way := b.middle.Sub(a.middle)
-	clear := func(axis solid.Vec, touch float64) bool {
-		return math.Abs(way.Dot(axis)) > a.reach(axis)+b.reach(axis)-touch
-	}
-	n, m := a.axes[2], b.axes[2]
-	return clear(m, b.touch) || clear(n, a.touch) ||
-		clear(b.axes[0], 0) || clear(b.axes[1], 0) || clear(a.axes[0], 0) || clear(a.axes[1], 0) ||
-		clear(n.Cross(m), 0)
+func (b *block) extent(axis solid.Vec) (lo, hi float64) {
+	m := b.middle.Dot(axis)
+	r := float64(b.half[0]*math.Abs(b.axes[0].Dot(axis))) + float64(b.half[1]*math.Abs(b.axes[1].Dot(axis))) + float64(b.half[2]*math.Abs(b.axes[2].Dot(axis)))
+	return m - r, m + r
 }
 
 // box is upright in the world.

@@ -30,7 +30,7 @@ func Clashes(flats []*Flat) []PartClash {
 			}
 			first := len(out)
 			for m := range a.pieces() {
-				if close = b.close(a.block(m), close[:0]); len(close) == 0 {
+				if close = a.close(m, b, close[:0]); len(close) == 0 {
 					continue
 				}
 				for _, c := range a.clashes(m, b, close, out[first:]) {
@@ -46,14 +46,8 @@ func Clashes(flats []*Flat) []PartClash {
 // around all.
 type standing struct {
 	faces []placed
-	bends []bent
+	bends []bands
 	box   box
-}
-
-// bent is a bend with the block that holds its slabs.
-type bent struct {
-	bands
-	block
 }
 
 func stand(f *Flat) standing {
@@ -63,8 +57,8 @@ func stand(f *Flat) standing {
 	}
 	for i := range f.Folds {
 		if b, ok := f.bands(i); ok {
-			s.bends = append(s.bends, bent{b, b.block()})
-			s.box = s.box.join(s.bends[len(s.bends)-1].box)
+			s.bends = append(s.bends, b)
+			s.box = s.box.join(b.box)
 		}
 	}
 	return s
@@ -72,12 +66,13 @@ func stand(f *Flat) standing {
 
 func (s *standing) pieces() int { return len(s.faces) + len(s.bends) }
 
-// block holds a piece's metal.
-func (s *standing) block(m int) *block {
+// piece is the solid around a piece's metal, and the box around that.
+func (s *standing) piece(m int) (convex, *box) {
 	if m < len(s.faces) {
-		return &s.faces[m].block
+		return &s.faces[m].block, &s.faces[m].box
 	}
-	return &s.bends[m-len(s.faces)].block
+	b := &s.bends[m-len(s.faces)]
+	return b, &b.box
 }
 
 // face is the one that a piece counts as.
@@ -95,7 +90,7 @@ func (s *standing) slabs(m int) iter.Seq[*placed] {
 			yield(&s.faces[m])
 			return
 		}
-		b := &s.bends[m-len(s.faces)].bands
+		b := &s.bends[m-len(s.faces)]
 		for k := range b.count {
 			if p := b.slab(k); !yield(&p) {
 				return
@@ -104,13 +99,14 @@ func (s *standing) slabs(m int) iter.Seq[*placed] {
 	}
 }
 
-// close lists the pieces whose blocks meet another.
-func (s *standing) close(b *block, out []int) []int {
-	if !b.box.meets(s.box) {
+// close lists the pieces of b that may reach into piece m.
+func (s *standing) close(m int, b *standing, out []int) []int {
+	p, box := s.piece(m)
+	if !box.meets(b.box) {
 		return out
 	}
-	for n := range s.pieces() {
-		if c := s.block(n); b.box.meets(c.box) && !apart(b, c) {
+	for n := range b.pieces() {
+		if q, other := b.piece(n); box.meets(*other) && !apart(p, q) {
 			out = append(out, n)
 		}
 	}
@@ -129,7 +125,7 @@ func (s *standing) clashes(m int, b *standing, close []int, already []PartClash)
 	for p := range s.slabs(m) {
 		for _, n := range close {
 			g := b.face(n)
-			if !p.box.meets(b.block(n).box) || told(f, g) {
+			if _, box := b.piece(n); !p.box.meets(*box) || told(f, g) {
 				continue
 			}
 			for q := range b.slabs(n) {

@@ -65,16 +65,20 @@ func crossing(p, q *Prism, sin float64) (Clash, bool) {
 	var c Clash
 	longest, inP, inQ := 0.0, [levels]bool{}, [levels]bool{}
 	pb, qb := p.Bounds.Grow(TouchTol), q.Bounds.Grow(TouchTol)
+	var fs, gs [levels]solid.Frame
+	var ps, qs [levels]solid.Plane
+	for k := range levels {
+		fs[k], gs[k] = p.Frame.Shifted(layer(k, p.Thickness)), q.Frame.Shifted(layer(k, q.Thickness))
+		ps[k], qs[k] = fs[k].Plane(), gs[k].Plane()
+	}
 	for i := range levels {
-		fp := p.Frame.Shifted(layer(i, p.Thickness))
 		for j := range levels {
-			fq := q.Frame.Shifted(layer(j, q.Thickness))
-			line, ok := solid.Meet(fp.Plane(), fq.Plane())
+			line, ok := solid.Meet(ps[i], qs[j])
 			if !ok {
 				continue
 			}
-			pp, pd := fp.Local(line.P), fp.LocalDir(line.D)
-			qp, qd := fq.Local(line.P), fq.LocalDir(line.D)
+			pp, pd := fs[i].Local(line.P), fs[i].LocalDir(line.D)
+			qp, qd := gs[j].Local(line.P), gs[j].LocalDir(line.D)
 			if pc, ok := pb.Chord(pp, pd); !ok {
 				continue
 			} else if qc, ok := qb.Chord(qp, qd); !ok || min(pc.To, qc.To) <= max(pc.From, qc.From) {
