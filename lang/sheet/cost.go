@@ -49,6 +49,7 @@ type SheetReport struct {
 type CostLine struct {
 	Blank      string  `json:"blank,omitempty"`
 	Of         string  `json:"of,omitempty"`
+	Revision   string  `json:"revision,omitempty"`
 	Count      int     `json:"count"`
 	Material   string  `json:"material,omitempty"`
 	Thickness  float64 `json:"thickness_mm,omitempty"`
@@ -82,7 +83,7 @@ func (n Nesting) charge(r *JobReport, s *SheetReport, w *worklist, u nest.Used, 
 		}
 	}
 	for i := 0; i < len(parts); {
-		line := CostLine{Blank: parts[i].Name, Of: parts[i].Of, Material: p.plan.Sheet.Material, Thickness: p.plan.Sheet.Thickness, Sheet: s.Name}
+		line := CostLine{Blank: parts[i].Name, Of: parts[i].Of, Revision: parts[i].Revision, Material: p.plan.Sheet.Material, Thickness: p.plan.Sheet.Thickness, Sheet: s.Name}
 		var numbers []int
 		var own float64
 		piece := u.Placed[i].Piece
@@ -177,7 +178,7 @@ func (r *JobReport) CSV(w io.Writer) error {
 	c := csv.NewWriter(w)
 	unit, scale := r.In.Unit(), r.In.Scale()
 	c.Write([]string{"blank", "of", "count", "material", "thickness_" + unit, "sheet", "numbers", "cut_" + unit, "pierces", "machine_s",
-		"machine_cost", "consumables", "sheet_share", "cost", "cost_each"})
+		"machine_cost", "consumables", "sheet_share", "cost", "cost_each", "revision"})
 	num := func(x float64, digits int, told bool) string {
 		if !told {
 			return ""
@@ -191,7 +192,7 @@ func (r *JobReport) CSV(w io.Writer) error {
 		}
 		c.Write([]string{l.Blank, l.Of, strconv.Itoa(l.Count), l.Material, thick, l.Sheet, l.Numbers,
 			num(l.Cut/scale, 1, true), strconv.Itoa(l.Pierces), num(l.Seconds, 1, r.Timed), num(l.Machine, 4, r.Timed), num(l.Wear, 4, r.Timed),
-			num(l.SheetShare, 4, r.Priced), num(l.Cost, 4, r.Timed || r.Priced), each})
+			num(l.SheetShare, 4, r.Priced), num(l.Cost, 4, r.Timed || r.Priced), each, l.Revision})
 	}
 	c.Flush()
 	return c.Error()

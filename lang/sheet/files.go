@@ -64,7 +64,7 @@ func (n Nesting) plan(w *worklist, name string, number int, u nest.Used) (*cutpl
 	s := &cutplan.Sheet{Name: name, Material: of.Material, Thickness: of.Thickness, Metal: metalOf(of), Remnant: u.Remnant}
 	for i, p := range u.Placed {
 		m := p.Transform()
-		part := cutplan.Part{Number: number + i + 1, Name: w.Blanks[p.Piece].Name, Of: w.of[p.Piece], Region: w.Blanks[p.Piece].Region.Transform(m),
+		part := cutplan.Part{Number: number + i + 1, Name: w.Blanks[p.Piece].Name, Of: w.of[p.Piece], Revision: w.revisions[p.Piece], Region: w.Blanks[p.Piece].Region.Transform(m),
 			Marks: marksOf(w.blanks[p.Piece].Flat, m, p.Mirrored)}
 		s.Parts = append(s.Parts, part)
 	}

@@ -130,7 +130,7 @@ func (n Nesting) work() (*worklist, []diag.Diagnostic, error) {
 		}
 		for _, b := range results[0].Assembly.Blanks {
 			w.Blanks = append(w.Blanks, n.blank(b, o.Count))
-			w.blanks, w.of = append(w.blanks, b), append(w.of, of)
+			w.blanks, w.of, w.revisions = append(w.blanks, b), append(w.of, of), append(w.revisions, results[0].Assembly.Revision)
 		}
 	}
 	if len(w.Blanks) == 0 {

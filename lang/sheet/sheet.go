@@ -105,10 +105,11 @@ func exists(dir, name string) bool {
 // worklist is what is to be cut from what.
 type worklist struct {
 	nest.Job
-	in     measure.System // that the job is read in: inches where all its designs are
-	stock  []measure.Text // of Job.Sheets: what each is
-	blanks []*panel.Blank // by index of Job.Blanks
-	of     []string       // design:size of each
+	in        measure.System // that the job is read in: inches where all its designs are
+	stock     []measure.Text // of Job.Sheets: what each is
+	blanks    []*panel.Blank // by index of Job.Blanks
+	of        []string       // design:size of each
+	revisions []string       // of the designs of each; "" where none is stated
 }
 
 // digest is a mark of all that decides where blanks lie and how cuts are numbered.

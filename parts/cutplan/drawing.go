@@ -58,10 +58,18 @@ func Drawing(w io.Writer, p *Plan) error {
 		size := part.Region.Bounds().Size()
 		h := max(1.5, min(12, min(size.X, size.Y)/8))
 		c := part.Region.Centroid()
-		d.groups(0, "TEXT", 8, dxf.LayerLabel, 10, c.X, 20, c.Y, 30, 0.0, 40, h, 1, dxf.Escape(fmt.Sprintf("%d %s", part.Number, part.Name)), 7, dxf.Lettering)
+		d.label(fmt.Sprintf("%d %s", part.Number, part.Name), c, h)
+		if part.Revision != "" {
+			const below, smaller = 1.4, 0.7
+			d.label("revision "+part.Revision, plane.Point{X: c.X, Y: c.Y - float64(below*smaller*h)}, smaller*h)
+		}
 	}
 	d.groups(0, "ENDSEC", 0, "EOF")
 	return d.w.Flush()
+}
+
+func (d *drawer) label(text string, at plane.Point, height float64) {
+	d.groups(0, "TEXT", 8, dxf.LayerLabel, 10, at.X, 20, at.Y, 30, 0.0, 40, height, 1, dxf.Escape(text), 7, dxf.Lettering)
 }
 
 // drillMark is the radius of a drill mark's circle, mm.

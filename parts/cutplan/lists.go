@@ -11,17 +11,17 @@ import (
 func num(v float64) string { return string(decimal.Append(nil, v, 3)) }
 
 // Labels writes the list of blanks that are cut on the sheet as CSV: number, name,
-// what it is of, sheet, and the middle of the blank's box, mm.
+// what it is of, sheet, the middle of the blank's box, mm, and the design's revision.
 func Labels(w io.Writer, p *Plan) error {
 	c := csv.NewWriter(w)
-	c.Write([]string{"number", "blank", "of", "sheet", "x_mm", "y_mm"})
+	c.Write([]string{"number", "blank", "of", "sheet", "x_mm", "y_mm", "revision"})
 	for i := range p.Sheet.Parts {
 		if !p.Holds(i) {
 			continue
 		}
 		part := &p.Sheet.Parts[i]
 		m := part.Region.Bounds().Center()
-		c.Write([]string{strconv.Itoa(part.Number), part.Name, part.Of, p.Sheet.Name, num(m.X), num(m.Y)})
+		c.Write([]string{strconv.Itoa(part.Number), part.Name, part.Of, p.Sheet.Name, num(m.X), num(m.Y), part.Revision})
 	}
 	c.Flush()
 	return c.Error()

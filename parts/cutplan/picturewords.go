@@ -227,6 +227,9 @@ func entries(p *Plan) []string {
 			if parts[i].Of != "" {
 				text += ", " + parts[i].Of
 			}
+			if parts[i].Revision != "" {
+				text += ", revision " + parts[i].Revision
+			}
 			out = append(out, text)
 		}
 		i = k

@@ -24,11 +24,12 @@ type Sheet struct {
 
 // Part is a blank where it lies on the sheet.
 type Part struct {
-	Number int // on the sheet's picture and its labels, from 1
-	Name   string
-	Of     string       // design and size, for lists; may be empty
-	Region plane.Region // one outline, counter-clockwise, and its holes, clockwise
-	Marks  []Mark
+	Number   int // on the sheet's picture and its labels, from 1
+	Name     string
+	Of       string       // design and size, for lists; may be empty
+	Revision string       // of the design; may be empty
+	Region   plane.Region // one outline, counter-clockwise, and its holes, clockwise
+	Marks    []Mark
 }
 
 // Options of a plan; lengths in mm.

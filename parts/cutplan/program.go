@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"perch/parts/decimal"
@@ -35,6 +36,9 @@ func Program(w io.Writer, p *Plan, prof *Profile) error {
 		g.scale, g.digits = 1/mmPerInch, 5
 	}
 	g.comment("Sheet " + p.Sheet.Name + ", " + p.Sheet.Material + " " + g.number(p.Sheet.Thickness) + " " + prof.Unit)
+	for _, of := range p.origins() {
+		g.comment("Blanks of " + of)
+	}
 	for _, c := range Cautions {
 		g.comment(c)
 	}
@@ -68,6 +72,21 @@ func Program(w io.Writer, p *Plan, prof *Profile) error {
 		g.line(f)
 	}
 	return g.w.Flush()
+}
+
+// origins are what the blanks that are cut are of, each once: design, size, revision.
+func (p *Plan) origins() []string {
+	var out []string
+	for i := range p.Sheet.Parts {
+		of := p.Sheet.Parts[i].Of
+		if r := p.Sheet.Parts[i].Revision; r != "" {
+			of += ", revision " + r
+		}
+		if of != "" && p.Holds(i) && !slices.Contains(out, of) {
+			out = append(out, of)
+		}
+	}
+	return out
 }
 
 // head writes the modes that the program is written in, each that the profile's header

@@ -17,6 +17,7 @@ import (
 type FlatOptions struct {
 	Paper        measure.Paper // how the numbers in the text are written; the drawing is true to scale in any
 	Design, Size string        // for the title; either may be empty
+	Revision     string        // of the design; may be empty
 }
 
 // FlatSVG writes the blank as SVG, true to scale: one user unit is a millimetre.

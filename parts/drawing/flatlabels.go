@@ -4,6 +4,7 @@ import (
 	"math"
 	"sort"
 	"strconv"
+	"strings"
 
 	"perch/parts/decimal"
 	"perch/parts/drawing/layout"
@@ -212,11 +213,18 @@ func (d *flatDrawing) title() []string {
 		lines = append(lines, s)
 	}
 	lines = append(lines, d.unsaid...)
-	switch {
-	case d.opt.Design != "" && d.opt.Size != "":
-		lines = append(lines, d.opt.Design+", size "+d.opt.Size)
-	case d.opt.Design != "":
-		lines = append(lines, d.opt.Design)
+	var of []string
+	if d.opt.Design != "" {
+		of = append(of, d.opt.Design)
+		if d.opt.Size != "" {
+			of = append(of, "size "+d.opt.Size)
+		}
+	}
+	if d.opt.Revision != "" {
+		of = append(of, "revision "+d.opt.Revision)
+	}
+	if len(of) > 0 {
+		lines = append(lines, strings.Join(of, ", "))
 	}
 	return lines
 }

@@ -3,6 +3,7 @@ package drawing
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"perch/parts/decimal"
 	"perch/parts/measure"
@@ -14,6 +15,7 @@ import (
 type PictureOptions struct {
 	Paper        measure.Paper // how the dimensions are written
 	Design, Size string        // the caption; either may be empty
+	Revision     string        // of the design, for the caption; may be empty
 }
 
 // Picture is the assembled piece as seen from in front, a little to the right and
@@ -209,8 +211,15 @@ func (p *Picture) dimensions(v view, lo, hi solid.Vec, opt PictureOptions) {
 		p.texts = append(p.texts, words{content: opt.Design, at: plane.Point{X: 24, Y: y}, bold: true, size: 21})
 		y += 22
 	}
+	var below []string
 	if opt.Size != "" {
-		p.texts = append(p.texts, words{content: "size " + opt.Size, at: plane.Point{X: 24, Y: y}, size: dimSize})
+		below = append(below, "size "+opt.Size)
+	}
+	if opt.Revision != "" {
+		below = append(below, "revision "+opt.Revision)
+	}
+	if len(below) > 0 {
+		p.texts = append(p.texts, words{content: strings.Join(below, ", "), at: plane.Point{X: 24, Y: y}, size: dimSize})
 	}
 }
 

@@ -31,6 +31,7 @@ type Options struct {
 	Unit         measure.System // of the geometry
 	Reader       measure.System // of the label
 	Design, Size string         // for the label; either may be empty
+	Revision     string         // of the design, for the label; may be empty
 	// Sight adds the leaf brake's sight lines to the marks.
 	Sight bool
 }

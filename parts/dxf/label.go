@@ -74,7 +74,11 @@ func labelLines(b *panel.Blank, opt Options) []string {
 	if b.Mirrored > 0 {
 		count += ", " + strconv.Itoa(b.Mirrored) + " mirrored"
 	}
-	lines := []string{b.Name, count}
+	name := b.Name
+	if opt.Revision != "" { // where no small blank is spared it
+		name += ", revision " + opt.Revision
+	}
+	lines := []string{name, count}
 	if p := b.Flat.Panel; p != nil {
 		lines = append(lines, p.Stock.Told().In(opt.Reader))
 	}

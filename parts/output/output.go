@@ -131,7 +131,7 @@ func (s *Stage) Add(a *panel.Assembly) error {
 func (s *Stage) draw(a *panel.Assembly, write func(string, func(io.Writer) error) error) error {
 	for _, b := range a.Blanks {
 		if err := write(b.Name+".dxf", func(w io.Writer) error {
-			return dxf.Write(w, b, dxf.Options{Unit: s.options.Drawings, Reader: s.options.Paper.System, Design: a.Design, Size: a.Size})
+			return dxf.Write(w, b, dxf.Options{Unit: s.options.Drawings, Reader: s.options.Paper.System, Design: a.Design, Size: a.Size, Revision: a.Revision})
 		}); err != nil {
 			return err
 		}
@@ -139,7 +139,7 @@ func (s *Stage) draw(a *panel.Assembly, write func(string, func(io.Writer) error
 			continue
 		}
 		if err := write(b.Name+".svg", func(w io.Writer) error {
-			return drawing.FlatSVG(w, b, drawing.FlatOptions{Paper: s.options.Paper, Design: a.Design, Size: a.Size})
+			return drawing.FlatSVG(w, b, drawing.FlatOptions{Paper: s.options.Paper, Design: a.Design, Size: a.Size, Revision: a.Revision})
 		}); err != nil {
 			return err
 		}

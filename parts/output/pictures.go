@@ -17,7 +17,7 @@ func (s *Stage) pictures(a *panel.Assembly, write func(string, func(io.Writer) e
 	if err != nil {
 		return fmt.Errorf("the picture of size %s: %w", a.Size, err)
 	}
-	p, err := drawing.NewPicture(facets, drawing.PictureOptions{Paper: s.options.Paper, Design: a.Design, Size: a.Size})
+	p, err := drawing.NewPicture(facets, drawing.PictureOptions{Paper: s.options.Paper, Design: a.Design, Size: a.Size, Revision: a.Revision})
 	if err != nil {
 		return fmt.Errorf("the picture of size %s: %w", a.Size, err)
 	}

@@ -20,7 +20,7 @@ func CutList(w io.Writer, a *panel.Assembly, in measure.System) error {
 	if in == measure.Inches {
 		places.thickness, places.size, places.area, places.cut = 4, 3, 6, 6
 	}
-	buf := fmt.Appendf(nil, "blank,count,mirrored,material,thickness_%[1]s,width_%[1]s,height_%[1]s,area_%[1]s2,mass_%[2]s,cut_length_%[1]s,holes,drilled,folds\r\n", in.Unit(), in.MassUnit())
+	buf := fmt.Appendf(nil, "blank,count,mirrored,material,thickness_%[1]s,width_%[1]s,height_%[1]s,area_%[1]s2,mass_%[2]s,cut_length_%[1]s,holes,drilled,folds,revision\r\n", in.Unit(), in.MassUnit())
 	for _, b := range a.Blanks {
 		if b.Flat == nil || b.Flat.Panel == nil {
 			return fmt.Errorf("cut list: blank %q has no flat", b.Name)
@@ -43,6 +43,7 @@ func CutList(w io.Writer, a *panel.Assembly, in measure.System) error {
 		buf = appendNumber(buf, float64(len(m.Openings)), 0)
 		buf = appendNumber(buf, float64(drilled(b.Flat)), 0)
 		buf = appendNumber(buf, float64(len(b.Flat.Folds)), 0)
+		buf = appendCell(append(buf, ','), a.Revision)
 		buf = append(buf, '\r', '\n')
 	}
 	_, err := w.Write(buf)

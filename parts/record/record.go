@@ -18,15 +18,16 @@ var Schema []byte
 
 // File is a record as encoding/json reads it. Lengths mm, angles degrees, areas mm².
 type File struct {
-	Format  string            `json:"format"`
-	Version int               `json:"version"`
-	Design  string            `json:"design"`
-	Size    string            `json:"size"`
-	Layers  map[string]string `json:"layers"` // what a drawing's layer holds → its name
-	Values  []Value           `json:"values"`
-	Blanks  []Blank           `json:"blanks"`
-	Copies  []Copy            `json:"copies"`
-	Joins   []Join            `json:"joins"`
+	Format   string            `json:"format"`
+	Version  int               `json:"version"`
+	Design   string            `json:"design"`
+	Size     string            `json:"size"`
+	Revision string            `json:"revision"` // as the design states it; empty where it states none
+	Layers   map[string]string `json:"layers"`   // what a drawing's layer holds → its name
+	Values   []Value           `json:"values"`
+	Blanks   []Blank           `json:"blanks"`
+	Copies   []Copy            `json:"copies"`
+	Joins    []Join            `json:"joins"`
 }
 
 // Vertex is x, y and the bulge of the edge that starts there.

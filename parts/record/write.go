@@ -91,6 +91,7 @@ func (e *encoder) assembly(a *panel.Assembly, opt Options) {
 	e.number(Version, 0)
 	e.textMember("design", a.Design)
 	e.textMember("size", a.Size)
+	e.textMember("revision", a.Revision)
 	e.line(1)
 	e.key("layers")
 	e.open('{')
