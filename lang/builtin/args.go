@@ -33,6 +33,8 @@ type Arg struct {
 // World is the design that functions are worked out for.
 type World interface {
 	Shop() *shop.Shop
+	// Spend counts work done at a place, in steps of evaluation; it fails past the budget.
+	Spend(at diag.Span, steps int)
 	// Measuring says that the call at a place measures what was made; it fails where
 	// nothing is made yet.
 	Measuring(function string, at diag.Span)
@@ -188,7 +190,7 @@ func (a *Args) Points(name string) *value.List {
 
 // made is a shape that the call draws.
 func (a *Args) made(draw func(c *value.Canvas) value.Drawn) value.Value {
-	return &value.Shape{At: a.At, Draw: draw}
+	return &value.Shape{At: a.At, By: draw}
 }
 
 // stands is a body, or the reason why it can't.

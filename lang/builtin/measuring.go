@@ -80,7 +80,7 @@ func (a *Args) parts() []Part {
 func areaOf(a *Args) value.Value {
 	switch a.Value("of").(type) {
 	case *value.Shape, *value.List, value.Drawable:
-		r, ok := a.Shape("of").Draw(value.Free).Bounded()
+		r, ok := a.Shape("of").Draw(value.Free.Counted(a.World.Spend)).Bounded()
 		if !ok {
 			value.Fail("P4002", a.Place("of"), "a shape without end has no area")
 		}

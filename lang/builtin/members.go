@@ -233,7 +233,7 @@ func (a *Args) shape() *value.Shape {
 	case *value.Shape:
 		return s
 	case value.Drawable:
-		return &value.Shape{At: a.At, Draw: s.Draw}
+		return &value.Shape{At: a.At, By: s.Draw}
 	}
 	return value.Polygon(a.Of.(*value.List), a.At)
 }

@@ -176,7 +176,7 @@ func (ev *evaluator) EdgeIn(of builtin.Face, on solid.Frame, at diag.Span) value
 
 // Shape is the face's outline, with the names of its edges.
 func (f *face) Shape(at diag.Span) *value.Shape {
-	return &value.Shape{At: at, Draw: func(c *value.Canvas) value.Drawn {
+	return &value.Shape{At: at, By: func(c *value.Canvas) value.Drawn {
 		f.straight()
 		m := value.Between(f.frame, c.Frame)
 		d := value.Drawn{Region: f.region, Names: func() []value.Segment { return f.names }}

@@ -92,11 +92,14 @@ func (b *binding) value(ev *evaluator, at diag.Span) value.Value {
 // step counts work: past the budget a design is refused, the same on every
 // machine.
 func (ev *evaluator) step(at diag.Span) {
-	ev.steps++
-	if ev.steps > maxSteps {
-		ev.fail("P2061", at, "this size takes too much work to evaluate",
-			fmt.Sprintf("more than %d steps: are there too many copies?", maxSteps))
+	if ev.steps++; ev.steps > maxSteps {
+		ev.exhausted(at)
 	}
+}
+
+func (ev *evaluator) exhausted(at diag.Span) {
+	ev.fail("P2061", at, "this size takes too much work to evaluate",
+		fmt.Sprintf("more than %d steps: are there too many copies?", maxSteps))
 }
 
 const (

@@ -156,7 +156,9 @@ func (ev *evaluator) unary(x *syntax.Unary, e *env) value.Value {
 func (ev *evaluator) in(x *syntax.In, e *env) value.Value {
 	v := ev.eval(x.X, e)
 	if x.Domain.Hi == nil {
-		for _, m := range ev.domain(x.Domain, e) {
+		all := ev.domain(x.Domain, e)
+		ev.Spend(x.At, len(all))
+		for _, m := range all {
 			if value.SameKey(v, m) {
 				return true
 			}

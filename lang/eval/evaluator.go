@@ -126,8 +126,13 @@ func (ev *evaluator) forget() {
 // Eval works an expression out in a scope, unwinding where it can't be.
 func (ev *evaluator) Eval(x syntax.Expr, e *Env) value.Value { return ev.eval(x, e) }
 
-// Step counts work that is done with this evaluator; past its budget it unwinds.
-func (ev *evaluator) Step(at diag.Span) { ev.step(at) }
+// Spend counts work that is done for what stands at a place, in steps; past the budget it
+// unwinds.
+func (ev *evaluator) Spend(at diag.Span, steps int) {
+	if ev.steps += steps; ev.steps > maxSteps {
+		ev.exhausted(at)
+	}
+}
 
 // Domain is what an index runs over; nothing where that can't be worked out.
 func (ev *evaluator) Domain(d *syntax.Domain, e *Env) (all []value.Value) {

@@ -77,6 +77,7 @@ func (ev *evaluator) face(p *part, d *check.Decl, e *env, key []value.Value, nam
 	} else {
 		ev.placeFace(f, e)
 	}
+	f.canvas = f.canvas.Counted(ev.Spend)
 	ev.drawFace(f)
 	f.index = len(p.faces)
 	p.faces = append(p.faces, f)
@@ -364,7 +365,9 @@ func (ev *evaluator) metal(f *face) plane.Region {
 	for i, c := range f.cuts {
 		cuts[i] = c.region
 	}
-	return plane.SubtractAll(f.region, cuts...)
+	var r plane.Region
+	value.Bounded(f.stmt.Name.At, func() { r = plane.SubtractAll(f.region, cuts...) })
+	return r
 }
 
 // cutFace draws the face's cuts, once.

@@ -383,11 +383,12 @@ func (ev *evaluator) assemble(parts []*part, fixings []fixing) *panel.Assembly {
 		c.Copy.Loose = parts[i].stmt.Loose
 		a.Copies = append(a.Copies, c.Copy)
 	}
+	names := pointNames(copies)
 	for _, f := range fixings {
 		j := panel.JoinPoint{Name: f.Name, Kind: f.Kind, Diameter: f.Diameter, At: f.At, Axis: f.Axis, Grip: f.Grip, Line: f.Line, Members: make([]panel.JoinMember, 0, len(f.Members))}
 		for _, m := range f.Members {
 			i := at[f.parts[m.Member]]
-			name, ok := copies[i].Point(m.Point.Name)
+			name, ok := names[i][m.Point.Name]
 			if !ok {
 				name = m.Point.Name
 			}
@@ -396,6 +397,18 @@ func (ev *evaluator) assemble(parts []*part, fixings []fixing) *panel.Assembly {
 		a.Joins = append(a.Joins, j)
 	}
 	return a
+}
+
+// pointNames are, by copy, what its blank calls the points that the copy has.
+func pointNames(copies []panel.GroupedCopy) []map[string]string {
+	out := make([]map[string]string, len(copies))
+	for i, c := range copies {
+		out[i] = make(map[string]string, len(c.Points))
+		for _, a := range slices.Backward(c.Points) { // of two of one name the first
+			out[i][a.Own] = a.Blank
+		}
+	}
+	return out
 }
 
 // pattern is where a join's fasteners go on a patch.

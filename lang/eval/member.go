@@ -2,6 +2,7 @@ package eval
 
 import (
 	"fmt"
+	"perch/lang/diag"
 
 	"perch/lang/builtin"
 	"perch/lang/check"
@@ -42,7 +43,7 @@ func (ev *evaluator) member(v value.Value, x *syntax.Member) value.Value {
 		return eachOf(f, func(m value.Value) value.Value { return ev.member(m, x) })
 	}
 	if l, ok := v.(*value.List); ok {
-		return eachIn(l, func(m value.Value) value.Value { return ev.member(m, x) })
+		return ev.eachIn(l, x.At, func(m value.Value) value.Value { return ev.member(m, x) })
 	}
 	if m := builtin.MemberOf(thingOf(v), name); m != nil && !m.Method && !ev.named(x) {
 		return m.Value(&builtin.Args{Function: &m.Function, At: x.At, Of: v, World: ev})
@@ -86,13 +87,18 @@ func eachOf(f *value.Family, of func(m value.Value) value.Value) value.Value {
 	return out
 }
 
+// itemWork is what putting an item into a longer list costs, in steps.
+const itemWork = 16
+
 // eachIn is the list of what is made of each item; lists and families that are made are
 // joined.
-func eachIn(l *value.List, of func(m value.Value) value.Value) value.Value {
+func (ev *evaluator) eachIn(l *value.List, at diag.Span, of func(m value.Value) value.Value) value.Value {
 	out := &value.List{}
 	for _, it := range l.Items {
+		ev.step(at)
 		v := value.ListFrom(of(it.V))
 		if made, ok := v.(*value.List); ok {
+			ev.Spend(at, itemWork*len(made.Items))
 			out.Items = append(out.Items, made.Items...)
 			continue
 		}
@@ -111,7 +117,7 @@ func (ev *evaluator) method(v value.Value, m *syntax.Member, x *syntax.Call, b *
 		v = value.ListFrom(f)
 	}
 	if l, ok := v.(*value.List); ok && !l.OfPoints() {
-		return eachIn(l, func(one value.Value) value.Value { return ev.method(one, m, x, b, e) })
+		return ev.eachIn(l, x.At, func(one value.Value) value.Value { return ev.method(one, m, x, b, e) })
 	}
 	if f := builtin.MemberOf(thingOf(v), m.Name.Name); f != nil && f.Method {
 		if b == nil {

@@ -65,14 +65,17 @@ func (p stated) on(stack []sheet) stated {
 // filled is a patch's region with the cuts that places are the middles of: a place in a
 // named cut is metal before it is cut.
 func (p stated) filled(patch join.Patch) plane.Region {
-	region := patch.Region
+	regions := []plane.Region{patch.Region}
 	for i, x := range p {
 		if x.cut == nil || i > 0 && x.cut == p[i-1].cut {
 			continue
 		}
-		region = plane.Union(region, x.cut.region.Transform(value.Between(x.cut.of.frame, patch.Frame)))
+		regions = append(regions, x.cut.region.Transform(value.Between(x.cut.of.frame, patch.Frame)))
 	}
-	return region
+	if len(regions) == 1 {
+		return patch.Region
+	}
+	return plane.UnionAll(regions...)
 }
 
 // at are the places in a patch's frame.

@@ -171,7 +171,9 @@ func (ev *evaluator) unfold(p *part) {
 			return
 		}
 	}
-	flat, err := panel.Unfold(pn, ev.unfoldOptions())
+	var flat *panel.Flat
+	var err error
+	value.Bounded(p.stmt.At, func() { flat, err = panel.Unfold(pn, ev.unfoldOptions()) })
 	if err != nil {
 		ev.panelErrors(err, where)
 	}

@@ -3,6 +3,8 @@ package family_test
 import (
 	"fmt"
 	"runtime"
+	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -69,5 +71,77 @@ part sieve of steel = sieve()`, n, n, 10*n+20, 10*n+20, 5*n, 5*n, cuts), uint64(
 		if len(diags) > 0 {
 			t.Errorf("%s: %v", name, diags)
 		}
+	}
+}
+
+// TestTooMuch: designs whose work grows beyond any bound, each by another way, are told so at
+// a place, and end.
+func TestTooMuch(t *testing.T) {
+	chain := func(first, next string) string { // next has two %d for the one before
+		var s strings.Builder
+		s.WriteString(first + "\n")
+		for i := 1; i < 25; i++ {
+			fmt.Fprintf(&s, next+"\n", i, i-1, i-1)
+		}
+		return s.String()
+	}
+	panel := func(body string) string {
+		return "panel p() { face web on level(0mm) {\n" + body + "\n} }\npart a of steel = p()\n"
+	}
+	plate := panel("outline rect(900mm, 900mm)")
+	for name, text := range map[string]string{
+		"functions in a rule": chain("let f0(x: length) = x", "let f%d(x: length) = f%d(x: x + 1mm) + f%d(x: x * 2)") +
+			"param w: length in 1mm..100mm = 10mm\nparam q: length\nrule q = f24(w)\n" + plate,
+		"choices in a rule": chain("let f0(x: length) = x", "let f%d(x: length) = if x > 3mm then f%d(x: x + 1mm) else f%d(x: x * 2)") +
+			"param w: length in 1mm..100mm = 10mm\nparam q: length\nrule q = f24(w)\n" + plate,
+		"functions":           chain("let f0(x: length) = x", "let f%d(x: length) = f%d(x: x + 1mm) + f%d(x: x * 2)") + "let q = f24(1mm)\n" + plate,
+		"shapes of functions": chain("let f0(x: length) = circle(x)", "let f%d(x: length) = f%d(x: x + 1mm) + f%d(x: x * 2)") + panel("outline f24(1mm)"),
+		"shapes of shapes":    chain("let s0 = circle(9mm)", "let s%d = s%d + (s%d at (7mm, 0mm))") + panel("outline s24"),
+		"shapes at places":    "let p[i in 1..200] = (1mm * i, 0mm)\n" + chain("let s0 = circle(9mm)", "let s%d = s%d at p // %d") + panel("outline s24"),
+		"lists of lists": "body c = box(99mm, 99mm, 99mm)\n" + chain("let l0 = [c, c]", "let l%d = [l%d, l%d]") +
+			"let q = l24.sides.right.height\n" + plate,
+		"values in a list": "let l[i in 1..20000] = i\nlet q[i in 1..20000] = if i in l then 1 else 2\n" + plate,
+		"cuts that cross":  panel("outline rect(900mm, 900mm)\ncut h[i in 1..2000] = rect(400mm, 0.01mm).turned(0.09deg * i)"),
+		"cuts on cuts":     panel("outline rect(900mm, 900mm)\ncut h[i in 1..9000] = circle(20mm) at (0.001mm * i, 0mm)"),
+	} {
+		if testing.Short() && name != "functions in a rule" && name != "shapes of shapes" && name != "lists of lists" && name != "cuts that cross" {
+			continue
+		}
+		t.Run(name, func(t *testing.T) {
+			diags := ended(t, "design \"Deep\" in millimetres\nstock steel = sheet(mild_steel, 1mm)\n"+text, 4000)
+			if len(diags) == 0 || slices.ContainsFunc(diags, func(d diag.Diagnostic) bool { return d.Code != "P2061" || d.Span.IsZero() }) {
+				t.Errorf("told: %v", diags)
+			}
+		})
+	}
+}
+
+// TestMuch: what is large and nothing else is built: many blanks, fasteners and beads, each
+// unlike the others.
+func TestMuch(t *testing.T) {
+	n := 5000
+	if testing.Short() {
+		n = 1000
+	}
+	for name, text := range map[string]string{
+		"blanks": fmt.Sprintf(`panel p(z: length, w: length) { face web on level(z) { outline rect(100mm + w, 80mm) } }
+part a[i in 1..%d] of steel = p(2mm * i, 0.001mm * i) loose`, n/5),
+		"fasteners": fmt.Sprintf(`panel p(z: length) { face web on level(z) { outline rect(2000mm, 1100mm)
+  cut h[i in 1..50, j in 1..%d] = circle(4.9mm) at (19mm * (i - 25), 19mm * (j - 25)) } }
+panel q(z: length) { face web on level(z) { outline rect(2000mm, 1100mm) } }
+part a of steel = p(1mm)
+part b of steel = q(2mm)
+join j = a.web to b.web at a.web.h by rivet(4.8mm)`, n/100),
+		"beads": fmt.Sprintf(`panel p() { face web on level(0mm) { outline rect(2000mm, 1100mm)
+  mark b[i in 1..50, j in 1..%d] = bead(circle(12mm), width: 1mm) at (18mm * (i - 25), 18mm * (j - 25)) } }
+part a of steel = p()`, n/100),
+		"looked up": fmt.Sprintf("let q[i in 1..%d] = i\nlet r[i in 1..%[1]d] = q[i]\nlet s[i in 1..%[1]d] = r[q[i]]\npanel p() { face web on level(0mm) { outline rect(99mm, 99mm) } }\npart a of steel = p()", 4*n),
+	} {
+		t.Run(name, func(t *testing.T) {
+			diags := ended(t, "design \"Large\" in millimetres\nstock steel = sheet(mild_steel, 1mm)\n"+text, uint64(n))
+			if diag.HasErrors(diags) {
+				t.Errorf("told: %v", diags)
+			}
+		})
 	}
 }

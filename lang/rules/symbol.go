@@ -55,9 +55,12 @@ func (s *symbols) begin() { s.ranges, s.had = nil, nil }
 // maxSymbolDepth is how deep expressions and the lets that they name may nest in rules.
 const maxSymbolDepth = 5000
 
+// symbolWork is what reading an expression costs, in steps of evaluation.
+const symbolWork = 8
+
 // value is what x comes to; nil where it is no arithmetic over parameters.
 func (s *symbols) value(x syntax.Expr, e *eval.Env) value.Value {
-	s.fixed.Step(x.Span())
+	s.fixed.Spend(x.Span(), symbolWork)
 	if v := s.constant(x, e); v != nil {
 		return v
 	}

@@ -125,7 +125,7 @@ func Read(p *check.Program, sh *shop.Shop, size *syntax.Size, settings []Setting
 	}
 	for _, st := range p.Root.File.Stmts {
 		if r, is := st.(*syntax.Rule); is {
-			s.rule(r)
+			ok = s.Try(func() { s.rule(r) }) && ok
 		}
 	}
 	if !ok || s.Broken() {

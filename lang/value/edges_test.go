@@ -28,14 +28,14 @@ func polygon(points []plane.Point, names []string) *List {
 
 // rectangle is a rectangle about the origin with the language's names.
 func rectangle(w, h float64) *Shape {
-	return &Shape{Draw: func(c *Canvas) Drawn {
+	return &Shape{By: func(c *Canvas) Drawn {
 		p := [4]plane.Point{{X: -w / 2, Y: -h / 2}, {X: w / 2, Y: -h / 2}, {X: w / 2, Y: h / 2}, {X: -w / 2, Y: h / 2}}
 		return c.Solid(plane.Region{LoopOf(p[:])}, Quad(p))
 	}}
 }
 
 func (s *Shape) at(p plane.Point) *Shape {
-	return &Shape{Draw: func(c *Canvas) Drawn { return s.Draw(c.At(p)) }}
+	return &Shape{By: func(c *Canvas) Drawn { return s.Draw(c.At(p)) }}
 }
 
 // traced is the line of an edge as it was drawn, followed through what is done to its
@@ -134,7 +134,7 @@ func (c chain) step(r *rand.Rand, k int) chain {
 	case 6:
 		angle, clear := 2*math.Pi*r.Float64(), 15+25*r.Float64()
 		n := plane.Polar(1, angle)
-		half := &Shape{Draw: func(on *Canvas) Drawn {
+		half := &Shape{By: func(on *Canvas) Drawn {
 			h := plane.HalfPlane{N: on.Point.Vec(n)}
 			h.D = h.N.Dot(on.Point.Apply(n.Scale(clear)))
 			return Drawn{Endless: true, Clips: []plane.HalfPlane{h}}

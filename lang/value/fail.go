@@ -6,6 +6,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/syntax"
 	"perch/parts/measure"
+	"perch/parts/plane"
 )
 
 // Mistake is what a value that cannot be worked out panics with: whoever evaluates a
@@ -66,6 +67,19 @@ func Diagnostic(code string, at diag.Span, summary string, more ...any) diag.Dia
 		}
 	}
 	return d
+}
+
+// Bounded does work on geometry for what stands at a place; it unwinds with a mistake
+// where that is so much that it was given up.
+func Bounded(at diag.Span, do func()) {
+	if err := plane.Within(do); err != nil {
+		FailTooMuch(at, err.Error())
+	}
+}
+
+// FailTooMuch unwinds because something takes too much work, which how tells.
+func FailTooMuch(at diag.Span, how string) {
+	Fail("P2061", at, "this takes too much work", how)
 }
 
 // Wrong unwinds because v is not what is wanted at x.

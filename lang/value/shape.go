@@ -11,8 +11,37 @@ import (
 // Shape is a region still to be drawn: points are mapped and fold spans are
 // known only on the face it is drawn on.
 type Shape struct {
-	At   diag.Span
-	Draw func(c *Canvas) Drawn
+	At diag.Span
+	By func(c *Canvas) Drawn // draws it; whoever wants it drawn calls Draw
+}
+
+// What drawing costs, in steps of evaluation: of a shape, of each of its corners, and of
+// each corner that is put beside others at places.
+const (
+	drawWork   = 40
+	cornerWork = 4
+	placeWork  = 16
+)
+
+// Draw draws the shape on a canvas, as long as that does not take too much work.
+func (s *Shape) Draw(c *Canvas) (d Drawn) {
+	Bounded(s.At, func() { d = s.By(c) })
+	c.spend(s.At, drawWork+cornerWork*corners(d.Region))
+	return d
+}
+
+// corners is the number of corners of a region.
+func corners(r plane.Region) (n int) {
+	for _, l := range r {
+		n += len(l)
+	}
+	return n
+}
+
+func (c *Canvas) spend(at diag.Span, steps int) {
+	if c.Spend != nil {
+		c.Spend(at, steps)
+	}
 }
 
 // Canvas is the face that a shape is drawn on.
@@ -21,6 +50,16 @@ type Canvas struct {
 	Point plane.Affine // (u, v) of the design to the frame's x, y
 	Span  float64      // length of the fold that the face hangs on, 0 for others
 	Hung  bool
+	// Spend is told what drawing costs, in steps; it unwinds when that is too much. Nil:
+	// nobody counts.
+	Spend func(at diag.Span, steps int)
+}
+
+// Counted is the canvas with somebody who counts what drawing on it costs.
+func (c *Canvas) Counted(spend func(at diag.Span, steps int)) *Canvas {
+	o := *c
+	o.Spend = spend
+	return &o
 }
 
 // Drawn is a region in a canvas' frame, or the whole plane, within half-planes

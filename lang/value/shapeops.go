@@ -20,7 +20,7 @@ func ShapeOf(v Value, at syntax.Node) *Shape {
 	case *List:
 		return Polygon(v, at.Span())
 	case Drawable:
-		return &Shape{At: at.Span(), Draw: v.Draw}
+		return &Shape{At: at.Span(), By: v.Draw}
 	}
 	Wrong(at, v, "shape")
 	return nil
@@ -34,7 +34,7 @@ func Polygon(l *List, at diag.Span) *Shape {
 			Wrong(it, it.V, "point")
 		}
 	}
-	return &Shape{At: at, Draw: func(c *Canvas) Drawn {
+	return &Shape{At: at, By: func(c *Canvas) Drawn {
 		corners := make([]plane.Corner, len(l.Items))
 		for i, it := range l.Items {
 			k := plane.Corner{P: c.Point.Apply(PointOf(it.V, it)), Round: it.Round, Chamfer: it.Chamfer, Arc: it.Arc}
@@ -100,7 +100,7 @@ func PlacedAt(x *syntax.Binary, a, b Value) Value {
 	}
 	s := ShapeOf(a, x.X)
 	_, copies := ListFrom(b).(*List)
-	return &Shape{At: x.At, Draw: func(c *Canvas) Drawn {
+	return &Shape{At: x.At, By: func(c *Canvas) Drawn {
 		all := make([]Drawn, len(ps))
 		regions := make([]plane.Region, len(ps))
 		for i, p := range ps {
@@ -110,6 +110,7 @@ func PlacedAt(x *syntax.Binary, a, b Value) Value {
 				Fail("P4002", x.At, "a shape without end cannot be placed at a point")
 			}
 			regions[i] = r
+			c.spend(x.At, placeWork*corners(r))
 		}
 		return outlined(plane.UnionAll(regions...), func() []Segment {
 			var names []Segment
@@ -158,7 +159,7 @@ func both(x, y func() []Segment) func() []Segment {
 
 // Meet is a & b.
 func Meet(a, b *Shape, at diag.Span) *Shape {
-	return &Shape{At: at, Draw: func(c *Canvas) Drawn {
+	return &Shape{At: at, By: func(c *Canvas) Drawn {
 		x, y := a.Draw(c), b.Draw(c)
 		names := both(x.Names, y.Names)
 		var out Drawn
@@ -179,7 +180,7 @@ func Meet(a, b *Shape, at diag.Span) *Shape {
 
 // Plus is a + b.
 func Plus(a, b *Shape, at diag.Span) *Shape {
-	return &Shape{At: at, Draw: func(c *Canvas) Drawn {
+	return &Shape{At: at, By: func(c *Canvas) Drawn {
 		x, y := a.Draw(c), b.Draw(c)
 		rx, okx := x.Bounded()
 		ry, oky := y.Bounded()
@@ -192,7 +193,7 @@ func Plus(a, b *Shape, at diag.Span) *Shape {
 
 // Without is a - b.
 func Without(a, b *Shape, at diag.Span) *Shape {
-	return &Shape{At: at, Draw: func(c *Canvas) Drawn {
+	return &Shape{At: at, By: func(c *Canvas) Drawn {
 		x, y := a.Draw(c), b.Draw(c)
 		rx, ok := x.Bounded()
 		if !ok {
@@ -232,7 +233,7 @@ func kept(r plane.Region, err error, at diag.Span, what string) plane.Region {
 // Dressed is the shape with its corners treated: rounded, chamfered. Its edges stay
 // on their lines.
 func (s *Shape) Dressed(at diag.Span, what string, do func(plane.Region) (plane.Region, error)) *Shape {
-	return &Shape{At: at, Draw: func(c *Canvas) Drawn {
+	return &Shape{At: at, By: func(c *Canvas) Drawn {
 		d, r := s.bounded(c, at, what)
 		out, err := do(r)
 		return outlined(kept(out, err, at, what), d.Edges)
@@ -241,7 +242,7 @@ func (s *Shape) Dressed(at diag.Span, what string, do func(plane.Region) (plane.
 
 // Grown is the shape with every edge moved outward by by (mm, negative inward).
 func (s *Shape) Grown(at diag.Span, what string, by float64) *Shape {
-	return &Shape{At: at, Draw: func(c *Canvas) Drawn {
+	return &Shape{At: at, By: func(c *Canvas) Drawn {
 		d, r := s.bounded(c, at, what)
 		out := kept(plane.OffsetMiter(r, by, 4), nil, at, what)
 		return Drawn{Region: out, Names: func() []Segment { return shifted(d.Edges(), out, by) }}
@@ -251,7 +252,7 @@ func (s *Shape) Grown(at diag.Span, what string, by float64) *Shape {
 // Turned is the shape turned anticlockwise about the origin by an angle (rad), as the
 // canvas' u and v have it.
 func (s *Shape) Turned(at diag.Span, angle float64) *Shape {
-	return &Shape{At: at, Draw: func(c *Canvas) Drawn {
+	return &Shape{At: at, By: func(c *Canvas) Drawn {
 		t := angle
 		if c.Point.Det() < 0 {
 			t = -t
@@ -263,7 +264,7 @@ func (s *Shape) Turned(at diag.Span, angle float64) *Shape {
 
 // Mirrored is the shape mirrored about u = 0.
 func (s *Shape) Mirrored(at diag.Span) *Shape {
-	return &Shape{At: at, Draw: func(c *Canvas) Drawn {
+	return &Shape{At: at, By: func(c *Canvas) Drawn {
 		return s.Draw(c).Mirrored(plane.MirrorLine(plane.Point{X: c.Point.E, Y: c.Point.F}, c.along().Perp()))
 	}}
 }

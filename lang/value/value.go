@@ -7,6 +7,8 @@ package value
 
 import (
 	"fmt"
+	"iter"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -112,6 +114,42 @@ func (it Item) Span() diag.Span {
 type Family struct {
 	Keys    [][]Value
 	Members []Value
+
+	byNumber map[float64][]int // the first so many members whose first index is a number
+	numbered int
+}
+
+// manyMembers is from how many members on those of a number are looked up.
+const manyMembers = 32
+
+// starting are the members whose keys may begin with index values: all, but for large
+// families and numbers.
+func (f *Family) starting(index []Value) iter.Seq[int] {
+	var x Number
+	known := len(index) > 0 && len(f.Keys) >= manyMembers
+	if known {
+		x, known = index[0].(Number)
+	}
+	if !known {
+		return func(yield func(int) bool) {
+			for i := range f.Keys {
+				if !yield(i) {
+					return
+				}
+			}
+		}
+	}
+	if f.byNumber == nil {
+		f.byNumber = map[float64][]int{}
+	}
+	for ; f.numbered < len(f.Keys); f.numbered++ {
+		if k := f.Keys[f.numbered]; len(k) > 0 {
+			if n, ok := k[0].(Number); ok {
+				f.byNumber[n.V] = append(f.byNumber[n.V], f.numbered)
+			}
+		}
+	}
+	return slices.Values(f.byNumber[x.V])
 }
 
 // SameKey tells whether two index values name the same copy. Sides and corners
@@ -174,7 +212,8 @@ func KeyName(v Value, position int) string {
 // how many members there are for a whole key, more than one where it is not told which.
 func (f *Family) Pick(index []Value) (v Value, n int) {
 	var alike, very []int
-	for i, k := range f.Keys {
+	for i := range f.starting(index) {
+		k := f.Keys[i]
 		if len(index) > len(k) {
 			return nil, 0
 		}

@@ -10,7 +10,7 @@ import (
 
 // square is a square about the origin with its edges named.
 func square(side float64) *Shape {
-	return &Shape{Draw: func(c *Canvas) Drawn {
+	return &Shape{By: func(c *Canvas) Drawn {
 		h := side / 2
 		p := [4]plane.Point{{X: -h, Y: -h}, {X: h, Y: -h}, {X: h, Y: h}, {X: -h, Y: h}}
 		return c.Solid(plane.Region{LoopOf(p[:])}, Quad(p))

@@ -231,10 +231,13 @@ func (f Fastener) centres(length float64) ([]float64, error) {
 	if length < 2*margin {
 		margin = length / 2
 	}
-	out, step := spread(length-float64(2*margin), f)
+	out, step, err := spread(length-float64(2*margin), f)
+	if err != nil {
+		return nil, err
+	}
 	if f.Count == 0 && len(out) > 1 { // the first and last stand at the ends
 		f.Count = len(out)
-		out, step = spread(length-float64(2*margin), f)
+		out, step, _ = spread(length-float64(2*margin), f)
 	}
 	least = 2 * f.Diameter
 	if f.Kind == Weld { // one bead may go on where the other ends

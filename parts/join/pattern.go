@@ -112,6 +112,7 @@ const (
 	NearEdge Short = "near edge"  // a stated place is Got mm from an edge, Need
 	OffPatch Short = "off patch"  // a stated place lies Got mm off the patch
 	NoEdge   Short = "no edge"    // a tack finds no straight edge
+	TooMany  Short = "too many"   // Got fasteners in one row, at most Need
 	BadKind  Short = "bad kind"   // unknown fastener
 	BadSize  Short = "bad number" // a number of the fastener is negative or not finite
 )
@@ -136,6 +137,8 @@ func (e *PatternError) Told() measure.Text {
 		return measure.Say("a %s is %.4g from an edge, at least %.4g needed (short by %.4g)", e.Kind, measure.Length(e.Got), measure.Length(e.Need), measure.Length(e.Need-e.Got))
 	case OffPatch:
 		return measure.Say("a %s lies %.4g off the contact", e.Kind, measure.Length(e.Got))
+	case TooMany:
+		return measure.Say("a row of %.0f %ss is too many, at most %.0f: state a longer pitch", e.Got, e.Kind, e.Need)
 	case NoEdge:
 		return measure.Plain("no straight edge of the contact to tack along")
 	case BadSize:
@@ -225,7 +228,10 @@ func Pattern(p Patch, f Fastener) ([]Place, error) {
 	if !ok {
 		return nil, &PatternError{f.Kind, NoRoom, p.Region.Across(), 2 * f.Edge}
 	}
-	centres, step := spread(row.To-row.From, f)
+	centres, step, err := spread(row.To-row.From, f)
+	if err != nil {
+		return nil, err
+	}
 	if len(centres) > 1 && step < float64(minSpacing*f.Diameter)-1e-9 {
 		return nil, &PatternError{f.Kind, TooTight, step, minSpacing * f.Diameter}
 	}
@@ -334,12 +340,19 @@ func reach(r plane.Region, n plane.Point) (lo, hi float64) {
 	return b.Min.X, b.Max.X
 }
 
+// maxRow is how many fasteners may stand in one row.
+const maxRow = 10_000
+
 // spread lays centres out over a usable length from 0 and tells their spacing.
-func spread(usable float64, f Fastener) (centres []float64, step float64) {
+func spread(usable float64, f Fastener) (centres []float64, step float64, err error) {
 	const slack = 1e-6 // mm; a length that just fits does
 	n, step := f.Count, f.Pitch
 	if n == 0 {
-		n = int(math.Min(math.Floor((usable+slack)/step), 1e5)) + 1
+		most := math.Floor((usable+slack)/step) + 1
+		if most > maxRow {
+			return nil, 0, &PatternError{f.Kind, TooMany, most, maxRow}
+		}
+		n = int(most)
 	} else if n > 1 {
 		step = usable / float64(n-1)
 	}
@@ -347,7 +360,7 @@ func spread(usable float64, f Fastener) (centres []float64, step float64) {
 	for i := range n {
 		centres = append(centres, first+float64(float64(i)*step))
 	}
-	return centres, step
+	return centres, step, nil
 }
 
 // tacks lays short welds along the patch's longest free straight edge: an edge of one

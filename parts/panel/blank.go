@@ -51,6 +51,7 @@ func (u *unfolder) cutOut(f *Flat) {
 	if outers != 1 && len(u.errs) == 0 {
 		u.fail(&FaceError{Panel: u.p.Name, Face: "the blank", Reason: Pieces, Got: float64(outers), Detail: measure.Plain("check cuts and reliefs")})
 	}
+	f.inner = f.innerPlaces()
 	u.placeMarks(f)
 }
 

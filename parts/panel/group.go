@@ -46,9 +46,13 @@ func Group(parts []Part) ([]*Blank, []GroupedCopy) {
 	var blanks []*Blank
 	var family []string // by blank
 	copies := make([]GroupedCopy, len(parts))
+	var sizes plane.Places // of the blanks
+	var near []int
 	for i, p := range parts {
 		match, at := matching{}, -1
-		for b := range blanks {
+		size := sizeOf(p.Flat.Outer)
+		near = sizes.Near(size, near[:0])
+		for _, b := range near {
 			if family[b] != p.Family {
 				continue
 			}
@@ -60,6 +64,7 @@ func Group(parts []Part) ([]*Blank, []GroupedCopy) {
 			at = len(blanks)
 			blanks = append(blanks, &Blank{Name: p.Name, Flat: p.Flat})
 			family = append(family, p.Family)
+			sizes.Add(size)
 			match = identity(p.Flat)
 		}
 		blanks[at].Count++
@@ -71,16 +76,28 @@ func Group(parts []Part) ([]*Blank, []GroupedCopy) {
 			Points: match.aliases(blanks[at].Flat, p.Flat),
 		}
 	}
-	for b := range blanks {
-		alone := family[b] != ""
-		for c := range family {
-			alone = alone && (c == b || family[c] != family[b])
-		}
-		if alone {
-			blanks[b].Name = family[b]
+	count := map[string]int{}
+	for _, name := range family {
+		count[name]++
+	}
+	for b, name := range family {
+		if name != "" && count[name] == 1 {
+			blanks[b].Name = name
 		}
 	}
 	return blanks, copies
+}
+
+// sizeOf is a box of length and of area over length around those of an outline, so large
+// that outlines which are equal within sameTol have boxes that overlap: a vertex moves
+// its edges' ends by no more, and an area changes by less than length times that.
+func sizeOf(l plane.Loop) plane.Box {
+	length := l.Length()
+	if !(length > 0) {
+		return plane.Box{}
+	}
+	p := plane.Point{X: length, Y: l.Area() / length}
+	return plane.Box{Min: p, Max: p}.Grow(4 * sameTol * float64(len(l)+1))
 }
 
 // matching is a rigid map of a blank's flat onto a part's, and what meets what.
@@ -120,7 +137,7 @@ func matchFlats(a, b *Flat) (matching, bool) {
 // matchUnder tells whether the map takes everything of a onto b.
 func matchUnder(a, b *Flat, m plane.Affine, mirrored bool) (matching, bool) {
 	out := matching{m: m, mirrored: mirrored, root: -1}
-	if !assign(len(a.Inner), func(i, j int) bool { return sameLoops(a.Inner[i].Transform(m), b.Inner[j]) }, nil) ||
+	if !sameOpenings(a, b, m) ||
 		!assign(len(a.Folds), func(i, j int) bool { return sameFold(&a.Folds[i], &b.Folds[j], m) }, nil) ||
 		!assign(len(a.Marks), func(i, j int) bool { return sameMark(&a.Marks[i], &b.Marks[j], m) }, nil) {
 		return out, false
@@ -134,6 +151,25 @@ func matchUnder(a, b *Flat, m plane.Affine, mirrored bool) (matching, bool) {
 	out.points = make([]int, len(b.Points))
 	ok := assign(len(a.Points), func(i, j int) bool { return samePoint(&a.Points[i], &b.Points[j], m) }, func(i, j int) { out.points[j] = i })
 	return out, ok && out.root >= 0
+}
+
+// sameOpenings pairs the openings of flats, each with the first free one that it falls on.
+func sameOpenings(a, b *Flat, m plane.Affine) bool {
+	taken := make([]bool, len(b.Inner))
+	for _, l := range a.Inner {
+		l = l.Transform(m)
+		found := false
+		for _, j := range b.innerNear(l[0].P, sameTol) {
+			if !taken[j] && sameLoops(l, b.Inner[j]) {
+				taken[j], found = true, true
+				break
+			}
+		}
+		if !found {
+			return false
+		}
+	}
+	return true
 }
 
 // assign pairs n things with n others, each with the first free one that fits; note,

@@ -2,6 +2,7 @@ package panel
 
 import (
 	"math"
+	"slices"
 
 	"perch/parts/plane"
 )
@@ -88,13 +89,46 @@ func (p Point) Marked() bool { return p.Kind == Tack || p.Kind == Weld }
 // Open tells whether a point lies in an opening that the blank has anyway: a join whose
 // places are a cut of the part's own fastens there and cuts nothing more.
 func (f *Flat) Open(p Point) bool {
-	for _, l := range f.Inner {
-		if l.Bounds().Holds(p.At) && l.Locate(p.At) != plane.Outside {
-			return true
+	return slices.ContainsFunc(f.innerNear(p.At, 0), func(i int) bool { return f.Inner[i].Locate(p.At) != plane.Outside })
+}
+
+// innerNear are the openings whose boxes come within far mm of a point, by number.
+func (f *Flat) innerNear(p plane.Point, far float64) []int {
+	places := f.inner
+	if places == nil || places.Len() != len(f.Inner) {
+		places = f.innerPlaces()
+	}
+	return places.Near(plane.Box{Min: p, Max: p}.Grow(far), nil)
+}
+
+func (f *Flat) innerPlaces() *plane.Places {
+	boxes := make([]plane.Box, len(f.Inner))
+	for i, l := range f.Inner {
+		boxes[i] = l.Bounds()
+	}
+	return plane.NewPlaces(boxes)
+}
+
+// ToEdge is how far a point lies from the nearest edge of the blank, mm; an opening that it
+// lies in has no edge for it.
+func (f *Flat) ToEdge(p plane.Point) float64 {
+	d, _ := plane.Region{f.Outer}.DistanceTo(p)
+	for far := min(d, firstLook); ; far *= 4 {
+		far = min(far, d)
+		for _, i := range f.innerNear(p, far) {
+			if l := f.Inner[i]; l.Locate(p) == plane.Outside {
+				to, _ := plane.Region{l}.DistanceTo(p)
+				d = min(d, to)
+			}
+		}
+		if d <= far {
+			return d
 		}
 	}
-	return false
 }
+
+// firstLook is how far, in mm, the edges of openings are looked for first.
+const firstLook = 20.0
 
 // Hole returns the outline of a point's hole in the flat; a tack has none.
 func (p Point) Hole() plane.Loop {

@@ -117,6 +117,8 @@ type Flat struct {
 	Cuts   []FlatCut
 	Marks  []FlatMark
 	Points []Point // set by joins, in flat coordinates
+
+	inner *plane.Places // of Inner, as it was unfolded; nil of a flat that was not
 }
 
 // FlatFace is a face after trimming, in the flat.

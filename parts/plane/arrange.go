@@ -197,9 +197,13 @@ func (ar *arrangement) number() {
 // to meet in their common vertices only, unless self is set; two loops of one
 // region may touch, a vertex of one on an edge of the other.
 func (ar *arrangement) cut(self bool) {
+	pairs := 0
 	ar.neighbours(func(i, j int) bool {
 		if self || ar.segs[i].loop != ar.segs[j].loop {
 			ar.meet(int32(i), int32(j))
+			pairs++
+			count(pairs, maxPairs, "pairs of edges lie near each other")
+			count(len(ar.splits), maxMeetings, "meetings of edges")
 		}
 		return true
 	})

@@ -18,6 +18,9 @@ func NewPlaces(boxes []Box) *Places {
 	return p
 }
 
+// Len is how many boxes there are.
+func (p *Places) Len() int { return len(p.boxes) }
+
 // Add takes in one more box; its number is how many there were.
 func (p *Places) Add(b Box) {
 	p.boxes = append(p.boxes, b)

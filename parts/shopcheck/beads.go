@@ -33,6 +33,13 @@ func loopEdges(loops ...plane.Loop) []plane.Edge {
 func (c *checker) beads() {
 	rims := loopEdges(c.flat.Outer)
 	holes := loopEdges(c.flat.Inner...)
+	boxes, widest := make([]plane.Box, len(c.flat.Marks)), 0.0
+	for i, m := range c.flat.Marks {
+		if boxes[i] = plane.EmptyBox(); m.Kind == panel.MarkBead {
+			boxes[i], widest = m.Path.Bounds(), max(widest, m.Width)
+		}
+	}
+	places := plane.NewPlaces(boxes)
 	for i, m := range c.flat.Marks {
 		if m.Kind != panel.MarkBead {
 			continue
@@ -44,8 +51,8 @@ func (c *checker) beads() {
 		}
 		c.beadGap(place, "the blank's edge", plane.EdgeDistance(path, rims), 2*m.Width)
 		c.beadGap(place, "an opening", plane.EdgeDistance(path, holes), 2*m.Width)
-		for _, other := range c.flat.Marks[i+1:] {
-			if other.Kind == panel.MarkBead {
+		for _, k := range places.Near(boxes[i].Grow(2*widest), nil) {
+			if other := c.flat.Marks[k]; k > i {
 				c.beadGap(place, "bead "+other.Name, plane.EdgeDistance(path, pathEdges(other)), 2*max(m.Width, other.Width))
 			}
 		}

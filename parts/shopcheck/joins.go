@@ -2,12 +2,12 @@ package shopcheck
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"perch/parts/bend"
 	"perch/parts/measure"
 	"perch/parts/panel"
-	"perch/parts/plane"
 	"perch/parts/shop"
 	"perch/parts/solid"
 )
@@ -38,7 +38,7 @@ func CheckJoins(a *panel.Assembly, shop *shop.Shop) []Finding {
 	if a == nil || shop == nil {
 		return nil
 	}
-	j := &joiner{a: a, shop: shop, told: map[told]bool{}, edge: map[*panel.Blank][]float64{}}
+	j := &joiner{a: a, shop: shop, told: map[told]bool{}, edge: map[*panel.Blank][]float64{}, points: map[*panel.Blank]map[string]int{}}
 	stacks := make([][]sheet, len(a.Joins))
 	for i := range a.Joins {
 		stacks[i] = j.stack(&a.Joins[i])
@@ -54,11 +54,12 @@ func CheckJoins(a *panel.Assembly, shop *shop.Shop) []Finding {
 type told struct{ code, part, place, other string }
 
 type joiner struct {
-	a     *panel.Assembly
-	shop  *shop.Shop
-	told  map[told]bool
-	edge  map[*panel.Blank][]float64 // by point: how far the nearest edge is, NaN where nobody asked yet
-	found []Finding
+	a      *panel.Assembly
+	shop   *shop.Shop
+	told   map[told]bool
+	edge   map[*panel.Blank][]float64      // by point: how far the nearest edge is, NaN where nobody asked yet
+	points map[*panel.Blank]map[string]int // by name
+	found  []Finding
 }
 
 // sheet is one member of a fastened stack.
@@ -86,14 +87,23 @@ func (j *joiner) stack(join *panel.JoinPoint) []sheet {
 		if b.Flat == nil || b.Flat.Panel == nil {
 			continue
 		}
-		for i := range b.Flat.Points {
-			if p := &b.Flat.Points[i]; p.Name == m.Point {
-				all = append(all, sheet{m.Copy, b, *p, i, b.Flat.Panel.Stock.Thickness})
-				break
-			}
+		if i, ok := j.pointsOf(b)[m.Point]; ok {
+			all = append(all, sheet{m.Copy, b, b.Flat.Points[i], i, b.Flat.Panel.Stock.Thickness})
 		}
 	}
 	return all
+}
+
+// pointsOf are the places of a blank's points in its flat, by their names.
+func (j *joiner) pointsOf(b *panel.Blank) map[string]int {
+	if j.points[b] == nil {
+		all := make(map[string]int, len(b.Flat.Points))
+		for i, p := range slices.Backward(b.Flat.Points) { // of two of one name the first
+			all[p.Name] = i
+		}
+		j.points[b] = all
+	}
+	return j.points[b]
 }
 
 func (j *joiner) add(rule Code, s sheet, other string, got, limit float64, format string, args ...any) {
@@ -196,20 +206,9 @@ func (j *joiner) edgeDistance(s sheet) float64 {
 		j.edge[s.blank] = known
 	}
 	if math.IsNaN(known[s.index]) {
-		known[s.index] = edgeDistanceOf(s)
+		known[s.index] = s.blank.Flat.ToEdge(s.point.At)
 	}
 	return known[s.index]
-}
-
-func edgeDistanceOf(s sheet) float64 {
-	edges := plane.Region{s.blank.Flat.Outer}
-	for _, l := range s.blank.Flat.Inner {
-		if l.Locate(s.point.At) == plane.Outside { // what it goes through is no edge
-			edges = append(edges, l)
-		}
-	}
-	d, _ := edges.DistanceTo(s.point.At)
-	return d
 }
 
 // rivetPlace asks for room for the head and the tool beside the bends of the
@@ -265,7 +264,7 @@ func (j *joiner) plug(join *panel.JoinPoint, s sheet) {
 	if limit := max(s.t+8, 10); below(d, limit) {
 		j.add(plugHole, s, "", d, limit, "plug weld hole of %.3g for sheet of %.3g; at least %.3g", measure.Length(d), measure.Length(s.t), measure.Length(limit))
 	}
-	if got, limit := edgeDistanceOf(s), float64(1.5*d); below(got, limit) {
+	if got, limit := s.blank.Flat.ToEdge(s.point.At), float64(1.5*d); below(got, limit) {
 		j.add(plugPlace, s, "", got, limit, "its centre is %.2f from an edge; at least %.3g: move it in by %.2f", measure.Length(got), measure.Length(limit), measure.Length(limit-got))
 	}
 }
