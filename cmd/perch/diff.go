@@ -46,7 +46,11 @@ func (c *diffCmd) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	if err := writeTo(c.HTML, d.HTML); err != nil {
+	report := d.Brief()
+	if c.All {
+		report = d.All()
+	}
+	if err := writeTo(c.HTML, report.HTML); err != nil {
 		return err
 	}
 	if err := writeTo(c.SVG, d.SVG); err != nil {
@@ -60,10 +64,8 @@ func (c *diffCmd) Run(s *session) error {
 		err = enc.Encode(d)
 	case c.CheckParts:
 		err = d.Guard(s.out)
-	case c.All:
-		err = d.All().Text(s.out)
 	default:
-		err = d.Brief().Text(s.out)
+		err = report.Text(s.out)
 	}
 	if err != nil {
 		return err

@@ -39,6 +39,7 @@ type tale struct {
 	sizes  []string
 	head   []claim // one line
 	claims []claim // one line each
+	part   *Part   // the first of them at the first size
 }
 
 // key is equal of parts that change alike.
@@ -130,7 +131,7 @@ func (d *Difference) briefParts() []row {
 
 // tale tells one part at one size.
 func (d *Difference) tale(p *Part) *tale {
-	t := &tale{}
+	t := &tale{part: p}
 	say := func(text string, numbers ...span) { t.head = append(t.head, claim{text, numbers}) }
 	switch p.Change {
 	case Added:

@@ -277,7 +277,7 @@ func TestForms(t *testing.T) {
 	if strings.Contains(string(b), "null") {
 		t.Errorf("JSON has null where a list is meant: %s", b)
 	}
-	for name, draw := range map[string]func(io.Writer) error{"SVG": d.SVG, "HTML": d.HTML} {
+	for name, draw := range map[string]func(io.Writer) error{"SVG": d.SVG, "HTML": d.Brief().HTML} {
 		var out bytes.Buffer
 		if err := draw(&out); err != nil {
 			t.Fatal(err)
@@ -289,7 +289,7 @@ func TestForms(t *testing.T) {
 				t.Errorf("%s contains %q", name, bad)
 			}
 		}
-		for _, class := range []string{`class="old"`, `class="new"`, `class="new fold"`} {
+		for _, class := range []string{`class="old"`, `class="new"`, `class="both fold"`} {
 			if !strings.Contains(text, class) {
 				t.Errorf("%s has no %s", name, class)
 			}

@@ -42,7 +42,7 @@ const mostRows = 12
 func (d *Difference) Brief() *Report {
 	parts := d.briefParts()
 	r := d.report(parts)
-	if lines(parts) < lines(d.allParts()) {
+	if toldIn(parts) < toldIn(d.allParts()) {
 		r.left = toldByAll
 	}
 	for i := range r.sections {
@@ -57,8 +57,8 @@ func (d *Difference) Brief() *Report {
 
 const toldByAll = "--all tells more"
 
-// lines counts what is told, all in one row as one for each part of it.
-func lines(rows []row) int {
+// toldIn counts what is told, all in one row as one for each part of it.
+func toldIn(rows []row) int {
 	n := 0
 	for _, r := range rows {
 		n += 1 + len(r.more)
