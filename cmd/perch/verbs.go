@@ -149,7 +149,7 @@ func (c *checkCmd) Run(s *session) error {
 		return err
 	}
 	if !diag.HasErrors(diags) {
-		diags = append(noted(job, diags), job.Check()...)
+		diags = append(append(noted(job, diags), job.Program.Unused()...), job.Check()...)
 	}
 	if err := s.tell(diags, c.JSON); err != nil {
 		return err

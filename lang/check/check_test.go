@@ -103,6 +103,9 @@ func TestChunks(t *testing.T) {
 		}
 	}
 	for _, c := range diag.Codes {
+		if c.Code == "P2049" {
+			continue // a note that is asked for: TestUnused
+		}
 		if strings.HasPrefix(c.Code, "P20") && c.Code < "P2060" && !seen[c.Code] && c.Code != "P2045" {
 			t.Errorf("no chunk covers %s, %s", c.Code, c.Title)
 		}

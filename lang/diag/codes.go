@@ -87,9 +87,10 @@ var Codes = []Code{
 	{"P2043", "a value is out of its range"},
 	{"P2045", "an expression or chain of names too deep to follow"},
 	{"P2046", "a design without its one design line"},
+	{"P2048", "a cut or mark of a file that is not made in a face"},
+	{"P2049", "a name that nothing reads"},
 
 	// P206x: values
-	{"P2048", "a cut or mark of a file that is not made in a face"},
 	{"P2060", "a value needs itself while it is worked out"},
 	{"P2061", "too much work, or too many copies"},
 	{"P2062", "an index that no copy or item has, or that several have"},

@@ -146,6 +146,9 @@ func (snap *snapshot) plainly(d diag.Diagnostic, at protocol.Range) protocol.Dia
 		out.RelatedInformation = snap.related(out.RelatedInformation, r.Span, r.Message)
 	}
 	if d.Mark&diag.Unused != 0 {
+		if d.Severity == diag.Note {
+			out.Severity = protocol.DiagnosticSeverityHint
+		}
 		out.Tags = protocol.NewDiagnosticTags(protocol.DiagnosticTagUnnecessary)
 	}
 	return out

@@ -88,7 +88,7 @@ func halved(t *testing.T, text string, step int) {
 func TestFileTakenAway(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "d.perch")
-	const good, bad = "design \"d\" in millimetres\n\nlet a = 3mm\n", "design \"d\" in millimetres\n\nlet a = 3mm + 2kg\n"
+	const good, bad = "design \"d\" in millimetres\n\nlet a = 3mm\nrule a > 1mm\n", "design \"d\" in millimetres\n\nlet a = 3mm + 2kg\n"
 	write(t, path, good)
 	u := uri.File(path)
 	c := start(t, editor.Options{})

@@ -167,6 +167,12 @@ func TestProgress(t *testing.T) {
 		c := start(t, editor.Options{Quiet: x.quiet})
 		u, _ := rack(t, c, x.caps)
 		c.wait(u, 1)
+		c.mu.Lock()
+		c.told = nil
+		c.mu.Unlock()
+		long := uri.URI("untitled:long") // so that there is time to show it
+		c.open(long, example(t, "bench"))
+		c.wait(long, 1)
 		params := map[string]any{"command": editor.CommandBuild, "arguments": []any{u}, "workDoneToken": "mine"}
 		if got := string(c.call("workspace/executeCommand", params)); strings.Contains(got, "error") {
 			t.Fatal(got)
@@ -206,4 +212,27 @@ func TestProgress(t *testing.T) {
 		}
 		c.finish()
 	}
+}
+
+// TestLeftOversAreHinted: what nothing reads is told as a hint that editors show faint,
+// in designs and in modules, and is no warning.
+func TestLeftOversAreHinted(t *testing.T) {
+	c := start(t, editor.Options{})
+	c.initialize("")
+	for u, text := range map[uri.URI]string{
+		"untitled:d": "design \"d\" in millimetres\nlet a = 3mm\n",
+		"untitled:m": "let x = 4mm\npanel p(\n  a: length,\n) {\n  face f on level(0mm) { outline rect(x, x) }\n}\n",
+	} {
+		c.open(u, text)
+		c.wait(u, 1)
+		_, ds := c.published(u)
+		if len(ds) != 1 || ds[0].Code != protocol.String("P2049") || ds[0].Severity != protocol.DiagnosticSeverityHint {
+			t.Fatalf("%s: told %v", u, ds)
+		}
+		tags, err := protocol.Marshal(ds[0].Tags)
+		if err != nil || string(tags) != "[1]" || !strings.HasPrefix(strings.Split(text, "\n")[ds[0].Range.Start.Line][ds[0].Range.Start.Character:], "a") {
+			t.Errorf("%s: %s at %v", u, tags, ds[0].Range)
+		}
+	}
+	c.finish()
 }

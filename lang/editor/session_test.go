@@ -33,6 +33,7 @@ param foot: length in 240mm..650mm "across the floor"
 let half = seat / 2
 
 rule foot = seat + 2 * height * tan(splay)
+rule half >= 100mm
 
 size low: height = 400mm
 size bar: height = 760mm, foot = 480mm

@@ -132,14 +132,18 @@ func (s *server) build(snap *snapshot) {
 	s.building.Lock()
 	defer s.building.Unlock()
 	defer s.rescue("building " + string(snap.uri))
-	if !s.current(snap) || s.shutDown.Load() || !snap.isDesign() || diag.HasErrors(snap.diags) {
+	if !s.current(snap) || s.shutDown.Load() || diag.HasErrors(snap.diags) {
+		return
+	}
+	if !snap.isDesign() {
+		if notes := snap.notes(); len(notes) > 0 {
+			snap.built.Store(&built{diags: notes})
+			s.announce(snap)
+		}
 		return
 	}
 	results, found := s.results(snap)
-	if note, ok := snap.program().Taken(); ok {
-		found = append(found, note)
-	}
-	b := &built{diags: found}
+	b := &built{diags: append(snap.notes(), found...)}
 	for _, r := range results {
 		var vs map[string]panel.Value
 		if r != nil {
@@ -149,6 +153,21 @@ func (s *server) build(snap *snapshot) {
 		b.values = append(b.values, vs)
 	}
 	snap.built.Store(b)
+	s.announce(snap)
+}
+
+// notes are what there is to say of a text without mistakes that is no mistake: what
+// nothing reads, and the units that were taken.
+func (snap *snapshot) notes() []diag.Diagnostic {
+	notes := snap.program().Unused()
+	if note, ok := snap.program().Taken(); ok {
+		notes = append(notes, note)
+	}
+	return notes
+}
+
+// announce tells what was found of a text in the background.
+func (s *server) announce(snap *snapshot) {
 	s.publish(snap)
 	ctx, done := context.WithTimeout(s.ctx, patience)
 	defer done()

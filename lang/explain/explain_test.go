@@ -90,16 +90,20 @@ func compile(t *testing.T, e *Example) []diag.Diagnostic {
 	return append(diags, family.Job{Program: prog, Shop: shop}.Check()...)
 }
 
-// taken is the note on a design's units, which the verbs give that report on a design.
-func taken(t *testing.T, e *Example) []diag.Diagnostic {
+// noted are the codes of notes, which the verbs give that report on a design.
+var noted = map[string]bool{"P2049": true, "P2070": true}
+
+// notes are a design's notes of one code.
+func notes(t *testing.T, code string, e *Example) []diag.Diagnostic {
 	prog, _, err := load.Source(diag.NewSource("example.perch", e.Text), loader{load.Library(), e.Files}, shop.Default())
 	if err != nil {
 		t.Fatal(err)
 	}
+	all := prog.Unused()
 	if note, ok := prog.Taken(); ok {
-		return []diag.Diagnostic{note}
+		all = append(all, note)
 	}
-	return nil
+	return slices.DeleteFunc(all, func(d diag.Diagnostic) bool { return d.Code != code })
 }
 
 func render(ds []diag.Diagnostic) string {
@@ -126,9 +130,9 @@ func TestExamples(t *testing.T) {
 				return
 			}
 			got := compile(t, p.Wrong)
-			if code == "P2070" {
-				got = append(got, taken(t, p.Wrong)...)
-				if ds := taken(t, p.Right); len(ds) > 0 {
+			if noted[code] {
+				got = append(got, notes(t, code, p.Wrong)...)
+				if ds := notes(t, code, p.Right); len(ds) > 0 {
 					t.Errorf("the right example gives\n%s", render(ds))
 				}
 			}
