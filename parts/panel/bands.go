@@ -25,8 +25,8 @@ type bands struct {
 	from, to  float64      // along the axis from the centre
 	near, far float64      // from the axis: the inner side of a slab, the bend's outside
 	thick     float64      // a slab's
-	region    plane.Region // of every slab
-	bounds    plane.Box    // of region
+	bounds    plane.Box    // of every slab
+	region    plane.Region // of every slab, once there is one
 	axes      [3]solid.Vec // unit: along the axis, across, outward where the bend starts
 	ends      [3]solid.Vec // unit: outward where the bend starts, in its middle and where it ends
 	open      float64      // the cosine of half of the bend's angle
@@ -55,7 +55,6 @@ func (f *Flat) bands(i int) (bands, bool) {
 	}
 	wide := b.near * elementary.Tan(half)
 	b.bounds = plane.Box{Min: plane.Point{X: b.from, Y: -wide}, Max: plane.Point{X: b.to, Y: wide}}
-	b.region = plane.Region{plane.RectAt(b.bounds.Min, b.bounds.Max)}
 	axis, up := w.Dir(e), w.Normal()
 	b.centre = shift(w.At(base), axisHeight(s.Bend, s.Down), up)
 	if !s.Down {
@@ -97,6 +96,9 @@ func (b *bands) reach(along solid.Vec) float64 {
 
 // slab k of the bands.
 func (b *bands) slab(k int) placed {
+	if b.region == nil {
+		b.region = plane.Region{plane.RectAt(b.bounds.Min, b.bounds.Max)}
+	}
 	d := b.toward(float64(k)+0.5, float64(b.count))
 	f := solid.Frame{O: shift(b.centre, b.near, d), X: b.axes[0], Y: b.axes[0].Cross(d)}
 	return place(Prism{b.fold.Name, f, b.region, b.bounds, b.thick})

@@ -125,7 +125,7 @@ func (s *standing) clashes(m int, b *standing, close []int, already []PartClash)
 	for p := range s.slabs(m) {
 		for _, n := range close {
 			g := b.face(n)
-			if _, box := b.piece(n); !p.box.meets(*box) || told(f, g) {
+			if other, box := b.piece(n); !p.box.meets(*box) || apart(&p.block, other) || told(f, g) {
 				continue
 			}
 			for q := range b.slabs(n) {
