@@ -71,20 +71,23 @@ func crossing(p, q *Prism, sin float64) (Clash, bool) {
 		fs[k], gs[k] = p.Frame.Shifted(layer(k, p.Thickness)), q.Frame.Shifted(layer(k, q.Thickness))
 		ps[k], qs[k] = fs[k].Plane(), gs[k].Plane()
 	}
+	line, ok := solid.Meet(ps[0], qs[0])
+	if !ok {
+		return c, false
+	}
+	pd, qd := p.Frame.LocalDir(line.D), q.Frame.LocalDir(line.D)
+	pr, qr := p.Region.Reach(pd), q.Region.Reach(qd)
+	misses := func(r plane.Interval, across float64) bool { return across < r.From-TouchTol || across > r.To+TouchTol }
 	for i := range levels {
 		for j := range levels {
-			line, ok := solid.Meet(ps[i], qs[j])
-			if !ok {
+			line, _ := solid.Meet(ps[i], qs[j])
+			pp, qp := fs[i].Local(line.P), gs[j].Local(line.P)
+			if misses(pr, pd.Cross(pp)) || misses(qr, qd.Cross(qp)) {
 				continue
 			}
-			pp, pd := fs[i].Local(line.P), fs[i].LocalDir(line.D)
-			qp, qd := gs[j].Local(line.P), gs[j].LocalDir(line.D)
 			if pc, ok := pb.Chord(pp, pd); !ok {
 				continue
 			} else if qc, ok := qb.Chord(qp, qd); !ok || min(pc.To, qc.To) <= max(pc.From, qc.From) {
-				continue
-			}
-			if !p.Region.MeetsLine(pp, pd) || !q.Region.MeetsLine(qp, qd) {
 				continue
 			}
 			a := plane.Chords(p.Region, pp, pd)

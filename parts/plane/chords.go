@@ -59,24 +59,23 @@ func (r Region) outside(p Point) bool {
 	return w <= 0 && r.Locate(p) == Outside
 }
 
-// MeetsLine tells whether an edge of r may meet the line p + t·dir; false is certain.
-func (r Region) MeetsLine(p, dir Point) bool {
+// Reach is how far r reaches across a direction: the least and the greatest of dir × v over
+// all its points v, arcs taken with room to spare. A line p + t·dir farther out than that,
+// by dir × p, meets no edge.
+func (r Region) Reach(dir Point) Interval {
+	lo, hi, long := math.Inf(1), math.Inf(-1), dir.Len()
 	for _, l := range r {
-		lo, hi := math.Inf(1), math.Inf(-1)
 		for i := range l {
-			d := dir.Cross(l[i].P.Sub(p))
+			d := dir.Cross(l[i].P)
 			lo, hi = min(lo, d), max(hi, d)
 			if l[i].Bulge != 0 {
 				e := l.Edge(i)
-				w, bow := dir.Cross(e.To.Sub(p)), float64(e.bow()*dir.Len())
+				w, bow := dir.Cross(e.To), float64(e.bow()*long)
 				lo, hi = min(lo, d-bow, w-bow), max(hi, d+bow, w+bow)
 			}
 		}
-		if lo <= Tol && hi >= -Tol {
-			return true
-		}
 	}
-	return false
+	return Interval{lo, hi}
 }
 
 // edgeMeets appends the parameters where an edge meets the line, ends within Tol of it included.

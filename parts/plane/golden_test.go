@@ -111,7 +111,7 @@ func TestDrawnShapes(t *testing.T) {
 		say("chords", spans(Chords(or, p, dir)))
 		say("deep", spans(DeepChords(or, p, dir, 2)))
 		say("at", spans(ChordsAt(or, p.Y)))
-		say("meets", or.MeetsLine(p, dir))
+		say("meets", meetsLine(or, p, dir))
 		d, on := or.DistanceTo(p)
 		say("from", numbers(d, on.X, on.Y)+" "+or.Locate(p).String())
 		far := y.Transform(Translate(Point{90, 20}))
