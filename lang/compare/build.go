@@ -57,24 +57,17 @@ func Build(old, new Side, shop *shop.Shop, sizes []string) (Side, Side, [2][]dia
 	return old, new, diags, nil
 }
 
-// errorsOf are the errors of all sizes, each told once with the first size that
-// has it.
+// errorsOf are the errors of all sizes, each told once with the sizes that have it.
 func errorsOf(found [][]diag.Diagnostic, sizes []string) []diag.Diagnostic {
-	var out []diag.Diagnostic
+	all := diag.Gathered{Sizes: sizes}
 	for i, ds := range found {
 		for _, d := range ds {
-			told := slices.ContainsFunc(out, func(o diag.Diagnostic) bool {
-				return o.Code == d.Code && o.Span == d.Span && o.Part == d.Part
-			})
-			if d.Severity == diag.Error && !told {
-				if len(sizes) > 1 {
-					d.Notes = append(slices.Clone(d.Notes), "at size "+sizes[i])
-				}
-				out = append(out, d)
+			if d.Severity == diag.Error {
+				all.Add(d, sizes[i])
 			}
 		}
 	}
-	return out
+	return all.Diagnostics()
 }
 
 // sameTexts tells whether two programs were read from the same texts.

@@ -93,8 +93,8 @@ func (r *Reports) report(f Fault) {
 	if f.Severity == diag.Error {
 		r.broken = true
 	}
-	for _, o := range r.faults {
-		if o.Code == f.Code && o.Span == f.Span && (o.Summary == f.Summary || f.Severity == diag.Error) {
+	for i := range r.faults {
+		if o := &r.faults[i]; f.SameMistake(&o.Diagnostic) && (o.Summary == f.Summary || f.Severity == diag.Error) {
 			return
 		}
 	}

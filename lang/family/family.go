@@ -142,16 +142,16 @@ func (j Job) each(done func(i int, r *build.Result) error) ([]diag.Diagnostic, e
 	}
 	close(next)
 	wg.Wait()
-	all := gathered{sizes: names}
+	all := diag.Gathered{Sizes: names}
 	for i, o := range outs {
 		if o.err != nil {
 			return diags, o.err
 		}
 		for _, d := range o.diags {
-			all.add(d, names[i])
+			all.Add(d, names[i])
 		}
 	}
-	return append(diags, all.diagnostics()...), nil
+	return append(diags, all.Diagnostics()...), nil
 }
 
 // Check builds every size and keeps none.

@@ -11,36 +11,6 @@ import (
 	"perch/parts/shopcheck"
 )
 
-// gathered are the diagnostics of several sizes: what more than one of them
-// says is said once, with the sizes.
-type gathered struct {
-	sizes []string // all that are built
-	diags []diag.Diagnostic
-	at    [][]string // by diagnostic: the sizes that say so
-}
-
-func (g *gathered) add(d diag.Diagnostic, size string) {
-	for i, o := range g.diags {
-		if o.Code == d.Code && o.Span == d.Span && o.Part == d.Part && (o.Summary == d.Summary || d.Severity == diag.Warning) {
-			if l := g.at[i]; l[len(l)-1] != size {
-				g.at[i] = append(l, size)
-			}
-			return
-		}
-	}
-	g.diags = append(g.diags, d)
-	g.at = append(g.at, []string{size})
-}
-
-func (g *gathered) diagnostics() []diag.Diagnostic {
-	for i := range g.diags {
-		if len(g.at[i]) < len(g.sizes) || len(g.sizes) > 1 && g.diags[i].Severity == diag.Error {
-			g.diags[i].Notes = append(g.diags[i].Notes, "at size "+diag.List(g.at[i]))
-		}
-	}
-	return g.diags
-}
-
 // workshop holds a size to the shop's rules: one warning for each rule that a
 // part breaks, with every place.
 func (j Job) workshop(r *build.Result) []diag.Diagnostic {
