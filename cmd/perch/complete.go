@@ -11,6 +11,7 @@ import (
 
 	"perch/examples"
 	"perch/lang/diag"
+	"perch/lang/load"
 	"perch/lang/syntax"
 	"perch/stdlib"
 )
@@ -288,12 +289,12 @@ func stated(words []string, pick func(syntax.Stmt) string) []string {
 			continue
 		}
 		w = w[:at]
-		b, err := os.ReadFile(w)
+		text, err := load.Plain(w)
 		if err != nil {
 			continue
 		}
 		var out []string
-		f, _ := syntax.Parse(diag.NewSource(w, string(b)))
+		f, _ := syntax.Parse(diag.NewSource(w, text))
 		for _, s := range f.Stmts {
 			if n := pick(s); n != "" {
 				out = append(out, n)

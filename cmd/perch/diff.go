@@ -14,6 +14,7 @@ import (
 	"perch/lang/compare"
 	"perch/lang/diag"
 	"perch/lang/history"
+	"perch/lang/load"
 	"perch/parts/measure"
 	"perch/parts/shop"
 )
@@ -39,9 +40,6 @@ func (c *diffCmd) Help() string {
 }
 
 func (c *diffCmd) Run(s *session) error {
-	if ds := targets([]string{c.Old, c.New, c.Shop}, c.HTML, c.SVG); len(ds) > 0 {
-		return s.refuse(ds, c.JSON)
-	}
 	d, err := c.compare(s)
 	if err != nil {
 		return err
@@ -91,6 +89,10 @@ func (c *diffCmd) compare(s *session) (*compare.Difference, error) {
 		if system, ok := measure.Named(c.Unit); ok {
 			sides[i].Program.Shown = system
 		}
+	}
+	read := append(sources(sides[0].Program), sources(sides[1].Program)...)
+	if ds := targets(append(read, c.Shop), c.HTML, c.SVG); len(ds) > 0 {
+		return nil, s.refuse(ds, c.JSON)
 	}
 	if err := c.tellSides(s, diags); err != nil {
 		return nil, err
@@ -151,7 +153,7 @@ func writeTo(name string, draw func(io.Writer) error) error {
 	if err := draw(&b); err != nil {
 		return err
 	}
-	return os.WriteFile(name, b.Bytes(), 0o666)
+	return putFile(name, b.String())
 }
 
 // readShop reads a shop file; "" is the built-in shop.
@@ -159,11 +161,11 @@ func readShop(name string) (*shop.Shop, error) {
 	if name == "" {
 		return shop.Default(), nil
 	}
-	text, err := os.ReadFile(name)
+	text, err := load.Plain(name)
 	if err != nil {
-		return nil, fmt.Errorf("cannot read the shop file: %w", err)
+		return nil, fmt.Errorf("cannot read the shop file %s: %w", name, err)
 	}
-	shop, err := shop.Load(string(text))
+	shop, err := shop.Load(text)
 	if err != nil {
 		return nil, fmt.Errorf("the shop file %s: %w", name, err)
 	}

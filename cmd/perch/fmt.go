@@ -12,6 +12,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/explain"
 	"perch/lang/format"
+	"perch/lang/load"
 )
 
 type fmtCmd struct {
@@ -37,15 +38,15 @@ func (c *fmtCmd) Run(s *session) error {
 	}
 	var worst error
 	for _, f := range files {
-		b, err := os.ReadFile(f)
+		was, err := load.Plain(f)
 		if err != nil {
 			return fmt.Errorf("cannot read %s: %w", f, err)
 		}
-		err = c.one(s, f, string(b), func(text string) error {
-			if text == string(b) {
+		err = c.one(s, f, was, func(text string) error {
+			if text == was {
 				return nil
 			}
-			return replaceFile(f, text)
+			return putFile(f, text)
 		})
 		var code exit
 		switch {
@@ -108,29 +109,6 @@ func designs(paths []string) ([]string, error) {
 		}
 	}
 	return out, nil
-}
-
-// replaceFile writes a text beside its place and moves it there, so that a full
-// disk leaves the old one.
-func replaceFile(name, text string) error {
-	mode := fs.FileMode(0o666)
-	if st, err := os.Stat(name); err == nil {
-		mode = st.Mode().Perm()
-	}
-	tmp, err := os.CreateTemp(filepath.Dir(name), ".perch-")
-	if err != nil {
-		return fmt.Errorf("cannot write %s: %w", name, err)
-	}
-	_, err = tmp.WriteString(text)
-	err = errors.Join(err, tmp.Chmod(mode), tmp.Close())
-	if err == nil {
-		err = os.Rename(tmp.Name(), name)
-	}
-	if err != nil {
-		os.Remove(tmp.Name())
-		return fmt.Errorf("cannot write %s: %w", name, err)
-	}
-	return nil
 }
 
 type explainCmd struct {

@@ -6,7 +6,9 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"os/signal"
 	"runtime/debug"
+	"syscall"
 
 	"github.com/alecthomas/kong"
 )
@@ -41,6 +43,7 @@ type session struct {
 	out, err io.Writer
 	colour   bool // on err
 	live     bool // err is a terminal
+	screen   bool // out is a terminal
 }
 
 // exit carries an exit code out of a verb that has already said why.
@@ -52,11 +55,14 @@ func main() {
 	// a verb is short: collecting garbage at every doubling of a small heap costs
 	// more than it saves
 	debug.SetGCPercent(400)
+	signal.Ignore(syscall.SIGPIPE) // a pipe that is closed is an error of writing, as a full disk is
 	os.Exit(run(os.Args[1:], os.Stdout, os.Stderr))
 }
 
 // run is main with its streams; it returns the exit code.
-func run(args []string, out, errs io.Writer) (code int) {
+func run(args []string, to, errs io.Writer) (code int) {
+	out := &stream{to: to}
+	defer func() { code = out.ended(code, errs) }()
 	defer func() {
 		if r := recover(); r != nil {
 			if c, ok := r.(exit); ok {
@@ -83,6 +89,9 @@ func run(args []string, out, errs io.Writer) (code int) {
 		args = []string{"--help"}
 	}
 	ctx, err := parser.Parse(args)
+	if out.err != nil { // of a help
+		return exitTrouble
+	}
 	if err != nil {
 		fmt.Fprintf(errs, "perch: %v\nperch --help tells more.\n", err)
 		return exitTrouble
@@ -90,8 +99,11 @@ func run(args []string, out, errs io.Writer) (code int) {
 	s := newSession(out, errs)
 	if err := ctx.Run(s); err != nil {
 		var c exit
-		if errors.As(err, &c) {
+		switch {
+		case errors.As(err, &c):
 			return int(c)
+		case out.err != nil: // it is told at the end
+			return exitTrouble
 		}
 		fmt.Fprintln(errs, "perch:", err)
 		return exitTrouble
@@ -99,12 +111,8 @@ func run(args []string, out, errs io.Writer) (code int) {
 	return exitDone
 }
 
-func newSession(out, errs io.Writer) *session {
-	s := &session{out: out, err: errs}
-	if f, ok := errs.(*os.File); ok {
-		st, err := f.Stat()
-		s.live = err == nil && st.Mode()&os.ModeCharDevice != 0
-	}
+func newSession(out *stream, errs io.Writer) *session {
+	s := &session{out: out, err: errs, live: terminal(errs), screen: terminal(out.to)}
 	s.colour = s.live && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
 	return s
 }

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"perch/lang/diag"
+	"perch/lang/load"
 	"perch/lang/sheet"
 	"perch/parts/cutplan"
 	"perch/parts/measure"
@@ -113,12 +114,12 @@ func (c *nestCmd) nesting() (sheet.Nesting, []diag.Diagnostic, error) {
 	}
 	n.Profile = (*cutplan.Profile)(n.Shop.Table)
 	if c.Table != "" {
-		text, err := os.ReadFile(c.Table)
+		text, err := load.Plain(c.Table)
 		if err != nil {
-			return n, nil, fmt.Errorf("cannot read the table profile: %w", err)
+			return n, nil, fmt.Errorf("cannot read the table profile %s: %w", c.Table, err)
 		}
 		var bad shop.FileErrors
-		if n.Profile, err = cutplan.ReadProfile(string(text)); errors.As(err, &bad) {
+		if n.Profile, err = cutplan.ReadProfile(text); errors.As(err, &bad) {
 			d := diag.Diagnostic{Code: "P8007", Severity: diag.Error, Summary: "the table profile " + c.Table + " is not as it should be"}
 			for _, e := range bad {
 				d.Notes = append(d.Notes, e.Error())

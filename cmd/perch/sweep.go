@@ -49,7 +49,7 @@ func (c *sweepCmd) Run(s *session) error {
 		}
 		sw.Axes = append(sw.Axes, a)
 	}
-	if ds := targets([]string{c.File, c.Shop}, c.CSV, c.Plot); len(ds) > 0 {
+	if ds := targets(append(sources(job.Program), c.Shop), c.CSV, c.Plot); len(ds) > 0 {
 		return s.refuse(ds, c.JSON)
 	}
 	if ext := filepath.Ext(c.Plot); c.Plot != "" && ext != ".svg" && ext != ".png" {
@@ -105,7 +105,7 @@ func (c *sweepCmd) write(s *session, job family.Job, sw reason.Study) error {
 	}{{c.CSV, sweepTable, table.Bytes()}, {c.Plot, sweepPlot, plot.Bytes()}} {
 		switch {
 		case f.flag != "":
-			if err := replaceFile(f.flag, string(f.text)); err != nil {
+			if err := putFile(f.flag, string(f.text)); err != nil {
 				return err
 			}
 		case c.Out != "":

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"runtime/debug"
@@ -26,15 +27,9 @@ type design struct {
 
 // job opens the design. Mistakes are told and end the verb.
 func (d *design) job(s *session) (family.Job, []diag.Diagnostic, error) {
-	facts := shop.Default()
-	if d.Shop != "" {
-		text, err := os.ReadFile(d.Shop)
-		if err != nil {
-			return family.Job{}, nil, fmt.Errorf("cannot read the shop file: %w", err)
-		}
-		if facts, err = shop.Load(string(text)); err != nil {
-			return family.Job{}, nil, fmt.Errorf("the shop file %s: %w", d.Shop, err)
-		}
+	facts, err := readShop(d.Shop)
+	if err != nil {
+		return family.Job{}, nil, err
 	}
 	open := load.Design
 	if d.File == "-" {
@@ -43,6 +38,9 @@ func (d *design) job(s *session) (family.Job, []diag.Diagnostic, error) {
 		}
 	}
 	prog, diags, err := open(d.File, facts)
+	if errors.Is(err, load.ErrNotPlain) {
+		err = fmt.Errorf("%w; a design from another program is read as -, from standard input", err)
+	}
 	if err != nil {
 		return family.Job{}, nil, err
 	}

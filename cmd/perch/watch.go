@@ -42,7 +42,9 @@ func (c *watchCmd) watch(ctx context.Context, s *session) error {
 		return err
 	}
 	job := watch.Job{File: c.File, Shop: shop, Sizes: c.Size, Settings: c.Set, Out: c.Out, Unit: c.Unit, Pictures: c.Pictures, Replace: c.Replace}
-	screen := &screen{session: s, file: c.File, out: family.Folder(c.Out, c.File), live: isTerminal(s.out)}
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	screen := &screen{stop: stop, session: s, file: c.File, out: family.Folder(c.Out, c.File), live: s.screen}
 	err = job.Run(ctx, screen.show)
 	if errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("there is no file %s", c.File)
@@ -53,21 +55,13 @@ func (c *watchCmd) watch(ctx context.Context, s *session) error {
 	return err
 }
 
-func isTerminal(w io.Writer) bool {
-	f, ok := w.(*os.File)
-	if !ok {
-		return false
-	}
-	st, err := f.Stat()
-	return err == nil && st.Mode()&os.ModeCharDevice != 0
-}
-
 // screen shows one report at a time: on a terminal in place of the one before,
 // else below it.
 type screen struct {
 	*session
 	file, out string
 	live      bool
+	stop      func() // ends the watch
 }
 
 func (c *screen) show(r watch.Report) {
@@ -79,7 +73,9 @@ func (c *screen) show(r watch.Report) {
 	if c.live {
 		fmt.Fprintf(&b, "\n%s, waiting for the next save; Ctrl-C ends\n", r.At.Format("15:04:05"))
 	}
-	io.WriteString(c.session.out, b.String())
+	if _, err := io.WriteString(c.session.out, b.String()); err != nil {
+		c.stop() // nobody sees it any more
+	}
 }
 
 // report writes what is wrong, or what was built.

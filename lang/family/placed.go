@@ -84,7 +84,11 @@ func inTheWay(e *output.TakenError) diag.Diagnostic {
 		Summary: fmt.Sprintf("%s in the folder %s would be lost; nothing was written", measure.Counted(len(e.Files), "file"), e.Dir)}
 	for _, f := range e.Files[:min(named, len(e.Files))] {
 		why := "was not written by perch"
-		if f.Changed {
+		switch {
+		case f.Read:
+			d.Notes = append(d.Notes, f.Name+" is read for what would be written: move it away, or write to another folder with --out")
+			continue
+		case f.Changed:
 			why = "was changed since perch wrote it"
 		}
 		d.Notes = append(d.Notes, fmt.Sprintf("%s %s: move it away, or have it replaced with --replace %s", f.Name, why, f.Name))

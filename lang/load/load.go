@@ -29,7 +29,7 @@ const maxBytes = 16 << 20
 // Design opens the design at the path and checks it. The error is one of reading
 // the file itself; every mistake in the text is a diagnostic.
 func Design(name string, shop *shop.Shop) (*check.Program, []diag.Diagnostic, error) {
-	folder, base := filepath.Split(name)
+	folder, _ := filepath.Split(name)
 	if folder == "" {
 		folder = "."
 	}
@@ -38,7 +38,7 @@ func Design(name string, shop *shop.Shop) (*check.Program, []diag.Diagnostic, er
 		return nil, nil, fmt.Errorf("cannot open %s: %w", name, bare(err))
 	}
 	defer root.Close()
-	text, err := read(root, base)
+	text, err := Plain(name) // which may be a link to anywhere, as a module may not
 	if err != nil {
 		return nil, nil, fmt.Errorf("cannot read %s: %w", name, bare(err))
 	}
@@ -131,16 +131,18 @@ func below(p string) (string, error) {
 
 // read reads a plain file; os.Root keeps links inside the folder.
 func read(root *os.Root, name string) (string, error) {
+	st, err := root.Stat(name)
+	if err == nil {
+		err = plain(st) // before it is opened: to open a pipe is to wait
+	}
+	if err != nil {
+		return "", err
+	}
 	f, err := root.Open(name)
 	if err != nil {
 		return "", err
 	}
 	defer f.Close()
-	if st, err := f.Stat(); err != nil {
-		return "", err
-	} else if !st.Mode().IsRegular() {
-		return "", errors.New("it is not a plain file")
-	}
 	return limited(f)
 }
 

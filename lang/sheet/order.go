@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -239,7 +238,7 @@ func (n Nesting) remnant(r Remnant) (nest.Sheet, *diag.Diagnostic) {
 		d := mistake("P8009", "the remnant "+r.File+": "+summary, notes...)
 		return none, &d
 	}
-	text, err := os.ReadFile(r.File)
+	text, err := load.Plain(r.File)
 	if err != nil {
 		return fail("it cannot be read", bareError(err))
 	}

@@ -75,7 +75,7 @@ func (n Nesting) Run(ctx context.Context, dir string) (*JobReport, []diag.Diagno
 	if err != nil {
 		return n.refused(w, diags, err)
 	}
-	stage, err := output.NewStage(dir, output.Options{Replace: n.Replace})
+	stage, err := output.NewStage(dir, output.Options{Replace: n.Replace, Reads: n.reads()})
 	if err != nil {
 		return nil, diags, err
 	}
@@ -93,6 +93,15 @@ func (n Nesting) Run(ctx context.Context, dir string) (*JobReport, []diag.Diagno
 	changed, err := stage.Commit()
 	more, err := family.Placed(changed, err, "sheet")
 	return report, append(diags, more...), err
+}
+
+// reads are the files, beside designs, that the sheets are made from.
+func (n Nesting) reads() []string {
+	var files []string
+	for _, r := range n.Remnants {
+		files = append(files, r.File)
+	}
+	return files
 }
 
 func sheetName(k int) string { return fmt.Sprintf("sheet-%d", k) }

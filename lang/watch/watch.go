@@ -6,6 +6,7 @@ package watch
 
 import (
 	"context"
+	"fmt"
 	"os"
 	"path"
 	"path/filepath"
@@ -69,6 +70,9 @@ func (j Job) Run(ctx context.Context, tell func(Report)) error {
 	if _, err := os.Stat(j.File); err != nil {
 		return err
 	}
+	if _, err := load.Plain(j.File); err != nil {
+		return fmt.Errorf("cannot read %s: %w", j.File, err)
+	}
 	w := &watcher{job: j}
 	w.files = []string{filepath.Clean(j.File)}
 	w.notices, _ = fsnotify.NewWatcher() // without, looking once a second does
@@ -99,8 +103,8 @@ type watcher struct {
 func (w *watcher) read() map[string]string {
 	texts := map[string]string{}
 	for _, f := range w.files {
-		if b, err := os.ReadFile(f); err == nil {
-			texts[f] = string(b)
+		if text, err := load.Plain(f); err == nil {
+			texts[f] = text
 		}
 	}
 	return texts
@@ -125,8 +129,8 @@ func (w *watcher) round(ctx context.Context) (Report, bool) {
 	}
 	for _, f := range w.files { // files that the new text uses count from now on
 		if _, known := now[f]; !known {
-			if b, err := os.ReadFile(f); err == nil {
-				now[f] = string(b)
+			if text, err := load.Plain(f); err == nil {
+				now[f] = text
 			}
 		}
 	}

@@ -25,6 +25,7 @@ type Change struct {
 type Taken struct {
 	Name    string // below the output folder, slash separated
 	Changed bool   // an earlier run wrote it
+	Read    bool   // it was read for what is to be written
 }
 
 // TakenError says that a build would lose files that are not its own. Nothing was written.
@@ -72,6 +73,11 @@ func (s *Stage) Commit() (map[string]Change, error) {
 
 // plans looks at every folder before any is touched.
 func (s *Stage) plans() ([]plan, error) {
+	for _, r := range s.options.Reads {
+		if st, err := os.Stat(r); err == nil {
+			s.reads = append(s.reads, st)
+		}
+	}
 	if err := s.survey(); err != nil {
 		return nil, err
 	}
@@ -172,12 +178,15 @@ func (s *Stage) compare(p *plan, name string) (*Taken, error) {
 		}
 		ours = ours || p.was.has(name, h)
 	}
+	if ours && slices.ContainsFunc(s.reads, func(r os.FileInfo) bool { return os.SameFile(r, st) }) {
+		return &Taken{Name: path.Join(p.folder, name), Read: true}, nil
+	}
 	switch {
 	case wanted && ours:
 		p.Written = append(p.Written, name)
 	case wanted:
 		_, changed := p.was.list[name]
-		return &Taken{path.Join(p.folder, name), changed}, nil
+		return &Taken{Name: path.Join(p.folder, name), Changed: changed}, nil
 	case ours:
 		p.Removed = append(p.Removed, name)
 	default:

@@ -159,7 +159,7 @@ func TestChangedSince(t *testing.T) {
 	put(t, dir, files{"mid/leg.dxf": "better", "mid/cap.dxf": "better"})
 	before := tree(t, dir)
 	_, err := run(dir, files{"mid/leg.dxf": "leg 2"}, machine, nil)
-	if got := takenNames(t, err); !reflect.DeepEqual(got, []Taken{{"mid/leg.dxf", true}}) {
+	if got := takenNames(t, err); !reflect.DeepEqual(got, []Taken{{Name: "mid/leg.dxf", Changed: true}}) {
 		t.Errorf("in the way: %v", got)
 	}
 	same(t, tree(t, dir), before)

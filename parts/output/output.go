@@ -37,6 +37,8 @@ type Options struct {
 	// Sizes are all that the design has, built or not. Folders of sizes that its lists name
 	// and it has no more are retired; nil: none.
 	Sizes []string
+	// Reads are files that what is written was made from. None of them is replaced or removed.
+	Reads []string
 	// Replace names what is to be replaced even if no earlier run wrote it, or if it was
 	// changed since: files below the output folder, slash separated, or a folder for all
 	// that stands in the way there. The output folder's own name takes it over from
@@ -70,6 +72,7 @@ type Stage struct {
 	written map[string]list // by folder; "" is dir itself
 
 	stands map[string]listed // by folder, as Commit found them
+	reads  []os.FileInfo     // that options.Reads are
 }
 
 // NewStage prepares to write into dir, which is made where it isn't there.
