@@ -49,6 +49,8 @@ var shownSizes = map[string]string{
 	"bench": "door", "inch_stool": "counter", "locker": "door", "plant_stand": "window",
 	"spoke_bin": "bench", "stool": "mid", "tote": "regular", "wall_hook": "road",
 	"parts_bin": "hubs", "truing_stand": "rear", "lamp_shade": "counter",
+	"bench_lamp": "bench", "fire_basket": "patio", "slip_box": "door", "spares_chest": "spares",
+	"trestle": "full", "vice_stand": "bench_vice",
 }
 
 // TestExamplePictures holds the pictures in the examples' folders to what perch

@@ -60,6 +60,7 @@ type (
 			Kind           string
 			Diameter, Grip float64
 			At, Axis       xyz
+			Line           []xyz // of a bead
 			Members        []struct{ Copy, Point string }
 		}
 	}
@@ -219,7 +220,7 @@ func (r *outsideRecord) member(copy, point string) (at, normal xyz, thickness fl
 					continue
 				}
 				on := f.Loop.flattened()
-				if edge := p.Kind == "tack" && on.near(p.At[0], p.At[1]) < 1e-5; !edge && !on.holds(p.At[0], p.At[1]) {
+				if edge := (p.Kind == "tack" || p.Kind == "weld") && on.near(p.At[0], p.At[1]) < 1e-5; !edge && !on.holds(p.At[0], p.At[1]) {
 					return at, normal, 0, fmt.Errorf("%s of blank %s lies off its face %s", point, b.Name, p.Face)
 				}
 				m := c.Matrix

@@ -31,11 +31,11 @@ func eachBlank(t *testing.T, do func(where string, b *blank)) {
 
 // Every part folds up from its root by its folds' own numbers: the frames stated
 // for the other faces are where the folds lead. Every point comes back to its
-// plane within 1e-6 mm, and in the plane within two of the steps to which lengths
-// are rounded.
+// plane within one of the steps to which lengths are rounded, and in the plane within
+// two.
 func TestRecordFoldsUp(t *testing.T) {
 	const step = 1e-6
-	const tol, inPlane = 1e-6, 2 * step
+	const tol, inPlane = 1.001 * step, 2 * step
 	worst, slid, folds := 0.0, 0.0, 0
 	eachBlank(t, func(where string, b *blank) {
 		frames := map[string]frame{}
@@ -205,10 +205,11 @@ func TestRecordMeasures(t *testing.T) {
 
 // Every member of every join, taken to the world by frame and matrix alone, is
 // on the fastener's axis and within its grip; each is there on the metal of its
-// face; and the members' sheets lie on each other.
+// face; and the members' sheets lie on each other. A bead's are no farther from it than
+// their sheet is thick and a gap may be wide.
 func TestRecordJoinsMeet(t *testing.T) {
 	const tol = 0.01 // mm
-	worst, members := 0.0, 0
+	worst, members, beads := 0.0, 0, 0
 	for _, dir := range built(t) {
 		r := readRecord(t, dir)
 		for k, j := range r.Joins {
@@ -224,6 +225,13 @@ func TestRecordJoinsMeet(t *testing.T) {
 					t.Fatalf("%s: %v", where, err)
 				}
 				off := at.plus(-1, j.At)
+				if j.Line != nil { // a bead: marked on the drawn side of a sheet whose edge or back it lies on
+					if gap := off.length(); gap > thickness+j.Grip/2+tol {
+						t.Errorf("%s: %s of %s is marked %g mm off the bead", where, m.Point, m.Copy, gap)
+					}
+					beads++
+					continue
+				}
 				along := off.dot(j.Axis)
 				away := off.plus(-along, j.Axis).length()
 				worst = max(worst, away)
@@ -241,15 +249,15 @@ func TestRecordJoinsMeet(t *testing.T) {
 				stack += thickness
 				members++
 			}
-			if math.Abs(stack-j.Grip) > 0.05*float64(len(j.Members)) {
+			if j.Line == nil && math.Abs(stack-j.Grip) > 0.05*float64(len(j.Members)) {
 				t.Errorf("%s: sheets of %g mm in a grip of %g", where, stack, j.Grip)
 			}
 		}
 	}
-	if members < 500 {
-		t.Errorf("only %d members were looked at", members)
+	if members < 500 || beads < 100 {
+		t.Errorf("only %d members and %d beads' were looked at", members, beads)
 	}
-	t.Logf("%d members, at most %.2g mm off their axis", members, worst)
+	t.Logf("%d members, at most %.2g mm off their axis; %d of beads", members, worst, beads)
 }
 
 // Counts, names, files and matrices agree with each other.

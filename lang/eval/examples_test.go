@@ -96,6 +96,14 @@ func TestEveryJoinMeets(t *testing.T) {
 					axis := vec{j.Axis.X, j.Axis.Y, j.Axis.Z}
 					d := along.dot(axis)
 					off := along.sub(axis.scale(d)).len()
+					if j.Line != nil { // marked on the drawn side of a sheet on whose back it may lie
+						thick := r.Assembly.Blanks[r.Assembly.Copies[m.Copy].Blank].Flat.Panel.Stock.Thickness
+						if gap := along.len(); gap > thick+j.Grip/2+0.01 {
+							t.Errorf("%s %s %s: member %s is marked %g mm off the bead, on sheet of %g mm", name, r.Size, j.Name, m.Point, gap, thick)
+						}
+						n++
+						continue
+					}
 					if off > 0.01 || d < -0.01 || d > j.Grip+0.01 {
 						t.Errorf("%s %s %s: member %s lies %g mm off the axis, %g mm deep of %g", name, r.Size, j.Name, m.Point, off, d, j.Grip)
 					}

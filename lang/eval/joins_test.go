@@ -132,10 +132,10 @@ func TestEdgesAreWelded(t *testing.T) {
 		beads    int // at each of four corners; 0: nothing touches
 		inside   bool
 	}{
-		{"closed()", "tack(6mm, pitch: 30mm)", 2, true},
+		{"closed()", "tack(6mm, pitch: 30mm)", 3, true},
 		{"closed()", "weld(20mm, pitch: 30mm)", 2, true},
 		{"open(0.6mm)", "weld(20mm, count: 1)", 1, true},
-		{"closed()", "tack(6mm, pitch: 30mm, side: back)", 2, false},
+		{"closed()", "tack(6mm, pitch: 30mm, side: back)", 3, false},
 		{"open(1mm)", "tack(6mm, pitch: 40mm)", 0, true},
 	} {
 		text := strings.NewReplacer("SEAM", c.seam, "FASTENER", c.by).Replace(weldedPan)

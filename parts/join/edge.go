@@ -231,20 +231,24 @@ func (f Fastener) centres(length float64) ([]float64, error) {
 	if length < 2*margin {
 		margin = length / 2
 	}
-	out, step, err := spread(length-float64(2*margin), f)
+	usable := length - float64(2*margin)
+	apart := 2 * f.Diameter
+	if f.Kind == Weld { // one bead may go on where the other ends
+		apart = f.Diameter
+	}
+	out, step, err := spread(usable, f)
 	if err != nil {
 		return nil, err
 	}
-	if f.Count == 0 && len(out) > 1 { // the first and last stand at the ends
+	if f.Count == 0 && len(out) > 1 { // the first and last stand at the ends, all no farther apart than stated
 		f.Count = len(out)
-		out, step, _ = spread(length-float64(2*margin), f)
+		if out, step, _ = spread(usable, f); step > f.Pitch+1e-6 && usable >= float64(float64(f.Count)*apart)-1e-9 {
+			f.Count++
+			out, step, _ = spread(usable, f)
+		}
 	}
-	least = 2 * f.Diameter
-	if f.Kind == Weld { // one bead may go on where the other ends
-		least = f.Diameter
-	}
-	if len(out) > 1 && step < least-1e-9 {
-		return nil, &PatternError{f.Kind, TooTight, step, least}
+	if len(out) > 1 && step < apart-1e-9 {
+		return nil, &PatternError{f.Kind, TooTight, step, apart}
 	}
 	for i := range out {
 		out[i] += margin

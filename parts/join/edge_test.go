@@ -149,3 +149,32 @@ func TestBeads(t *testing.T) {
 		}
 	}
 }
+
+// Beads by pitch stand at both ends and no farther apart than stated, where there is room.
+func TestBeadsNoFartherApart(t *testing.T) {
+	floor := standing(t, "floor", solid.LevelFrame(0), 2, box(0, 0, 200, 100))
+	wall := standing(t, "wall", upright(50, 10, 0), 1, box(0, 0, 60, 30))
+	l := Lines(Member{wall, 0}, Member{floor, 0}, false)
+	for _, c := range []struct {
+		f    Fastener
+		want int
+		step float64
+	}{
+		{Fastener{Kind: Tack, Diameter: 5, Pitch: 35, Edge: 12}, 3, 18}, // 36 mm between the first and the last
+		{Fastener{Kind: Tack, Diameter: 5, Pitch: 18, Edge: 12}, 3, 18},
+		{Fastener{Kind: Tack, Diameter: 5, Pitch: 37, Edge: 12}, 1, 0},
+		{Fastener{Kind: Tack, Diameter: 16, Pitch: 32, Edge: 12}, 2, 36}, // a third would stand too near
+		{Fastener{Kind: Weld, Diameter: 16, Pitch: 32, Edge: 12}, 3, 18},
+	} {
+		fixes, err := Beads("w", 1, l[0], c.f)
+		if err != nil || len(fixes) != c.want {
+			t.Errorf("%+v: %d beads, want %d: %v", c.f, len(fixes), c.want, err)
+			continue
+		}
+		for i := 1; i < len(fixes); i++ {
+			if d := fixes[i].At.Sub(fixes[i-1].At).Len(); math.Abs(d-c.step) > 1e-9 {
+				t.Errorf("%+v: %g apart, want %g", c.f, d, c.step)
+			}
+		}
+	}
+}
