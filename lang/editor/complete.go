@@ -171,24 +171,6 @@ func (t *typing) declares(word string) bool {
 	return false
 }
 
-// units proposes units for the number at the cursor.
-func (t *typing) units() []protocol.CompletionItem {
-	n := 0
-	for n < len(t.word) && strings.IndexByte("0123456789./-", t.word[n]) >= 0 {
-		n++
-	}
-	if n < len(t.word) && t.word[n] == '.' {
-		return nil
-	}
-	t.at += n
-	var out []protocol.CompletionItem
-	for _, u := range quantity.Units() {
-		out = append(out, protocol.CompletionItem{
-			Label: u.Name, Kind: protocol.CompletionItemKindUnit, Detail: protocol.NewOptional(u.Dim.String())})
-	}
-	return out
-}
-
 // starts proposes the statements that may stand here.
 func (t *typing) starts() []protocol.CompletionItem {
 	here := atTop
@@ -264,27 +246,32 @@ func (t *typing) inList(word string) bool {
 	return false
 }
 
-// values proposes what a value can be made of: in a call the labels of its
-// arguments first, then the names in scope and the functions of the language, those
-// that are of a type that the place takes before others.
+// values proposes what a value can be made of: the names in scope and the functions of
+// the language, those that are of a type that the place takes before others. In a call
+// the labels of its arguments come first, but where it takes a thing, not a number: there
+// are fewer of those, and one is meant more often than another argument.
 func (t *typing) values(word string) []protocol.CompletionItem {
-	var out []protocol.CompletionItem
 	if t.back(1).ends() {
 		return keywords(t.wordsAfter(word))
 	}
+	var out, labels, rest []protocol.CompletionItem
 	if c := callAt(t.all, t.offset); c != nil {
 		var only bool
-		if out, only = t.arguments(c); only {
-			return out
+		if labels, only = t.arguments(c); only {
+			return labels
 		}
 	}
-	wants := t.wants(word)
-	var rest []protocol.CompletionItem
-	seen := map[string]bool{}
-	add := func(it protocol.CompletionItem, of check.Type) {
-		if len(wants) > 0 && of.Fits(wants...) {
+	wants := t.wants()
+	things := len(wants) > 0 && !slices.ContainsFunc(wants, func(w check.Type) bool { return !isThing[w.Kind] })
+	seen, hidden := map[string]bool{}, map[string]bool{} // functions, and values
+	var lead []protocol.CompletionItem                   // what a thing may be read of
+	add := func(it protocol.CompletionItem, of check.Type, declared bool) {
+		switch {
+		case fits(of, wants):
 			out = append(out, it)
-		} else {
+		case things && declared && leads(of):
+			lead = append(lead, it)
+		default:
 			rest = append(rest, it)
 		}
 	}
@@ -295,9 +282,17 @@ func (t *typing) values(word string) []protocol.CompletionItem {
 		if d.IsFunc() {
 			of = d.Result
 			seen[name] = true // where the language has a function of that name, this one is meant
+		} else {
+			hidden[name] = true
 		}
-		add(declItem(name, d), of)
+		add(declItem(name, d), of, true)
 	})
+	for _, k := range t.snap.server.constants {
+		if !hidden[k.Name] {
+			add(protocol.CompletionItem{
+				Label: k.Name, Kind: protocol.CompletionItemKindConstant, Detail: protocol.NewOptional(k.Type.String()), Documentation: protocol.String(k.Doc)}, k.Type, false)
+		}
+	}
 	for _, f := range builtin.Functions {
 		if seen[f.Name] {
 			continue
@@ -306,10 +301,35 @@ func (t *typing) values(word string) []protocol.CompletionItem {
 		label, _ := signature(f.Name, check.Parameters(f))
 		add(protocol.CompletionItem{
 			Label: f.Name, Kind: protocol.CompletionItemKindFunction, Detail: protocol.NewOptional(label), Documentation: protocol.String(f.Doc),
-			InsertText: protocol.NewOptional(f.Name + "($1)"), InsertTextFormat: protocol.InsertTextFormatSnippet}, check.Result(f))
+			InsertText: protocol.NewOptional(f.Name + "($1)"), InsertTextFormat: protocol.InsertTextFormatSnippet}, check.Result(f), false)
+	}
+	if things {
+		out = append(append(out, lead...), labels...)
+	} else {
+		out = append(labels, out...)
 	}
 	return append(append(out, rest...), keywords([]string{"if", "not"})...)
 }
+
+// fits says whether a value of a type, or one of its items, is one of those wanted.
+func fits(of check.Type, wants []check.Type) bool {
+	if of.Kind == check.ListKind && of.Elem != nil && of.Elem.Fits(wants...) {
+		return true
+	}
+	return of.Fits(wants...)
+}
+
+// leads says whether planes, edges, corners or faces are read of a value of a type.
+func leads(of check.Type) bool {
+	for of.Kind == check.FamilyKind && of.Elem != nil {
+		of = *of.Elem
+	}
+	return of.Kind == check.BodyKind || of.Kind == check.PartKind || of.Kind == check.FaceKind || of.Kind == check.SideKind
+}
+
+// isThing are the kinds of what is no number.
+var isThing = map[check.Kind]bool{check.MaterialKind: true, check.StockKind: true, check.BodyKind: true, check.PlaneKind: true,
+	check.SideKind: true, check.CornerKind: true, check.FaceKind: true, check.EdgeKind: true, check.PartKind: true}
 
 func keywords(words []string) []protocol.CompletionItem {
 	var out []protocol.CompletionItem

@@ -12,29 +12,56 @@ import (
 	"perch/stdlib"
 )
 
-// membersHere proposes what can be read of the value before the point.
+// membersHere proposes what can be read of the value before the point, what the place
+// takes before the rest.
 func (t *typing) membersHere() []protocol.CompletionItem {
-	return membersOf(t.snap.receiver(t.at))
+	var out, rest []protocol.CompletionItem
+	wants := t.wantsOfChain()
+	for _, p := range membersOf(t.snap.receiver(t.at)) {
+		if fits(p.of, wants) {
+			out = append(out, p.item)
+		} else {
+			rest = append(rest, p.item)
+		}
+	}
+	return append(out, rest...)
+}
+
+// wantsOfChain are the types that a value may have where the one stands whose member is
+// typed.
+func (t *typing) wantsOfChain() []check.Type {
+	from, to := receiverOf(t.snap.before(t.at))
+	if from == to {
+		return nil
+	}
+	start := t.snap.typing(from)
+	return start.wants()
+}
+
+// proposal is an item with the type of what it stands for.
+type proposal struct {
+	item protocol.CompletionItem
+	of   check.Type
 }
 
 // membersOf proposes what can be read of a value of a type: what its panel
 // declares and what the language gives it.
-func membersOf(x check.Type) []protocol.CompletionItem {
+func membersOf(x check.Type) []proposal {
 	for x.Kind == check.FamilyKind && x.Elem != nil {
 		x = *x.Elem
 	}
-	var out []protocol.CompletionItem
+	var out []proposal
 	if x.Decl != nil && (x.Kind == check.PartKind || x.Kind == check.FaceKind) {
 		for _, d := range x.Decl.Members {
 			if d.Name != "" {
-				out = append(out, declItem(d.Name, d))
+				out = append(out, proposal{declItem(d.Name, d), d.Type})
 			}
 		}
 		had := map[string]bool{}
 		for _, e := range x.Decl.Edges() {
 			if !had[e.Name] {
 				had[e.Name] = true
-				out = append(out, protocol.CompletionItem{Label: e.Name, Kind: protocol.CompletionItemKindField, Detail: protocol.NewOptional("edge")})
+				out = append(out, proposal{protocol.CompletionItem{Label: e.Name, Kind: protocol.CompletionItemKindField, Detail: protocol.NewOptional("edge")}, e.Type})
 			}
 		}
 	}
@@ -53,7 +80,7 @@ func membersOf(x check.Type) []protocol.CompletionItem {
 				it.InsertText = protocol.NewOptional(m.Name + "()")
 			}
 		}
-		out = append(out, it)
+		out = append(out, proposal{it, check.Result(&m.Function)})
 	}
 	return out
 }

@@ -12,6 +12,8 @@ import (
 	"go.lsp.dev/jsonrpc2"
 	"go.lsp.dev/protocol"
 	"go.lsp.dev/uri"
+
+	"perch/lang/check"
 )
 
 // server answers one client.
@@ -22,6 +24,8 @@ type server struct {
 	ctx    context.Context
 	stop   func()
 	store  *store
+	// constants are the values that the language and the shop name.
+	constants []check.ConstantName
 
 	world    atomic.Pointer[world]
 	started  atomic.Bool
@@ -49,7 +53,10 @@ func newServer(opts Options, client protocol.Client) *server {
 		opts: opts, client: client, store: newStore(), ctx: context.Background(), stop: func() {},
 		running: running{cancel: map[jsonrpc2.ID]context.CancelFunc{}},
 		timers:  map[uri.URI]*time.Timer{}, sizes: map[uri.URI]string{}, others: map[uri.URI][]uri.URI{},
-		pushed: map[uri.URI]bool{},
+		pushed: map[uri.URI]bool{}, constants: slices.Clone(check.Constants),
+	}
+	for _, m := range opts.Shop.Materials {
+		s.constants = append(s.constants, check.ConstantName{Name: m.Name, Type: check.Type{Kind: check.MaterialKind}, Doc: "a material of the shop"})
 	}
 	s.world.Store(&world{docs: map[uri.URI]*snapshot{}})
 	return s
