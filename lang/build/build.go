@@ -24,6 +24,7 @@ type Result struct {
 	Values    []panel.Value
 	Assembly  *panel.Assembly // nil where there are errors
 	Flats     []*panel.Flat   // by copy: its own flat, standing where the copy stands
+	Made      *eval.Made      // what it came to; nil where there are errors
 	Choice    *Choice         // of the name that is to be largest or smallest
 	Fits      []Fit           // of free names, to rules on measured results
 	program   *check.Program
@@ -132,7 +133,7 @@ func (r *Result) make(later []*syntax.Rule) {
 	if r.ev.Broken() || r.unmet != nil {
 		return
 	}
-	r.Assembly = made.Assembly
+	r.Assembly, r.Made = made.Assembly, made
 	r.Assembly.Size, r.Assembly.Values = r.Size, r.Values
 	if d := r.program.Root.File.Design; d != nil {
 		r.Assembly.Design = d.Name.Value

@@ -165,6 +165,16 @@ type Module struct {
 	skipped func() map[string]bool // words of text that was not understood
 }
 
+// Own tells whether a text is the design's, or one of its folder: its maker can change it.
+func (p *Program) Own(src *diag.Source) bool {
+	for _, m := range p.Modules {
+		if m.Source == src {
+			return m.own
+		}
+	}
+	return false
+}
+
 // Program is a checked design with everything it uses.
 type Program struct {
 	Root *Module

@@ -126,7 +126,7 @@ func (ev *evaluator) bind(b *check.Bound, call *syntax.Call, e, in *env) {
 			}
 			ev.within(v, d, x, in)
 			return v
-		})
+		}).says = source{x, from}
 	}
 	for _, p := range params { // mistakes belong to the call, not to the first use
 		in.find(p).value(ev, p.Param.At)

@@ -24,8 +24,15 @@ type binding struct {
 	work  func() value.Value // nil when v is known
 	state workState
 	at    diag.Span
+	says  source // what states it, where that is an expression
 	// measured tells that the work measured what was made
 	measured bool
+}
+
+// source is an expression with the scope that it stands in.
+type source struct {
+	by syntax.Expr
+	in *env
 }
 
 type workState uint8

@@ -59,6 +59,8 @@ func (ev *evaluator) Settle() { ev.settled = true }
 type Made struct {
 	Assembly *panel.Assembly
 	Flats    []*panel.Flat // by copy: its own flat, standing where the copy stands
+	parts    []*part       // by copy
+	ev       *evaluator
 }
 
 // Make evaluates all statements of the design; nil where anything was reported.
@@ -75,7 +77,7 @@ func (ev *evaluator) Make() *Made {
 	if ev.broken {
 		return nil
 	}
-	m := &Made{Assembly: ev.assemble(parts, joins)}
+	m := &Made{Assembly: ev.assemble(parts, joins), parts: parts, ev: ev}
 	clear(ev.gaps)
 	for _, p := range parts {
 		m.Flats = append(m.Flats, p.flattened)

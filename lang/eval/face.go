@@ -47,6 +47,7 @@ type cutRef struct {
 	of     *face
 	name   string
 	region plane.Region // in the face's frame
+	says   source       // its shape
 }
 
 // faces draws a face statement: one face, or a family.
@@ -275,7 +276,7 @@ func (ev *evaluator) hangTurned(f *face, on *edge, e *env) {
 		ev.fail("P4003", s.Angle.Span(), "a bend lies between 0.1deg and 180deg", measure.Say("this is %s", value.Shown(n)))
 	}
 	f.angle, f.down = a, s.Turn == syntax.TurnDown
-	b := ev.bendOf(f.part, ev.hungSpec(f), s.At, a)
+	b := ev.bendOf(f.part, ev.hungSpec(f), a)
 	p := f.parent.frame
 	f.frame = panel.Hung(p, p.Local(on.a), p.Local(on.b), b, f.down)
 	f.canvas = &value.Canvas{Frame: f.frame, Point: plane.Identity(), Span: on.b.Sub(on.a).Len(), Hung: true}
@@ -393,7 +394,7 @@ func (ev *evaluator) cutFace(f *face) {
 			if len(r) == 0 {
 				ev.fail("P4001", c.Value.Span(), "nothing is left of this cut")
 			}
-			f.keepCut(d, key, cutRef{f, c.Name.Name + suffix, r})
+			f.keepCut(d, key, cutRef{f, c.Name.Name + suffix, r, source{c.Value, e}})
 		})
 	}
 }

@@ -93,7 +93,7 @@ func (ev *evaluator) apart(parts []*part, t *tally) {
 	for _, p := range parts {
 		g := groups[t.of(p)]
 		switch {
-		case g[0] != p || g[0] == rest[0] || loose(g):
+		case g[0] != p || g[0] == rest[0] || loose(g) || alike(g, rest): // a piece of its own like the rest
 		case len(g) > 1:
 			ev.lies(p.stmt, few(names(g))+" hold each other, and nothing fastens them to the rest")
 		default:
@@ -106,6 +106,23 @@ func (ev *evaluator) apart(parts []*part, t *tally) {
 	for _, s := range order {
 		ev.lies(s, "nothing fastens "+few(told[s])+" to the rest")
 	}
+}
+
+// alike tells whether two groups are made of as many copies of the same part statements.
+func alike(a, b []*part) bool {
+	count := map[*syntax.Part]int{}
+	for _, p := range a {
+		count[p.stmt]++
+	}
+	for _, p := range b {
+		count[p.stmt]--
+	}
+	for _, n := range count {
+		if n != 0 {
+			return false
+		}
+	}
+	return true
 }
 
 func (ev *evaluator) lies(s *syntax.Part, summary string) {
@@ -147,7 +164,16 @@ func (ev *evaluator) lonely(t *tally, s *syntax.Join, p join.Patch, fixes []join
 		return
 	}
 	t.alone[s] = true
-	ev.warn("P5008", s.By.Span(), ev.says("a lone %s holds %s and %s, which meet over %.4g: more than ten diameters, %.4g", f.Kind,
+	at, fix := s.By.Span(), (*diag.Fix)(nil)
+	if x, ok := ev.argumentNamed(source{s.By, &env{}}, "count"); ok {
+		at = x.by.Span()
+		if _, written := unwrapped(x.by).(*syntax.Literal); written {
+			fix = &diag.Fix{Message: "write 2", Edits: []diag.Edit{{Span: at, Text: "2"}}}
+		}
+	}
+	d := value.Diagnostic("P5008", at, ev.says("a lone %s holds %s and %s, which meet over %.4g: more than ten diameters, %.4g", f.Kind,
 		p.Members[0].Name(), p.Members[len(p.Members)-1].Name(), measure.Length(long), measure.Length(10*f.Diameter)),
 		"the sheets can turn about it and gape: set two or more")
+	d.Severity, d.Fix = diag.Warning, fix
+	ev.Report(d)
 }

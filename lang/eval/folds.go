@@ -20,7 +20,7 @@ func (ev *evaluator) folds(p *part, pn *panel.Panel, w *panelPlaces) {
 		if f.parent == nil {
 			continue
 		}
-		ev.addFold(p, pn, w, f.parent, f, ev.hungSpec(f), f.stmt.At)
+		ev.addFold(p, pn, w, f.parent, f, ev.hungSpec(f), f.stmt.Off.Span())
 	}
 	for _, d := range p.decl.Folds {
 		s, ok := d.Node.(*syntax.Fold)
@@ -32,6 +32,7 @@ func (ev *evaluator) folds(p *part, pn *panel.Panel, w *panelPlaces) {
 				return
 			}
 			spec := ev.bendSpecOf(s.By, e)
+			at := diag.Cover(s.A.Span(), s.B.Span())
 			ev.pairs(s.A, s.B, e, func(a, b *face) {
 				if b.parent == a {
 					return // hung already; its bend(…) is taken up there
@@ -40,13 +41,13 @@ func (ev *evaluator) folds(p *part, pn *panel.Panel, w *panelPlaces) {
 					ev.fail("P2035", s.At, a.name+" hangs on "+b.name+": the fold would hang "+b.name+" back on it",
 						"a fold names the face that hangs second: fold "+s.B.Span().Text()+" to "+s.A.Span().Text())
 				}
-				ev.addFold(p, pn, w, a, b, spec, s.At)
+				ev.addFold(p, pn, w, a, b, spec, at)
 			})
 		})
 	}
 }
 
-func (ev *evaluator) addFold(p *part, pn *panel.Panel, w *panelPlaces, a, b *face, spec value.BendSpec, at diag.Span) {
+func (ev *evaluator) addFold(p *part, pn *panel.Panel, w *panelPlaces, a, b *face, spec bendSpec, at diag.Span) {
 	angle := b.angle
 	if b.parent != a {
 		angle = 0
@@ -59,13 +60,19 @@ func (ev *evaluator) addFold(p *part, pn *panel.Panel, w *panelPlaces, a, b *fac
 		na, nb := a.frame.Normal(), b.frame.Normal()
 		real = elementary.Atan2(na.Cross(nb).Len(), na.Dot(nb))
 	}
-	bd := ev.bendOf(p, spec, at, real)
+	bd := ev.bendOf(p, spec, real)
 	pn.Folds = append(pn.Folds, panel.Fold{
 		Name: a.name + "/" + b.name, A: a.index, B: b.index,
 		Radius: bd.Radius, K: bd.K, Relief: reliefs[spec.Relief], ReliefSize: spec.Size,
 		Angle: angle, Down: b.down,
 	})
-	w.folds = append(w.folds, at)
+	w.folds = append(w.folds, foldPlace{at, b, spec.says})
+}
+
+// bendSpec is a bend(…) with where it stands; nowhere where none is stated.
+type bendSpec struct {
+	value.BendSpec
+	says source
 }
 
 var reliefs = map[value.Word]panel.Relief{
@@ -74,7 +81,7 @@ var reliefs = map[value.Word]panel.Relief{
 
 // bendOf is a fold's bend by the shop's facts. An unstated radius is the
 // stock's; a hem of exactly 180° is closed.
-func (ev *evaluator) bendOf(p *part, spec value.BendSpec, at diag.Span, angle float64) bend.Bend {
+func (ev *evaluator) bendOf(p *part, spec bendSpec, angle float64) bend.Bend {
 	r := p.stock.Radius
 	switch {
 	case spec.HasRadius:
@@ -84,8 +91,13 @@ func (ev *evaluator) bendOf(p *part, spec value.BendSpec, at diag.Span, angle fl
 	}
 	b, warnings := ev.shop.Bend(*p.stock.Stock, r, angle)
 	for _, w := range warnings {
-		d := value.DiagnosticSaid("P6001", at, w.Message, "rule: "+w.Rule)
-		d.Severity, d.Part = diag.Warning, p.base
+		least := r
+		if m, ok := ev.shop.Material(p.stock.Material); ok {
+			least = float64(m.MinRadius * p.stock.Thickness)
+		}
+		site := ev.siteOf(p, ev.radius(p, spec.says), r, least)
+		d := value.DiagnosticSaid("P6001", site.At, w.Message, "rule: "+w.Rule)
+		d.Severity, d.Part, d.Related, d.Fix = diag.Warning, p.base, site.Related, site.Fix
 		ev.Report(d)
 	}
 	if spec.K > 0 {
@@ -95,8 +107,8 @@ func (ev *evaluator) bendOf(p *part, spec value.BendSpec, at diag.Span, angle fl
 }
 
 // hungSpec is the bend(…) of the first fold statement that names a hung face.
-func (ev *evaluator) hungSpec(f *face) value.BendSpec {
-	spec, found := value.BendSpec{Relief: "auto"}, false
+func (ev *evaluator) hungSpec(f *face) bendSpec {
+	spec, found := ev.bendSpecOf(nil, nil), false
 	for _, d := range f.part.decl.Folds {
 		s, ok := d.Node.(*syntax.Fold)
 		if !ok || !ev.speaksOf(s.B, f.decl) {
@@ -136,16 +148,16 @@ func (ev *evaluator) names(x syntax.Expr, f *face, e *env) bool {
 	return true
 }
 
-func (ev *evaluator) bendSpecOf(by syntax.Expr, e *env) value.BendSpec {
+func (ev *evaluator) bendSpecOf(by syntax.Expr, e *env) bendSpec {
 	if by == nil {
-		return value.BendSpec{Relief: "auto"}
+		return bendSpec{BendSpec: value.BendSpec{Relief: "auto"}}
 	}
 	v := ev.eval(by, e)
 	b, ok := v.(value.BendSpec)
 	if !ok {
 		ev.wrong(by, v, "bend")
 	}
-	return b
+	return bendSpec{b, source{by, e}}
 }
 
 // pairs calls do for the faces that two references of a fold or seam stand for:

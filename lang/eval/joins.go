@@ -3,10 +3,12 @@ package eval
 import (
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 
 	"perch/lang/check"
 	"perch/lang/diag"
+	"perch/lang/quantity"
 	"perch/lang/syntax"
 	"perch/lang/value"
 	"perch/parts/join"
@@ -262,9 +264,48 @@ func (ev *evaluator) touchesNothing(s *syntax.Join, f join.Fastener, a *face, ot
 		}
 	} else if why := ev.nearest(others, sheets); why != nil {
 		d.Note(measure.Say("the nearest: %s", why.Told()))
+		if mend := mendOf(why); !mend.Empty() {
+			d.Note(mend)
+		}
 	}
 	d.Part = a.part.name
 	panic(value.Mistake{D: d})
+}
+
+// mendOf says what would let two faces touch.
+func mendOf(why *join.ContactError) measure.Text {
+	switch why.Reason {
+	case join.Apart, join.Inside:
+		return measure.Say("move one of them by %.4g square to its face, or draw it on the other: `on %s.over` and `on %s.under` touch that", measure.Length(why.Got), why.B, why.B)
+	case join.Beside:
+		return measure.Say("let one reach over the other: it lacks %.4g to its edge, and the fastener's room beyond", measure.Length(why.Got))
+	case join.NotParallel:
+		return measure.Plain("what is joined lies flat on each other: bend a tab off one of them, or turn it")
+	}
+	return measure.Text{}
+}
+
+// notStocked warns of a size of fastener that the shop does not have, and offers the
+// nearest that it has.
+func (ev *evaluator) notStocked(s *syntax.Join, size float64, of string, have []float64, note any) {
+	x := ev.numberIn(source{s.By, &env{}}, size, true)
+	d := value.Diagnostic("P6003", x.by.Span(), ev.says("the shop stocks no %s %s", value.ShownLength(size), of), note)
+	d.Severity = diag.Warning
+	best, found := 0.0, false
+	for _, h := range have {
+		if !found || math.Abs(h-size) < math.Abs(best-size) {
+			best, found = h, true
+		}
+	}
+	if lit := ev.literal(x); lit != nil && found {
+		text := quantity.Format(best, quantity.Length, ev.prog.Shown)
+		d.Fix = &diag.Fix{Message: "write " + text, Edits: []diag.Edit{{Span: lit.At, Text: text}}}
+		if lit.At != d.Span {
+			d.Related = append(d.Related, diag.Related{Span: d.Span, Message: "used here"})
+			d.Span = lit.At
+		}
+	}
+	ev.Report(d)
 }
 
 // fastenerOf fills a fastener with the shop's facts.
@@ -279,14 +320,22 @@ func (ev *evaluator) fastenerOf(f value.Fastener, s *syntax.Join) join.Fastener 
 			out.Hole = r.Hole
 			break
 		}
-		ev.warn("P6003", s.By.Span(), ev.says("the shop stocks no %s rivet", value.ShownLength(f.Size)), measure.Say("its hole is taken %v larger", measure.Length(0.1)))
+		var have []float64
+		for _, r := range ev.shop.Rivets {
+			have = append(have, r.Diameter)
+		}
+		ev.notStocked(s, f.Size, "rivet", have, measure.Say("its hole is taken %v larger", measure.Length(0.1)))
 		out.Hole = f.Size + 0.1
 	case join.Bolt:
 		if b, ok := ev.shop.Bolt(f.Size); ok {
 			out.Hole = b.Hole
 			break
 		}
-		ev.warn("P6003", s.By.Span(), ev.says("the shop knows no %s bolt", value.ShownLength(f.Size)), "its hole is taken a tenth larger")
+		var have []float64
+		for _, b := range ev.shop.Bolts {
+			have = append(have, b.Diameter)
+		}
+		ev.notStocked(s, f.Size, "bolt", have, "its hole is taken a tenth larger")
 		out.Hole = f.Size * 1.1
 	}
 	return out

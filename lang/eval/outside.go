@@ -147,7 +147,7 @@ func (ev *evaluator) cutOutside(f *face) {
 				ev.fail("P2002", w.decl.At, fmt.Sprintf("%s.%s has a cut %s already", f.part.name, f.name, w.name), "another name is needed")
 			}
 		}
-		f.keepCut(w.decl, w.key, cutRef{f, w.name, r})
+		f.keepCut(w.decl, w.key, cutRef{f, w.name, r, source{w.value, w.env}})
 	}
 	f.worked = done
 }

@@ -1,14 +1,9 @@
 package eval
 
 import (
-	"errors"
-	"fmt"
-
 	"perch/lang/check"
-	"perch/lang/diag"
 	"perch/lang/syntax"
 	"perch/lang/value"
-	"perch/parts/measure"
 	"perch/parts/panel"
 )
 
@@ -21,8 +16,10 @@ type part struct {
 	stock value.Stock
 	def   *syntax.Panel
 	env   *env // parameters, lets and faces of the panel
+	outer *env // that it is made in: of its index
 	faces []*face
 	panel *panel.Panel
+	where *panelPlaces // in the text, of its folds and seams
 	// drawn: its faces are there; flattened is there once stage is done
 	drawn     bool
 	stage     stage
@@ -71,7 +68,7 @@ func (ev *evaluator) part(of *check.Decl, s *syntax.Part, e *env, name string) *
 	if !ok {
 		ev.wrong(call.Fun, ev.eval(call.Fun, e), "panel")
 	}
-	p := &part{of: of, name: name, base: s.Name.Name, decl: ref.decl, stmt: s, stock: st, def: ref.def, env: ref.env.child()}
+	p := &part{of: of, name: name, base: s.Name.Name, decl: ref.decl, stmt: s, stock: st, def: ref.def, env: ref.env.child(), outer: e}
 	for _, d := range ref.decl.Members {
 		switch d.Kind {
 		case check.OwnStock:
@@ -90,7 +87,10 @@ func (ev *evaluator) part(of *check.Decl, s *syntax.Part, e *env, name string) *
 // bindLet puts a let in a scope, to be worked out when asked for.
 func (ev *evaluator) bindLet(d *check.Decl, e *env) {
 	s := d.Node.(*syntax.Let)
-	e.later(d, s.At, func() value.Value { return ev.letValue(d, s, e) })
+	b := e.later(d, s.At, func() value.Value { return ev.letValue(d, s, e) })
+	if !s.IsFunc && d.Indices == nil {
+		b.says = source{s.Value, e}
+	}
 }
 
 // letValue is a let in its scope: a value, a family of them, or a function.
@@ -164,7 +164,7 @@ func (ev *evaluator) unfold(p *part) {
 	where := &panelPlaces{p: p}
 	ev.folds(p, pn, where)
 	ev.seams(p, pn, where)
-	p.panel = pn
+	p.panel, p.where = pn, where
 	for _, f := range ev.unfolded[p.def] { // most copies of a part differ by their place alone
 		if g, ok := f.For(pn); ok {
 			p.flattened = g
@@ -187,68 +187,3 @@ func (ev *evaluator) unfold(p *part) {
 const maxUnfolded = 8
 
 func (ev *evaluator) unfoldOptions() panel.Options { return panel.Options{Kerf: ev.shop.Cutter.Kerf} }
-
-// panelPlaces tells where in the text the folds and seams of a panel come from.
-type panelPlaces struct {
-	p     *part
-	folds []diag.Span
-	seams []diag.Span
-}
-
-// panelErrors reports what Unfold refuses, at the statement that it comes from.
-func (ev *evaluator) panelErrors(err error, w *panelPlaces) {
-	var all []error
-	if j, ok := err.(interface{ Unwrap() []error }); ok {
-		all = j.Unwrap()
-	} else {
-		all = []error{err}
-	}
-	for _, err := range all {
-		at, code := w.p.stmt.At, "P4020"
-		var fold *panel.FoldError
-		var face *panel.FaceError
-		var seam *panel.SeamError
-		var outside []worked
-		switch {
-		case errors.As(err, &fold):
-			code = "P4021"
-			for i, f := range w.p.panel.Folds {
-				if f.Name == fold.Fold {
-					at = w.folds[i]
-				}
-			}
-			for _, f := range w.p.faces {
-				if fold.Reason == panel.CutInBend && (f.name == fold.A || f.name == fold.B) {
-					outside = append(outside, ev.works[f]...)
-				}
-			}
-			for i, s := range w.p.panel.Seams { // a lap's bend has its seam's name
-				if s.Name == fold.Fold {
-					at = w.seams[i]
-				}
-			}
-		case errors.As(err, &face):
-			code = "P4022"
-			for _, f := range w.p.faces {
-				if f.name == face.Face {
-					at = f.stmt.At
-					outside = ev.works[f]
-				}
-			}
-		case errors.As(err, &seam):
-			code = "P4023"
-			for i, s := range w.p.panel.Seams {
-				if s.Name == seam.Seam {
-					at = w.seams[i]
-				}
-			}
-		}
-		d := value.DiagnosticSaid(code, at, measure.Of(err), diag.Related{Span: w.p.stmt.At, Message: fmt.Sprintf("in part %s", w.p.name)})
-		for _, o := range outside {
-			d.Related = append(d.Related, diag.Related{Span: o.decl.At, Message: "made in it by the file"})
-		}
-		d.Part = w.p.name
-		ev.Report(d)
-	}
-	panic(silent{})
-}

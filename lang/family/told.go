@@ -2,35 +2,54 @@ package family
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"perch/lang/build"
 	"perch/lang/diag"
+	"perch/lang/eval"
 	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/shopcheck"
 )
 
-// workshop holds a size to the shop's rules: one warning for each rule that a
-// part breaks, with every place.
+// workshop holds a size to the shop's rules: one warning for each rule that is missed and
+// each place in the text that it comes from, with everything that comes from there.
 func (j Job) workshop(r *build.Result) []diag.Diagnostic {
-	out := append(j.folded(r), clashes(r)...)
-	found := shopcheck.CheckAssembly(r.Assembly, j.Shop)
-	places := map[int][]string{}
-	at := map[[2]string]int{}
-	for _, f := range found {
-		key := [2]string{f.Code, f.Part}
-		i, seen := at[key]
+	out := append(j.folded(r), j.clashes(r)...)
+	copies := map[string]int{} // of a blank: the first
+	for i := len(r.Assembly.Copies) - 1; i >= 0; i-- {
+		if b := r.Assembly.Copies[i].Blank; b >= 0 && b < len(r.Assembly.Blanks) {
+			copies[r.Assembly.Blanks[b].Name] = i
+		}
+	}
+	type key struct {
+		code string
+		at   diag.Span
+	}
+	at, places := map[key]int{}, map[int][]string{}
+	for _, f := range shopcheck.CheckAssembly(r.Assembly, j.Shop) {
+		site := r.Made.Site(copies[f.Part], f)
+		i, seen := at[key{f.Code, site.At}]
 		if !seen {
 			i = len(out)
-			at[key] = i
+			at[key{f.Code, site.At}] = i
 			out = append(out, diag.Diagnostic{
 				Code: f.Code, Severity: diag.Warning, Summary: f.Message.In(r.Program().Shown), Part: f.Part,
-				Span: r.Place(f.Part), Notes: []string{"rule: " + f.Rule.In(r.Program().Shown)},
+				Span: site.At, Related: site.Related, Fix: site.Fix, Notes: []string{"rule: " + f.Rule.In(r.Program().Shown)},
 			})
 			continue
 		}
-		places[i] = append(places[i], f.Place)
+		where := f.Place
+		if f.Part != out[i].Part {
+			where += " of " + f.Part
+		}
+		if !slices.Contains(places[i], where) {
+			places[i] = append(places[i], where)
+		}
+		if out[i].Fix != nil && (site.Fix == nil || site.Fix.Message != out[i].Fix.Message) { // no one value mends all
+			out[i].Fix = nil
+		}
 	}
 	for i := range out {
 		if p := places[i]; len(p) > 0 {
@@ -47,43 +66,64 @@ func (j Job) workshop(r *build.Result) []diag.Diagnostic {
 // maxPlaces are the places that a warning lists.
 const maxPlaces = 8
 
-// clashes warns of parts that take up the same room: one warning for each two
-// part statements.
-func clashes(r *build.Result) []diag.Diagnostic {
+// clashes warns of parts that take up the same room by more than what the cutter leaves to
+// chance: one warning for each two part statements.
+func (j Job) clashes(r *build.Result) []diag.Diagnostic {
 	var out []diag.Diagnostic
 	told := map[[2]diag.Span]int{}
 	for _, c := range panel.Clashes(r.Flats) {
+		if c.Depth <= j.Shop.Cutter.Tolerance {
+			continue
+		}
 		a, b := r.Flats[c.A], r.Flats[c.B]
 		text := fmt.Sprintf("%s.%s and %s.%s", a.Panel.Name, a.FaceName(c.FaceA), b.Panel.Name, b.FaceName(c.FaceB))
+		where := overlap(r, c.Clash)
 		at, other := r.Place(a.Panel.Name), r.Place(b.Panel.Name)
 		if k, seen := told[[2]diag.Span{at, other}]; seen {
 			if len(out[k].Notes) <= maxPlaces {
-				out[k].Notes = append(out[k].Notes, "also "+text)
+				out[k].Notes = append(out[k].Notes, "also "+text+", "+where)
 			}
 			continue
 		}
 		told[[2]diag.Span{at, other}] = len(out)
-		out = append(out, diag.Diagnostic{
+		d := diag.Diagnostic{
 			Code: "P5004", Severity: diag.Warning, Span: at, Part: a.Panel.Name,
-			Summary: measure.Say("%s take up the same room, %.2f deep", text, measure.Length(c.Depth)).In(r.Program().Shown),
+			Summary: text + " take up the same room: " + where,
 			Related: []diag.Related{{Span: other, Message: "the other part"}},
-		})
+		}
+		for _, s := range []eval.Site{r.Made.SiteOfFace(c.A, c.FaceA), r.Made.SiteOfFace(c.B, c.FaceB)} {
+			if r.Program().Own(s.At.Source) && s.At != at && s.At != other && !slices.ContainsFunc(d.Related, func(o diag.Related) bool { return o.Span == s.At }) {
+				d.Related = append(d.Related, diag.Related{Span: s.At, Message: "a face of it"})
+			}
+		}
+		out = append(out, d)
 	}
 	return out
 }
 
+// overlap says how much metal is claimed twice, and where.
+func overlap(r *build.Result, c panel.Clash) string {
+	return measure.Say("%.2f deep, about %.0f, at %.1f", measure.Length(c.Depth), measure.Volume(c.Volume), measure.Spot(c.At)).In(r.Program().Shown)
+}
+
 // folded warns of faces of one part that lie in each other once it is bent: one
-// warning for each blank, deeper and larger than what the cutter leaves to chance.
+// warning for each blank, deeper than what the cutter leaves to chance.
 func (j Job) folded(r *build.Result) []diag.Diagnostic {
 	var out []diag.Diagnostic
-	for _, b := range r.Assembly.Blanks {
+	seen := map[int]bool{} // blanks
+	for i, copy := range r.Assembly.Copies {
+		if copy.Blank < 0 || copy.Blank >= len(r.Assembly.Blanks) || seen[copy.Blank] {
+			continue
+		}
+		seen[copy.Blank] = true
+		b := r.Assembly.Blanks[copy.Blank]
 		told := false
 		for _, c := range panel.Interfere(b.Flat, b.Flat) {
 			if c.Depth <= j.Shop.Cutter.Tolerance {
 				continue
 			}
 			text := fmt.Sprintf("%s and %s", b.Flat.FaceName(c.FaceA), b.Flat.FaceName(c.FaceB))
-			where := measure.Say("%.2f deep, about %.0f, at %.1f", measure.Length(c.Depth), measure.Volume(c.Volume), measure.Spot(c.At)).In(r.Program().Shown)
+			where := overlap(r, c)
 			if told {
 				d := &out[len(out)-1]
 				if len(d.Notes) <= maxPlaces {
@@ -92,11 +132,16 @@ func (j Job) folded(r *build.Result) []diag.Diagnostic {
 				continue
 			}
 			told = true
-			out = append(out, diag.Diagnostic{
-				Code: "P5005", Severity: diag.Warning, Span: r.Place(b.Name), Part: b.Name,
+			first, second := r.Made.SiteOfFace(i, c.FaceA), r.Made.SiteOfFace(i, c.FaceB)
+			d := diag.Diagnostic{
+				Code: "P5005", Severity: diag.Warning, Span: first.At, Related: first.Related, Part: b.Name,
 				Summary: fmt.Sprintf("%s of %s lie in each other once it is bent: %s", text, b.Name, where),
 				Notes:   []string{"one of them must end short of the other, or hang by another edge or the other way"},
-			})
+			}
+			if second.At != first.At {
+				d.Related = append(d.Related, diag.Related{Span: second.At, Message: "the other face"})
+			}
+			out = append(out, d)
 		}
 	}
 	return out

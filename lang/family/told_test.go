@@ -55,7 +55,7 @@ func TestFacesOfOnePartInEachOther(t *testing.T) {
 		switch {
 		case c.want == "" && len(got) > 0:
 			t.Errorf("%s: %s", c.lip, got[0].Summary)
-		case c.want != "" && (len(got) != 1 || !strings.HasPrefix(strings.ReplaceAll(got[0].Summary, "-0.0", "0.0"), c.want) || got[0].Severity != diag.Warning || got[0].Span.Text() != "rail"):
+		case c.want != "" && (len(got) != 1 || !strings.HasPrefix(strings.ReplaceAll(got[0].Summary, "-0.0", "0.0"), c.want) || got[0].Severity != diag.Warning || got[0].Span.Text() != "in_left"):
 			t.Errorf("%s: got %+v, want %s", c.lip, got, c.want)
 		}
 	}

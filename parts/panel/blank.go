@@ -219,8 +219,7 @@ func (u *unfolder) checkCut(face int, c Cut) {
 			continue
 		}
 		if a := plane.Intersect(c.Region, zone).Area(); a > cutTol {
-			f := u.p.Folds[t.folds[k]]
-			u.fail(&FoldError{u.p.Name, f.Name, u.p.Faces[f.A].Name, u.p.Faces[f.B].Name, CutInBend, a, 0, measure.Plain(c.Name + " of " + u.p.Faces[face].Name)})
+			u.fail(u.foldError(t.folds[k], FoldError{Reason: CutInBend, Got: a, Face: u.p.Faces[face].Name, Other: c.Name}))
 		}
 	}
 }
@@ -241,7 +240,7 @@ func (u *unfolder) cutBlank(f *Flat, blank plane.Region) plane.Region {
 				r = plane.Intersect(r, on)
 			}
 			if r.Area() <= cutTol {
-				u.fail(&FaceError{Panel: u.p.Name, Face: face.Name, Reason: OffFace, Detail: measure.Plain(c.Name)})
+				u.fail(&FaceError{Panel: u.p.Name, Face: face.Name, Reason: OffFace, Cut: c.Name})
 				continue
 			}
 			for _, l := range r {

@@ -21,7 +21,9 @@ const (
 	WrongSide    Reason = "wrong side"         // the hung face lies on the other side of the fold
 	Disagree     Reason = "angle disagrees"    // frames against the stated angle; Got and Need in radians or Got in mm
 	AngleNeeded  Reason = "angle not stated"   // above 150° the angle must be stated; Got in radians
-	TooShort     Reason = "flange too short"   // Got mm of face, Need mm for its set-backs
+	TooShort     Reason = "flange too short"   // Got mm of Face, Need mm for its set-backs
+	BentAlready  Reason = "bent already"       // Face has another fold, Other, on Got mm of this one's line
+	NoEdgeLeft   Reason = "no edge left"       // Face has no straight edge left on the line, Got mm long
 	NotRefolding Reason = "does not refold"    // the folded face misses its frame by Got mm
 	CutInBend    Reason = "cut crosses a bend" // Face's cut Other reaches Got mm² into the bend
 )
@@ -35,7 +37,7 @@ const (
 	TwoRoots   Reason = "two roots"
 	Pieces     Reason = "falls apart"      // Got pieces
 	Overlap    Reason = "flat overlaps"    // Got mm² shared with Other
-	OffFace    Reason = "cut off the face" // it takes nothing off its face; Detail names it
+	OffFace    Reason = "cut off the face" // Cut takes nothing off its face
 	NoCorner   Reason = "no corner line"   // a seam's planes are parallel
 	BadSides   Reason = "no common corner" // a seam's faces lie on different sides of each other
 	BadSeam    Reason = "bad seam"
@@ -48,14 +50,15 @@ type FoldError struct {
 	A, B        string // the faces' names
 	Reason      Reason
 	Got, Need   float64
+	Face, Other string // of the two: the one that it is about; another fold, or a cut
 	Detail      measure.Text
 }
 
-func (e *FoldError) Error() string { return e.Told().String() }
+func (e *FoldError) Error() string { return fmt.Sprintf("panel %s, %s", e.Panel, e.Told()) }
 
-// Told is the error with its measures.
+// Told is the error with its measures; it does not say of which panel.
 func (e *FoldError) Told() measure.Text {
-	where := fmt.Sprintf("panel %s, fold %s (%s to %s): ", e.Panel, e.Fold, e.A, e.B)
+	where := "fold " + between(e.Fold, e.A, e.B) + ": "
 	switch e.Reason {
 	case SamePlane:
 		return measure.Say("%sthe faces lie in parallel planes (bend angle %.6g°): there is no line to fold on", where, e.Got/bend.Degree)
@@ -75,11 +78,15 @@ func (e *FoldError) Told() measure.Text {
 	case AngleNeeded:
 		return measure.Say("%sfolds above 150° need their angle stated; the frames fold by %.6g°", where, e.Got/bend.Degree)
 	case TooShort:
-		return measure.Say("%s%s is too short for its set-back: %.4g, needs more than %#.4g", where, e.Detail, measure.Length(e.Got), measure.Length(e.Need))
+		return measure.Say("%s%s is too short for its set-back: %.4g, needs more than %#.4g", where, e.Face, measure.Length(e.Got), measure.Length(e.Need))
+	case BentAlready:
+		return measure.Say("%s%s is bent there already, by fold %s: the two share %.4g of its edge", where, e.Face, e.Other, measure.Length(e.Got))
+	case NoEdgeLeft:
+		return measure.Say("%s%s keeps no straight edge along this bend, which is %.4g long: the bends and corners beside it take all of it", where, e.Face, measure.Length(e.Got))
 	case NotRefolding:
 		return measure.Say("%s%s misses its place by %.3g when folded", where, e.B, measure.Length(e.Got))
 	case CutInBend:
-		return measure.Say("%scut %s reaches into the bend by %.4g", where, e.Detail, measure.Area(e.Got))
+		return measure.Say("%scut %s of %s reaches into the bend by %.4g", where, e.Other, e.Face, measure.Area(e.Got))
 	}
 	return measure.Say("%s%s%s", where, e.Reason, detail(e.Detail))
 }
@@ -88,35 +95,35 @@ func (e *FoldError) Told() measure.Text {
 type FaceError struct {
 	Panel, Face string
 	Others      []string // the other faces it is about
+	Cut         string   // of OffFace
 	Reason      Reason
 	Got         float64
 	Detail      measure.Text
 }
 
-func (e *FaceError) Error() string { return e.Told().String() }
+func (e *FaceError) Error() string { return fmt.Sprintf("panel %s: %s", e.Panel, e.Told()) }
 
-// Told is the error with its measures.
+// Told is the error with its measures; it does not say of which panel.
 func (e *FaceError) Told() measure.Text {
-	where := fmt.Sprintf("panel %s: ", e.Panel)
 	others := strings.Join(e.Others, ", ")
 	switch e.Reason {
 	case Cycle:
-		return measure.Say("%sthe folds run in a cycle: %s, %s; leave one to a seam", where, e.Face, others)
+		return measure.Say("the folds run in a cycle: %s, %s; leave one to a seam", e.Face, others)
 	case TwoParents:
-		return measure.Say("%sface %s hangs on two faces: %s", where, e.Face, others)
+		return measure.Say("face %s hangs on two faces: %s", e.Face, others)
 	case TwoRoots:
-		return measure.Say("%sfaces %s, %s are all roots: each face but one must be hung by a fold", where, e.Face, others)
+		return measure.Say("faces %s, %s are all roots: each face but one must be hung by a fold", e.Face, others)
 	case Pieces:
 		if e.Got == 0 {
-			return measure.Say("%snothing is left of %s%s", where, e.Face, detail(e.Detail))
+			return measure.Say("nothing is left of %s%s", e.Face, detail(e.Detail))
 		}
-		return measure.Say("%s%s falls into %.0f pieces%s", where, e.Face, e.Got, detail(e.Detail))
+		return measure.Say("%s falls into %.0f pieces%s", e.Face, e.Got, detail(e.Detail))
 	case Overlap:
-		return measure.Say("%sthe flat overlaps itself: %s and %s share %.4g", where, e.Face, others, measure.Area(e.Got))
+		return measure.Say("the flat overlaps itself: %s and %s share %.4g", e.Face, others, measure.Area(e.Got))
 	case OffFace:
-		return measure.Say("%scut %s takes nothing off face %s: it lies beside it", where, e.Detail, e.Face)
+		return measure.Say("cut %s takes nothing off face %s: it lies beside it", e.Cut, e.Face)
 	}
-	return measure.Say("%sface %s: %s%s", where, e.Face, e.Reason, detail(e.Detail))
+	return measure.Say("face %s: %s%s", e.Face, e.Reason, detail(e.Detail))
 }
 
 // SeamError is a seam that can't be treated.
@@ -128,11 +135,19 @@ type SeamError struct {
 	Detail      measure.Text
 }
 
-func (e *SeamError) Error() string { return e.Told().String() }
+func (e *SeamError) Error() string { return fmt.Sprintf("panel %s, %s", e.Panel, e.Told()) }
 
-// Told is the error with its measures.
+// Told is the error with its measures; it does not say of which panel.
 func (e *SeamError) Told() measure.Text {
-	return measure.Say("panel %s, seam %s (%s to %s): %s%s", e.Panel, e.Seam, e.A, e.B, e.Reason, detail(e.Detail))
+	return measure.Say("seam %s: %s%s", between(e.Seam, e.A, e.B), e.Reason, detail(e.Detail))
+}
+
+// between is the name of a fold or seam, with its faces where it does not tell them.
+func between(name, a, b string) string {
+	if name == a+"/"+b {
+		return name
+	}
+	return fmt.Sprintf("%s (%s to %s)", name, a, b)
 }
 
 func detail(t measure.Text) measure.Text {

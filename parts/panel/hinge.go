@@ -131,7 +131,7 @@ func (u *unfolder) newCrease(i int) (*crease, *FoldError) {
 	f := u.p.Folds[i]
 	fa, fb := u.p.Faces[f.A].Frame, u.p.Faces[f.B].Frame
 	fail := func(r Reason, got, need float64, detail measure.Text) (*crease, *FoldError) {
-		return nil, &FoldError{u.p.Name, f.Name, u.p.Faces[f.A].Name, u.p.Faces[f.B].Name, r, got, need, detail}
+		return nil, u.foldError(i, FoldError{Reason: r, Got: got, Need: need, Detail: detail})
 	}
 	na, nb := fa.Normal(), fb.Normal()
 	angle := elementary.Atan2(na.Cross(nb).Len(), na.Dot(nb))
@@ -197,7 +197,7 @@ func (u *unfolder) span(i int, c *crease, fa, fb solid.Frame, molded bool) (*cre
 	f := u.p.Folds[i]
 	la, lb := u.cornered[f.A], u.cornered[f.B]
 	fail := func(r Reason, got float64, detail string) (*crease, *FoldError) {
-		return nil, &FoldError{u.p.Name, f.Name, u.p.Faces[f.A].Name, u.p.Faces[f.B].Name, r, got, 0, measure.Plain(detail)}
+		return nil, u.foldError(i, FoldError{Reason: r, Got: got, Detail: measure.Plain(detail)})
 	}
 	as, bs := edgesOn(la, c.a), edgesOn(lb, c.b)
 	if len(as) == 0 || len(bs) == 0 {

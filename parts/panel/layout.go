@@ -1,7 +1,6 @@
 package panel
 
 import (
-	"perch/parts/measure"
 	"perch/parts/plane"
 	"perch/parts/solid"
 )
@@ -179,8 +178,7 @@ func (u *unfolder) refold(f *Flat) {
 			miss = max(miss, got.At(v.P).Sub(drawn.At(v.P)).Len())
 		}
 		if !(miss <= refoldTol) {
-			fold := u.p.Folds[k]
-			u.fail(&FoldError{u.p.Name, fold.Name, a.Name, f.Faces[i].Name, NotRefolding, miss, 0, measure.Text{}})
+			u.fail(u.foldError(k, FoldError{Reason: NotRefolding, Got: miss}))
 		}
 	}
 }

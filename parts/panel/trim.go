@@ -44,6 +44,10 @@ func (u *unfolder) trimFace(face int) {
 	left := outline
 	t.removed = make([]plane.Region, len(t.hinges))
 	for k, h := range t.hinges {
+		if j, share := u.bentAlready(t, k); j >= 0 {
+			u.fail(u.foldError(t.folds[k], FoldError{Reason: BentAlready, Got: share, Face: u.p.Faces[face].Name, Other: u.p.Folds[j].Name}))
+			return
+		}
 		if reach := extent(u.outlines[face], h); reach <= h.set+lineTol {
 			u.fail(u.tooShort(face, t.folds[k], reach, h.set))
 			return
@@ -69,8 +73,12 @@ func (u *unfolder) trimFace(face int) {
 		v, n := tangentOn(t.left, h, c.from, c.to)
 		switch {
 		case n == 0:
-			reach := extent(u.outlines[face], h)
-			u.fail(u.tooShort(face, t.folds[k], reach, u.neededOn(t, k)))
+			reach, need := extent(u.outlines[face], h), u.neededOn(t, k)
+			if reach <= need+lineTol {
+				u.fail(u.tooShort(face, t.folds[k], reach, need))
+				break
+			}
+			u.fail(u.foldError(t.folds[k], FoldError{Reason: NoEdgeLeft, Got: c.to - c.from, Face: u.p.Faces[face].Name}))
 		case n > 1:
 			u.fail(&FaceError{Panel: u.p.Name, Face: "face " + u.p.Faces[face].Name, Reason: Pieces, Got: float64(n),
 				Detail: measure.Plain("along its fold " + u.p.Folds[t.folds[k]].Name)})
@@ -96,8 +104,32 @@ func (u *unfolder) failTrim(face int, t *trim, left plane.Region) {
 }
 
 func (u *unfolder) tooShort(face, fold int, got, need float64) error {
+	return u.foldError(fold, FoldError{Reason: TooShort, Got: got, Need: need, Face: u.p.Faces[face].Name})
+}
+
+// foldError is an error with the names of the fold that it is of.
+func (u *unfolder) foldError(fold int, e FoldError) *FoldError {
 	f := u.p.Folds[fold]
-	return &FoldError{u.p.Name, f.Name, u.p.Faces[f.A].Name, u.p.Faces[f.B].Name, TooShort, got, need, measure.Plain(u.p.Faces[face].Name)}
+	e.Panel, e.Fold, e.A, e.B = u.p.Name, f.Name, u.p.Faces[f.A].Name, u.p.Faces[f.B].Name
+	return &e
+}
+
+// bentAlready finds an earlier fold of the face on the same line as its k-th, and how much
+// of the line both take; -1 where there is none.
+func (u *unfolder) bentAlready(t *trim, k int) (other int, share float64) {
+	h, c := t.hinges[k], u.creases[t.folds[k]]
+	for j, g := range t.hinges[:k] {
+		d := u.creases[t.folds[j]]
+		a, b := g.at(d.from, 0), g.at(d.to, 0)
+		if math.Abs(h.depth(a)) > lineTol || math.Abs(h.depth(b)) > lineTol {
+			continue
+		}
+		lo, hi := min(h.along(a), h.along(b)), max(h.along(a), h.along(b))
+		if share := min(hi, c.to) - max(lo, c.from); share > lineTol {
+			return t.folds[j], share
+		}
+	}
+	return -1, 0
 }
 
 // neededOn is the depth that hinge k and those facing it take off together.

@@ -120,12 +120,11 @@ func (u *unfolder) checkFaces() {
 		}
 	}
 	n := len(u.p.Faces)
-	for _, f := range u.p.Folds {
+	for i, f := range u.p.Folds {
 		if f.A < 0 || f.B < 0 || f.A >= n || f.B >= n || f.A == f.B {
 			u.fail(&FaceError{Panel: u.p.Name, Face: f.Name, Reason: BadIndex, Detail: measure.Say("fold joins faces %d and %d of %d", f.A, f.B, n)})
 		} else if !inRange(f.ReliefSize) || f.Angle-f.Angle != 0 {
-			u.fail(&FoldError{u.p.Name, f.Name, u.p.Faces[f.A].Name, u.p.Faces[f.B].Name, BadBend, 0, 0,
-				measure.Say("relief of %v, angle %g", measure.Length(f.ReliefSize), f.Angle)})
+			u.fail(u.foldError(i, FoldError{Reason: BadBend, Detail: measure.Say("relief of %v, angle %g", measure.Length(f.ReliefSize), f.Angle)}))
 		}
 	}
 	for _, s := range u.p.Seams {

@@ -77,8 +77,8 @@ func (s *Shop) MeasuredFor(material string, thickness, radius, angle float64) (M
 func (s *Shop) Bend(stock Stock, radius, angle float64) (bend.Bend, []bend.Warning) {
 	b := bend.Bend{Angle: angle, Thickness: stock.Thickness, Radius: radius}
 	if stock.K > 0 {
-		b.K = stock.K
-		return b, b.Warnings()
+		b.K = stock.K // as it was measured: no table is asked
+		return b, nil
 	}
 	if m, ok := s.MeasuredFor(stock.Material, stock.Thickness, radius, angle); ok {
 		b.K = m.K

@@ -44,10 +44,10 @@ func (c *checker) beads() {
 		if m.Kind != panel.MarkBead {
 			continue
 		}
-		place, path := "bead "+m.Name, pathEdges(m)
+		place, path := Subject{Kind: Bead, Name: m.Name, Face: c.faceName(m.Face)}, pathEdges(m)
 		limit := float64(m.Width/2) + float64(2*c.t)
 		for _, line := range c.tangents(m.Face) {
-			c.beadGap(place, c.foldPlace(line.fold), plane.EdgeDistance(path, []plane.Edge{line.edge}), limit)
+			c.beadGap(place, c.foldPlace(line.fold).String(), plane.EdgeDistance(path, []plane.Edge{line.edge}), limit)
 		}
 		c.beadGap(place, "the blank's edge", plane.EdgeDistance(path, rims), 2*m.Width)
 		c.beadGap(place, "an opening", plane.EdgeDistance(path, holes), 2*m.Width)
@@ -60,14 +60,14 @@ func (c *checker) beads() {
 	}
 }
 
-func (c *checker) beadGap(place, other string, got, limit float64) {
+func (c *checker) beadGap(place Subject, other string, got, limit float64) {
 	if below(got, limit) {
 		c.add(beadPlace, place, got, limit, "its centre line is %.2f from %s; at least %.3g: move it %.2f away", measure.Length(got), other, measure.Length(limit), measure.Length(limit-got))
 	}
 }
 
 // rolling holds a bead's path to the roller's least corner and its throat.
-func (c *checker) rolling(place string, m panel.FlatMark, path []plane.Edge) {
+func (c *checker) rolling(place Subject, m panel.FlatMark, path []plane.Edge) {
 	least, reach := math.Inf(1), 0.0
 	edge := plane.Region{c.flat.Outer}
 	for i, e := range path {

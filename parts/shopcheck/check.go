@@ -18,10 +18,39 @@ type Finding struct {
 	Code       string       // of Codes
 	Part       string       // panel or blank
 	Place      string       // face, fold, cut, mark or point: "fold web to lip", "hole head.1"
+	On         Subject      // what Place says, for who looks for it in the text
+	Of         Measure      // what of it misses the rule
 	Rule       measure.Text // one line with its source
 	Got, Limit float64
+	Want       float64      // what would satisfy the rule, where that is not Limit; 0 where it is
 	Message    measure.Text // plain words: the numbers, and what would satisfy the rule
 }
+
+// Subject is what of a part a finding is about.
+type Subject struct {
+	Kind Kind
+	Name string // of the fold, cut, mark, face or point; of a whole blank none
+	Face string // that a cut or mark is in, or of a fold's two the one that it is about
+}
+
+// Kind tells subjects apart.
+type Kind uint8
+
+const (
+	Blank Kind = iota
+	Fold
+	Face
+	Cut
+	Bead
+	Hole  // of a join
+	Point // of a join
+)
+
+var kinds = [...]string{"blank", "fold ", "face ", "cut ", "bead ", "hole ", "point "}
+
+func (s Subject) String() string { return kinds[s.Kind] + s.Name }
+
+func (s Subject) with(face string) Subject { s.Face = face; return s }
 
 // tol is how far, in mm, a length may miss a limit and still be at it.
 const tol = 1e-6
@@ -64,10 +93,10 @@ type checker struct {
 	found []Finding
 }
 
-func (c *checker) add(rule Code, place string, got, limit float64, format string, args ...any) {
+func (c *checker) add(rule Code, on Subject, got, limit float64, format string, args ...any) {
 	c.found = append(c.found, Finding{
-		Code: rule.Code, Part: c.part, Place: place, Rule: rule.Rule, Got: got, Limit: limit,
-		Message: measure.Say("%s, %s: %s", c.part, place, measure.Say(format, args...)),
+		Code: rule.Code, Part: c.part, Place: on.String(), On: on, Of: rule.Of, Rule: rule.Rule, Got: got, Limit: limit,
+		Message: measure.Say("%s, %s: %s", c.part, on, measure.Say(format, args...)),
 	})
 }
 
@@ -84,11 +113,11 @@ func (c *checker) faceName(i int) string {
 	return c.flat.Faces[i].Name
 }
 
-func (c *checker) foldPlace(f *panel.FlatFold) string {
+func (c *checker) foldPlace(f *panel.FlatFold) Subject {
 	if f.Name != "" {
-		return "fold " + f.Name
+		return Subject{Kind: Fold, Name: f.Name}
 	}
-	return fmt.Sprintf("fold %s to %s", c.faceName(f.A), c.faceName(f.B))
+	return Subject{Kind: Fold, Name: fmt.Sprintf("%s to %s", c.faceName(f.A), c.faceName(f.B))}
 }
 
 // reliefOf is the treatment that the panel states for fold i.
@@ -126,13 +155,13 @@ func (t tangent) distance(p plane.Point) float64 { return t.edge.Nearest(p).Dist
 func (c *checker) blank() {
 	cut := c.shop.Cutter
 	if above(c.t, cut.MaxThickness) {
-		c.add(cutterRange, "blank", c.t, cut.MaxThickness, "%.4g sheet; the %s cuts up to %.4g", measure.Length(c.t), cut.Kind, measure.Length(cut.MaxThickness))
+		c.add(cutterRange, Subject{}, c.t, cut.MaxThickness, "%.4g sheet; the %s cuts up to %.4g", measure.Length(c.t), cut.Kind, measure.Length(cut.MaxThickness))
 	}
 	w, h := c.flat.Size()
 	long, wide := max(w, h), min(w, h)
 	bedLong, bedWide := max(cut.Width, cut.Length), min(cut.Width, cut.Length)
 	if above(long, bedLong) || above(wide, bedWide) {
-		c.add(cutterRange, "blank", long, bedLong, "the blank is %#.1f × %.1f; the %s's bed is %#.0f × %.0f: make it of two parts",
+		c.add(cutterRange, Subject{}, long, bedLong, "the blank is %#.1f × %.1f; the %s's bed is %#.0f × %.0f: make it of two parts",
 			measure.Length(long), measure.Length(wide), cut.Kind, measure.Length(bedLong), measure.Length(bedWide))
 	}
 }

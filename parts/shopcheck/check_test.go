@@ -44,13 +44,6 @@ var limits = []struct {
 	find            func(x float64) []Finding
 }{
 	{"inside radius", insideRadius, 1.5, 1.49, 1.5, func(x float64) []Finding { return Check(angle{r: x}.flat(), shop.Default()) }},
-	{"radius for a computed axis, in copper", lowRatio, 0.4, 0.39, 0.4, func(x float64) []Finding {
-		s := shop.Default()
-		for i := range s.Materials {
-			s.Materials[i].MinRadius = 0
-		}
-		return Check(angle{t: 1, r: x, material: "copper"}.flat(), s)
-	}},
 	{"flange, 5 mm", flangeFlat, 5, 4.99, 5, func(x float64) []Finding { return Check(angle{depth: x}.flat(), shop.Default()) }},
 	{"flange, 3t", flangeFlat, 6, 5.99, 6, func(x float64) []Finding { return Check(angle{t: 2, depth: x, long: 150}.flat(), shop.Default()) }},
 	// V = 12, 0.7·V = 8.4 = flat + (r + t).
@@ -248,22 +241,6 @@ func TestLimits(t *testing.T) {
 	for _, c := range Codes {
 		if !tested[c.Code] {
 			t.Errorf("%s, %s, has no test", c.Code, c.Title)
-		}
-	}
-}
-
-func TestRivetNotOnHand(t *testing.T) {
-	found := joins(stack{kind: "rivet", d: 4.5, spots: []spot{{100, 50}}})
-	if len(found) != 1 || found[0].Code != notOnHand.Code || found[0].Got != 4.5 {
-		t.Errorf("%+v", found)
-	}
-}
-
-// A stated K stands for a measured one: the ratio needs no warning then.
-func TestStatedKNeedsNoRatio(t *testing.T) {
-	for _, f := range Check(angle{t: 2, r: 0.5, k: 0.42}.flat(), shop.Default()) {
-		if f.Code == lowRatio.Code {
-			t.Errorf("%+v", f)
 		}
 	}
 }

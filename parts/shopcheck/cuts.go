@@ -10,7 +10,7 @@ import (
 
 // opening is one hole of the blank: a cut, or a hole that a join sets.
 type opening struct {
-	place    string
+	place    Subject
 	face     int
 	loop     plane.Loop
 	diameter float64 // of a round hole, 0 for another shape
@@ -21,15 +21,19 @@ func (c *checker) openings() []opening {
 	var all []opening
 	for _, cut := range c.flat.Cuts {
 		if !cut.Notch && len(cut.Loop) > 1 {
-			all = append(all, opening{place: "cut " + cut.Name, face: cut.Face, loop: cut.Loop, diameter: roundness(cut.Loop)})
+			all = append(all, opening{place: c.cutPlace(cut), face: cut.Face, loop: cut.Loop, diameter: roundness(cut.Loop)})
 		}
 	}
 	for _, p := range c.flat.Points {
 		if !p.Marked() && p.Diameter > 0 && !c.flat.Open(p) {
-			all = append(all, opening{"hole " + p.Name, p.Face, p.Hole(), p.Diameter, p.Kind == panel.Drill})
+			all = append(all, opening{Subject{Kind: Hole, Name: p.Name}, p.Face, p.Hole(), p.Diameter, p.Kind == panel.Drill})
 		}
 	}
 	return all
+}
+
+func (c *checker) cutPlace(cut panel.FlatCut) Subject {
+	return Subject{Kind: Cut, Name: cut.Name, Face: c.faceName(cut.Face)}
 }
 
 // roundness is the diameter of a loop that is a circle, else 0.
@@ -120,7 +124,7 @@ func (c *checker) webs() {
 		for _, k := range near {
 			if p := all[k]; k > i {
 				d, _, _ := plane.Distance(plane.Region{o.loop}, plane.Region{p.loop})
-				c.web(o, p.place, d, limit)
+				c.web(o, p.place.String(), d, limit)
 			}
 		}
 	}
@@ -145,7 +149,7 @@ func (c *checker) corners() {
 		if loop.Area() < 0 {
 			loop = loop.Reversed()
 		}
-		c.corner("cut "+cut.Name, loop, 1, func(p plane.Point) bool { return !cut.Notch || !c.mouth(p) })
+		c.corner(c.cutPlace(cut), loop, 1, func(p plane.Point) bool { return !cut.Notch || !c.mouth(p) })
 	}
 	edge := plane.Region{c.flat.Outer}
 	for i, face := range c.flat.Panel.Faces {
@@ -154,7 +158,7 @@ func (c *checker) corners() {
 		}
 		for _, loop := range face.Outline {
 			l := loop.Transform(c.flat.Faces[i].ToFlat)
-			c.corner("face "+face.Name, l, -1, func(p plane.Point) bool {
+			c.corner(Subject{Kind: Face, Name: face.Name, Face: face.Name}, l, -1, func(p plane.Point) bool {
 				d, _ := edge.DistanceTo(p)
 				return d <= tol
 			})
@@ -176,7 +180,7 @@ func (c *checker) mouth(p plane.Point) bool {
 
 // corner looks for turns of the given sign (+1 left, −1 right) of a counter-clockwise
 // loop that are sharp or an arc of too small a radius, and tells the sharpest.
-func (c *checker) corner(place string, l plane.Loop, turn float64, counts func(plane.Point) bool) {
+func (c *checker) corner(place Subject, l plane.Loop, turn float64, counts func(plane.Point) bool) {
 	limit := c.shop.Cutter.CornerRadius()
 	n, least := 0, math.Inf(1)
 	var at plane.Point

@@ -33,7 +33,7 @@ func (c *checker) fold(f *panel.FlatFold, stated panel.Fold) {
 }
 
 // radius asks for the material's least inside radius; a closed hem is meant to have none.
-func (c *checker) radius(f *panel.FlatFold, place string) {
+func (c *checker) radius(f *panel.FlatFold, place Subject) {
 	b := f.Bend
 	if b.Radius == 0 && b.Angle > hemAngle {
 		return
@@ -46,13 +46,7 @@ func (c *checker) radius(f *panel.FlatFold, place string) {
 		c.add(insideRadius, place, b.Radius, limit, "sheet of %.3g may crack at an inside radius of %.3g: at least %.3g, %.3g along the grain",
 			measure.Length(b.Thickness), measure.Length(b.Radius), measure.Length(limit), measure.Length(1.5*limit))
 	}
-	if ratio := b.Radius / b.Thickness; below(ratio, lowRadiusRatio) && c.flat.Panel.Stock.K == 0 {
-		c.add(lowRatio, place, ratio, lowRadiusRatio, "radius is %.2f of the thickness, below %.1f: no computed neutral axis holds;"+
-			" measure a test bend, or bend to at least %.3g", ratio, lowRadiusRatio, measure.Length(lowRadiusRatio*b.Thickness))
-	}
 }
-
-const lowRadiusRatio = 0.4
 
 // depth is how far a face reaches from its tangent line, in mm, square to it.
 func (c *checker) depth(face int, line [2]plane.Point) (float64, bool) {
@@ -69,14 +63,14 @@ func (c *checker) depth(face int, line [2]plane.Point) (float64, bool) {
 }
 
 // flange asks for enough flat to hold and to push on.
-func (c *checker) flange(f *panel.FlatFold, place string, face int, line [2]plane.Point) {
+func (c *checker) flange(f *panel.FlatFold, place Subject, face int, line [2]plane.Point) {
 	got, ok := c.depth(face, line)
 	if !ok {
 		return
 	}
 	t := f.Bend.Thickness
 	if limit := max(float64(3*t), minFlange); below(got, limit) {
-		c.add(flangeFlat, place, got, limit, "face %s has %.2f of flat beyond the bend; at least %.3g is needed: make it %.2f deeper",
+		c.add(flangeFlat, place.with(c.faceName(face)), got, limit, "face %s has %.2f of flat beyond the bend; at least %.3g is needed: make it %.2f deeper",
 			c.faceName(face), measure.Length(got), measure.Length(limit), measure.Length(limit-got))
 	}
 	if c.shop.Brake.Kind != shop.BrakeVDie {
@@ -86,7 +80,7 @@ func (c *checker) flange(f *panel.FlatFold, place string, face int, line [2]plan
 	outside := f.Bend.SetBack(true)
 	limit := float64(0.7*opening) + outside - (f.Bend.Radius + t)
 	if mold := got + outside; below(mold, limit) {
-		c.add(flangeDie, place, mold, limit, "face %s is %.2f to the mold line; a V of %.3g needs %.2f: make it %.2f deeper, or use a narrower die",
+		c.add(flangeDie, place.with(c.faceName(face)), mold, limit, "face %s is %.2f to the mold line; a V of %.3g needs %.2f: make it %.2f deeper, or use a narrower die",
 			c.faceName(face), measure.Length(mold), measure.Length(opening), measure.Length(limit), measure.Length(limit-mold))
 	}
 }
@@ -105,7 +99,7 @@ func dieOpening(b shop.Brake, t float64) float64 {
 	return want
 }
 
-func (c *checker) hem(f *panel.FlatFold, place string) {
+func (c *checker) hem(f *panel.FlatFold, place Subject) {
 	t := f.Bend.Thickness
 	if above(t, c.shop.Brake.HemThickness) {
 		c.add(hemThickness, place, t, c.shop.Brake.HemThickness, "hem on sheet of %.3g; up to %.3g can be closed: use thinner sheet or an open flange",
@@ -116,12 +110,12 @@ func (c *checker) hem(f *panel.FlatFold, place string) {
 		return
 	}
 	if got, limit := flat+f.SetBackB, max(4*t, minHem); below(got, limit) {
-		c.add(hemReturn, place, got, limit, "the hem returns %.2f; at least %.3g is needed: make it %.2f wider", measure.Length(got), measure.Length(limit), measure.Length(limit-got))
+		c.add(hemReturn, place.with(c.faceName(f.B)), got, limit, "the hem returns %.2f; at least %.3g is needed: make it %.2f wider", measure.Length(got), measure.Length(limit), measure.Length(limit-got))
 	}
 }
 
 // relief asks of a stated relief what the rule's own size always has.
-func (c *checker) relief(stated panel.Fold, place string) {
+func (c *checker) relief(stated panel.Fold, place Subject) {
 	limit := max(c.t, minNotchRelief)
 	switch {
 	case stated.ReliefSize <= 0 || stated.Relief == panel.ReliefSlit || stated.Relief == panel.ReliefNone:
@@ -136,7 +130,7 @@ func (c *checker) relief(stated panel.Fold, place string) {
 }
 
 // brake asks whether the machine bends that sheet over that length.
-func (c *checker) brake(f *panel.FlatFold, place string) {
+func (c *checker) brake(f *panel.FlatFold, place Subject) {
 	b, t := c.shop.Brake, f.Bend.Thickness
 	if limit := float64(b.Over * b.Thickness); above(t, limit) {
 		c.add(brakeRating, place, t, limit, "%.3g sheet; the brake takes up to %.3g at any length: use thinner sheet, or have it bent", measure.Length(t), measure.Length(limit))

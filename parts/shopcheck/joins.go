@@ -107,16 +107,23 @@ func (j *joiner) pointsOf(b *panel.Blank) map[string]int {
 }
 
 func (j *joiner) add(rule Code, s sheet, other string, got, limit float64, format string, args ...any) {
-	place := "point " + s.point.Name
-	key := told{rule.Code, s.blank.Name, place, other}
+	on := Subject{Kind: Point, Name: s.point.Name}
+	key := told{rule.Code, s.blank.Name, on.String(), other}
 	if j.told[key] {
 		return
 	}
 	j.told[key] = true
 	j.found = append(j.found, Finding{
-		Code: rule.Code, Part: s.blank.Name, Place: place, Rule: rule.Rule, Got: got, Limit: limit,
-		Message: measure.Say("%s, %s: %s", s.blank.Name, place, measure.Say(format, args...)),
+		Code: rule.Code, Part: s.blank.Name, Place: on.String(), On: on, Of: rule.Of, Rule: rule.Rule, Got: got, Limit: limit,
+		Message: measure.Say("%s, %s: %s", s.blank.Name, on, measure.Say(format, args...)),
 	})
+}
+
+// want says of the last finding what would satisfy its rule.
+func (j *joiner) want(v float64) {
+	if n := len(j.found); n > 0 && j.found[n-1].Want == 0 {
+		j.found[n-1].Want = v
+	}
 }
 
 func (j *joiner) join(join *panel.JoinPoint, stack []sheet) {
@@ -161,16 +168,17 @@ func nearer(x, lo, hi float64) float64 {
 func (j *joiner) rivet(join *panel.JoinPoint, stack []sheet, thin, thick float64) {
 	d, first := join.Diameter, stack[0]
 	if most := j.shop.LargestRivet(thick); below(d, thick) || above(d, most) {
-		advice := measure.Plain("; no rivet on hand fits this stack")
-		if r, ok := j.shop.RivetFor(thin, thick); ok {
-			advice = measure.Say("; use %.3g", measure.Nominal(r.Diameter))
+		advice := measure.Plain("; the shop stocks none of that size: a bolt, or thicker sheet")
+		fit, ok := j.shop.RivetFor(thin, thick)
+		if ok {
+			advice = measure.Say("; use %.3g", measure.Nominal(fit.Diameter))
 		}
 		j.add(rivetSize, first, "", d, nearer(d, thick, most), "rivet of %.3g for a stack whose thickest sheet is %.3g; from %#.3g to %.3g holds%s",
 			measure.Nominal(d), measure.Length(thick), measure.Length(thick), measure.Length(most), advice)
+		j.want(fit.Diameter)
 	}
 	r, ok := j.shop.Rivet(d)
-	if !ok {
-		j.add(notOnHand, first, "", d, 0, "the shop has no rivet of %.3g", measure.Nominal(d))
+	if !ok { // whoever made the join knows
 		return
 	}
 	if _, ok := r.ForGrip(join.Grip); !ok && len(r.Lengths) > 0 && join.Grip > 0 {
@@ -222,12 +230,12 @@ func (j *joiner) rivetPlace(join *panel.JoinPoint, s sheet) {
 		standing := known && fold.Down != front && fold.Bend.Angle >= 45*bend.Degree
 		// Towards the wall the head side is the inside of the bend.
 		if got := flat + fold.Bend.SetBack(false); standing && below(got, wallRoom) {
-			j.add(rivetToWall, s, c.foldPlace(fold), got, wallRoom, "its centre is %.2f from the wall at %s, too near for the tool; at least %.3g: move it %.2f away",
+			j.add(rivetToWall, s, c.foldPlace(fold).String(), got, wallRoom, "its centre is %.2f from the wall at %s, too near for the tool; at least %.3g: move it %.2f away",
 				measure.Length(got), c.foldPlace(fold), measure.Length(wallRoom), measure.Length(wallRoom-got))
 		}
 		setBack := fold.Bend.SetBack(!standing)
 		if got, limit := flat+setBack, setBack+join.Diameter+1; below(got, limit) {
-			j.add(rivetToBend, s, c.foldPlace(fold), got, limit, "its centre is %.2f from the mold line of %s; at least %.2f: move it %.2f away",
+			j.add(rivetToBend, s, c.foldPlace(fold).String(), got, limit, "its centre is %.2f from the mold line of %s; at least %.2f: move it %.2f away",
 				measure.Length(got), c.foldPlace(fold), measure.Length(limit), measure.Length(limit-got))
 		}
 	}
@@ -345,6 +353,7 @@ func (j *joiner) pitch(join *panel.JoinPoint, s sheet, thin float64, other, kin 
 		if limit := float64(10 * d); join.Kind == "rivet" && above(kin.distance, limit) && !math.IsInf(kin.distance, 1) {
 			j.add(pitchWide, s, "", kin.distance, limit, "%.1f to its neighbour %s; usual are %#.3g to %.3g, more than %.3g lets the sheet gape",
 				measure.Length(kin.distance), kin.name, measure.Length(4*d), measure.Length(8*d), measure.Length(limit))
+			j.want(8 * d)
 		}
 	case "plug":
 		if limit := float64(4 * s.point.Diameter); below(other.distance, limit) {
@@ -357,6 +366,7 @@ func (j *joiner) pitch(join *panel.JoinPoint, s sheet, thin float64, other, kin 
 		}
 		if got := kin.distance; !math.IsInf(got, 1) && thin <= 3.2+tol && (below(got, lo) || above(got, hi)) {
 			j.add(tackSpacing, s, "", got, nearer(got, lo, hi), "%.1f to %s; tacks on sheet of %.3g stand %#.0f to %.0f apart", measure.Length(got), kin.name, measure.Length(thin), measure.Length(lo), measure.Length(hi))
+			j.want(hi) // tacks stand no farther apart than their pitch
 		}
 	}
 }
