@@ -153,6 +153,10 @@ func (d *Difference) tale(p *Part) *tale {
 	if p.OldCount != p.NewCount {
 		say(fmt.Sprintf("%d → %s", p.OldCount, measure.Counted(p.NewCount, "piece")))
 	}
+	if d.triflingPart(p) {
+		say("differs by " + d.moved(0))
+		return t
+	}
 	if p.OldStock != p.NewStock {
 		say(d.stocks(p))
 	}
@@ -162,7 +166,7 @@ func (d *Difference) tale(p *Part) *tale {
 	if p.Flat != nil {
 		o, n := p.Flat.Old, p.Flat.New
 		w, h := n.Width-o.Width, n.Height-o.Height
-		if math.Max(math.Abs(w), math.Abs(h)) < tiny {
+		if max(math.Abs(w), math.Abs(h)) < d.least() {
 			say("the flat's size stays")
 		} else {
 			say(aFlat, at(o.Width), at(o.Height), at(n.Width), at(n.Height), at(w), at(h))
@@ -171,9 +175,6 @@ func (d *Difference) tale(p *Part) *tale {
 	}
 	return t
 }
-
-// tiny is a length, mm, that is told as none.
-const tiny = 0.005
 
 // claims tells what is made otherwise in a flat, then what lies elsewhere.
 func (d *Difference) claims(p *Part) []claim {
@@ -187,7 +188,7 @@ func (d *Difference) claims(p *Part) []claim {
 			continue
 		}
 		if !h.onlyMoved() {
-			made.add(join+"\x00"+d.holeFact(h), h.Name)
+			made.add(d.holeFact(h), h.Name)
 			continue
 		}
 		far = far.with(at(h.Moved))
@@ -195,9 +196,14 @@ func (d *Difference) claims(p *Part) []claim {
 			moved = append(moved, join)
 		}
 	}
-	for i, text := range made.texts {
-		join, what, _ := strings.Cut(text, "\x00")
-		out = append(out, claim{aCount + " hole of " + join + " " + what, []span{at(float64(len(made.sizes[i])))}})
+	for i, what := range made.texts {
+		var joins []string
+		for _, name := range made.sizes[i] {
+			if join := base(name); !slices.Contains(joins, join) {
+				joins = append(joins, join)
+			}
+		}
+		out = append(out, claim{aCount + " hole of " + list(joins) + " " + what, []span{at(float64(len(made.sizes[i])))}})
 	}
 	for _, c := range p.Flat.Cuts {
 		switch {
@@ -215,7 +221,7 @@ func (d *Difference) claims(p *Part) []claim {
 	bent, line := d.bentClaims(p)
 	out = append(out, bent...)
 	for _, m := range p.Flat.Marks {
-		out = append(out, claim{"mark " + m.Name + " " + string(m.Change), nil})
+		out = append(out, claim{d.markFact(m), nil})
 	}
 	var where claim
 	add := func(text string, s span) {
@@ -311,7 +317,7 @@ func (d *Difference) claimed(c claim) string {
 	for {
 		i := strings.IndexAny(words, aLength+aCount+aFlat)
 		if i < 0 {
-			return b.String() + words
+			return strings.ReplaceAll(b.String()+words, "up to less than", "less than")
 		}
 		b.WriteString(words[:i])
 		switch words[i : i+1] {
@@ -358,7 +364,7 @@ func (d *Difference) flatSize(n []span) string {
 		return fmt.Sprintf("flat %s × %s → %s × %s", size[0], size[1], size[2], size[3])
 	}
 	by := func(x float64) string {
-		if s := d.length(math.Abs(x)); math.Abs(x) < tiny {
+		if s := d.length(math.Abs(x)); math.Abs(x) < d.least() {
 			return "0"
 		} else if x < 0 {
 			return "−" + s

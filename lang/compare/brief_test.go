@@ -120,3 +120,54 @@ func TestCompressedNames(t *testing.T) {
 		}
 	}
 }
+
+// A design rewritten in inches says so once: its statements by their number, what differs
+// by the last digit not at all by its numbers.
+func TestRewrittenInInches(t *testing.T) {
+	old := strings.Replace(plate, `"Plate"`, `"Plate" in millimetres`, 1)
+	inches := regexp.MustCompile(`\b(\d+)mm\b`).ReplaceAllStringFunc(strings.Replace(old, "in millimetres", "in inches", 1), func(mm string) string {
+		var n float64
+		fmt.Sscanf(mm, "%fmm", &n)
+		return strings.TrimRight(strings.TrimRight(fmt.Sprintf("%.4f", n/25.4), "0"), ".") + "in"
+	})
+	d := diffOf(t, old, inches)
+	text := textOf(t, d)
+	for _, want := range []string{
+		"\nits one part changed by less than 0.001in, and", "\n  ~ design ", "in millimetres → in inches\n",
+		" statements  say the same in other units\n", "\n  bracket at small, large: differs by less than 0.001in\n",
+	} {
+		if !strings.Contains(text, want) {
+			t.Errorf("no %q in\n%s", want, text)
+		}
+	}
+	if strings.Contains(text, "\nvalues\n") {
+		t.Errorf("values that are written alike are told:\n%s", text)
+	}
+	for _, s := range d.Statements[1:] {
+		if s.Change != Restated {
+			t.Errorf("%s is %s: %s, %s", s.Name, s.Change, s.Old, s.New)
+		}
+	}
+	// Another length in another unit, and a little more in the same, are changes.
+	for _, hole := range []string{"circle(0.4in)", "circle(10.01mm)"} {
+		if s := changedText(t, plate, "circle(10mm)", hole).Statements; len(s) != 1 || s[0].Change != Changed {
+			t.Errorf("%s for 10 mm: %+v", hole, s)
+		}
+	}
+}
+
+// Texts are told by their words, joins that changed alike in one row, and statements too.
+func TestBriefWords(t *testing.T) {
+	d := changedText(t, plate, `"UP"`, `"TOP"`)
+	if got := rowsOf(t, d, "parts"); !slices.Equal(got, []string{`  bracket at small, large: the flat's size stays; mark base.note: "UP" → "TOP"`}) {
+		t.Errorf("another text:\n%s", strings.Join(got, "\n"))
+	}
+	stool := example(t, "stool")
+	d = diffOf(t, stool, strings.ReplaceAll(stool, "by rivet(4.8mm, count: 2)", "by rivet(4mm, count: 2)"))
+	text := textOf(t, d)
+	for _, want := range []string{"\n  ~ join bear and 2 more", "\n  gusset at low, mid, bar: the flat's size stays; 4 holes of brace moved, drill 4.9mm → drill 4.1mm\n", " 16 holes of bear, turn and brace moved, drill 4.9mm → drill 4.1mm\n", "\n  joins bear, turn at low, mid, bar: 16 rivet 4.8 → 16 rivet 4\n"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("no %q in\n%s", want, text)
+		}
+	}
+}

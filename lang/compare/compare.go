@@ -26,7 +26,9 @@ const (
 	Changed Change = "changed"
 	Renamed Change = "renamed" // and is otherwise the same
 	Moved   Change = "moved"   // it stands in another file now, as a copied library panel does
-	Same    Change = "same"
+	// Restated says the same in other units, as far as the digits written go.
+	Restated Change = "restated"
+	Same     Change = "same"
 )
 
 // Difference is all that changed. In JSON, lengths are in mm, areas in mm²,

@@ -2,6 +2,7 @@ package compare
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -51,6 +52,40 @@ func called(text string) string { return reading(text, named) }
 
 // key is equal of texts that say the same.
 func key(text string) string { return reading(text, plain) }
+
+// restated tells whether two texts differ in their numbers alone, each written in another
+// unit and nearly the same.
+func restated(a, b string) bool {
+	x, y := strings.Split(a, open), strings.Split(b, open)
+	if len(x) != len(y) || x[0] != y[0] {
+		return false
+	}
+	for i := range x[1:] {
+		v, restV, _ := strings.Cut(x[i+1], shut)
+		w, restW, _ := strings.Cut(y[i+1], shut)
+		p, q := strings.Split(v, next), strings.Split(w, next)
+		if restV != restW || p[plain] != q[plain] && !(unitOf(p[asIs]) != unitOf(q[asIs]) && nearly(p[plain], q[plain])) {
+			return false
+		}
+	}
+	return true
+}
+
+// unitOf is what stands behind the digits of a number.
+func unitOf(written string) string { return strings.TrimLeft(written, "0123456789.-/+") }
+
+// nearTol is how far apart numbers may be that are written in two units with a few digits
+// each: mm of lengths, else a part of the number.
+const nearTol = 0.02
+
+// nearly compares two numbers by their value, as number marks it.
+func nearly(a, b string) bool {
+	x, dim, okx := strings.Cut(a, " ")
+	y, other, oky := strings.Cut(b, " ")
+	p, errP := strconv.ParseFloat(x, 64)
+	q, errQ := strconv.ParseFloat(y, 64)
+	return okx && oky && dim == other && errP == nil && errQ == nil && math.Abs(p-q) <= max(nearTol, float64(1e-4*math.Abs(p)))
+}
 
 // counted are the names in a text whose uses are counted, in order.
 func counted(text string) []int {
@@ -102,7 +137,7 @@ func (r *reader) tag(d *check.Decl, own string) string {
 func number(l quantity.Literal) string {
 	value := l.Spelling
 	if l.Kind != quantity.Gauge {
-		value = fmt.Sprintf("%.12g%v", l.Value, l.Dim)
+		value = fmt.Sprintf("%.12g %v", l.Value, l.Dim)
 		if l.Kind == quantity.Plain && l.Whole {
 			value = fmt.Sprintf("%.0f", l.Value)
 		}

@@ -29,7 +29,7 @@ func (d *Difference) facts(p *Part) []string {
 	if p.OldCount != p.NewCount {
 		head = append(head, fmt.Sprintf("%d → %s", p.OldCount, measure.Counted(p.NewCount, "piece")))
 	}
-	if p.OldStock != p.NewStock {
+	if p.OldStock != p.NewStock && d.stock(p.old) != d.stock(p.new) {
 		head = append(head, d.stocks(p))
 	}
 	if p.Flat == nil {
@@ -43,15 +43,69 @@ func (d *Difference) facts(p *Part) []string {
 	}
 	head = append(head, d.extents(p.Flat))
 	if p.Flat.Outline > 0 {
-		out = append(out, "outline moved by up to "+d.moved(p.Flat.Outline))
+		out = append(out, "outline moved by "+d.upTo(p.Flat.Outline))
 	}
 	out = append(out, d.holeFacts(p.Flat.Holes)...)
 	out = append(out, d.cutFacts(p.Flat.Cuts)...)
 	out = append(out, d.foldFacts(p.Flat.Folds)...)
 	for _, m := range p.Flat.Marks {
-		out = append(out, fmt.Sprintf("mark %s %s", m.Name, m.Change))
+		out = append(out, d.markFact(m))
 	}
 	return append([]string{strings.Join(head, ", ")}, out...)
+}
+
+// markFact tells a mark that changed, a text by its words.
+func (d *Difference) markFact(m Mark) string {
+	switch {
+	case m.Change == Changed && m.Old != m.New:
+		return fmt.Sprintf("mark %s: %q → %q", m.Name, m.Old, m.New)
+	case m.Change == Changed && m.Moved > 0:
+		return fmt.Sprintf("mark %s changed by %s", m.Name, d.upTo(m.Moved))
+	}
+	return fmt.Sprintf("mark %s %s", m.Name, m.Change)
+}
+
+// triflingPart tells whether all that changed in a part's flat lies within the smallest
+// distance that is told by its number.
+func (d *Difference) triflingPart(p *Part) bool {
+	f := p.Flat
+	if f == nil || p.Change != Changed || p.OldCount != p.NewCount || p.Turned || f.Outline >= d.least() {
+		return false
+	}
+	for _, h := range f.Holes {
+		if h.Change != Changed || max(h.Moved, h.InFlat, math.Abs(h.OldDiameter-h.NewDiameter)) >= d.least() || h.OldKind != h.NewKind {
+			return false
+		}
+	}
+	for _, c := range f.Cuts {
+		if c.Change != Changed || max(c.Moved, c.InFlat, c.Edge) >= d.least() {
+			return false
+		}
+	}
+	for _, m := range f.Marks {
+		if m.Change != Changed || m.Old != m.New || m.Moved == 0 || m.Moved >= d.least() {
+			return false
+		}
+	}
+	for _, x := range f.Folds {
+		if x.Change != Changed || x.OldDown != x.NewDown || max(x.Moved, math.Abs(x.OldRadius-x.NewRadius)) >= d.least() ||
+			math.Abs(x.OldAngle-x.NewAngle) >= 1e-3 || math.Abs(x.OldK-x.NewK) >= 1e-3 {
+			return false
+		}
+	}
+	return p.OldStock == p.NewStock || d.stock(p.old) == d.stock(p.new)
+}
+
+// trifling tells whether every part that changed did so by less than is told by a number.
+func (d *Difference) trifling() bool {
+	for _, s := range d.Sizes {
+		for i := range s.Parts {
+			if s.Parts[i].Change != Renamed && !d.triflingPart(&s.Parts[i]) {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // extents tells size, area and mass as far as they changed.
@@ -172,7 +226,7 @@ func (d *Difference) cutFacts(cuts []Cut) []string {
 			what = append(what, "moved "+d.moved(c.Moved))
 		}
 		if c.Edge > 0 {
-			what = append(what, "edge moved by up to "+d.moved(c.Edge))
+			what = append(what, "edge moved by "+d.upTo(c.Edge))
 		}
 		if c.carried() {
 			what = append(what, "carried along by the bends")

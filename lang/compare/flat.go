@@ -80,10 +80,14 @@ type Fold struct {
 	Moved     float64 `json:"line_moved_mm"`
 }
 
-// Mark is a mark that changed.
+// Mark is a mark that changed: it lies elsewhere, or is larger, by up to Moved. Old and New
+// are its text, "" of what is none.
 type Mark struct {
-	Change Change `json:"change"`
-	Name   string `json:"name"` // the face's and its own
+	Change Change  `json:"change"`
+	Name   string  `json:"name"` // the face's and its own
+	Moved  float64 `json:"moved_mm"`
+	Old    string  `json:"old,omitempty"`
+	New    string  `json:"new,omitempty"`
 }
 
 // flats compares two flats that are not congruent vertex by vertex; nil when they

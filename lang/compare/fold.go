@@ -152,17 +152,32 @@ func marks(old, new *panel.Flat, m plane.Affine) []Mark {
 		switch {
 		case p.same[n]:
 		case p.new[n] < 0:
-			out = append(out, Mark{Added, name(new, b[n])})
+			out = append(out, Mark{Change: Added, Name: name(new, b[n]), New: b[n].Text})
 		default:
-			out = append(out, Mark{Changed, name(new, b[n])})
+			o := &a[p.new[n]]
+			moved := min(markMoved(o, &b[n], m), markMoved(o, &b[n], on(o.Face)))
+			out = append(out, Mark{Changed, name(new, b[n]), told(moved), o.Text, b[n].Text})
 		}
 	}
 	for o := range a {
 		if p.old[o] < 0 {
-			out = append(out, Mark{Removed, name(old, a[o])})
+			out = append(out, Mark{Change: Removed, Name: name(old, a[o]), Old: a[o].Text})
 		}
 	}
 	return out
+}
+
+// markMoved is how far a mark lies elsewhere, or by how much it is larger; 0 of marks of two
+// kinds.
+func markMoved(a, b *panel.FlatMark, m plane.Affine) float64 {
+	if a.Kind != b.Kind || a.Closed != b.Closed {
+		return 0
+	}
+	d := max(math.Abs(a.Width-b.Width), math.Abs(a.Height-b.Height))
+	if a.Kind == panel.MarkText {
+		return max(d, m.Apply(a.At).Dist(b.At))
+	}
+	return max(d, apart(a.Path.Transform(m), b.Path))
 }
 
 // sameMark compares marks by what they show and where.

@@ -40,9 +40,9 @@ const mostRows = 12
 // Brief reports in short: what changed alike is one row, with the range of its numbers,
 // and of a long list the beginning.
 func (d *Difference) Brief() *Report {
-	parts := d.briefParts()
-	r := d.report(parts)
-	if toldIn(parts) < toldIn(d.allParts()) {
+	stated, values, parts := d.briefStated(), d.briefValues(), d.briefParts()
+	r := d.report(stated, values, parts)
+	if toldIn(parts) < toldIn(d.allParts()) || len(stated) < len(d.Statements) || len(values) < len(d.allValues()) {
 		r.left = toldByAll
 	}
 	for i := range r.sections {
@@ -70,18 +70,18 @@ func toldIn(rows []row) int {
 }
 
 // All reports every hole, fold and mark that changed, at every size.
-func (d *Difference) All() *Report { return d.report(d.allParts()) }
+func (d *Difference) All() *Report { return d.report(d.allStated(), d.allValues(), d.allParts()) }
 
-func (d *Difference) report(parts []row) *Report {
+func (d *Difference) report(stated, values, parts []row) *Report {
 	r := &Report{Title: d.New.Design, Verdict: d.verdict(), of: d}
 	if d.Old.Design != d.New.Design {
 		r.Title = d.Old.Design + " → " + d.New.Design
 	}
 	for _, s := range []section{
 		{"in all", d.totalRows()},
-		{"stated", d.statedRows()},
+		{"stated", stated},
 		{"sizes", d.sizeRows()},
-		{"values", d.valueRows()},
+		{"values", values},
 		{"parts", append(parts, d.joinRows()...)},
 	} {
 		if len(s.rows) > 0 {
@@ -170,6 +170,9 @@ func (d *Difference) partsVerdict() string {
 		}
 	}
 	text := strings.Join(out, ", ")
+	if d.trifling() {
+		text += " by " + d.moved(0)
+	}
 	if len(at) < len(d.common()) {
 		text += " at " + strings.Join(at, ", ")
 	}

@@ -19,7 +19,7 @@ func (s *sides) statements() []Statement {
 	c := changes{sides: s}
 	old, new := s.old.prog, s.new.prog
 	if o, n := old.Units.String(), new.Units.String(); o != n {
-		c.add(Statement{Change: Changed, Name: "design", Old: "in " + o, New: "in " + n})
+		c.add(Statement{Change: Changed, Name: "design", Old: "in " + o, New: "in " + n, was: "in " + o, is: "in " + n})
 	}
 	c.compare("", s.old.entries(old.Root), s.new.entries(new.Root))
 	before := map[string]*check.Module{}
@@ -107,7 +107,11 @@ func (c *changes) pair(path, label string, o, n *entry) {
 	if own := o.own(); path+own != label {
 		s.Was, s.Change = path+own, Renamed
 	}
-	if key(o.text) != key(n.text) {
+	switch {
+	case key(o.text) == key(n.text):
+	case s.Was == "" && restated(o.text, n.text):
+		s.Change = Restated
+	default:
 		s.Change = Changed
 	}
 	if s.Change != Same {

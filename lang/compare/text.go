@@ -2,7 +2,6 @@ package compare
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -17,17 +16,62 @@ func orNone(s string) string {
 	return s
 }
 
-func (d *Difference) statedRows() []row {
+// allStated tells each statement.
+func (d *Difference) allStated() []row {
 	var out []row
 	for i := range d.Statements {
 		s := &d.Statements[i]
-		name := s.Name
-		if s.Module != "" {
-			name += " (" + s.Module + ")"
-		}
-		out = append(out, s.row(name))
+		out = append(out, s.row(s.title()))
 	}
 	return out
+}
+
+// briefStated tells statements that changed alike one after the other in one row, and
+// those that say the same in other units by their number.
+func (d *Difference) briefStated() []row {
+	var out []row
+	last := "" // what became of the one before, where others may be like it
+	alike, restated := 0, 0
+	more := func() {
+		if alike > 0 {
+			out[len(out)-1].cells[0] += fmt.Sprintf(" and %d more", alike)
+		}
+		alike = 0
+	}
+	for i := range d.Statements {
+		s := &d.Statements[i]
+		if s.Change == Restated {
+			restated++
+			continue
+		}
+		r := s.row(s.title())
+		if s.Change == Changed && s.Was == "" && last == r.cells[1] {
+			alike++
+			continue
+		}
+		more()
+		if last = ""; s.Change == Changed && s.Was == "" {
+			last = r.cells[1]
+		}
+		out = append(out, r)
+	}
+	more()
+	if restated > 0 {
+		verb := "say"
+		if restated == 1 {
+			verb = "says"
+		}
+		out = append(out, row{sign: "~", cells: []string{measure.Counted(restated, "statement"), verb + " the same in other units"}})
+	}
+	return out
+}
+
+// title is the statement's name, and the file that it stands in.
+func (s *Statement) title() string {
+	if s.Module != "" {
+		return s.Name + " (" + s.Module + ")"
+	}
+	return s.Name
 }
 
 // row tells one statement: a sign, its name and what became of it.
@@ -77,6 +121,9 @@ func short(s string) string {
 // essence leaves out what two long texts have in common at their ends, but for
 // one word.
 func essence(o, n string) (string, string) {
+	if strings.HasPrefix(o, "= ") && strings.HasPrefix(n, "= ") {
+		o, n = o[2:], n[2:]
+	}
 	if len(o) <= wholeText && len(n) <= wholeText {
 		return orNothing(o), orNothing(n)
 	}
@@ -148,17 +195,31 @@ func (d *Difference) at(sizes []string) string {
 	return strings.Join(sizes, ", ")
 }
 
-func (d *Difference) valueRows() []row {
+// allValues tells each value that changed.
+func (d *Difference) allValues() []row { return d.valueRows(func(Value) bool { return true }) }
+
+// briefValues leaves out those that are written alike.
+func (d *Difference) briefValues() []row {
+	return d.valueRows(func(v Value) bool { return d.value(v.Old, v.Unit, decimals) != d.value(v.New, v.Unit, decimals) })
+}
+
+func (d *Difference) valueRows(keep func(Value) bool) []row {
 	var order []string
 	by := map[string]*grouped{}
 	for _, s := range d.Sizes {
 		for _, v := range s.Values {
-			name := v.Name
-			if by[name] == nil {
-				by[name] = &grouped{}
-				order = append(order, name)
+			if !keep(v) {
+				continue
 			}
-			by[name].add(d.value(v.Old, v.Unit)+" → "+d.value(v.New, v.Unit)+"\x00"+whence(v.OldFrom, v.NewFrom), s.Name)
+			if by[v.Name] == nil {
+				by[v.Name] = &grouped{}
+				order = append(order, v.Name)
+			}
+			o, n := d.value(v.Old, v.Unit, decimals), d.value(v.New, v.Unit, decimals)
+			if o == n {
+				o, n = d.value(v.Old, v.Unit, allDecimals), d.value(v.New, v.Unit, allDecimals)
+			}
+			by[v.Name].add(o+" → "+n+"\x00"+whence(v.OldFrom, v.NewFrom), s.Name)
 		}
 	}
 	var out []row
@@ -171,6 +232,12 @@ func (d *Difference) valueRows() []row {
 	return out
 }
 
+// Decimals of a value: those that people read, and all that there are.
+const (
+	decimals    = 3
+	allDecimals = 7
+)
+
 // whence tells where a value is from, and was from where that was elsewhere.
 func whence(old, new string) string {
 	switch {
@@ -182,30 +249,45 @@ func whence(old, new string) string {
 	return old + ", now " + new
 }
 
-func (d *Difference) value(v *float64, unit string) string {
+func (d *Difference) value(v *float64, unit string, digits int) string {
 	if v == nil {
 		return "none"
 	}
-	if unit == "mm" {
+	if unit == "mm" && digits == decimals {
 		return d.length(*v)
 	}
 	x, unit := quantity.FromRecord(*v, unit, d.in)
-	return quantity.Decimal(x, 3) + unit
+	return quantity.Decimal(x, digits) + unit
 }
 
+// joinRows tells joins whose fasteners changed, those that did so alike in one row.
 func (d *Difference) joinRows() []row {
-	var g grouped
+	var byJoin grouped // what became of a join, with its sizes
 	for _, s := range d.Sizes {
 		for _, j := range s.Joins {
-			g.add(fmt.Sprintf("join %s\x00: %s → %s", j.Name, orNothing(j.was), orNothing(j.is)), s.Name)
+			byJoin.add(j.Name+"\x00"+fastenedTold(j.was, j.is), s.Name)
 		}
 	}
-	var out []row
-	for i, text := range g.texts {
+	var alike grouped // what became of joins at some sizes, with their names
+	for i, text := range byJoin.texts {
 		name, what, _ := strings.Cut(text, "\x00")
-		out = append(out, row{cells: []string{name + d.where(g.sizes[i]) + what}})
+		alike.add(d.where(byJoin.sizes[i])+": "+what, name)
+	}
+	var out []row
+	for i, text := range alike.texts {
+		out = append(out, row{cells: []string{plural(len(alike.sizes[i]), "join") + " " + strings.Join(alike.sizes[i], ", ") + text}})
 	}
 	return out
+}
+
+// fastenedTold tells fasteners before and after; what stays is said once: 16 → 32 rivet 4.8.
+func fastenedTold(was, is string) string {
+	m, what, _ := strings.Cut(was, " ")
+	n, same, _ := strings.Cut(is, " ")
+	if what == same && !strings.Contains(what, ",") {
+		return m + " → " + n + " " + what
+	}
+	return orNothing(was) + " → " + orNothing(is)
 }
 
 // where is at with its word.
@@ -229,8 +311,8 @@ func (d *Difference) totalRows() []row {
 		if s.Old.Bends != s.New.Bends {
 			facts = append(facts, fmt.Sprintf("bends %d → %d", s.Old.Bends, s.New.Bends))
 		}
-		if math.Abs(s.Old.Mass-s.New.Mass) >= 0.5e-3 {
-			facts = append(facts, fmt.Sprintf("mass %s → %s", d.mass(s.Old.Mass), d.mass(s.New.Mass)))
+		if o, n := d.mass(s.Old.Mass), d.mass(s.New.Mass); o != n {
+			facts = append(facts, fmt.Sprintf("mass %s → %s", o, n))
 		}
 		facts = append(facts, d.metalFacts(s.Metals)...)
 		if len(facts) > 0 {
@@ -287,8 +369,24 @@ func (d *Difference) mass(kg float64) string {
 
 // moved is a distance that is not nothing, however small.
 func (d *Difference) moved(mm float64) string {
-	if s := d.length(mm); s != "0mm" && s != "0in" {
-		return s
+	if mm < d.least() {
+		return "less than " + d.length(d.least())
 	}
-	return "less than " + d.length(0.01)
+	return d.length(mm)
+}
+
+// upTo is a largest distance.
+func (d *Difference) upTo(mm float64) string {
+	if mm < d.least() {
+		return d.moved(mm)
+	}
+	return "up to " + d.moved(mm)
+}
+
+// least is the smallest distance, mm, that is told by its number.
+func (d *Difference) least() float64 {
+	if d.in == measure.Inches {
+		return quantity.InchMM / 1000
+	}
+	return 0.01
 }
