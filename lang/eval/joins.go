@@ -111,7 +111,7 @@ func (ev *evaluator) join(s *syntax.Join, e *env, first int, held *tally) []fixi
 			ev.stacks(members[1:], append(make([]sheet, 0, len(members)), members[0][i]), meet)
 		}
 		if !touched[a] {
-			ev.touchesNothing(s, f, a, members[1:], members[0][from:i])
+			ev.touchesNothing(s, f, a, members[1:], members[0][from:i], ev.touching(members, touched))
 		}
 	}
 	return out
@@ -255,7 +255,7 @@ func nearer(a, b *join.ContactError) bool {
 
 // touchesNothing reports that no sheet of a face of the first member touches any of the
 // others.
-func (ev *evaluator) touchesNothing(s *syntax.Join, f join.Fastener, a *face, others [][]sheet, sheets []sheet) {
+func (ev *evaluator) touchesNothing(s *syntax.Join, f join.Fastener, a *face, others [][]sheet, sheets []sheet, rest []string) {
 	d := value.Diagnostic("P5001", s.Members[0].Span(), fmt.Sprintf("%s.%s touches nothing that it is to be joined to", a.part.name, a.name))
 	if f.Kind == join.Tack || f.Kind == join.Weld {
 		if m, gap, ok := nearestEdge(sheets, others); ok {
@@ -264,9 +264,12 @@ func (ev *evaluator) touchesNothing(s *syntax.Join, f join.Fastener, a *face, ot
 		}
 	} else if why := ev.nearest(others, sheets); why != nil {
 		d.Note(measure.Say("the nearest: %s", why.Told()))
-		if mend := mendOf(why); !mend.Empty() {
+		if mend := mendOf(why); len(rest) == 0 && !mend.Empty() {
 			d.Note(mend)
 		}
+	}
+	if len(rest) > 0 {
+		d.Notes = append(d.Notes, "of what stands there "+few(rest)+" touch: name those alone")
 	}
 	d.Part = a.part.name
 	panic(value.Mistake{D: d})
@@ -306,6 +309,25 @@ func (ev *evaluator) notStocked(s *syntax.Join, size float64, of string, have []
 		}
 	}
 	ev.Report(d)
+}
+
+// touching names the first member's faces that do touch what they are to be joined to.
+func (ev *evaluator) touching(members [][]sheet, touched map[*face]bool) []string {
+	var out []string
+	for _, a := range members[0] {
+		ok := touched[a.of]
+		if !ok {
+			ev.stacks(members[1:], append(make([]sheet, 0, len(members)), a), func(stack []sheet) {
+				if _, lies := ev.patch(stack); lies {
+					ok = true
+				}
+			})
+		}
+		if name := a.of.part.name + "." + a.of.name; ok && !slices.Contains(out, name) {
+			out = append(out, name)
+		}
+	}
+	return out
 }
 
 // fastenerOf fills a fastener with the shop's facts.

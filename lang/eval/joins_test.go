@@ -241,3 +241,25 @@ join on = top.flat to shell.web by weld(30mm, count: 2)
 		}
 	}
 }
+
+// Where some faces of a member touch and one does not, those that do are named.
+func TestTouchingFacesAreNamed(t *testing.T) {
+	text := `design "Cap" in millimetres
+use seat_cap from std.stool
+stock tin = sheet(mild_steel, 1.5mm)
+body outer = box(200mm, 200mm, 200mm)
+body inner = outer.under(tin)
+panel wall(s: side) { face web on s { outline s.band(0mm, s.slant - 3mm) } }
+part cap of tin = seat_cap(outer, bead_in: 0mm)
+part end[s in [inner.left, inner.right]] of tin = wall(s)
+join head = cap.flap to end.web by rivet(4.8mm, pitch: 40mm)
+`
+	_, diags := made(t, text)
+	if len(diags) != 1 || diags[0].Code != "P5001" || !slices.Contains(diags[0].Notes, "of what stands there cap.flap.2, cap.flap.4 touch: name those alone") {
+		t.Errorf("%v", diags)
+	}
+	_, diags = made(t, strings.Replace(text, "cap.flap to", "[cap.flap[outer.left], cap.flap[outer.right]] to", 1))
+	if diag.HasErrors(diags) {
+		t.Errorf("those alone: %v", diags)
+	}
+}
