@@ -19,7 +19,7 @@ import (
 
 type showCmd struct {
 	design
-	Part        string `short:"p" help:"A blank, to show its flat and bend table." placeholder:"NAME"`
+	Part        string `short:"p" help:"A part with all its copies, one of them, or a blank, to show flats and bend tables." placeholder:"NAME"`
 	Sensitivity bool   `help:"How values, mass and flat sizes move with each stated value."`
 }
 
@@ -41,7 +41,7 @@ func (c *showCmd) Run(s *session) error {
 			errs = append(errs, d)
 		}
 	}
-	view := newView(results, blankNamed(results, c.Part))
+	view := newView(results, c.Part)
 	switch {
 	case c.Part != "" && len(view.Blanks()) == 0 && len(errs) == 0:
 		return fmt.Errorf("no size has a blank called %s; there are %s", c.Part, blankNames(results))
@@ -58,26 +58,6 @@ func (c *showCmd) Run(s *session) error {
 		view.printValues(s.out)
 	}
 	return s.tell(errs, false)
-}
-
-// blankNamed is the blank that a name stands for: its own, or that of a copy.
-func blankNamed(results []*build.Result, name string) string {
-	for _, r := range results {
-		if r.Assembly == nil {
-			continue
-		}
-		for _, b := range r.Assembly.Blanks {
-			if b.Name == name {
-				return name
-			}
-		}
-		for _, c := range r.Assembly.Copies {
-			if c.Name == name {
-				return r.Assembly.Blanks[c.Blank].Name
-			}
-		}
-	}
-	return name
 }
 
 // view is what show prints.
@@ -109,6 +89,7 @@ type blankView struct {
 	Mass     float64    `json:"mass_kg"`
 	Bends    []bendView `json:"bends"`
 	stock    measure.Text
+	note     string // for whom it is, where it is for more than was asked for
 }
 
 type bendView struct {
@@ -138,15 +119,29 @@ func newView(results []*build.Result, part string) view {
 		}
 		sv.explain(r)
 		if r.Assembly != nil {
-			for _, b := range r.Assembly.Blanks {
-				if part == "" || b.Name == part {
-					sv.Blanks = append(sv.Blanks, blankOf(b))
-				}
-			}
+			sv.Blanks = asked(r.Assembly, part)
 		}
 		v.Sizes = append(v.Sizes, sv)
 	}
 	return v
+}
+
+// asked are the blanks of a part, or all where none is asked for; copies that are alike
+// are one.
+func asked(a *panel.Assembly, part string) []blankView {
+	var out []blankView
+	if part == "" {
+		for _, b := range a.Blanks {
+			out = append(out, blankOf(b))
+		}
+		return out
+	}
+	for _, p := range reason.Pieces(a, part) {
+		b := blankOf(p.Blank)
+		b.note = pieceNote(p)
+		out = append(out, b)
+	}
+	return out
 }
 
 // explain adds what gave way and what was chosen.
@@ -274,7 +269,7 @@ func (v view) printBlanks(w io.Writer) {
 			if b.Mirrored > 0 {
 				fmt.Fprintf(w, ", %d of them bent the other way", b.Mirrored)
 			}
-			fmt.Fprintf(w, "\n%s, flat %s × %s %s, %s, %s each\n", b.stock.In(v.in), v.length(b.Width), v.length(b.Height), v.in.Unit(), v.spaced(b.Area, "mm²"), v.spaced(b.Mass, "kg"))
+			fmt.Fprintf(w, "%s\n%s, flat %s × %s %s, %s, %s each\n", b.note, b.stock.In(v.in), v.length(b.Width), v.length(b.Height), v.in.Unit(), v.spaced(b.Area, "mm²"), v.spaced(b.Mass, "kg"))
 			if len(b.Bends) == 0 {
 				fmt.Fprintln(w, "no bends")
 				continue

@@ -14,10 +14,11 @@ import (
 
 type whyCmd struct {
 	design
-	Name string `arg:"" help:"A param or let of the design."`
+	Name string `arg:"" help:"A param, let, part, blank or join of the design."`
 }
 
-// Run prints the chain of reasons behind a name at every size asked for.
+// Run prints the chain of reasons behind a name at every size asked for; of a part, a
+// blank or a join what it came to.
 func (c *whyCmd) Run(s *session) error {
 	job, diags, err := c.job(s)
 	if err != nil {
@@ -26,12 +27,19 @@ func (c *whyCmd) Run(s *session) error {
 	if diag.HasErrors(diags) {
 		return s.tell(diags, c.JSON)
 	}
-	if names := reason.Names(job.Program); !slices.Contains(names, c.Name) {
+	names := reason.Names(job.Program)
+	if !slices.Contains(names, c.Name) {
+		for _, d := range reason.Things(job.Program) {
+			names = append(names, d.Name)
+			if first, _, _ := strings.Cut(c.Name, "."); first == d.Name {
+				return c.made(s, job, diags)
+			}
+		}
 		hint := "it has " + strings.Join(names, ", ")
 		if best := check.Nearest(c.Name, names); best != "" {
 			hint = "did you mean " + best + "?"
 		}
-		return fmt.Errorf("the design has no param or let %s that is a number; %s", c.Name, hint)
+		return fmt.Errorf("the design has no part, join, param or let %s that is a number or is made; %s", c.Name, hint)
 	}
 	sizes, err := sizesOf(job.Program, c.Size)
 	if err != nil {
