@@ -60,7 +60,15 @@ func (ev *evaluator) nest(st value.Stock, at diag.Span) int {
 func LayOut(ctx context.Context, j nest.Job) (*nest.Result, error) {
 	search, found := context.WithCancel(ctx)
 	defer found()
-	return nest.Sheets(search, j, nest.Options{Effort: nestEffort, Progress: func(nest.Progress) { found() }})
+	r, err := nest.Sheets(search, j, nest.Options{Effort: nestEffort, Progress: func(p nest.Progress) {
+		if p.Placed == p.Blanks {
+			found()
+		}
+	}})
+	if err == nil && r.Left != nil {
+		return nil, ctx.Err()
+	}
+	return r, err
 }
 
 // SheetJob is blanks of one stock, and the sheets that they can be cut from: of the

@@ -14,13 +14,15 @@ type starter struct {
 	s     *search
 	pairs *search // nil: single blanks only
 	begun bool
+	tried bool // single blanks have been laid out somehow
 	// What was found: single blanks, and the pairs they came from if any.
 	at, pairsAt *layout
 }
 
 // attempt separates from random starts until one search succeeds: the first of
 // those that did in the same turn; nil for none. Every other search lays out pairs
-// first, with half of its share; the layout that it came from is the second answer.
+// first, with half of its share; the layout that it came from is the second answer. Where
+// ctx ended the first search, as far as it came, is kept in g.broken.
 func (g *group) attempt(ctx context.Context, p, pairs *problem, share int64) (at, pairsAt *layout) {
 	ws := make([]*starter, g.opt.workers())
 	for i := range ws {
@@ -44,10 +46,19 @@ func (g *group) attempt(ctx context.Context, p, pairs *problem, share int64) (at
 			}
 		}
 		if ctx.Err() != nil {
+			if ws[0].tried {
+				g.broken = &unfinished{p, ws[0].s}
+			}
 			break
 		}
 	}
 	return nil, nil
+}
+
+// unfinished is a problem with a search that was stopped in the midst of it.
+type unfinished struct {
+	p *problem
+	s *search
 }
 
 func (w *starter) spent() int64 {
@@ -71,6 +82,7 @@ func (w *starter) run(ctx context.Context, g *group, p, pairs *problem, share, u
 			w.begun = w.begun && w.pairs.work < share/2
 			continue
 		}
+		w.tried = true
 		least := w.spent() - w.s.work
 		if separated(w.s, &w.begun, until-least) {
 			w.at = w.s.at.clone()
@@ -89,24 +101,22 @@ func separated(s *search, begun *bool, until int64) bool {
 	return ok
 }
 
-// place finds where every blank can lie: whole sheets first where there are many
-// blanks, then the cheapest choice of sheets that takes the rest.
-func (g *group) place(ctx context.Context) error {
+// place finds where every blank can lie, or what of them has a place when ctx ends: whole sheets first where there are many
+// blanks, then the cheapest choice of sheets that takes the rest. tell hears of sheets that
+// are full.
+func (g *group) place(ctx context.Context, tell func()) error {
 	counts := make([]int, len(g.forms))
 	for k := range g.blanks {
 		counts[k] = g.job.Blanks[g.forms[k].blank].Count
 	}
 	stock := slices.Clone(g.stock)
-	if ctx.Err() != nil {
-		return ctx.Err()
-	}
 	for k := range g.blanks {
-		if counts[k] > 1 {
+		if counts[k] > 1 && ctx.Err() == nil {
 			g.addPair(k)
 		}
 	}
 	counts = append(counts, make([]int, len(g.forms)-len(counts))...)
-	g.fill(ctx, counts, stock)
+	g.fill(ctx, counts, stock, tell)
 	least := g.need(counts)
 	if least == 0 {
 		return nil
@@ -115,7 +125,8 @@ func (g *group) place(ctx context.Context) error {
 	share := g.budget / 6
 	for {
 		if ctx.Err() != nil {
-			return ctx.Err()
+			g.breakOff(counts)
+			return nil
 		}
 		c, ok := cs.next(least)
 		if !ok {

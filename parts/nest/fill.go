@@ -22,8 +22,8 @@ const (
 )
 
 // fill packs sheets as full as it can and takes what lies on them from counts, the
-// sheets from stock.
-func (g *group) fill(ctx context.Context, counts []int, stock []kind) {
+// sheets from stock; tell hears of each kind of sheet that is full.
+func (g *group) fill(ctx context.Context, counts []int, stock []kind, tell func()) {
 	density := 0.0
 	for ctx.Err() == nil {
 		k := bestValue(stock)
@@ -40,6 +40,7 @@ func (g *group) fill(ctx context.Context, counts []int, stock []kind) {
 			continue
 		}
 		g.repeat(p, l, counts, &stock[k])
+		tell()
 	}
 }
 

@@ -70,6 +70,7 @@ type Job struct {
 type Result struct {
 	Sheets []Used
 	Work   int64
+	Left   []int // by blank of the job, how many have no place; nil where all have one
 }
 
 // Used is one sheet of a result.

@@ -1,6 +1,7 @@
 package nest
 
 import (
+	"context"
 	"math"
 	"sync"
 	"sync/atomic"
@@ -81,6 +82,7 @@ type fixed struct {
 
 // model is a packing problem: what never changes in a search.
 type model struct {
+	stop   context.Context // when it ends, searches do; nil: never
 	shapes []*shape
 	poses  []pose
 	items  []item
@@ -89,6 +91,9 @@ type model struct {
 	known  *nofits
 	links  []atomic.Pointer[link]
 }
+
+// stopped tells that whoever asked for the search wants no more of it.
+func (m *model) stopped() bool { return m.stop != nil && m.stop.Err() != nil }
 
 // nofits are no-fit shapes made so far, shared by all who search in models of the
 // same shapes and margin. Each is a function of its key alone.

@@ -44,7 +44,7 @@ func TestBestPair(t *testing.T) {
 		{"disc", plane.Region{plane.Circle(100)}, 0},
 	} {
 		j := pairJob(c.r, 2, 1000, 1000)
-		gs, err := grouped(&j, Options{})
+		gs, err := grouped(context.Background(), &j, Options{})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -16,7 +16,7 @@ type problem struct {
 // problem lays out so many of each form on the sheets given.
 func (g *group) problem(sheets []int, counts []int) *problem {
 	g.known.trim()
-	p := &problem{sheets: sheets, m: &model{shapes: g.shapes, margin: g.margin, known: g.known}}
+	p := &problem{sheets: sheets, m: &model{stop: g.stop, shapes: g.shapes, margin: g.margin, known: g.known}}
 	var at float64
 	for _, k := range sheets {
 		box := g.space(k)

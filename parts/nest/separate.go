@@ -32,7 +32,7 @@ func (s *search) separate(until int64) bool {
 			if s.clear() {
 				return true
 			}
-			if s.work > until {
+			if s.work > until || s.m.stopped() {
 				s.load(best)
 				return false
 			}
@@ -65,7 +65,7 @@ func (s *search) round(order *[]int) {
 	}
 	s.rnd.shuffle(o)
 	for _, i := range o {
-		if s.weighted(i) > 0 {
+		if s.weighted(i) > 0 && !s.m.stopped() {
 			s.relocate(i)
 		}
 	}

@@ -19,23 +19,24 @@ const (
 // them, then, of layouts that leave the same, the shortest way from blank to blank.
 // (The cuts themselves are as long in every layout: blanks keep their spacing, and
 // so share no edge.) The same job and options give the same result, unless ctx ends
-// the search early: then the best so far is the answer, complete and checked.
+// the search early: then the best so far is the answer, checked, and Left tells what
+// has no place yet, if anything.
 // opt.Best hears the area left over so far, as in Progress; opt.Progress hears more.
 // Errors: *CountError, *SpacingError, *NumberError, *outline.Error, *NoSheetError,
 // *NoMetalError, *TooLargeError, *NoRoomError, *ManyError, *PlaceError when a result
-// fails Check, which is a fault of this package; ctx.Err() when ctx ended before all
-// were placed.
+// fails Check, which is a fault of this package; ctx.Err() when ctx ended before any
+// blank was placed.
 func Sheets(ctx context.Context, j Job, opt Options) (*Result, error) {
 	if err := j.check(); err != nil {
 		return nil, err
 	}
-	groups, err := grouped(&j, opt)
+	groups, err := grouped(ctx, &j, opt)
 	if err != nil {
 		return nil, err
 	}
 	told := newTeller(&j, opt)
 	for _, g := range groups {
-		if err := g.place(ctx); err != nil {
+		if err := g.place(ctx, func() { told.better(g, g.full) }); err != nil {
 			return nil, err
 		}
 		told.better(g, g.found())
@@ -51,11 +52,25 @@ func Sheets(ctx context.Context, j Job, opt Options) (*Result, error) {
 			return nil, err
 		}
 	}
+	for _, g := range groups {
+		for k, n := range g.left {
+			if n > 0 && out.Left == nil {
+				out.Left = make([]int, len(j.Blanks))
+			}
+			if n > 0 {
+				out.Left[g.forms[k].blank] += n
+			}
+		}
+	}
+	if out.Left != nil && len(out.Sheets) == 0 {
+		return nil, ctx.Err()
+	}
 	return out, nil
 }
 
 // group is the part of a job that shares material and thickness.
 type group struct {
+	stop   context.Context // when it ends, searches do
 	job    *Job
 	opt    Options
 	blanks []int
@@ -77,6 +92,9 @@ type group struct {
 	// The layout of pairs that at came from, if it did.
 	pairsAt *layout
 	spent   int64
+	// Where the search was stopped: what it was at, and by form what has no place.
+	broken *unfinished
+	left   []int
 }
 
 // form is a blank, or a pair of it, as the search moves it.
@@ -90,14 +108,14 @@ type form struct {
 }
 
 // grouped parts a job by material and thickness.
-func grouped(j *Job, opt Options) ([]*group, error) {
+func grouped(ctx context.Context, j *Job, opt Options) ([]*group, error) {
 	var out []*group
 	done := make([]bool, len(j.Blanks))
 	for i, b := range j.Blanks {
 		if done[i] {
 			continue
 		}
-		g := &group{job: j, opt: opt, blocks: map[int][]int{}}
+		g := &group{stop: ctx, job: j, opt: opt, blocks: map[int][]int{}}
 		for k, c := range j.Blanks {
 			if !done[k] && sameStock(b.Material, b.Thickness, c.Material, c.Thickness) {
 				g.blanks, done[k] = append(g.blanks, k), true
@@ -144,8 +162,14 @@ func (g *group) prepare() {
 		f.rotations = b.rotations(mostShapes / (len(g.blanks) * len(g.blanks)))
 		f.area = g.shapes[f.shape].area
 		g.forms = append(g.forms, f)
+		if len(f.rotations) > fewRotations {
+			g.known.cells = fewGridCells
+		}
 	}
 }
+
+// fewRotations is up to how many positions of a blank no-fit shapes have fine grids.
+const fewRotations = 12
 
 // mostShapes bounds the no-fit shapes of a job: by it the rotations of each blank.
 const mostShapes = 2500
