@@ -55,7 +55,7 @@ func (c *nestCmd) Run(s *session) error {
 		return s.tell(diags, c.JSON)
 	}
 	if s.live {
-		n.Progress = s.nesting()
+		n.Progress, n.Stage = s.nesting(), s.staging()
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
@@ -81,10 +81,14 @@ func (c *nestCmd) Run(s *session) error {
 	if c.JSON {
 		enc := json.NewEncoder(s.out)
 		enc.SetIndent("", "  ")
-		return enc.Encode(report)
+		err = enc.Encode(report)
+	} else {
+		c.say(s, report)
 	}
-	c.say(s, report)
-	return nil
+	if err == nil && len(report.Unplaced) > 0 {
+		return exit(exitMistake)
+	}
+	return err
 }
 
 // nesting reads what the flags say.
@@ -143,6 +147,16 @@ func (s *session) nesting() func(nest.Progress) {
 			text += "; Ctrl-C takes this"
 		}
 		fmt.Fprintf(s.err, "\r\x1b[K%s", text)
+	}
+}
+
+// staging tells on a terminal how many sheets are planned or written, where that lasts.
+func (s *session) staging() func(doing string, done, of int) {
+	start := time.Now()
+	return func(doing string, done, of int) {
+		if time.Since(start) > time.Second {
+			fmt.Fprintf(s.err, "\r\x1b[K%s: %d of %s", doing, done, measure.Counted(of, "sheet"))
+		}
 	}
 }
 

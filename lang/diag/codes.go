@@ -173,6 +173,7 @@ var Codes = []Code{
 	{"P8010", "a blank that does not fit where it is placed"},
 	{"P8011", "a blank, sheet or pierce that the job does not have"},
 	{"P8012", "a folder that holds another job"},
+	{"P8013", "blanks without a place as the search was stopped"},
 }
 
 var titles = func() map[string]string {

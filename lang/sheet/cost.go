@@ -17,11 +17,19 @@ type JobReport struct {
 	Sheets   []SheetReport  `json:"sheets"`
 	Lines    []CostLine     `json:"lines"`
 	Total    CostLine       `json:"total"`
+	Unplaced []Unplaced     `json:"unplaced,omitempty"` // by a search that was stopped
 	Currency string         `json:"currency,omitempty"`
 	Neglects string         `json:"neglects"`
 	In       measure.System `json:"-"`      // that people read it in
 	Timed    bool           `json:"timed"`  // a table profile gave times
 	Priced   bool           `json:"priced"` // sheets have prices
+}
+
+// Unplaced are blanks that are on no sheet.
+type Unplaced struct {
+	Blank string `json:"blank"`
+	Of    string `json:"of,omitempty"`
+	Count int    `json:"count"`
 }
 
 // neglects is what the times and costs leave out.

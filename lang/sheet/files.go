@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -39,15 +40,19 @@ type planned struct {
 }
 
 // plans plans every sheet and takes from it what is asked for.
-func (n Nesting) plans(w *worklist, layout []nest.Used) ([]planned, error) {
+func (n Nesting) plans(ctx context.Context, w *worklist, layout []nest.Used) ([]planned, error) {
 	var out []planned
 	number := 0
 	for i, u := range layout {
 		p := planned{name: sheetName(i + 1)}
-		plan, err := n.plan(w, p.name, number, u)
-		if err != nil {
+		var plan *cutplan.Plan
+		var err error
+		if k := slices.IndexFunc(layout[:i], func(o nest.Used) bool { return alike(o, u) }); k >= 0 {
+			plan = out[k].whole.Again(p.name, number+1)
+		} else if plan, err = n.plan(ctx, w, p.name, number, u); err != nil {
 			return nil, err
 		}
+		n.stage("planning the cuts", i+1, len(layout))
 		number += len(u.Placed)
 		p.whole, p.plan = plan, plan
 		out = append(out, p)
@@ -58,8 +63,13 @@ func (n Nesting) plans(w *worklist, layout []nest.Used) ([]planned, error) {
 	return out, n.from(out)
 }
 
+// alike tells whether two sheets are of one kind with the same blanks in the same places.
+func alike(a, b nest.Used) bool {
+	return a.Sheet == b.Sheet && a.Remnant == b.Remnant && slices.Equal(a.Placed, b.Placed)
+}
+
 // plan plans one sheet; its blanks are numbered on from the sheets before.
-func (n Nesting) plan(w *worklist, name string, number int, u nest.Used) (*cutplan.Plan, error) {
+func (n Nesting) plan(ctx context.Context, w *worklist, name string, number int, u nest.Used) (*cutplan.Plan, error) {
 	of := &w.Sheets[u.Sheet]
 	s := &cutplan.Sheet{Name: name, Material: of.Material, Thickness: of.Thickness, Metal: metalOf(of), Remnant: u.Remnant}
 	for i, p := range u.Placed {
@@ -74,7 +84,7 @@ func (n Nesting) plan(w *worklist, name string, number int, u nest.Used) (*cutpl
 	if n.Tabs > 0 {
 		opt.Tab, opt.Tabs = n.Tab, n.Tabs
 	}
-	plan, err := cutplan.New(s, opt)
+	plan, err := cutplan.Within(ctx, s, opt)
 	if err != nil {
 		return nil, mistaken{mistake("P8006", "the cuts of "+name+" cannot be planned", measure.Of(err).In(w.in))}
 	}
@@ -166,6 +176,12 @@ func (n Nesting) sheets(stage *output.Stage, w *worklist, layout []nest.Used, pl
 			}
 		}
 		r.Sheets = append(r.Sheets, s)
+		n.stage("writing", i+1, len(plans))
+	}
+	for i, left := range w.left {
+		if left > 0 {
+			r.Unplaced = append(r.Unplaced, Unplaced{w.Blanks[i].Name, w.of[i], left})
+		}
 	}
 	r.sum()
 	return r, nil

@@ -49,6 +49,14 @@ type Nesting struct {
 	Replace  []string         // in the folder, whoever wrote it: see output.Options
 	// Progress, where set, hears of every better layout.
 	Progress func(nest.Progress)
+	// Stage, where set, hears how many sheets of how many are planned, then written.
+	Stage func(doing string, done, of int)
+}
+
+func (n Nesting) stage(doing string, done, of int) {
+	if n.Stage != nil {
+		n.Stage(doing, done, of)
+	}
 }
 
 // kept is how many parts of a mm places are rounded to, so that a record of them
@@ -58,7 +66,8 @@ const kept = 1e9
 // Run builds what is ordered, nests it, plans the cuts, proves what it wrote and
 // puts it into a folder: one folder a sheet, the job's cut list and its record
 // beside them. Mistakes are diagnostics; the error is one of reading or writing, or
-// ErrStopped. When ctx ends, the best so far is taken.
+// ErrStopped. When ctx ends, the best so far is taken, and what has no place then is told
+// and reported.
 func (n Nesting) Run(ctx context.Context, dir string) (*JobReport, []diag.Diagnostic, error) {
 	if ds := n.check(); len(ds) > 0 {
 		return nil, ds, nil
@@ -71,7 +80,10 @@ func (n Nesting) Run(ctx context.Context, dir string) (*JobReport, []diag.Diagno
 	if err != nil {
 		return n.refused(w, diags, err)
 	}
-	plans, err := n.plans(w, layout)
+	if w.left != nil {
+		diags = append(diags, w.unplaced())
+	}
+	plans, err := n.plans(ctx, w, layout)
 	if err != nil {
 		return n.refused(w, diags, err)
 	}
@@ -119,6 +131,24 @@ type worklist struct {
 	blanks    []*panel.Blank // by index of Job.Blanks
 	of        []string       // design:size of each
 	revisions []string       // of the designs of each; "" where none is stated
+	left      []int          // of each, how many have no place as the search was stopped; nil: all have
+}
+
+// unplaced tells what has no place.
+func (w *worklist) unplaced() diag.Diagnostic {
+	var names []string
+	left, all := 0, 0
+	for i, b := range w.Blanks {
+		all += b.Count
+		if n := w.left[i]; n > 0 {
+			left += n
+			names = append(names, fmt.Sprintf("%d of %d %s", n, b.Count, b.Name))
+		}
+	}
+	d := mistake("P8013", fmt.Sprintf("the search was stopped: %d of %d blanks have no place on a sheet", left, all),
+		"not on the sheets: "+diag.List(names), "the sheets that were found are written; nest the rest as a job of its own, or give the search more time")
+	d.Severity = diag.Warning
+	return d
 }
 
 // digest is a mark of all that decides where blanks lie and how cuts are numbered.
@@ -159,8 +189,11 @@ func (n Nesting) layout(ctx context.Context, w *worklist, dir string) (_ []nest.
 		placed += len(used[i].Placed)
 	}
 	want := 0
-	for _, b := range w.Blanks {
+	for i, b := range w.Blanks {
 		want += b.Count
+		if w.left != nil {
+			want -= w.left[i]
+		}
 	}
 	if placed != want {
 		return nil, false, mistaken{mistake("P8008", fmt.Sprintf("%d of %d blanks were placed", placed, want))}
@@ -197,6 +230,7 @@ func tidy(u *nest.Used) {
 func (n Nesting) search(ctx context.Context, w *worklist) ([]nest.Used, error) {
 	r, err := nest.Sheets(ctx, w.Job, nest.Options{Effort: n.Effort, Progress: n.Progress})
 	if err == nil {
+		w.left = r.Left
 		return r.Sheets, nil
 	}
 	if ctx.Err() != nil && errors.Is(err, ctx.Err()) {

@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -243,6 +244,50 @@ func TestStopping(t *testing.T) {
 	}
 	if r.Total.Count != 6 || r.Sheets[0].Said != "3 of 3 blanks, 3 of 3 inside cuts, each once" {
 		t.Errorf("%+v", r)
+	}
+}
+
+// Stopped when some sheets are full and others are not, it writes what it has, and says what
+// it has not.
+func TestStoppedWithSomePlaced(t *testing.T) {
+	n := plateJob(t)
+	n.Orders[0].Count = 200
+	ctx, stop := context.WithCancel(context.Background())
+	n.Progress = func(p nest.Progress) {
+		if p.Placed > 0 {
+			stop()
+		}
+	}
+	var stages []string
+	n.Stage = func(doing string, done, of int) { stages = append(stages, fmt.Sprintf("%s %d of %d", doing, done, of)) }
+	dir := t.TempDir()
+	r, diags, err := n.Run(ctx, dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := diags[len(diags)-1]; d.Code != "P8013" || diag.HasErrors(diags) || len(d.Notes) != 2 {
+		t.Fatalf("told: %v", diags)
+	}
+	all := r.Total.Count
+	for _, u := range r.Unplaced {
+		all += u.Count
+	}
+	if r.Total.Count == 0 || len(r.Unplaced) == 0 || all != 400 {
+		t.Errorf("%d blanks on %d sheets, %+v not", r.Total.Count, len(r.Sheets), r.Unplaced)
+	}
+	for i, s := range r.Sheets {
+		want := fmt.Sprintf("%d of %d blanks", s.Count, s.Count)
+		if !strings.HasPrefix(s.Said, want) {
+			t.Errorf("sheet %d: %q", i+1, s.Said)
+		}
+	}
+	last := fmt.Sprintf("writing %d of %d", len(r.Sheets), len(r.Sheets))
+	if len(stages) != 2*len(r.Sheets) || stages[len(stages)-1] != last {
+		t.Errorf("told of %v", stages)
+	}
+	// The same blanks in the same places are cut the same way.
+	if a, b := r.Sheets[0], r.Sheets[1]; a.Travel != b.Travel || a.Pierces != b.Pierces {
+		t.Errorf("sheets alike: %+v and %+v", a, b)
 	}
 }
 

@@ -25,22 +25,32 @@ func nearness(cuts []Cut) [][]float64 {
 		out[i] = make([]float64, len(cuts))
 		boxes[i] = cuts[i].Contour.Bounds()
 	}
+	places := plane.NewPlaces(boxes)
+	var near []int
 	for i := range cuts {
-		for k := range i {
-			if !boxes[i].Grow(HeatReach).Overlaps(boxes[k]) {
-				continue
+		near = places.Near(boxes[i].Grow(HeatReach), near[:0])
+		for _, k := range near {
+			if k < i {
+				out[i][k] = cuts[i].nearness(&cuts[k])
+				out[k][i] = out[i][k]
 			}
-			d, _, _ := plane.Distance(plane.Region{cuts[i].Contour}, plane.Region{cuts[k].Contour})
-			out[i][k] = max(0, 1-float64(d/HeatReach))
-			out[k][i] = out[i][k]
 		}
 	}
 	return out
 }
 
+// nearness is what two cuts warm each other, from 0 to 1.
+func (c *Cut) nearness(d *Cut) float64 {
+	far, _, _ := plane.Distance(plane.Region{c.Contour}, plane.Region{d.Contour})
+	return max(0, 1-float64(far/HeatReach))
+}
+
 // heat is how much is cut in warm metal: the nearness of each cut to the one
 // before it, and half of that to the one before that.
 func (t *tour) heat(o []int) float64 {
+	if t.near == nil { // of so many cuts that it was not spread
+		return 0
+	}
 	var s float64
 	for i := 1; i < len(o); i++ {
 		s += t.near[o[i]][o[i-1]]
@@ -54,13 +64,16 @@ func (t *tour) heat(o []int) float64 {
 // spread changes a tour so that it goes on next door less often, as long as its
 // travel grows by HeatTravel at most and no rule of order is broken.
 func (t *tour) spread(o []int) []int {
-	if len(o) < 3 {
+	if len(o) < 3 || len(o) > manyCuts {
 		return o
 	}
 	most := t.length(o) * (1 + HeatTravel)
 	heat, length := t.heat(o), t.length(o)
 	q := append([]int(nil), o...)
 	for range min(heatTries, heatWork/len(o)) {
+		if t.stop != nil && t.stop.Err() != nil {
+			break
+		}
 		copy(q, o)
 		if t.random(2) == 0 {
 			t.shift(q, t.random(len(q)))

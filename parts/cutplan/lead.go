@@ -12,17 +12,25 @@ type leader struct {
 	opt   Options
 	metal plane.Region // the sheet
 	parts []plane.Region
-	boxes []plane.Box
+	boxes *plane.Places   // of the parts
+	loops []*plane.Places // of each part's loops
 	names []string
 }
 
 func newLeader(s *Sheet, opt Options) *leader {
 	l := &leader{opt: opt, metal: s.Metal}
+	var boxes []plane.Box
 	for _, p := range s.Parts {
 		l.parts = append(l.parts, p.Region)
 		l.names = append(l.names, p.Name)
-		l.boxes = append(l.boxes, p.Region.Bounds())
+		boxes = append(boxes, p.Region.Bounds())
+		var loops []plane.Box
+		for _, loop := range p.Region {
+			loops = append(loops, loop.Bounds())
+		}
+		l.loops = append(l.loops, plane.NewPlaces(loops))
 	}
+	l.boxes = plane.NewPlaces(boxes)
 	return l
 }
 
@@ -130,14 +138,15 @@ func (l *leader) clear(ways []plane.Edge) bool {
 		box = box.Union(w.Bounds())
 	}
 	box = box.Grow(half)
-	for i, r := range l.parts {
-		if !l.boxes[i].Overlaps(box) {
-			continue
+	for _, i := range l.boxes.Near(box, nil) {
+		var near plane.Region // loops that the leads may meet, or that go round their pierce
+		for _, k := range l.loops[i].Near(box, nil) {
+			near = append(near, l.parts[i][k])
 		}
-		if r.Locate(ways[0].From) != plane.Outside {
+		if near.Locate(ways[0].From) != plane.Outside {
 			return false
 		}
-		for _, loop := range r {
+		for _, loop := range near {
 			for k := range loop {
 				e := loop.Edge(k)
 				if !e.Bounds().Overlaps(box) {

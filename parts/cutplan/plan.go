@@ -6,6 +6,7 @@
 package cutplan
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -95,12 +96,15 @@ type Plan struct {
 	Length  float64 // with it on
 	First   int     // number of the first pierce: 1, more where the plan is resumed
 	Pierces int     // from First on
-	Heat    float64 // see Heat in heat.go; of the order that was chosen
+	Heat    float64 // see Heat in heat.go; of the order that was chosen, 0 where it was not spread
 }
 
 // New plans the cuts of a sheet. Errors: *KerfError for a contour that the kerf is
 // too wide for, *LeadError for one that cannot be led into without cutting metal.
-func New(s *Sheet, opt Options) (*Plan, error) {
+func New(s *Sheet, opt Options) (*Plan, error) { return Within(context.Background(), s, opt) }
+
+// Within is New with the best order that is found before ctx ends.
+func Within(ctx context.Context, s *Sheet, opt Options) (*Plan, error) {
 	p := &Plan{Sheet: s, Options: opt, First: 1}
 	for i := range s.Parts {
 		for k, l := range s.Parts[i].Region {
@@ -125,7 +129,7 @@ func New(s *Sheet, opt Options) (*Plan, error) {
 			return nil, err
 		}
 	}
-	p.order()
+	p.order(ctx)
 	return p, nil
 }
 
@@ -175,6 +179,10 @@ func round(l plane.Loop) bool {
 // opening before that opening drops out.
 func (p *Plan) before() [][]int {
 	out := make([][]int, len(p.Cuts))
+	boxes := make([]plane.Box, len(p.Cuts))
+	for i := range p.Cuts {
+		boxes[i] = p.Cuts[i].Contour.Bounds()
+	}
 	for i := range p.Cuts {
 		c := &p.Cuts[i]
 		for k := range p.Cuts {
@@ -183,7 +191,7 @@ func (p *Plan) before() [][]int {
 			case i == k:
 			case c.Part == d.Part && !c.Inside && d.Inside,
 				c.Part == d.Part && c.Inside && d.Inside && d.Slow && !c.Slow,
-				c.Part != d.Part && c.Inside && opening(c.Contour).Locate(d.Contour[0].P) == plane.Inside:
+				c.Part != d.Part && c.Inside && boxes[i].Holds(d.Contour[0].P) && opening(c.Contour).Locate(d.Contour[0].P) == plane.Inside:
 				out[i] = append(out[i], k)
 			}
 		}
@@ -194,9 +202,12 @@ func (p *Plan) before() [][]int {
 func opening(l plane.Loop) plane.Region { return plane.Region{l.Reversed()} }
 
 // order sorts the cuts and adds up their lengths.
-func (p *Plan) order() {
+func (p *Plan) order(ctx context.Context) {
 	t := newTour(p)
-	t.near = nearness(p.Cuts)
+	t.stop = ctx
+	if len(p.Cuts) <= manyCuts {
+		t.near = nearness(p.Cuts)
+	}
 	cuts := make([]Cut, len(p.Cuts))
 	order := t.spread(t.best(kicks))
 	for i, k := range order {
@@ -233,6 +244,18 @@ func (p *Plan) Only(numbers ...int) *Plan {
 	q.Cuts = slices.DeleteFunc(slices.Clone(p.Cuts), func(c Cut) bool { return other(c.Part) })
 	q.Drills = slices.DeleteFunc(slices.Clone(p.Drills), func(d Drill) bool { return other(d.Part) })
 	q.measure()
+	return &q
+}
+
+// Again is the plan for another sheet on which the same parts lie the same, numbered on
+// from first.
+func (p *Plan) Again(name string, first int) *Plan {
+	q, s := *p, *p.Sheet
+	s.Name, s.Parts = name, slices.Clone(s.Parts)
+	for i := range s.Parts {
+		s.Parts[i].Number = first + i
+	}
+	q.Sheet = &s
 	return &q
 }
 

@@ -1,6 +1,7 @@
 package cutplan
 
 import (
+	"context"
 	"math"
 
 	"perch/parts/plane"
@@ -16,6 +17,21 @@ type tour struct {
 	near       [][]float64
 	ways       []float64 // from each cut, last the start, to each; nil: not known
 	seed       uint64
+	work       int64           // cuts looked at so far
+	stop       context.Context // when it ends, the best so far is taken; nil: never
+}
+
+// tourWork is how many cuts are looked at in all, a second or two of work: of long tours
+// what is best then is taken.
+const tourWork = 500_000_000
+
+// manyCuts is the number of cuts beyond which a tour is not bettered, for the room that
+// takes: it goes on to the nearest, always.
+const manyCuts = 4000
+
+// done tells that enough was looked at, or that nobody waits any longer.
+func (t *tour) done() bool {
+	return t.work > tourWork || t.stop != nil && t.stop.Err() != nil
 }
 
 // waysMost is the number of cuts up to which all ways between them are kept.
@@ -32,11 +48,13 @@ func newTour(p *Plan) *tour {
 	for i := range p.Cuts {
 		t.start = append(t.start, p.Cuts[i].Start())
 		t.end = append(t.end, p.Cuts[i].End())
-		must := make([]bool, len(p.Cuts))
-		for _, k := range t.before[i] {
-			must[k] = true
+		if len(p.Cuts) <= manyCuts {
+			must := make([]bool, len(p.Cuts))
+			for _, k := range t.before[i] {
+				must[k] = true
+			}
+			t.must = append(t.must, must)
 		}
-		t.must = append(t.must, must)
 	}
 	return t
 }
@@ -45,13 +63,16 @@ func newTour(p *Plan) *tour {
 // stretch backwards shortens, the best after so many kicks, fewer for long tours.
 func (t *tour) best(kicks int) []int {
 	o := t.nearest()
-	if len(o) < 3 {
+	if len(o) < 3 || len(o) > manyCuts {
 		return o
 	}
 	t.measure()
 	t.improve(o)
 	best, length := append([]int(nil), o...), t.length(o)
 	for range min(kicks, kickWork*kicks/len(o)) {
+		if t.done() {
+			break
+		}
 		t.kick(o)
 		t.improve(o)
 		if l := t.length(o); l < length-1e-9 {
@@ -154,11 +175,16 @@ func (t *tour) improve(o []int) {
 	for again := true; again; {
 		again = false
 		for size := 1; size <= 3; size++ {
-			for i := 0; i+size <= len(o); i++ {
+			for i := 0; i+size <= len(o) && !t.done(); i++ {
+				t.work += int64(len(o))
 				again = t.moveStretch(o, i, size) || again
 			}
 		}
 		for i := range o {
+			if t.done() {
+				return
+			}
+			t.work += int64(len(o) - i)
 			again = t.reverse(o, i) || again
 		}
 	}
