@@ -37,7 +37,7 @@ func TestUnchangedLinesRecede(t *testing.T) {
 	}
 	got := drawnAs(pictures[0].body)
 	want := map[string]int{
-		"sheet": 1, "both": 2, "both fold": 1, "both text": 1, // outline and slot
+		"sheet": 1, "both": 2, "both fold": 1, "both mark": 1, // outline and slot
 		"new": 1, "old": 1, // the hole
 	}
 	if len(got) != len(want) {
@@ -117,5 +117,20 @@ func TestPageForPaper(t *testing.T) {
 	verdict, parts := strings.Index(page, `<p class="verdict">its one part changed`), strings.Index(page, "<h2>parts</h2>")
 	if verdict < 0 || parts < verdict {
 		t.Error("the verdict is not first")
+	}
+}
+
+// A text is drawn in the strokes that it is scribed in; one that stands in the place of
+// another is drawn alone, or neither could be read.
+func TestTextInPlaceOfAnother(t *testing.T) {
+	count := func(pairs ...string) map[string]int {
+		pictures, _ := changedText(t, plate, pairs...).pictures()
+		return drawnAs(pictures[0].body)
+	}
+	if got := count(`"UP"`, `"TOP"`); got["new mark"] != 1 || got["old mark"] != 0 {
+		t.Errorf("another text in its place: %v", got)
+	}
+	if got := count(`height: 5mm)`, `height: 5mm) at (0mm, -30mm)`); got["new mark"] != 1 || got["old mark"] != 1 {
+		t.Errorf("a text elsewhere: %v", got)
 	}
 }

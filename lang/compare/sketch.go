@@ -3,12 +3,12 @@ package compare
 import (
 	"cmp"
 	"fmt"
-	"html"
 	"math"
 	"slices"
 	"strings"
 
 	"perch/parts/decimal"
+	"perch/parts/lettering"
 	"perch/parts/panel"
 	"perch/parts/plane"
 )
@@ -163,6 +163,21 @@ func (l *lines) hasMark(m *panel.FlatMark, onto plane.Affine) bool {
 	return false
 }
 
+// overwrites tells whether a text of the old flat, laid on the new one by onto, would be
+// drawn under another one that stands in its place.
+func (l *lines) overwrites(old *panel.FlatMark, onto plane.Affine) bool {
+	if l == nil || old.Kind != panel.MarkText {
+		return false
+	}
+	for i := range l.flat.Marks {
+		m := &l.flat.Marks[i]
+		if m.Kind == panel.MarkText && m.Name == old.Name && m.At.Dist(onto.Apply(old.At)) < m.Height {
+			return true
+		}
+	}
+	return false
+}
+
 // flat draws outline, openings, holes, folds and marks of one side: what the other has
 // too only where the side is the new one, so that it recedes and is drawn once.
 func (s *sketch) flat(class string, l, other *lines, both bool) {
@@ -190,7 +205,7 @@ func (s *sketch) flat(class string, l, other *lines, both bool) {
 	}
 	for i := range l.flat.Marks {
 		m := &l.flat.Marks[i]
-		if c, draw := name(other.hasMark(m, l.onto)); draw {
+		if c, draw := name(other.hasMark(m, l.onto)); draw && (both || !other.overwrites(m, l.onto)) {
 			s.mark(c, m, l.onto)
 		}
 	}
@@ -254,24 +269,26 @@ func (s *sketch) edge(b *strings.Builder, e plane.Edge) {
 	b.WriteString("A" + r + " " + r + " 0 " + large + " " + sweep + " " + s.pair(e.To))
 }
 
-// mark writes a scribed line, a bead or a text.
+// mark writes a scribed line, a bead, or a text in the strokes that it is scribed in.
 func (s *sketch) mark(class string, m *panel.FlatMark, onto plane.Affine) {
-	if m.Kind != panel.MarkText {
-		var b strings.Builder
-		p := m.Path.Transform(onto)
-		if len(p) < 2 {
-			return
+	var b strings.Builder
+	if m.Kind == panel.MarkText {
+		for _, stroke := range lettering.Strokes(m.Text, m.Height, m.At, m.Dir) {
+			to := "M"
+			for _, p := range stroke {
+				b.WriteString(to + s.pair(onto.Apply(p)))
+				to = "L"
+			}
 		}
+	} else if p := m.Path.Transform(onto); len(p) > 1 {
 		b.WriteString("M" + s.pair(p[0].P))
 		for i, e := range p.Edges() {
 			if m.Closed || i+1 < len(p) {
 				s.edge(&b, e)
 			}
 		}
-		fmt.Fprintf(s, `<path class="%s mark" d="%s"/>`+"\n", class, b.String())
-		return
 	}
-	at, dir := s.at(onto.Apply(m.At)), onto.Vec(m.Dir)
-	fmt.Fprintf(s, `<text class="%s text" transform="matrix(%s %s %s %s %s %s)" font-size="%s">%s</text>`+"\n", class,
-		num(dir.X), num(-dir.Y), num(dir.Y), num(dir.X), num(at.X), num(at.Y), num(m.Height/0.72), html.EscapeString(m.Text))
+	if b.Len() > 0 {
+		fmt.Fprintf(s, `<path class="%s mark" d="%s"/>`+"\n", class, b.String())
+	}
 }

@@ -20,10 +20,9 @@ const overlayStyle = `
 .old.fold,.old.mark{stroke-width:1;stroke-dasharray:2 2}
 .move,.spot{stroke:#222;stroke-width:.8}
 .overlay text{font-family:sans-serif}
-.word,.was,.is,.text,.letter{fill:#222;stroke:none}
-.text.both{fill:#a9a9a4}
-.was,.text.old{fill:#b34705}
-.is,.text.new{fill:#1b4f9c}
+.word,.was,.is,.letter{fill:#222;stroke:none}
+.was{fill:#b34705}
+.is{fill:#1b4f9c}
 .letter{font-weight:bold}
 `
 
