@@ -2,10 +2,8 @@ package compare
 
 import (
 	"slices"
-	"strings"
 
 	"perch/lang/check"
-	"perch/parts/panel"
 )
 
 // maxRounds are the rounds in which renamed names are looked for: what stands in a
@@ -33,49 +31,6 @@ func readSides(old, new *check.Program) *sides {
 	clear(s.old.marks)
 	clear(s.new.marks)
 	return s
-}
-
-// name is what a name of the old design is called in the new one.
-func (s *sides) name(in check.Space, old string) string {
-	if d := s.old.prog.Root.Find(in, old); d != nil {
-		return s.old.name(d, old)
-	}
-	return old
-}
-
-// oldSize is what a size of the new design was called in the old one.
-func (s *sides) oldSize(is string) string {
-	for d, name := range s.old.named { // one at most: names of sizes differ
-		if d.Kind == check.Size && name == is {
-			return d.Name
-		}
-	}
-	return is
-}
-
-// partName is what a part, blank or copy of the old design is called in the new one:
-// leg.2 is support.2 where leg is called support.
-func (s *sides) partName(old string) string {
-	stem, index, copied := strings.Cut(old, ".")
-	stem = s.name(check.Values, stem)
-	if copied {
-		return stem + "." + index
-	}
-	return stem
-}
-
-// blank is one of the old design with the places of its joins called as in the new one.
-func (s *sides) blank(b *panel.Blank) *panel.Blank {
-	c, f := *b, *b.Flat
-	f.Points = slices.Clone(f.Points)
-	for i := range f.Points {
-		p := &f.Points[i]
-		if stem := base(p.Name); stem != p.Name {
-			p.Name = s.name(check.Joins, stem) + p.Name[len(stem):]
-		}
-	}
-	c.Flat = &f
-	return &c
 }
 
 // finder looks for renamed declarations.
@@ -106,8 +61,11 @@ func (f *finder) each(visit func(old, new []entry)) {
 		visit(o, n)
 		p := paired(o, n)
 		for i := range n {
-			if k := p.new[i]; k >= 0 && (o[k].from != "") == (n[i].from != "") && len(o[k].inner)+len(n[i].inner) > 0 {
-				walk(o[k].inner, n[i].inner)
+			if k := p.new[i]; k >= 0 {
+				x, y := f.bodies(&o[k], &n[i])
+				if len(x)+len(y) > 0 {
+					walk(x, y)
+				}
 			}
 		}
 	}

@@ -69,7 +69,7 @@ func TestRenamedAndChanged(t *testing.T) {
 	if v := d.Sizes[0].Values; len(v) != 1 || v[0].Name != "long" || v[0].Was != "wide" || *v[0].Old != 200 || *v[0].New != 210 {
 		t.Errorf("values: %+v", v)
 	}
-	if text := textOf(t, d); !strings.Contains(text, "param wide  renamed to param long") {
+	if text := textOf(t, d); !strings.Contains(text, "param wide  renamed to long, ") {
 		t.Errorf("the text says:\n%s", text)
 	}
 }
@@ -138,5 +138,47 @@ func TestCopiedLibraryPanel(t *testing.T) {
 		if d.PartsSame {
 			t.Error("a longer lap makes another rung")
 		}
+	}
+}
+
+// A face and a cut that were renamed are compared with what they were, in the flats too,
+// and so are those of a copied panel.
+func TestRenamedFacesOfFlats(t *testing.T) {
+	d := changedText(t, plate, "40mm * i", "43mm * i", "cut hole", "cut eye", "face base", "face bed", "base.left", "bed.left")
+	p := d.Sizes[0].Parts[0]
+	if f := p.Flat; f == nil || len(f.Cuts) != 1 || f.Cuts[0].Name != "bed.eye" || f.Cuts[0].Change != Changed || f.Cuts[0].Moved != 3 || len(f.Folds)+len(f.Marks) > 0 {
+		t.Errorf("a renamed hole moved 3 mm in a renamed face: %+v", f)
+	}
+	stool := example(t, "stool")
+	own := strings.Replace(stool, "corner_leg, cross_rung,", "corner_leg,", 1) + "\n" + libraryPanel(t, "cross_rung")
+	other := strings.ReplaceAll(word(own, "web", "plate_face"), "lap: length in 15mm..120mm = 30mm", "lap: length in 15mm..120mm = 34mm")
+	d = diffOf(t, stool, other)
+	var told []string
+	for _, s := range d.Statements {
+		told = append(told, string(s.Change)+" "+s.Name)
+	}
+	if len(told) != 4 || told[0] != "moved panel cross_rung" || !strings.Contains(textOf(t, d), "~ panel cross_rung / face web ") || !strings.Contains(textOf(t, d), "renamed to plate_face\n") {
+		t.Errorf("copied, altered and a face renamed:\n%s", textOf(t, d))
+	}
+	for _, s := range d.Sizes {
+		for _, p := range s.Parts {
+			for _, f := range p.Flat.Folds {
+				if f.Change != Changed {
+					t.Errorf("%s at %s: fold %s is %s", p.Name, s.Name, f.Name, f.Change)
+				}
+			}
+		}
+	}
+}
+
+// A copy that is thrown away for the library's is held to that.
+func TestBackToTheLibrary(t *testing.T) {
+	stool := example(t, "stool")
+	own := libraryPanel(t, "cross_rung")
+	altered := strings.Replace(own, "lap: length in 15mm..120mm = 30mm", "lap: length in 15mm..120mm = 34mm", 1)
+	d := diffOf(t, strings.Replace(stool, "corner_leg, cross_rung,", "corner_leg,", 1)+"\n"+altered, stool)
+	s := d.Statements
+	if len(s) != 2 || s[0].Change != Moved || s[0].Module != "std.stool" || s[0].From != "old.perch" || s[1].Name != "panel cross_rung / param lap" || !strings.Contains(s[1].New, "30mm") {
+		t.Errorf("back to the library:\n%s", textOf(t, d))
 	}
 }

@@ -97,9 +97,18 @@ func (c *changes) brought(m *check.Module) {
 
 // pair tells what changed between two entries that are one statement.
 func (c *changes) pair(path, label string, o, n *entry) {
-	if o.from != "" && n.from == "" { // its name was brought in, and is declared here now
-		if from := c.declared(o.decl); from != nil {
+	switch {
+	case o.from != "" && n.from == "": // its name was brought in, and is declared here now
+		if from := entryOf(c.old, o.decl); from != nil {
 			c.moved(label, from, n)
+			return
+		}
+	case o.from == "" && n.from != "": // and the other way
+		if to := entryOf(c.new, n.decl); to != nil {
+			inside := c.module
+			c.module = n.decl.Module.Name
+			c.moved(to.label(), o, to)
+			c.module = inside
 			return
 		}
 	}
@@ -144,7 +153,7 @@ func (c *changes) origin(n *entry) *entry {
 			}
 			for _, d := range m.Order {
 				if d.Kind == n.decl.Kind && r.name(d, d.Name) == n.name && d.Module == m && (!isFile(m) || !c.stays(m, d)) {
-					return c.entryOf(r, d)
+					return entryOf(r, d)
 				}
 			}
 		}
@@ -185,16 +194,9 @@ func (c *changes) gone(o *entry) bool {
 	return false
 }
 
-// declared is the entry of a declaration of the old program.
-func (c *changes) declared(d *check.Decl) *entry {
-	if d == nil {
-		return nil
-	}
-	return c.entryOf(c.old, d)
-}
-
-func (c *changes) entryOf(r *reader, d *check.Decl) *entry {
-	if d.Node == nil {
+// entryOf is the entry of a declaration.
+func entryOf(r *reader, d *check.Decl) *entry {
+	if d == nil || d.Node == nil {
 		return nil
 	}
 	e := r.entry(d.Node)
@@ -204,13 +206,31 @@ func (c *changes) entryOf(r *reader, d *check.Decl) *entry {
 	return &e
 }
 
+// bodies are what stands in two entries that are one statement: of a name that is brought
+// in, in its declaration.
+func (s *sides) bodies(o, n *entry) (old, new []entry) {
+	old, new = o.inner, n.inner
+	if (o.from == "") == (n.from == "") {
+		return old, new
+	}
+	if o.from != "" {
+		if e := entryOf(s.old, o.decl); e != nil {
+			old = e.inner
+		}
+	} else if e := entryOf(s.new, n.decl); e != nil {
+		new = e.inner
+	}
+	return old, new
+}
+
 // paired pairs entries of two lists: by kind and name, what is brought in with what is
 // declared; then what is left by kind and content.
 func paired(old, new []entry) *pairing {
 	p := newPairing(len(old), len(new), func(o, n int) bool { return old[o].kind == new[n].kind && old[o].name == new[n].name })
 	p.by(func(o, n int) bool {
 		a, b := &old[o], &new[n]
-		return a.decl != nil && b.decl != nil && a.decl.Kind == b.decl.Kind && a.name == b.name && a.from != "" && b.from == ""
+		return a.decl != nil && b.decl != nil && a.decl.Kind == b.decl.Kind && a.name == b.name &&
+			(a.from != "" && b.from == "" || a.from == "" && b.from != "" && !isFile(b.decl.Module))
 	})
 	p.by(func(o, n int) bool {
 		a, b := &old[o], &new[n]

@@ -67,12 +67,20 @@ func (d *Difference) briefStated() []row {
 }
 
 // title is the statement's name, and the file that it stands in.
-func (s *Statement) title() string {
+func (s *Statement) title() string { return s.inFile(s.Name) }
+
+// wasTitle is the same with the old name.
+func (s *Statement) wasTitle() string { return s.inFile(s.Was) }
+
+func (s *Statement) inFile(name string) string {
 	if s.Module != "" {
-		return s.Name + " (" + s.Module + ")"
+		return name + " (" + s.Module + ")"
 	}
-	return s.Name
+	return name
 }
+
+// bareName is the statement's own name alone: arm of "panel hook / face arm".
+func (s *Statement) bareName() string { return s.Name[strings.LastIndexByte(s.Name, ' ')+1:] }
 
 // row tells one statement: a sign, its name and what became of it.
 func (s *Statement) row(name string) row {
@@ -83,10 +91,13 @@ func (s *Statement) row(name string) row {
 	case Removed:
 		return row{sign: "-", cells: []string{name, short(s.was)}}
 	case Renamed:
-		return row{sign: "~", cells: []string{s.Was, "renamed to " + name}}
+		return row{sign: "~", cells: []string{s.wasTitle(), "renamed to " + s.bareName()}}
 	case Moved:
 		what := []string{"copied from " + s.From}
-		if strings.HasSuffix(s.From, ".perch") {
+		switch {
+		case s.Module != "" && !strings.HasSuffix(s.Module, ".perch"):
+			what[0] = "taken from the library now"
+		case strings.HasSuffix(s.From, ".perch"):
 			what[0] = "moved here from " + s.From
 		}
 		if s.Was != "" {
@@ -98,7 +109,7 @@ func (s *Statement) row(name string) row {
 		return row{sign: "~", cells: []string{name, strings.Join(what, ", ")}}
 	case Changed:
 		if s.Was != "" {
-			return row{sign: "~", cells: []string{s.Was, fmt.Sprintf("renamed to %s, %s → %s", name, o, n)}}
+			return row{sign: "~", cells: []string{s.wasTitle(), fmt.Sprintf("renamed to %s, %s → %s", s.bareName(), o, n)}}
 		}
 	}
 	return row{sign: "~", cells: []string{name, o + " → " + n}}
