@@ -71,6 +71,9 @@ func (p *parser) adviseGoingOn(d *diag.Diagnostic, t *token, before diag.Span) {
 	case point != "":
 		d.Label = "a decimal point is written `.`"
 		d.Fix = replaceFix(whole, point, "write `"+point+"`")
+	case t.Value == "at" && endsValue(&ends):
+		d.Label = "one `at` stands behind a value"
+		d.Notes = []string{"to put it once more, take what is there into brackets: (SHAPE at A) at B"}
 	case t.Value == ",":
 		d.Notes = append(d.Notes, "a point is written (U, V), a list [A, B]")
 	case p.last.word == "size" && t.Type == tWord && (p.after("=") || p.after("about")):

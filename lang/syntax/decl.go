@@ -116,6 +116,10 @@ func (p *parser) indexNode(l *lexer.PeekingLexer) (indexNode, error) {
 		e, ok := p.each()
 		if ok {
 			list = append(list, e)
+		} else if len(list) == 0 { // no index at all: what else stands in the brackets says no more
+			for !p.stuck && p.resync("]") && p.is(",") {
+				p.l.Next()
+			}
 		}
 		return ok
 	})

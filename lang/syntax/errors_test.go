@@ -1,6 +1,7 @@
 package syntax
 
 import (
+	"fmt"
 	"os"
 	"strconv"
 	"strings"
@@ -115,5 +116,17 @@ func TestAdvice(t *testing.T) {
 		if _, more := Parse(diag.NewSource("x", mended)); mended != right || len(more) > 0 {
 			t.Errorf("%s: mended to %s, want %s %s", wrong, mended, right, more)
 		}
+	}
+}
+
+// What is put somewhere twice is told to be taken into brackets, which reads.
+func TestSecondAt(t *testing.T) {
+	const face = "panel p() { face f on s { cut a = %s } }"
+	_, got := Parse(diag.NewSource("x", fmt.Sprintf(face, "circle(1mm) + slot(4mm, 2mm) at (1mm, 2mm) at (3mm, 4mm)")))
+	if len(got) != 1 || got[0].Code != "P1101" || len(got[0].Notes) != 1 || !strings.Contains(got[0].Notes[0], "(SHAPE at A) at B") {
+		t.Errorf("%v", got)
+	}
+	if _, got := Parse(diag.NewSource("x", fmt.Sprintf(face, "(circle(1mm) + slot(4mm, 2mm) at (1mm, 2mm)) at (3mm, 4mm)"))); len(got) > 0 {
+		t.Errorf("in brackets: %v", got)
 	}
 }
