@@ -8,6 +8,7 @@ import (
 	"perch/lang/build"
 	"perch/lang/diag"
 	"perch/lang/eval"
+	"perch/parts/lookalike"
 	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/shopcheck"
@@ -16,7 +17,8 @@ import (
 // workshop holds a size to the shop's rules: one warning for each rule that is missed and
 // each place in the text that it comes from, with everything that comes from there.
 func (j Job) workshop(r *build.Result) []diag.Diagnostic {
-	out := append(j.folded(r), j.clashes(r)...)
+	lookalike.Note(r.Assembly.Blanks, j.Shop.Cutter.Tolerance)
+	out := append(append(j.folded(r), j.clashes(r)...), alike(r)...)
 	copies := map[string]int{} // of a blank: the first
 	for i := len(r.Assembly.Copies) - 1; i >= 0; i-- {
 		if b := r.Assembly.Copies[i].Blank; b >= 0 && b < len(r.Assembly.Blanks) {

@@ -212,6 +212,17 @@ func (d *flatDrawing) title() []string {
 	if s := d.holeCount(); s != "" {
 		lines = append(lines, s)
 	}
+	for _, l := range b.Like {
+		text := "looks like " + l.Blank
+		if l.Over {
+			text += " turned over"
+		}
+		var what []string
+		for _, w := range l.Differs {
+			what = append(what, w.In(paper.System))
+		}
+		lines = append(lines, text+": "+strings.Join(what, "; "))
+	}
 	lines = append(lines, d.unsaid...)
 	var of []string
 	if d.opt.Design != "" {

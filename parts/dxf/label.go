@@ -82,6 +82,9 @@ func labelLines(b *panel.Blank, opt Options) []string {
 	if p := b.Flat.Panel; p != nil {
 		lines = append(lines, p.Stock.Told().In(opt.Reader))
 	}
+	for _, l := range b.Like {
+		lines = append(lines, "not "+l.Blank)
+	}
 	switch {
 	case opt.Design != "" && opt.Size != "":
 		lines = append(lines, opt.Design+", "+opt.Size)

@@ -1,6 +1,9 @@
 package panel
 
-import "perch/parts/solid"
+import (
+	"perch/parts/measure"
+	"perch/parts/solid"
+)
 
 // Blank is one flat shape to be cut, with the number of copies it makes.
 type Blank struct {
@@ -8,6 +11,14 @@ type Blank struct {
 	Flat     *Flat
 	Count    int // copies in all, mirrored ones included
 	Mirrored int // of these, bent the other way
+	Like     []Likeness
+}
+
+// Likeness is another blank of the build that this one is easily taken for.
+type Likeness struct {
+	Blank   string         // the other's name
+	Over    bool           // it is turned over, laid on this one
+	Differs []measure.Text // what is different on this one: what, where, by how much
 }
 
 // Matrix is a 4×4 transform, row major, the last row 0 0 0 1.

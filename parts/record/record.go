@@ -57,6 +57,15 @@ type Blank struct {
 	Faces     []Face     `json:"faces"`
 	Folds     []Fold     `json:"folds"`
 	Points    []Point    `json:"points"`
+	Like      []Like     `json:"like,omitempty"`
+}
+
+// Like is another blank that this one is easily taken for, turned over or not, and what
+// is different on this one.
+type Like struct {
+	Blank   string   `json:"blank"`
+	Over    bool     `json:"turned_over"`
+	Differs []string `json:"differs"`
 }
 
 // Stock is the sheet that a blank is cut from.

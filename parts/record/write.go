@@ -7,6 +7,7 @@ import (
 
 	"perch/parts/decimal"
 	"perch/parts/dxf"
+	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/solid"
 )
@@ -177,6 +178,20 @@ func (e *encoder) blank(b *panel.Blank, opt Options) {
 	list(e, 3, "faces", f.Faces, func(i int) { e.face(f.Faces[i], stated[i], i == f.Root) })
 	list(e, 3, "folds", f.Folds, func(i int) { e.fold(f.Folds[i], f) })
 	list(e, 3, "points", f.Points, func(i int) { e.point(f.Points[i], f) })
+	if len(b.Like) > 0 {
+		list(e, 3, "like", b.Like, func(i int) { e.like(b.Like[i]) })
+	}
+}
+
+func (e *encoder) like(l panel.Likeness) {
+	e.textMember("blank", l.Blank)
+	e.flagMember("turned_over", l.Over)
+	e.key("differs")
+	e.open('[')
+	for _, d := range l.Differs {
+		e.text(d.In(measure.Millimetres))
+	}
+	e.close(']')
 }
 
 func (e *encoder) face(c panel.FlatFace, frame solid.Frame, root bool) {

@@ -1,6 +1,9 @@
 package shopcheck
 
-import "perch/parts/measure"
+import (
+	"perch/parts/lookalike"
+	"perch/parts/measure"
+)
 
 // Code is one rule of the trade that a part is held to.
 type Code struct {
@@ -84,11 +87,14 @@ var (
 		measure.Plain("drilled hole: within the drill's range"), Placement}
 	notOnHand = Code{"P6038", "rivet not on hand",
 		measure.Plain("rivet: of a size and length that the shop stocks"), Fastener}
+
+	// LookAlike is told by whoever builds: it takes all blanks of a build at once.
+	LookAlike = Code{"P6039", "blanks that look alike and differ", lookalike.Rule, Placement}
 )
 
 // Codes are all rules, in the order of their codes.
 var Codes = []Code{
 	insideRadius, flangeFlat, flangeDie, holeToBend, rivetToBend, rivetToWall, reliefWidth, rivetSize, edgeDistance,
 	pitchClose, pitchWide, smallHole, thinWeb, sharpCorner, beadPlace, beadPath, thinOnThick, plugHole, plugPlace,
-	tackLength, tackSpacing, brakeRating, hemReturn, hemThickness, deviation, cutterRange, drillRange, notOnHand,
+	tackLength, tackSpacing, brakeRating, hemReturn, hemThickness, deviation, cutterRange, drillRange, notOnHand, LookAlike,
 }

@@ -1,0 +1,173 @@
+// Package lookalike finds the blanks of one build that an eye at the bench takes for each
+// other, and what they differ in. It compares flats alone: it never decides which blanks
+// are the same, which parts/panel does, and changes no shape.
+package lookalike
+
+import (
+	"math"
+
+	"perch/parts/measure"
+	"perch/parts/panel"
+	"perch/parts/plane"
+)
+
+// Eye is how far, in mm, two blanks that are laid on each other may differ and still be
+// taken for one at the bench (common practice, no source).
+const Eye = 2.0
+
+// Rule says what looks alike.
+var Rule = measure.Say("look-alike: of one sheet, laid on each other, turned or turned over, with as much on them, and no line more than %v off (common practice, no source)",
+	measure.Length(Eye))
+
+// leastTurn is the difference of two bends' angles that matters, in degrees.
+const leastTurn = 0.5
+
+// mostPairs bounds the pairs that are looked at closely.
+const mostPairs = 20_000
+
+// Note writes into each blank which others it looks like, in the order of the blanks, and
+// what is different on it by more than least, mm, which is what cutting leaves to chance.
+// Blanks that their marked text tells apart are not alike.
+func Note(blanks []*panel.Blank, least float64) {
+	looked := 0
+	faces := make([]*looks, len(blanks))
+	for i, b := range blanks {
+		b.Like = nil
+		if b.Flat != nil && b.Flat.Panel != nil && len(b.Flat.Outer) > 1 {
+			faces[i] = looksOf(b.Flat)
+		}
+	}
+	for i, a := range faces {
+		for j := range faces[:i] {
+			b := faces[j]
+			if a == nil || b == nil || !a.near(b) || looked == mostPairs {
+				continue
+			}
+			looked++
+			for _, pair := range [2][2]int{{i, j}, {j, i}} {
+				to, from := pair[0], pair[1]
+				if d, over := faces[from].differs(faces[to], least); len(d) > 0 {
+					blanks[to].Like = append(blanks[to].Like, panel.Likeness{Blank: blanks[from].Name, Over: over, Differs: d})
+				}
+			}
+		}
+	}
+}
+
+// looks are what is seen of a blank.
+type looks struct {
+	flat  *panel.Flat
+	area  float64
+	round float64 // length of the outline
+	lines []line  // all but the outline
+	texts map[string]int
+}
+
+// near tells whether two blanks can look alike, by what is quickly told.
+func (a *looks) near(b *looks) bool {
+	s, t := a.flat.Panel.Stock, b.flat.Panel.Stock
+	const sameSheet = 0.02 // mm
+	if s.Material != t.Material || math.Abs(s.Thickness-t.Thickness) > sameSheet || len(a.lines) != len(b.lines) {
+		return false
+	}
+	if math.Abs(a.area-b.area) > Eye*max(a.round, b.round) {
+		return false
+	}
+	var counts [kinds]int
+	for i := range a.lines {
+		counts[a.lines[i].kind]++
+		counts[b.lines[i].kind]--
+	}
+	if counts != [kinds]int{} || len(a.texts) != len(b.texts) {
+		return false
+	}
+	for text, n := range a.texts {
+		if b.texts[text] != n {
+			return false
+		}
+	}
+	return true
+}
+
+// differs is what is different on b from a, laid on each other as well as may be, and
+// whether a is turned over for that. It is nil where they do not look alike, and where
+// nothing differs by more than least.
+func (a *looks) differs(b *looks, least float64) (_ []measure.Text, over bool) {
+	var best found
+	far := math.Inf(1)
+	var at plane.Affine
+	for _, mirrored := range [2]bool{false, true} {
+		for m := range laid(a.flat.Outer, b.flat.Outer, mirrored) {
+			if f, worst, ok := a.under(b, m, mirrored, least); ok && worst < far-plane.Tol {
+				best, over, far, at = f, mirrored, worst, m
+			}
+		}
+	}
+	if len(best.texts) == 0 {
+		return nil, false
+	}
+	// Laid edge on edge, what differs is at one place, not a little of it everywhere.
+	for m := range edged(a.flat.Outer, b.flat.Outer, at) {
+		f, worst, ok := a.under(b, m, over, least)
+		if ok && (len(f.texts) < len(best.texts) || len(f.texts) == len(best.texts) && worst < far-plane.Tol) {
+			best, far = f, worst
+		}
+	}
+	return best.told(over, a), over
+}
+
+// found is what differs of two blanks that are laid on each other.
+type found struct {
+	texts  []measure.Text
+	turned int // of these, bends that go the other way
+}
+
+// told are the differences in words; of a mirror image there is one.
+func (f found) told(over bool, a *looks) []measure.Text {
+	folds := 0
+	for i := range a.lines {
+		if a.lines[i].kind == fold {
+			folds++
+		}
+	}
+	if over && folds > 1 && f.turned == folds && len(f.texts) == folds {
+		return []measure.Text{measure.Plain("every bend goes the other way")}
+	}
+	return f.texts
+}
+
+// under is what differs where m takes a onto b, and the largest difference.
+func (a *looks) under(b *looks, m plane.Affine, over bool, least float64) (out found, worst float64, ok bool) {
+	worst, at := apart(moved(a.flat.Outer, m), b.flat.Outer, true)
+	if worst > Eye {
+		return found{}, 0, false
+	}
+	corner := b.flat.Outer.Bounds().Min
+	if worst > least {
+		out.texts = append(out.texts, measure.Say("its outline differs by up to %.1f, at %.1f from its lower left", measure.Length(worst), measure.Place(at.Sub(corner))))
+	}
+	taken := make([]bool, len(b.lines))
+	for i := range a.lines {
+		l := a.lines[i].moved(m, over)
+		near, d := -1, math.Inf(1)
+		for k := range b.lines {
+			if !taken[k] && b.lines[k].kind == l.kind {
+				if off := l.off(&b.lines[k]); off < d {
+					near, d = k, off
+				}
+			}
+		}
+		if near < 0 || d > Eye {
+			return found{}, 0, false
+		}
+		taken[near] = true
+		worst = max(worst, d)
+		told, more := b.lines[near].told(&l, d, least, corner)
+		out.texts = append(out.texts, told...)
+		if l.kind == fold && l.down != b.lines[near].down {
+			out.turned++
+		}
+		worst += more
+	}
+	return out, worst, true
+}
