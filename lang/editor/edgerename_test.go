@@ -232,7 +232,14 @@ func withEdges(t *testing.T, name, text string) (string, []string) {
 				if !ok {
 					continue
 				}
+				var taken syntax.Node // what is taken away leaves no names
 				syntax.Inspect(o.Value, func(n syntax.Node) bool {
+					if b, ok := n.(*syntax.Binary); ok && b.Op == syntax.OpSub {
+						taken = b.Y
+					}
+					if n == taken {
+						return false
+					}
 					l, ok := n.(*syntax.List)
 					if !ok || len(l.Items) < 3 {
 						return true

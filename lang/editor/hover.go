@@ -45,10 +45,19 @@ func (snap *snapshot) hover(offset int) (string, diag.Span) {
 			text += "\n\nThe outline has copies of it: the name is the list of them, `" + m.at.Text() + "[1]` the first."
 		}
 		return text, m.at
+	case m.role == labels:
+		text := ""
+		if m.decl != nil {
+			text = snap.describe(m.decl)
+		} else if m.param != nil {
+			text = describeParameter(m.param)
+		}
+		if values := snap.describeArgument(m); text != "" && values != "" {
+			text += "\n\n" + values
+		}
+		return text, m.at
 	case m.decl != nil:
 		return snap.describe(m.decl), m.at
-	case m.param != nil:
-		return describeParameter(m.param), m.at
 	case m.of != nil:
 		return describeMember(m.of), m.at
 	case m.fun != "":
@@ -78,7 +87,7 @@ func (snap *snapshot) describe(d *check.Decl) string {
 		parts = append(parts, doc)
 	}
 	if d.Owner == nil && d.Module == snap.program().Root {
-		parts = append(parts, snap.values(d)...)
+		parts = append(append(parts, snap.values(d)...), snap.made(d)...)
 	}
 	return strings.Join(append(parts, snap.whereabouts(d)), "\n\n")
 }
@@ -232,7 +241,11 @@ func (snap *snapshot) hoverToken(offset int) (string, diag.Span) {
 			return describeWord(t.text), sp
 		case tokenNumber:
 			if lit, err := quantity.ParseLiteral(t.text); err == nil {
-				if text := describeLiteral(lit); text != "" {
+				text := describeLiteral(lit)
+				if lit.Kind == quantity.Gauge {
+					text = snap.describeGauge(lit, t.start)
+				}
+				if text != "" {
 					return code(t.text) + "\n" + text, sp
 				}
 			}

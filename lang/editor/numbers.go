@@ -1,8 +1,10 @@
 package editor
 
 import (
+	"maps"
 	"math"
 	"slices"
+	"sync"
 
 	"perch/lang/build"
 	"perch/lang/check"
@@ -19,6 +21,28 @@ type numbers struct {
 	sizes []string
 	by    []map[string]panel.Value // by size; nil where the size has no solution
 	waits []bool                   // by size: its values are known only when its parts are built
+
+	mu     *sync.Mutex     // of what follows, which is asked for more values
+	solved []*build.Result // by size; nil where it has no solution, or waits
+	rules  []*rules.System
+}
+
+// reckon works out an expression at a size by the values of its params; ok is false where
+// more than those is needed, or it is no number.
+func (n *numbers) reckon(size int, x syntax.Expr, in quantity.System) (text string, ok bool) {
+	n.mu.Lock()
+	defer n.mu.Unlock()
+	r := n.solved[size]
+	if r == nil || !n.rules[size].Arithmetic(x) {
+		return "", false
+	}
+	q, diags := r.Eval(x)
+	if len(diags) > 0 || math.IsNaN(q.V) {
+		return "", false
+	}
+	v := panel.Value{}
+	v.Value, v.Unit = q.Recorded()
+	return shown(v, in), true
 }
 
 // waiting says that a size has values only a build tells.
@@ -32,48 +56,58 @@ func (snap *snapshot) numbers() *numbers {
 			snap.nums = snap.solve()
 		}
 	})
-	if b := snap.built.Load(); b != nil && snap.nums.waiting() {
+	if b := snap.built.Load(); b != nil && snap.nums != nil {
 		snap.fullOnce.Do(func() { snap.full = snap.nums.filled(b) })
 		return snap.full
 	}
 	return snap.nums
 }
 
-// filled are numbers with those of the sizes that waited for a build.
+// filled are numbers with what only a build tells: all of the sizes that waited for it,
+// and the lets that are measured.
 func (n *numbers) filled(b *built) *numbers {
-	out := *n
-	out.by = slices.Clone(n.by)
+	out := &numbers{sizes: n.sizes, by: slices.Clone(n.by), waits: n.waits, mu: n.mu, solved: n.solved, rules: n.rules}
 	for i := range n.sizes {
-		if n.waits[i] && i < len(b.values) {
+		switch {
+		case i >= len(b.values):
+		case n.waits[i]:
 			out.by[i] = b.values[i]
+		case b.values[i] != nil && n.by[i] != nil:
+			out.by[i] = maps.Clone(b.values[i])
+			maps.Copy(out.by[i], n.by[i])
 		}
 	}
-	return &out
+	return out
 }
 
 // solve works out the numbers of every size without making anything. Where what is made
 // may keep a value from being larger or smaller, a size waits until it is.
 func (snap *snapshot) solve() *numbers {
-	out := &numbers{sizes: build.Sizes(snap.program())}
+	out := &numbers{sizes: build.Sizes(snap.program()), mu: new(sync.Mutex)}
 	for _, size := range out.sizes {
-		waits, by := snap.solveSize(size)
+		waits, r, sys := snap.solveSize(size)
+		by := valuesOf(r, sys)
+		if by == nil {
+			r = nil
+		}
 		out.waits, out.by = append(out.waits, waits), append(out.by, by)
+		out.solved, out.rules = append(out.solved, r), append(out.rules, sys)
 	}
 	return out
 }
 
-func (snap *snapshot) solveSize(size string) (waits bool, by map[string]panel.Value) {
+// solveSize solves one size; r is nil where that fails, or waits for a build.
+func (snap *snapshot) solveSize(size string) (waits bool, r *build.Result, sys *rules.System) {
 	defer snap.server.rescue("solving " + size)
 	p, shop := snap.program(), snap.server.opts.Shop
-	sys, _ := rules.Read(p, shop, rules.FindSize(p, size), nil)
-	if sys == nil {
-		return false, nil
+	if sys, _ = rules.Read(p, shop, rules.FindSize(p, size), nil); sys == nil {
+		return false, nil, nil
 	}
 	if len(wishes(sys)) > 0 && (len(sys.Later) > 0 || snap.makes()) {
-		return true, nil
+		return true, nil, sys
 	}
-	r, _ := build.Solve(p, size, shop, nil)
-	return false, valuesOf(r, sys)
+	r, _ = build.Solve(p, size, shop, nil)
+	return false, r, sys
 }
 
 // makes tells whether the design makes anything.
@@ -102,8 +136,8 @@ func wishes(sys *rules.System) map[string]string {
 	return out
 }
 
-// valuesOf are the params of a size and those of its lets that are arithmetic over them, by
-// name; nil where it has no values.
+// valuesOf are the params of a size and those of its lets that are arithmetic over them,
+// or all that are numbers where its parts are made, by name; nil where it has no values.
 func valuesOf(r *build.Result, sys *rules.System) map[string]panel.Value {
 	if r == nil || r.Values == nil || sys == nil {
 		return nil
@@ -118,7 +152,7 @@ func valuesOf(r *build.Result, sys *rules.System) map[string]panel.Value {
 	}
 	for _, d := range r.Program().Root.Order {
 		l, is := d.Node.(*syntax.Let)
-		if !is || l.IsFunc || d.Kind != check.Let || d.Type.Kind != check.Quantity && d.Type.Kind != check.CountKind || !sys.Arithmetic(l.Value) {
+		if !is || l.IsFunc || d.Kind != check.Let || d.Type.Kind != check.Quantity && d.Type.Kind != check.CountKind || !sys.Arithmetic(l.Value) && r.Assembly == nil {
 			continue
 		}
 		if q, _ := r.Eval(l.Value); !math.IsNaN(q.V) {

@@ -12,6 +12,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/family"
 	"perch/lang/rules"
+	"perch/parts/measure"
 	"perch/parts/panel"
 )
 
@@ -146,11 +147,15 @@ func (s *server) build(snap *snapshot) {
 	b := &built{diags: append(snap.notes(), found...)}
 	for _, r := range results {
 		var vs map[string]panel.Value
+		var made map[string][]measure.Text
 		if r != nil {
+			if r.Assembly != nil {
+				made = madeOf(r)
+			}
 			sys, _ := rules.Read(snap.program(), s.opts.Shop, rules.FindSize(snap.program(), r.Size), nil)
 			vs = valuesOf(r, sys)
 		}
-		b.values = append(b.values, vs)
+		b.values, b.made = append(b.values, vs), append(b.made, made)
 	}
 	snap.built.Store(b)
 	s.announce(snap)
@@ -189,7 +194,8 @@ func (s *server) results(snap *snapshot) ([]*build.Result, []diag.Diagnostic) {
 // built is what building the sizes of a text came to.
 type built struct {
 	diags  []diag.Diagnostic
-	values []map[string]panel.Value // by size and name; nil where the size has none
+	values []map[string]panel.Value    // by size and name; nil where the size has none
+	made   []map[string][]measure.Text // by size and name: what parts and joins came to; nil where the size is not built
 }
 
 // patience is how long the client may take to say that it heard.
