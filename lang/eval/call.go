@@ -44,7 +44,16 @@ func unwrapped(x syntax.Expr) syntax.Expr {
 
 // function works out a function of the language, or a method of a thing.
 func (ev *evaluator) function(b *check.Bound, of value.Value, at diag.Span, e *env) value.Value {
-	a := &builtin.Args{Function: b.Function, At: at, Of: of, Given: make([]builtin.Arg, len(b.Args)), World: ev}
+	var few struct { // one piece of memory: most calls are given no more
+		args  builtin.Args
+		given [3]builtin.Arg
+	}
+	a := &few.args
+	*a = builtin.Args{Function: b.Function, At: at, Of: of, Given: few.given[:], World: ev}
+	if len(b.Args) > len(few.given) {
+		a.Given = make([]builtin.Arg, len(b.Args))
+	}
+	a.Given = a.Given[:len(b.Args)]
 	params := b.Function.Params
 	for i, x := range b.Args {
 		switch p := &params[min(i, len(params)-1)]; {
@@ -68,7 +77,7 @@ func (ev *evaluator) apply(f function, b *check.Bound, x *syntax.Call, e *env) v
 	if b == nil {
 		b = ev.bindLate(check.Bound{Decl: f.decl}, x)
 	}
-	in := f.env.child()
+	in := f.env.child(len(b.Params()))
 	ev.bind(b, x, e, in)
 	key := ev.calls.Begin(f)
 	for _, p := range b.Params() {

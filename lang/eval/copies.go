@@ -2,6 +2,7 @@ package eval
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 
 	"perch/lang/check"
@@ -21,6 +22,10 @@ type copy struct {
 // written; key is the combination and name what the copy is called by: no two copies
 // have one name.
 func (ev *evaluator) spread(d *check.Decl, e *env, do func(e *env, key []value.Value, name string)) {
+	if len(d.Indices) == 0 {
+		do(e, nil, "")
+		return
+	}
 	copies := []copy{{env: e}}
 	for _, index := range d.Indices {
 		var next []copy
@@ -41,19 +46,17 @@ func (ev *evaluator) spread(d *check.Decl, e *env, do func(e *env, key []value.V
 // along is what a copy becomes for each value of a further index.
 func (ev *evaluator) along(index *check.Decl, c copy) []copy {
 	values := ev.domain(index.Each.Domain, c.env)
-	words, had := make([]string, len(values)), map[any]int{}
+	words, ids := make([]string, len(values)), make([]any, len(values))
 	for i, v := range values {
-		id := value.Identity(v)
-		if first := had[id]; first > 0 {
-			ev.twice(index, v, first, i+1)
-		}
-		had[id] = i + 1
-		words[i] = value.KeyName(v, i+1)
+		words[i], ids[i] = value.KeyName(v, i+1), value.Identity(v)
+	}
+	if first, second := twins(ids); second > 0 {
+		ev.twice(index, values[second], first+1, second+1)
 	}
 	words = told(words)
 	out := make([]copy, len(values))
 	for i, v := range values {
-		in := c.env.child()
+		in := c.env.child(1)
 		in.set(index, v)
 		out[i] = copy{in, append(c.key[:len(c.key):len(c.key)], v), append(c.words[:len(c.words):len(c.words)], words[i]),
 			append(c.places[:len(c.places):len(c.places)], i+1)}
@@ -77,12 +80,12 @@ func (ev *evaluator) twice(index *check.Decl, v value.Value, first, second int) 
 // told are words of which those that are there more than once are numbered by their
 // place, all of them where that gives one that is there already.
 func told(words []string) []string {
+	if _, second := twins(words); second == 0 {
+		return words
+	}
 	times := map[string]int{}
 	for _, w := range words {
 		times[w]++
-	}
-	if len(times) == len(words) {
-		return words
 	}
 	out, had := make([]string, len(words)), map[string]bool{}
 	for i, w := range words {
@@ -102,14 +105,13 @@ func told(words []string) []string {
 // unique names copies by their words, each behind a dot; by their places where two
 // would have one name.
 func unique(copies []copy) []string {
-	names, had := make([]string, len(copies)), map[string]bool{}
+	names := make([]string, len(copies))
 	for i, c := range copies {
 		for _, w := range c.words {
 			names[i] += "." + w
 		}
-		had[names[i]] = true
 	}
-	if len(had) == len(copies) {
+	if _, second := twins(names); second == 0 {
 		return names
 	}
 	for i, c := range copies {
@@ -119,4 +121,25 @@ func unique(copies []copy) []string {
 		}
 	}
 	return names
+}
+
+// twins finds the first item that was there before, and where it was; 0 and 0 where no
+// two are equal.
+func twins[T comparable](all []T) (first, second int) {
+	if len(all) <= 8 { // sooner than by a map
+		for i := range all {
+			if k := slices.Index(all[:i], all[i]); k >= 0 {
+				return k, i
+			}
+		}
+		return 0, 0
+	}
+	had := make(map[T]int, len(all))
+	for i, x := range all {
+		if k, ok := had[x]; ok {
+			return k, i
+		}
+		had[x] = i
+	}
+	return 0, 0
 }

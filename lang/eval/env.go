@@ -13,8 +13,9 @@ import (
 // declaration a name means was settled by the checker: nothing here goes by a
 // name's text.
 type env struct {
-	up       *env
-	bindings []*binding
+	up     *env
+	room   []binding   // never grown beyond what it was made for: bindings are pointed to
+	filled [][]binding // rooms that were too small
 }
 
 // binding is a declaration whose value may still have to be worked out.
@@ -22,9 +23,9 @@ type binding struct {
 	decl  *check.Decl
 	v     value.Value
 	work  func() value.Value // nil when v is known
-	state workState
 	at    diag.Span
 	says  source // what states it, where that is an expression
+	state workState
 	// measured tells that the work measured what was made
 	measured bool
 }
@@ -44,25 +45,58 @@ const (
 	failed
 )
 
-func (e *env) child() *env { return &env{up: e} }
+// child is a scope within e, with room for n declarations and more.
+func (e *env) child(n int) *env {
+	in := &env{up: e}
+	if n > 0 {
+		in.room = make([]binding, 0, n)
+	}
+	return in
+}
 
 func (e *env) set(d *check.Decl, v value.Value) {
-	e.bindings = append(e.bindings, &binding{decl: d, v: v})
+	*e.add() = binding{decl: d, v: v}
 }
 
 func (e *env) later(d *check.Decl, at diag.Span, work func() value.Value) *binding {
-	b := &binding{decl: d, work: work, state: waiting, at: at}
-	e.bindings = append(e.bindings, b)
+	b := e.add()
+	*b = binding{decl: d, work: work, state: waiting, at: at}
 	return b
+}
+
+// add makes room for one binding more.
+func (e *env) add() *binding {
+	n := len(e.room)
+	if n == cap(e.room) {
+		if n > 0 {
+			e.filled = append(e.filled, e.room)
+		}
+		e.room, n = make([]binding, 0, 2*n+1), 0
+	}
+	e.room = e.room[:n+1]
+	return &e.room[n]
 }
 
 // find returns the binding of a declaration; nil for one at the top of a text.
 func (e *env) find(d *check.Decl) *binding {
 	for s := e; s != nil; s = s.up {
-		for _, b := range s.bindings {
-			if b.decl == d {
+		if b := among(s.room, d); b != nil {
+			return b
+		}
+		for _, r := range s.filled {
+			if b := among(r, d); b != nil {
 				return b
 			}
+		}
+	}
+	return nil
+}
+
+// among returns the binding of a declaration among some; nil where it is not there.
+func among(room []binding, d *check.Decl) *binding {
+	for i := range room {
+		if room[i].decl == d {
+			return &room[i]
 		}
 	}
 	return nil

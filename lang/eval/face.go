@@ -72,7 +72,7 @@ func (ev *evaluator) faces(p *part, d *check.Decl) value.Value {
 
 func (ev *evaluator) face(p *part, d *check.Decl, e *env, key []value.Value, name string) *face {
 	s := d.Node.(*syntax.Face)
-	f := &face{part: p, decl: d, stmt: s, name: name, key: key, env: e.child()}
+	f := &face{part: p, decl: d, stmt: s, name: name, key: key, env: e.child(0)}
 	if s.Off != nil {
 		ev.hang(f, e)
 	} else {

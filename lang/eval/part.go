@@ -68,7 +68,7 @@ func (ev *evaluator) part(of *check.Decl, s *syntax.Part, e *env, name string) *
 	if !ok {
 		ev.wrong(call.Fun, ev.eval(call.Fun, e), "panel")
 	}
-	p := &part{of: of, name: name, base: s.Name.Name, decl: ref.decl, stmt: s, stock: st, def: ref.def, env: ref.env.child(), outer: e}
+	p := &part{of: of, name: name, base: s.Name.Name, decl: ref.decl, stmt: s, stock: st, def: ref.def, env: ref.env.child(len(ref.decl.Members)), outer: e}
 	for _, d := range ref.decl.Members {
 		switch d.Kind {
 		case check.OwnStock:
