@@ -46,7 +46,7 @@ func unwrapped(x syntax.Expr) syntax.Expr {
 func (ev *evaluator) function(b *check.Bound, of value.Value, at diag.Span, e *env) value.Value {
 	var few struct { // one piece of memory: most calls are given no more
 		args  builtin.Args
-		given [3]builtin.Arg
+		given [2]builtin.Arg
 	}
 	a := &few.args
 	*a = builtin.Args{Function: b.Function, At: at, Of: of, Given: few.given[:], World: ev}

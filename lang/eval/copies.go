@@ -54,14 +54,24 @@ func (ev *evaluator) along(index *check.Decl, c copy) []copy {
 		ev.twice(index, values[second], first+1, second+1)
 	}
 	words = told(words)
-	out := make([]copy, len(values))
+	out, scopes := make([]copy, len(values)), make([]indexed, len(values))
+	n := len(c.key) + 1 // of all copies in one piece of memory
+	keys, names, places := make([]value.Value, 0, n*len(values)), make([]string, 0, n*len(values)), make([]int, 0, n*len(values))
 	for i, v := range values {
-		in := c.env.child(1)
+		in := &scopes[i]
+		in.env = env{up: c.env, room: in.one[:0]}
 		in.set(index, v)
-		out[i] = copy{in, append(c.key[:len(c.key):len(c.key)], v), append(c.words[:len(c.words):len(c.words)], words[i]),
-			append(c.places[:len(c.places):len(c.places)], i+1)}
+		keys, names, places = append(append(keys, c.key...), v), append(append(names, c.words...), words[i]), append(append(places, c.places...), i+1)
+		from, to := i*n, (i+1)*n
+		out[i] = copy{&in.env, keys[from:to:to], names[from:to:to], places[from:to:to]}
 	}
 	return out
+}
+
+// indexed is the scope of one value of an index.
+type indexed struct {
+	env
+	one [1]binding
 }
 
 // twice unwinds because an index has one value twice.

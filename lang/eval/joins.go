@@ -59,14 +59,13 @@ func (ev *evaluator) joins(parts []*part) []fixing {
 func (ev *evaluator) join(s *syntax.Join, e *env, first int, held *tally) []fixing {
 	members := make([][]sheet, len(s.Members))
 	for i, x := range s.Members {
-		in := map[*face]bool{}
+		var in faceSet
 		eachFace(ev.eval(x, e), func(v value.Value) {
 			f := ev.faceOf(v, x)
-			if in[f] {
+			if !in.add(f) {
 				return // a list may name a face twice
 			}
-			in[f] = true
-			members[i] = append(members[i], sheetsOf(f)...)
+			members[i] = addSheets(members[i], f)
 			held.named = append(held.named, naming{x, f})
 		})
 		if len(members[i]) == 0 {
@@ -168,12 +167,34 @@ type sheet struct {
 	piece int // of the flat's faces
 }
 
-func sheetsOf(f *face) []sheet {
-	var out []sheet
-	for _, i := range f.part.flattened.Pieces(f.index) {
-		out = append(out, sheet{f, i})
+// addSheets adds the sheets of a face to others.
+func addSheets(to []sheet, f *face) []sheet {
+	for i := range f.part.flattened.Pieces(f.index) {
+		to = append(to, sheet{f, i})
 	}
-	return out
+	return to
+}
+
+// faceSet holds faces, the first few without a map.
+type faceSet struct {
+	few  []*face
+	many map[*face]bool
+}
+
+// add puts a face in and tells whether it is new.
+func (s *faceSet) add(f *face) bool {
+	if s.many[f] || slices.Contains(s.few, f) {
+		return false
+	}
+	if len(s.few) < 8 {
+		s.few = append(s.few, f)
+		return true
+	}
+	if s.many == nil {
+		s.many = map[*face]bool{}
+	}
+	s.many[f] = true
+	return true
 }
 
 // frame is where the sheet's drawn side stands.

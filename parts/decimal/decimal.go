@@ -6,7 +6,6 @@ package decimal
 
 import (
 	"math"
-	"slices"
 	"strconv"
 )
 
@@ -48,28 +47,24 @@ func Append(dst []byte, x float64, decimals int) []byte {
 	if steps == 0 {
 		return append(dst, '0')
 	}
-	from := len(dst)
 	if steps < 0 {
-		dst, from, steps = append(dst, '-'), from+1, -steps
+		dst, steps = append(dst, '-'), -steps
 	}
-	dst = strconv.AppendUint(dst, uint64(steps), 10)
-	if decimals == 0 {
+	unit := uint64(powers[decimals])
+	whole, part := uint64(steps)/unit, uint64(steps)%unit
+	dst = strconv.AppendUint(dst, whole, 10)
+	if part == 0 {
 		return dst
 	}
-	for len(dst)-from <= decimals { // 0.00…
-		dst = slices.Insert(dst, from, '0')
+	for part%10 == 0 {
+		part, decimals = part/10, decimals-1
 	}
-	point := len(dst) - decimals
-	for dst[len(dst)-1] == '0' && len(dst) > point {
-		dst = dst[:len(dst)-1]
+	var digits [len(powers)]byte
+	for i := decimals - 1; i >= 0; i-- {
+		digits[i] = byte('0' + part%10)
+		part /= 10
 	}
-	if len(dst) == point {
-		return dst
-	}
-	dst = append(dst, 0)
-	copy(dst[point+1:], dst[point:])
-	dst[point] = '.'
-	return dst
+	return append(append(dst, '.'), digits[:decimals]...)
 }
 
 // Finite reports whether every number is neither infinite nor NaN.

@@ -30,7 +30,6 @@ type bands struct {
 	axes      [3]solid.Vec // unit: along the axis, across, outward where the bend starts
 	ends      [3]solid.Vec // unit: outward where the bend starts, in its middle and where it ends
 	open      float64      // the cosine of half of the bend's angle
-	box       box          // around the sector
 }
 
 // bands of fold i, and whether it has any.
@@ -63,7 +62,6 @@ func (f *Flat) bands(i int) (bands, bool) {
 	b.axes = [3]solid.Vec{axis, axis.Cross(up), up}
 	b.ends = [3]solid.Vec{up, b.toward(1, 2), b.toward(1, 1)}
 	b.open = elementary.Cos(s.Bend.Angle / 2)
-	b.box = boxOf(&b)
 	return b, true
 }
 
@@ -95,11 +93,11 @@ func (b *bands) reach(along solid.Vec) float64 {
 }
 
 // slab k of the bands.
-func (b *bands) slab(k int) placed {
+func (b *bands) slab(k int) Prism {
 	if b.region == nil {
 		b.region = plane.Region{plane.RectAt(b.bounds.Min, b.bounds.Max)}
 	}
 	d := b.toward(float64(k)+0.5, float64(b.count))
 	f := solid.Frame{O: shift(b.centre, b.near, d), X: b.axes[0], Y: b.axes[0].Cross(d)}
-	return place(Prism{b.fold.Name, f, b.region, b.bounds, b.thick})
+	return Prism{b.fold.Name, f, b.region, b.bounds, b.thick}
 }

@@ -26,7 +26,8 @@ func TestSectorHoldsBands(t *testing.T) {
 				lo, hi := bs.extent(way)
 				least, most := math.Inf(1), math.Inf(-1)
 				for k := range bs.count {
-					s := bs.slab(k)
+					var s placed
+					s.place(bs.slab(k))
 					if apart(&s.block, &bs) {
 						t.Errorf("%g°: a slab stands apart from the sector that it lies in", angle)
 					}

@@ -14,20 +14,22 @@ type placed struct {
 	box box
 }
 
-func place(p Prism) placed {
-	if len(p.Region) == 0 {
-		return placed{Prism: p, box: noBox()}
+// place has p hold a prism.
+func (p *placed) place(q Prism) {
+	p.Prism = q
+	if len(q.Region) == 0 {
+		p.box = noBox()
+		return
 	}
-	out := placed{Prism: p, block: newBlock(p.Frame, p.Bounds, p.Thickness)}
-	out.box = boxOf(&out.block)
-	return out
+	p.block = newBlock(q.Frame, q.Bounds, q.Thickness)
+	p.box = boxOf(&p.block)
 }
 
 // placed are the faces' metal where the part stands, in the order of the faces.
 func (f *Flat) placed() []placed {
 	out := make([]placed, len(f.Faces))
 	for i := range f.Faces {
-		out[i] = place(f.Prism(i))
+		out[i].place(f.Prism(i))
 	}
 	return out
 }

@@ -46,19 +46,27 @@ func Clashes(flats []*Flat) []PartClash {
 // around all.
 type standing struct {
 	faces []placed
-	bends []bands
+	bends []sector
 	box   box
 }
 
+// sector is a bend with the box around it.
+type sector struct {
+	bands
+	box box
+}
+
 func stand(f *Flat) standing {
-	s := standing{faces: f.placed(), box: noBox()}
+	s := standing{faces: f.placed(), bends: make([]sector, 0, len(f.Folds)), box: noBox()}
 	for i := range s.faces {
 		s.box = s.box.join(s.faces[i].box)
 	}
 	for i := range f.Folds {
 		if b, ok := f.bands(i); ok {
-			s.bends = append(s.bends, b)
-			s.box = s.box.join(b.box)
+			s.bends = append(s.bends, sector{bands: b})
+			last := &s.bends[len(s.bends)-1]
+			last.box = boxOf(&last.bands)
+			s.box = s.box.join(last.box)
 		}
 	}
 	return s
@@ -72,7 +80,7 @@ func (s *standing) piece(m int) (convex, *box) {
 		return &s.faces[m].block, &s.faces[m].box
 	}
 	b := &s.bends[m-len(s.faces)]
-	return b, &b.box
+	return &b.bands, &b.box
 }
 
 // face is the one that a piece counts as.
@@ -83,7 +91,7 @@ func (s *standing) face(m int) int {
 	return s.bends[m-len(s.faces)].fold.B
 }
 
-// slabs yields a piece's metal.
+// slabs yields a piece's metal: each is the caller's until it asks for the next.
 func (s *standing) slabs(m int) iter.Seq[*placed] {
 	return func(yield func(*placed) bool) {
 		if m < len(s.faces) {
@@ -91,8 +99,9 @@ func (s *standing) slabs(m int) iter.Seq[*placed] {
 			return
 		}
 		b := &s.bends[m-len(s.faces)]
+		var p placed
 		for k := range b.count {
-			if p := b.slab(k); !yield(&p) {
+			if p.place(b.slab(k)); !yield(&p) {
 				return
 			}
 		}

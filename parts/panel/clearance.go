@@ -24,7 +24,7 @@ func FaceClearance(a *Flat, i int, b *Flat, j int) float64 {
 
 func faceSurfaces(f *Flat, face int) []boundedFacet {
 	var all []Facet
-	for _, i := range f.Pieces(face) {
+	for i := range f.Pieces(face) {
 		all = append(all, f.Prism(i).facets(clearanceSag)...)
 	}
 	return bounded(all)

@@ -6,6 +6,8 @@
 package panel
 
 import (
+	"iter"
+
 	"perch/parts/bend"
 	"perch/parts/plane"
 	"perch/parts/shop"
@@ -137,14 +139,17 @@ type FlatFace struct {
 type Tab struct{ Face, Of int }
 
 // Pieces are the flats that a face of the panel is made of: itself, then its tabs.
-func (f *Flat) Pieces(face int) []int {
-	out := []int{face}
-	for _, t := range f.Tabs {
-		if t.Of == face {
-			out = append(out, t.Face)
+func (f *Flat) Pieces(face int) iter.Seq[int] {
+	return func(yield func(int) bool) {
+		if !yield(face) {
+			return
+		}
+		for _, t := range f.Tabs {
+			if t.Of == face && !yield(t.Face) {
+				return
+			}
 		}
 	}
-	return out
 }
 
 // FaceName is what a face is called where people speak of it: a tab by its wall's name.

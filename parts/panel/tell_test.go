@@ -24,11 +24,11 @@ func TestFaceNames(t *testing.T) {
 		if got := f.FaceName(tab.Face); got != f.Panel.Faces[tab.Of].Name {
 			t.Errorf("the tab of %s is called %s", f.Panel.Faces[tab.Of].Name, got)
 		}
-		if got := f.Pieces(tab.Of); !slices.Equal(got, []int{tab.Of, tab.Face}) {
+		if got := slices.Collect(f.Pieces(tab.Of)); !slices.Equal(got, []int{tab.Of, tab.Face}) {
 			t.Errorf("%s is made of %v", f.Panel.Faces[tab.Of].Name, got)
 		}
 	}
-	if got := f.Pieces(0); !slices.Equal(got, []int{0}) {
+	if got := slices.Collect(f.Pieces(0)); !slices.Equal(got, []int{0}) {
 		t.Errorf("the base is made of %v", got)
 	}
 }
