@@ -85,7 +85,10 @@ func designs(paths []string) ([]string, error) {
 	var out []string
 	for _, p := range paths {
 		st, err := os.Stat(p)
-		if err != nil {
+		var why *fs.PathError
+		if errors.As(err, &why) {
+			return nil, fmt.Errorf("cannot read %s: %w", p, why.Err)
+		} else if err != nil {
 			return nil, err
 		}
 		if !st.IsDir() {

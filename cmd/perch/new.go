@@ -34,7 +34,7 @@ func (c *newCmd) Run(s *session) error {
 	if c.Like != "" {
 		var ok bool
 		if text, ok = examples.Text(c.Like); !ok {
-			return fmt.Errorf("there is no example %s; there are %s", c.Like, strings.Join(examples.Names(), ", "))
+			return fmt.Errorf("there is no example %s; %sthere are %s", c.Like, meant(c.Like, examples.Names()), strings.Join(examples.Names(), ", "))
 		}
 	}
 	file := name + ".perch"

@@ -44,7 +44,8 @@ func (c *showCmd) Run(s *session) error {
 	view := newView(results, c.Part)
 	switch {
 	case c.Part != "" && len(view.Blanks()) == 0 && len(errs) == 0:
-		return fmt.Errorf("no size has a blank called %s; there are %s", c.Part, blankNames(results))
+		names := blankNames(results)
+		return fmt.Errorf("no size has a blank called %s; %sthere are %s", c.Part, meant(c.Part, strings.Split(names, ", ")), names)
 	case c.JSON:
 		enc := json.NewEncoder(s.out)
 		enc.SetIndent("", "  ")

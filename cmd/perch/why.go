@@ -10,6 +10,7 @@ import (
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/reason"
+	"perch/parts/spelling"
 )
 
 type whyCmd struct {
@@ -36,7 +37,7 @@ func (c *whyCmd) Run(s *session) error {
 			}
 		}
 		hint := "it has " + strings.Join(names, ", ")
-		if best := check.Nearest(c.Name, names); best != "" {
+		if best := spelling.Nearest(c.Name, names); best != "" {
 			hint = "did you mean " + best + "?"
 		}
 		return fmt.Errorf("the design has no part, join, param or let %s that is a number or is made; %s", c.Name, hint)
@@ -106,11 +107,19 @@ func sizesOf(p *check.Program, asked []string) ([]string, error) {
 		}
 		if !slices.Contains(all, a) {
 			hint := "it has " + strings.Join(all, ", ")
-			if best := check.Nearest(a, all); best != "" {
+			if best := spelling.Nearest(a, all); best != "" {
 				hint = "did you mean " + best + "?"
 			}
 			return nil, fmt.Errorf("the design has no size %s; %s", a, hint)
 		}
 	}
 	return sizes, nil
+}
+
+// meant asks, before what there is, whether the nearest of it was meant.
+func meant(wrong string, known []string) string {
+	if best := spelling.Nearest(wrong, known); best != "" {
+		return "did you mean " + best + "? "
+	}
+	return ""
 }

@@ -139,8 +139,9 @@ func edgeTowards(l *syntax.List, word string) int {
 		if area < 0 {
 			out = [2]float64{-out[0], -out[1]}
 		}
-		n := math.Hypot(out[0], out[1])
-		if l.Items[i].Arc != nil || n == 0 || float64(out[0]*way[0])+float64(out[1]*way[1]) < 0.999*n {
+		along := float64(out[0]*way[0]) + float64(out[1]*way[1])
+		aside := float64(out[0]*way[1]) - float64(out[1]*way[0])
+		if l.Items[i].Arc != nil || along <= 0 || math.Abs(aside) > 0.02*along {
 			continue
 		}
 		if best >= 0 {

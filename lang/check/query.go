@@ -5,21 +5,26 @@ import (
 	"perch/lang/syntax"
 )
 
-// State gives the names in a statement about a param that stands outside the text,
-// such as one on the command line, their meaning. What names nothing is left alone,
-// so that many may be read at once; it is Expr otherwise.
+// State checks a statement about a param that stands outside the text, such as one on the
+// command line, and gives the names in it their meaning. Where its value names nothing the
+// program is only read, so that many may be checked at once; it is Expr otherwise.
 func (p *Program) State(s *syntax.State) []diag.Diagnostic {
 	named := false
-	syntax.Inspect(s.Value, func(n syntax.Node) bool {
-		_, is := n.(*syntax.Name)
-		named = named || is
-		return !named
-	})
-	if !named {
-		return nil
+	if s.Value != nil {
+		syntax.Inspect(s.Value, func(n syntax.Node) bool {
+			_, is := n.(*syntax.Name)
+			named = named || is
+			return !named
+		})
 	}
-	_, diags := p.Expr(s.Value)
-	return diags
+	prog := p
+	if !named {
+		prog = p.aside()
+	}
+	c := &checker{builtin: p.builtin, prog: prog, modules: map[string]*Module{}, constants: map[string]*Decl{}}
+	c.declareConstants()
+	c.checkState(&Decl{Kind: Size, Module: p.Root, scope: p.Root.scope}, s)
+	return c.sorted()
 }
 
 // Expr types an expression that stands outside the text, such as a result that

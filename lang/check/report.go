@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"perch/lang/diag"
+	"perch/parts/spelling"
 )
 
 // report adds an error; the caller may add to what it returns.
@@ -37,7 +38,7 @@ func (c *checker) suggest(d *diag.Diagnostic, at diag.Span, wrong string, known 
 	if c.searches++; c.searches > maxSearches {
 		return ""
 	}
-	best := Nearest(wrong, known)
+	best := spelling.Nearest(wrong, known)
 	if best != "" {
 		note(d, "did you mean "+best+"?")
 		fix(d, "write "+best, diag.Edit{Span: at, Text: best})

@@ -17,6 +17,7 @@ import (
 	"perch/parts/measure"
 	"perch/parts/output"
 	"perch/parts/shop"
+	"perch/parts/spelling"
 )
 
 // Job is a design and which of its sizes are asked for, with what settings.
@@ -59,11 +60,20 @@ func Settings(p *check.Program, texts []string) ([]build.Setting, []diag.Diagnos
 	for _, t := range texts {
 		src := diag.NewSource("--set", "size set:\n"+t) // on a line of its own, to be shown alone
 		file, ds := syntax.Parse(src)
-		diags = append(diags, ds...)
+		for i := range ds {
+			ds[i].Notes = []string{"it reads: --set NAME=VALUE, as in --set height=450mm"}
+		}
+		diags = append(diags, syntax.Proved(file, ds)...)
 		for _, s := range file.Stmts {
 			if s, ok := s.(*syntax.Size); ok {
 				for _, st := range s.States {
 					diags = append(diags, p.State(&st)...)
+					for _, o := range out {
+						if o.State.Name.Name == st.Name.Name {
+							diags = append(diags, diag.Diagnostic{Code: "P2042", Severity: diag.Error, Span: st.Name.At, Label: "again here",
+								Summary: fmt.Sprintf("%s is stated twice on the command line", st.Name.Name), Related: []diag.Related{{Span: o.State.Name.At, Message: "first stated here"}}})
+						}
+					}
 					out = append(out, build.Setting{State: st})
 				}
 			}
@@ -86,10 +96,12 @@ func (j Job) sizes() ([]string, []diag.Diagnostic) {
 			known = known || a == s
 		}
 		if !known {
-			diags = append(diags, diag.Diagnostic{
-				Code: "P3009", Severity: diag.Error, Summary: fmt.Sprintf("the design has no size %s", s),
-				Notes: []string{fmt.Sprintf("it has %s", diag.List(all))},
-			})
+			d := diag.Diagnostic{Code: "P3009", Severity: diag.Error, Summary: fmt.Sprintf("the design has no size %s", s)}
+			if best := spelling.Nearest(s, all); best != "" {
+				d.Notes = append(d.Notes, fmt.Sprintf("did you mean %s?", best))
+			}
+			d.Notes = append(d.Notes, fmt.Sprintf("it has %s", diag.List(all)))
+			diags = append(diags, d)
 		}
 		wanted[s] = true
 	}

@@ -16,6 +16,7 @@ import (
 	"perch/lang/rules"
 	"perch/parts/measure"
 	"perch/parts/shop"
+	"perch/parts/spelling"
 )
 
 // MaxPoints is the number of grid points that a sweep may have.
@@ -58,7 +59,7 @@ func ParseAxis(p *check.Program, text string) (Axis, error) {
 	}
 	if a.Param == nil {
 		hint := "it has " + strings.Join(names, ", ")
-		if best := check.Nearest(name, names); best != "" {
+		if best := spelling.Nearest(name, names); best != "" {
 			hint = "did you mean " + best + "?"
 		}
 		return Axis{}, fmt.Errorf("%s: the design has no number param %s; %s", text, name, hint)

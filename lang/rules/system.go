@@ -17,6 +17,7 @@ import (
 	"perch/lang/syntax"
 	"perch/lang/value"
 	"perch/parts/shop"
+	"perch/parts/spelling"
 	"perch/solver"
 )
 
@@ -195,7 +196,7 @@ func (s *System) unknown(st *syntax.State) {
 	for _, p := range s.Params {
 		known = append(known, p.Name)
 	}
-	if best := check.Nearest(st.Name.Name, known); best != "" {
+	if best := spelling.Nearest(st.Name.Name, known); best != "" {
 		d.Notes = append(d.Notes, "did you mean "+best+"?")
 	} else if len(known) > 0 {
 		d.Notes = append(d.Notes, "it has "+strings.Join(known, ", "))

@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"perch/parts/measure"
+
+	"perch/parts/spelling"
 )
 
 // FileError is one mistake in a shop file.
@@ -306,7 +308,11 @@ func (t *fileTable) done() {
 	}
 	slices.Sort(unknown)
 	for _, key := range unknown {
-		t.fail(t.pathOf(key), "no such key here; there are %s", strings.Join(t.known(), ", "))
+		meant := ""
+		if best := spelling.Nearest(key, t.known()); best != "" {
+			meant = "did you mean " + best + "? "
+		}
+		t.fail(t.pathOf(key), "no such key here; %sthere are %s", meant, strings.Join(t.known(), ", "))
 	}
 }
 

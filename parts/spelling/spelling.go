@@ -1,4 +1,7 @@
-package check
+// Package spelling finds what a misspelt name may have meant among the names that are
+// known: letters put in, left out, changed or swapped, or a word cut short. It knows no
+// language.
+package spelling
 
 import (
 	"sort"
