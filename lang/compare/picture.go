@@ -246,17 +246,27 @@ func farthest(a, b plane.Loop) (at plane.Point, by float64) {
 	return at, by
 }
 
-// svg writes the picture, id as the name under which its details show it again.
+// svg writes the picture, id as the name under which its details show it again. Place is
+// where it stands in a drawing, in that drawing's mm; "" in a page.
 func (p *picture) svg(id string, scale float64, place string) string {
-	return fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" class="overlay" role="img" aria-label="%s" %swidth="%smm" height="%smm" viewBox="0 0 %s %s"><g id="%s">`+"\n%s</g>\n%s</svg>\n",
-		html.EscapeString(p.title+": old and new flat"), place, num(p.width/scale), num(p.height/scale), num(p.width), num(p.height), id, p.body, p.spots)
+	return fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" class="overlay" role="img" aria-label="%s" %s viewBox="0 0 %s %s"><g id="%s">`+"\n%s</g>\n%s</svg>\n",
+		html.EscapeString(p.title+": old and new flat"), sized(place, p.width/scale, p.height/scale), num(p.width), num(p.height), id, p.body, p.spots)
+}
+
+// sized writes the size of a picture, mm: with its unit in a page, without in a drawing,
+// whose own units are mm.
+func sized(place string, wide, high float64) string {
+	if place == "" {
+		return fmt.Sprintf(`width="%smm" height="%smm"`, num(wide), num(high))
+	}
+	return fmt.Sprintf(`%s width="%s" height="%s"`, place, num(wide), num(high))
 }
 
 // svg writes the detail of the picture of that id.
 func (x *detail) svg(id, place string) string {
 	h := x.side / 2
-	return fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" class="overlay detail" role="img" aria-label="%s" %swidth="%smm" height="%smm" viewBox="%s %s %s %s"><use href="#%s"/></svg>`+"\n",
-		html.EscapeString(x.letter+": "+x.title), place, num(detailSide), num(detailSide), num(x.at.X-h), num(x.at.Y-h), num(x.side), num(x.side), id)
+	return fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" class="overlay detail" role="img" aria-label="%s" %s viewBox="%s %s %s %s"><use href="#%s"/></svg>`+"\n",
+		html.EscapeString(x.letter+": "+x.title), sized(place, detailSide, detailSide), num(x.at.X-h), num(x.at.Y-h), num(x.side), num(x.side), id)
 }
 
 // ratio tells how much a detail is enlarged: 5 : 1.

@@ -134,3 +134,43 @@ func TestTextInPlaceOfAnother(t *testing.T) {
 		t.Errorf("a text elsewhere: %v", got)
 	}
 }
+
+// A drawing's pictures are in its own mm: as wide as on the page, one below the other.
+func TestDrawingIsToScale(t *testing.T) {
+	d := changedText(t, shelf, "bar(500mm)", "bar(520mm)\npart wall of s = bar(90mm)", "rect(long, 40mm)", "rect(long + step, 40mm)")
+	var b strings.Builder
+	if err := d.SVG(&b); err != nil {
+		t.Fatal(err)
+	}
+	pictures, scale := d.pictures()
+	inner := regexp.MustCompile(`<svg [^>]* x="[0-9.]+" y="([0-9.]+)" width="([0-9.]+)" height="([0-9.]+)" viewBox="0 0 ([0-9.]+) `)
+	found := inner.FindAllStringSubmatch(b.String(), -1)
+	if len(found) != len(pictures) || len(found) < 2 {
+		t.Fatalf("%d drawings of %d pictures:\n%s", len(found), len(pictures), b.String())
+	}
+	below := 0.0
+	for _, m := range found {
+		var n [4]float64
+		for i := range n {
+			n[i], _ = strconv.ParseFloat(m[i+1], 64)
+		}
+		if y, wide, high, metal := n[0], n[1], n[2], n[3]; y < below || math.Abs(metal/wide-scale) > 1e-3*scale {
+			t.Errorf("at %g, the last ends at %g; %g mm of metal on %g", y, below, metal, wide)
+		} else {
+			below = y + high
+		}
+	}
+	total, _ := strconv.ParseFloat(regexp.MustCompile(`^<svg [^>]* height="([0-9.]+)mm"`).FindStringSubmatch(b.String())[1], 64)
+	if total < below {
+		t.Errorf("the drawing is %g high, its pictures end at %g", total, below)
+	}
+}
+
+// Of a fold that became shorter at one end the rest recedes.
+func TestFoldsRecedeWhereTheyStay(t *testing.T) {
+	pictures, _ := changedText(t, plate, "outline rect(w, 100mm)", "outline [(-w / 2, -50mm), (w / 2, -50mm), (w / 2, 50mm), (-w / 2, 50mm) edge left]",
+		"strip(50mm)", "strip(50mm, ends: (0mm, 10mm))").pictures()
+	if got := drawnAs(pictures[0].body); got["both fold"] != 1 || got["old fold"] != 1 || got["new fold"] != 0 {
+		t.Errorf("a fold 10 mm shorter at one end: %v", got)
+	}
+}

@@ -59,6 +59,30 @@ func (l *lines) pieces(e plane.Edge) []piece {
 	if l == nil || !e.Straight() {
 		return []piece{{e, l.has(e)}}
 	}
+	var straight []plane.Edge
+	for _, loop := range l.loops {
+		for _, f := range loop.Edges() {
+			if f.Straight() {
+				straight = append(straight, f)
+			}
+		}
+	}
+	return apartAlong(e, straight)
+}
+
+// foldPieces takes a fold line apart in the same way, by the fold lines of l.
+func (l *lines) foldPieces(e plane.Edge) []piece {
+	var folds []plane.Edge
+	if l != nil {
+		for _, x := range l.flat.Folds {
+			folds = append(folds, plane.Edge{From: l.onto.Apply(x.From), To: l.onto.Apply(x.To)})
+		}
+	}
+	return apartAlong(e, folds)
+}
+
+// apartAlong takes a straight edge apart where others that lie on it begin and end.
+func apartAlong(e plane.Edge, others []plane.Edge) []piece {
 	long := e.Chord()
 	if long == 0 {
 		return nil
@@ -70,7 +94,7 @@ func (l *lines) pieces(e plane.Edge) []piece {
 		}
 	}
 	done := 0.0
-	for _, s := range l.along(e) {
+	for _, s := range along(e, others) {
 		lo, hi := max(s.lo, done), min(s.hi, long)
 		if hi > lo+drawTol {
 			put(done, lo, false)
@@ -86,17 +110,14 @@ func (l *lines) pieces(e plane.Edge) []piece {
 	return out
 }
 
-// along are the stretches of a straight edge, from its start, on which straight edges of l
-// lie, in order.
-func (l *lines) along(e plane.Edge) []span {
+// along are the stretches of a straight edge, from its start, on which others lie, in order.
+func along(e plane.Edge, others []plane.Edge) []span {
 	var out []span
 	dir := e.To.Sub(e.From).Unit()
-	for _, loop := range l.loops {
-		for _, f := range loop.Edges() {
-			a, b := f.From.Sub(e.From), f.To.Sub(e.From)
-			if f.Straight() && math.Abs(a.Cross(dir)) <= drawTol && math.Abs(b.Cross(dir)) <= drawTol {
-				out = append(out, span{min(a.Dot(dir), b.Dot(dir)), max(a.Dot(dir), b.Dot(dir))})
-			}
+	for _, f := range others {
+		a, b := f.From.Sub(e.From), f.To.Sub(e.From)
+		if math.Abs(a.Cross(dir)) <= drawTol && math.Abs(b.Cross(dir)) <= drawTol {
+			out = append(out, span{min(a.Dot(dir), b.Dot(dir)), max(a.Dot(dir), b.Dot(dir))})
 		}
 	}
 	slices.SortFunc(out, func(a, b span) int { return cmp.Compare(a.lo, b.lo) })
@@ -127,19 +148,6 @@ func (l *lines) hasHole(at plane.Point, diameter float64) bool {
 	}
 	for _, p := range l.flat.Points {
 		if l.onto.Apply(p.At).Near(at, drawTol) && math.Abs(p.Diameter-diameter) <= drawTol {
-			return true
-		}
-	}
-	return false
-}
-
-func (l *lines) hasFold(from, to plane.Point) bool {
-	if l == nil {
-		return false
-	}
-	for _, x := range l.flat.Folds {
-		p, q := l.onto.Apply(x.From), l.onto.Apply(x.To)
-		if p.Near(from, drawTol) && q.Near(to, drawTol) || p.Near(to, drawTol) && q.Near(from, drawTol) {
 			return true
 		}
 	}
@@ -198,9 +206,10 @@ func (s *sketch) flat(class string, l, other *lines, both bool) {
 		}
 	}
 	for _, x := range l.flat.Folds {
-		from, to := l.onto.Apply(x.From), l.onto.Apply(x.To)
-		if c, draw := name(other.hasFold(from, to)); draw {
-			fmt.Fprintf(s, `<path class="%s fold" d="M%sL%s"/>`+"\n", c, s.pair(from), s.pair(to))
+		for _, p := range other.foldPieces(plane.Edge{From: l.onto.Apply(x.From), To: l.onto.Apply(x.To)}) {
+			if c, draw := name(p.same); draw {
+				fmt.Fprintf(s, `<path class="%s fold" d="M%sL%s"/>`+"\n", c, s.pair(p.From), s.pair(p.To))
+			}
 		}
 	}
 	for i := range l.flat.Marks {

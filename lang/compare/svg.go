@@ -45,7 +45,9 @@ func (d *Difference) SVG(w io.Writer) error {
 		y += p.height/scale + 2
 		for k := range p.details {
 			x := &p.details[k]
-			b.WriteString(x.svg(id, standing(left+float64(float64(k)*(detailSide+3)), y)))
+			at := left + float64(float64(k)*(detailSide+3))
+			b.WriteString(x.svg(id, standing(at, y)))
+			fmt.Fprintf(&b, `<rect class="spot" %s/>`+"\n", sized(standing(at, y), detailSide, detailSide))
 		}
 		if len(p.details) > 0 {
 			y += detailSide + 4
@@ -70,7 +72,7 @@ func (d *Difference) SVG(w io.Writer) error {
 	return err
 }
 
-func standing(x, y float64) string { return fmt.Sprintf(`x="%s" y="%s" `, num(x), num(y)) }
+func standing(x, y float64) string { return fmt.Sprintf(`x="%s" y="%s"`, num(x), num(y)) }
 
 // key says which line is which, and the scale of the pictures where there are some.
 func (d *Difference) key(scale float64, pictures int) string {
