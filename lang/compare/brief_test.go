@@ -171,3 +171,14 @@ func TestBriefWords(t *testing.T) {
 		}
 	}
 }
+
+// The guard names parts that changed at the same sizes in one line.
+func TestGuardIsBrief(t *testing.T) {
+	var b strings.Builder
+	if err := changedText(t, shelf, "size mid: step = 12mm", "size mid: step = 13mm").Guard(&b); err != nil {
+		t.Fatal(err)
+	}
+	if want := "Rack: 8 parts changed, and the revision is still A\n  rung.1 to rung.8 at mid\n"; b.String() != want {
+		t.Errorf("the guard says %q", b.String())
+	}
+}

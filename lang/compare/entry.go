@@ -14,6 +14,7 @@ type entry struct {
 	was              string      // its own name, where the reader gives it another
 	decl             *check.Decl // what it declares; of an import what it brings; or nil
 	from             string      // of an import: the file that it is from
+	states           *check.Decl // of a row of a size: the param that it states
 	inner            []entry
 }
 
@@ -281,7 +282,7 @@ func (r *reader) sized(e *entry, x *syntax.Size) {
 	}
 	for _, s := range x.States {
 		d := root.Find(check.Values, s.Name.Name)
-		in := entry{name: r.name(d, s.Name.Name)}
+		in := entry{name: r.name(d, s.Name.Name), states: d}
 		switch s.How {
 		case syntax.StateEq:
 			in.text = "= " + r.printed(s.Value)

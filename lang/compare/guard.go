@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"perch/parts/measure"
 )
@@ -34,12 +35,16 @@ func (d *Difference) Guard(w io.Writer) error {
 		if _, err = fmt.Fprintf(w, "%s: %s changed, and the revision is still %s\n", d.New.Design, measure.Counted(len(g.texts), "part"), orNone(d.New.Revision)); err != nil {
 			return err
 		}
+		var rows grouped // where parts changed, with the parts
 		for i, name := range g.texts {
-			text := "  " + name
-			if at := d.at(g.sizes[i]); at != "" && !slices.Equal(g.sizes[i], sizeNames(d)) {
-				text += " at " + at
+			at := ""
+			if !slices.Equal(g.sizes[i], sizeNames(d)) {
+				at = d.where(g.sizes[i])
 			}
-			if _, err = fmt.Fprintln(w, text); err != nil {
+			rows.add(at, name)
+		}
+		for i, at := range rows.texts {
+			if _, err = fmt.Fprintf(w, "  %s%s\n", strings.Join(compressed(rows.sizes[i]), ", "), at); err != nil {
 				return err
 			}
 		}

@@ -18,7 +18,7 @@ func readSides(old, new *check.Program) *sides {
 	for range maxRounds {
 		clear(s.old.marks)
 		clear(s.new.marks)
-		f := finder{sides: s, votes: map[[2]int]int{}}
+		f := finder{sides: s, votes: map[[2]int]int{}, oldAlone: map[int]bool{}, newAlone: map[int]bool{}}
 		f.each(func(o, n []entry) { f.leftover(o, n) })
 		if len(f.groups) == 0 {
 			break
@@ -40,6 +40,8 @@ type finder struct {
 	olds   []*check.Decl // by number
 	news   []*check.Decl
 	votes  map[[2]int]int // uses of the old that are uses of the new
+	// What is used where none of what is left over on the other side is: it came or went.
+	oldAlone, newAlone map[int]bool
 }
 
 // group is what is left over in one place, on both sides, of one kind.
@@ -138,9 +140,36 @@ func (f *finder) vote(old, new []entry) {
 		}
 		o, n := old[p.new[i]].text, new[i].text
 		a, b := counted(o), counted(n)
-		if len(a) > 0 && len(a) == len(b) && around(o) == around(n) {
+		switch {
+		case len(a) > 0 && len(a) == len(b) && around(o) == around(n):
 			for k := range a {
 				f.votes[[2]int{a[k], b[k]}]++
+			}
+		case len(b) == 0:
+			for _, k := range a {
+				f.oldAlone[k] = true
+			}
+		case len(a) == 0:
+			for _, k := range b {
+				f.newAlone[k] = true
+			}
+		}
+	}
+	f.voteStates(old, new)
+}
+
+// voteStates counts where sizes state the one in place of the other, alike.
+func (f *finder) voteStates(old, new []entry) {
+	for i := range new {
+		for k := range old {
+			o, n := &old[k], &new[i]
+			if o.states == nil || n.states == nil || around(o.text) != around(n.text) {
+				continue
+			}
+			a, left := f.old.marks[o.states]
+			b, came := f.new.marks[n.states]
+			if left && came {
+				f.votes[[2]int{a, b}]++
 			}
 		}
 	}
@@ -171,14 +200,16 @@ func (f *finder) settle() (ok bool) {
 }
 
 // weight is how much speaks for two declarations being one: uses first, then what they
-// say, then their neighbours; 0 where nothing or only their place does.
+// say, unless one of them is used where the other can't have been, then their neighbours;
+// 0 where nothing or only their place does.
 func (f *finder) weight(o, n *candidate) int {
 	a, b := &o.entry, &n.entry
 	if a.decl.Param != nil && b.decl.Param != nil && (a.decl.Param.Type.Name != b.decl.Param.Type.Name || a.decl.Param.List != b.decl.Param.List) {
 		return 0
 	}
 	w := 8 * f.votes[[2]int{o.number, n.number}]
-	says := a.text != "" || a.inner != nil || o.beside == n.beside // nothing is the same anywhere
+	says := a.text != "" || a.inner != nil // nothing is the same anywhere
+	says = o.beside == n.beside || says && !(f.oldAlone[o.number] && f.newAlone[n.number])
 	if around(a.text) == around(b.text) && a.from == "" && says && alikeInner(a, b) {
 		w += 4
 	}

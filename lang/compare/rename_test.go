@@ -82,6 +82,27 @@ func TestNotRenamed(t *testing.T) {
 	}
 }
 
+// Nor are two that say the same and are used for different things; two that are used for
+// one thing by sizes alone are.
+func TestSeenByTheirUses(t *testing.T) {
+	d := changedText(t, plate, "param at: length = 40mm\n", "param dot: length = 10mm\nparam at: length = 40mm\n", "circle(10mm)", "circle(dot)")
+	if s := d.Statements; len(s) != 2 {
+		t.Fatalf("a param for a number: %+v", s)
+	}
+	old := strings.NewReplacer("param at: length = 40mm\n", "param dot: length = 10mm\nparam at: length = 40mm\n", "circle(10mm)", "circle(dot)").Replace(plate)
+	new := strings.NewReplacer("let at_of", "let here = 1\nparam deep: length = 10mm\nlet at_of", "slot(40mm, 8mm)", "slot(40mm, deep)").Replace(plate)
+	for _, s := range diffOf(t, old, new).Statements {
+		if s.Was != "" {
+			t.Errorf("a hole's width went, a slot's came: %+v", s)
+		}
+	}
+	d = diffOf(t, strings.Replace(plate, "size large: wide = 300mm", "size large: wide = 300mm, at = 50mm", 1),
+		strings.NewReplacer("param at: length = 40mm", "param off: length = 44mm", "size large: wide = 300mm", "size large: wide = 300mm, off = 50mm").Replace(plate))
+	if s := d.Statements; len(s) != 1 || s[0].Was != "param at" || s[0].Name != "param off" {
+		t.Errorf("stated by one size alike: %+v", s)
+	}
+}
+
 // The same lengths in other units are the same; that the design is in another system is
 // told, for its papers follow.
 func TestOtherUnits(t *testing.T) {

@@ -234,7 +234,7 @@ func paired(old, new []entry) *pairing {
 	})
 	p.by(func(o, n int) bool {
 		a, b := &old[o], &new[n]
-		return a.kind == b.kind && a.decl == nil && b.decl == nil && (a.text != "" || a.inner != nil) && a.same(b)
+		return a.kind == b.kind && a.decl == nil && b.decl == nil && a.states == nil && (a.text != "" || a.inner != nil) && a.same(b)
 	})
 	return p
 }
