@@ -11,6 +11,8 @@ import (
 	"syscall"
 
 	"github.com/alecthomas/kong"
+
+	"perch/parts/output"
 )
 
 // Exit codes.
@@ -56,7 +58,9 @@ func main() {
 	// more than it saves
 	debug.SetGCPercent(400)
 	signal.Ignore(syscall.SIGPIPE) // a pipe that is closed is an error of writing, as a full disk is
-	os.Exit(run(os.Args[1:], os.Stdout, os.Stderr))
+	code := run(os.Args[1:], os.Stdout, os.Stderr)
+	output.Abandon() // of what still runs when a verb was stopped
+	os.Exit(code)
 }
 
 // run is main with its streams; it returns the exit code.

@@ -5,10 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"os"
-	"os/signal"
 	"strings"
-	"syscall"
 	"time"
 
 	"perch/lang/diag"
@@ -57,15 +54,17 @@ func (c *nestCmd) Run(s *session) error {
 	if s.live {
 		n.Progress, n.Stage = s.nesting(), s.staging()
 	}
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
-	context.AfterFunc(ctx, stop) // a second Ctrl-C ends perch
+	ctx, best := context.WithCancel(context.Background()) // so far
+	defer best()
 	if c.Limit > 0 {
 		var done context.CancelFunc
 		ctx, done = context.WithTimeout(ctx, c.Limit)
 		defer done()
 	}
-	report, diags, err := n.Run(ctx, c.Out)
+	var report *sheet.JobReport
+	if stopped := until(best, func() { report, diags, err = n.Run(ctx, c.Out) }); stopped != nil {
+		return stopped
+	}
 	if s.live {
 		fmt.Fprint(s.err, "\r\x1b[K")
 	}

@@ -126,7 +126,10 @@ func (c *buildCmd) Run(s *session) error {
 	}
 	opt := job.Output(c.Pictures)
 	opt.Replace = c.Replace
-	more, err := job.Build(c.Out, opt)
+	var more []diag.Diagnostic
+	if stopped := until(nil, func() { more, err = job.Build(c.Out, opt) }); stopped != nil {
+		return stopped
+	}
 	if told := s.tell(append(noted(job, diags), more...), c.JSON); told != nil {
 		return told
 	}

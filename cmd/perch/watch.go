@@ -16,6 +16,7 @@ import (
 	"perch/lang/family"
 	"perch/lang/watch"
 	"perch/parts/measure"
+	"perch/parts/output"
 )
 
 type watchCmd struct {
@@ -32,7 +33,18 @@ type watchCmd struct {
 func (c *watchCmd) Run(s *session) error {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	return c.watch(ctx, s)
+	ended := make(chan error, 1)
+	go func() { ended <- c.watch(context.Background(), s) }()
+	select {
+	case err := <-ended:
+		return err
+	case <-ctx.Done(): // that is how it ends; a build under way is dropped
+	}
+	output.Abandon()
+	if s.screen {
+		fmt.Fprintln(s.out)
+	}
+	return nil
 }
 
 // watch rebuilds until ctx is done.
@@ -48,9 +60,6 @@ func (c *watchCmd) watch(ctx context.Context, s *session) error {
 	err = job.Run(ctx, screen.show)
 	if errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("there is no file %s", c.File)
-	}
-	if err == nil && screen.live {
-		fmt.Fprintln(s.out)
 	}
 	return err
 }

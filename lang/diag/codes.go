@@ -159,6 +159,7 @@ var Codes = []Code{
 	{"P7004", "an output that is a design"},
 	{"P7005", "an output folder of another design"},
 	{"P7006", "what there is no more was removed"},
+	{"P7007", "a run that was killed"},
 
 	// P80xx: nesting and cutting
 	{"P8001", "an order that cannot be read"},

@@ -214,7 +214,6 @@ func (j Job) Build(out string, opt output.Options) ([]diag.Diagnostic, error) {
 			Summary: "the design makes no parts: the folder holds values only",
 		})
 	}
-	changed, err := stage.Commit()
-	more, err := Placed(changed, err, "size")
+	_, more, err := Placed(stage, "size")
 	return append(diags, more...), err
 }

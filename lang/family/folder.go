@@ -52,8 +52,8 @@ func (j Job) Beside(out string, files map[string][]byte, replace []string) ([]di
 			return nil, err
 		}
 	}
-	changed, err := stage.Commit()
-	return Placed(changed, err, "size")
+	_, diags, err := Placed(stage, "size")
+	return diags, err
 }
 
 // known is the path by which lists know a design: in the repository that holds it and the

@@ -16,11 +16,36 @@ import (
 // named is how many files a diagnostic names one by one.
 const named = 10
 
-// Placed tells what somebody should know of a commit: files in the way of it, or that the
+// Placed moves what is staged into place and tells what changed there by folder, and what
+// somebody should know of it: files in the way of it, or that the
 // folder is another design's, which are mistakes that leave everything as it was; files that
-// it left behind; and folders that went, each of what noun says, a size or a sheet. The error
-// is any other that there was.
-func Placed(changed map[string]output.Change, err error, noun string) ([]diag.Diagnostic, error) {
+// it left behind; folders that went, each of what noun says, a size or a sheet; and what a
+// run that was killed had left there. The error is any other that there was.
+func Placed(stage *output.Stage, noun string) (map[string]output.Change, []diag.Diagnostic, error) {
+	changed, err := stage.Commit()
+	diags := recovered(stage.Recovered())
+	more, err := placed(changed, err, noun)
+	return changed, append(diags, more...), err
+}
+
+// recovered tells what was put in order behind a run that was killed.
+func recovered(r output.Recovery) []diag.Diagnostic {
+	switch {
+	case len(r.Left) > 0:
+		d := diag.Diagnostic{Code: "P7007", Severity: diag.Warning,
+			Summary: fmt.Sprintf("an earlier run was killed while it moved files; %s could not be put back", measure.Counted(len(r.Left), "file"))}
+		for _, name := range r.Left[:min(named, len(r.Left))] {
+			d.Notes = append(d.Notes, fmt.Sprintf("another %s stands there by now; the one from before is in %s", name, r.In))
+		}
+		d.Notes = append(d.Notes, rest(len(r.Left))...)
+		return []diag.Diagnostic{d}
+	case r.Undone:
+		return []diag.Diagnostic{{Code: "P7007", Severity: diag.Note, Summary: "an earlier run was killed while it moved files; what it had moved was put back first"}}
+	}
+	return nil
+}
+
+func placed(changed map[string]output.Change, err error, noun string) ([]diag.Diagnostic, error) {
 	var taken *output.TakenError
 	if errors.As(err, &taken) {
 		return []diag.Diagnostic{inTheWay(taken)}, nil

@@ -102,8 +102,7 @@ func (n Nesting) Run(ctx context.Context, dir string) (*JobReport, []diag.Diagno
 	if err != nil {
 		return n.refused(w, diags, err)
 	}
-	changed, err := stage.Commit()
-	more, err := family.Placed(changed, err, "sheet")
+	_, more, err := family.Placed(stage, "sheet")
 	return report, append(diags, more...), err
 }
 

@@ -31,8 +31,7 @@ func (w *watcher) write(job family.Job, results []*build.Result, opt output.Opti
 			return nil, nil, err
 		}
 	}
-	changed, err := stage.Commit()
-	diags, err := family.Placed(changed, err, "size")
+	changed, diags, err := family.Placed(stage, "size")
 	if err != nil || diag.HasErrors(diags) {
 		return nil, diags, err
 	}

@@ -52,15 +52,25 @@ type plan struct {
 // is kept where it is. A name that is taken otherwise is a *TakenError, unless the options
 // say that it is to be replaced. On an error everything is put back.
 func (s *Stage) Commit() (map[string]Change, error) {
+	s.gate.Lock()
+	defer s.gate.Unlock()
+	if s.state != staging {
+		return nil, errEnded
+	}
+	turn, err := takeTurn(s.dir)
+	if err != nil {
+		return nil, s.failed(err)
+	}
+	defer turn.release()
 	plans, err := s.plans()
 	if err != nil {
 		return nil, err
 	}
-	m := mover{stage: s}
-	if err := m.all(plans); err != nil {
-		m.back()
+	if err := s.carry(plans); err != nil {
 		return nil, s.failed(err)
 	}
+	s.state = moved
+	live.note()
 	done := map[string]Change{}
 	for _, p := range plans {
 		done[p.folder] = p.Change
@@ -205,113 +215,4 @@ func (s *Stage) replaces(folder, name string) bool {
 		}
 	}
 	return false
-}
-
-// mover moves files and can put them back.
-type mover struct {
-	stage *Stage
-	undo  []func()
-}
-
-// back puts everything where it was, last things first.
-func (m *mover) back() {
-	for _, undo := range slices.Backward(m.undo) {
-		undo()
-	}
-}
-
-func (m *mover) move(from, to string) error {
-	if err := m.stage.disk.rename(from, to); err != nil {
-		return err
-	}
-	m.undo = append(m.undo, func() { m.stage.disk.rename(to, from) })
-	return nil
-}
-
-func (m *mover) all(plans []plan) error {
-	for _, p := range plans {
-		if err := m.folder(p); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// folder brings one folder to its new state, file by file: what is not ours is not
-// touched. While it is under way the list names old and new files, so that a run that was
-// cut off is not taken for somebody else's work.
-func (m *mover) folder(p plan) error {
-	s := m.stage
-	place, staged := filepath.Join(s.dir, p.folder), filepath.Join(s.tmp, p.folder)
-	if p.fresh {
-		return m.move(staged, place)
-	}
-	old := filepath.Join(s.tmp, ".replaced", p.folder)
-	if len(p.Written)+len(p.Removed) > 0 {
-		if err := s.disk.mkdir(old); err != nil {
-			return err
-		}
-		if err := m.list(p, p.was.with(p.now)); err != nil {
-			return err
-		}
-	}
-	for _, name := range p.Removed {
-		if err := m.move(filepath.Join(place, name), filepath.Join(old, name)); err != nil {
-			return err
-		}
-	}
-	for _, name := range p.Written {
-		err := m.move(filepath.Join(place, name), filepath.Join(old, name))
-		if err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return err
-		}
-		if err := m.move(filepath.Join(staged, name), filepath.Join(place, name)); err != nil {
-			return err
-		}
-	}
-	if p.Retired {
-		return m.retire(p)
-	}
-	if string(p.was.text) == string(p.now.text(s.owner(p.folder))) && len(p.Written)+len(p.Removed) == 0 {
-		return nil
-	}
-	return m.list(p, p.now)
-}
-
-// list replaces a folder's list in one step.
-func (m *mover) list(p plan, l list) error {
-	s := m.stage
-	place, beside := filepath.Join(s.dir, p.folder, ListFile), filepath.Join(s.tmp, ".list")
-	if err := s.disk.write(beside, l.text(s.owner(p.folder))); err != nil {
-		return err
-	}
-	if err := s.disk.rename(beside, place); err != nil {
-		return err
-	}
-	m.undo = append(m.undo, func() {
-		if p.was.text == nil {
-			s.disk.remove(place)
-		} else if s.disk.write(beside, p.was.text) == nil {
-			s.disk.rename(beside, place)
-		}
-	})
-	return nil
-}
-
-// retire takes the list away from a folder that this build has no more, and the folder
-// where nothing is left in it.
-func (m *mover) retire(p plan) error {
-	s := m.stage
-	if p.was.text == nil {
-		return nil // it was never ours
-	}
-	place, old := filepath.Join(s.dir, p.folder), filepath.Join(s.tmp, ".gone-"+p.folder)
-	if err := m.move(filepath.Join(place, ListFile), old+ListFile); err != nil {
-		return err
-	}
-	left, err := os.ReadDir(place)
-	if err != nil || len(left) > 0 {
-		return err
-	}
-	return m.move(place, old)
 }

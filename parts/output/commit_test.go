@@ -64,12 +64,11 @@ func run(dir string, now files, d disk, replace []string, retired ...string) (ma
 }
 
 func runAs(opt Options, dir string, now files, d disk, retired ...string) (map[string]Change, error) {
-	s, err := NewStage(dir, opt)
+	s, err := newStage(dir, opt, d)
 	if err != nil {
 		return nil, err
 	}
 	defer s.Discard()
-	s.disk = d
 	folders := map[string]map[string][]byte{}
 	for _, name := range slices.Sorted(maps.Keys(now)) {
 		folder, base, below := strings.Cut(name, "/")
@@ -273,6 +272,12 @@ func faulty(n int, dead bool, count *int) disk {
 			return f(name)
 		}
 	}
+	d.temp = func(dir, prefix string) (string, error) {
+		if err := fails(); err != nil {
+			return "", err
+		}
+		return machine.temp(dir, prefix)
+	}
 	d.mkdir, d.remove, d.clear = one(machine.mkdir), one(machine.remove), one(machine.clear)
 	d.write = func(file string, data []byte) error {
 		if err := fails(); err != nil {
@@ -295,8 +300,13 @@ func scene(t *testing.T) (dir string, now files, replace []string) {
 	dir = t.TempDir()
 	mustRun(t, dir, files{"mid/leg.dxf": "leg", "mid/cap.dxf": "cap", "mid/same.dxf": "same", "gone/leg.dxf": "leg", "left/leg.dxf": "leg", "job.csv": "job"}, nil)
 	put(t, dir, files{"mid/mine.dxf": "mine", "mid/taken.dxf": "mine", "bare/mine.svg": "mine", "left/mine.nc": "mine", "mine.txt": "mine"})
-	now = files{"mid/leg.dxf": "leg 2", "mid/same.dxf": "same", "mid/top.dxf": "top", "mid/taken.dxf": "ours", "bare/leg.dxf": "leg", "new/leg.dxf": "leg", "job.csv": "job 2"}
-	return dir, now, []string{"mid/taken.dxf"}
+	now, replace = change()
+	return dir, now, replace
+}
+
+func change() (now files, replace []string) {
+	return files{"mid/leg.dxf": "leg 2", "mid/same.dxf": "same", "mid/top.dxf": "top", "mid/taken.dxf": "ours", "bare/leg.dxf": "leg", "new/leg.dxf": "leg", "job.csv": "job 2"},
+		[]string{"mid/taken.dxf"}
 }
 
 // Each change of the disk fails in turn: the old set stands or the new one, and nothing is

@@ -138,12 +138,17 @@ func parseList(text string) (listed, bool) {
 		}
 		sum, name, ok := strings.Cut(line, "  ")
 		raw, err := hex.DecodeString(sum)
-		if !ok || err != nil || len(raw) != sha256.Size || name == "" || name == "." || name == ".." || strings.ContainsAny(name, `/\`) {
+		if !ok || err != nil || len(raw) != sha256.Size || !plainName(name) {
 			return listed{}, false
 		}
 		l.add(name, hash(raw))
 	}
 	return l, true
+}
+
+// plainName tells whether a name is of something in a folder itself.
+func plainName(name string) bool {
+	return name != "" && name != "." && name != ".." && !strings.ContainsAny(name, `/\`)
 }
 
 // hashOf is the hash of what a file holds.

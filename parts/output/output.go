@@ -59,54 +59,6 @@ const (
 	JobCutList  = "job.csv"     // beside them too
 )
 
-// Stage is a build on its way into a folder.
-type Stage struct {
-	dir     string   // where it goes
-	tmp     string   // where it stands meanwhile
-	made    []string // folders that were made for it, dir first
-	retired []string // folders of an earlier build that this one has no more
-	options Options
-	disk    disk
-
-	mu      sync.Mutex
-	written map[string]list // by folder; "" is dir itself
-
-	stands map[string]listed // by folder, as Commit found them
-	reads  []os.FileInfo     // that options.Reads are
-}
-
-// NewStage prepares to write into dir, which is made where it isn't there.
-func NewStage(dir string, opt Options) (*Stage, error) {
-	s := &Stage{dir: dir, options: opt, disk: machine, written: map[string]list{}}
-	for d := filepath.Clean(dir); d != "."; d = filepath.Dir(d) {
-		if _, err := os.Stat(d); !errors.Is(err, fs.ErrNotExist) {
-			break
-		}
-		s.made = append(s.made, d)
-	}
-	if err := os.MkdirAll(dir, 0o777); err != nil {
-		s.Discard()
-		return nil, fmt.Errorf("cannot make the output folder %s: %w", dir, bare(err))
-	}
-	tmp, err := os.MkdirTemp(dir, ".staged-")
-	if err != nil {
-		s.Discard()
-		return nil, fmt.Errorf("cannot write into the output folder %s: %w", dir, bare(err))
-	}
-	s.tmp = tmp
-	return s, nil
-}
-
-// Discard drops what is staged. The folder is as it was.
-func (s *Stage) Discard() {
-	if s.tmp != "" {
-		os.RemoveAll(s.tmp)
-	}
-	for _, d := range s.made {
-		os.Remove(d) // goes only when empty
-	}
-}
-
 var buffers = sync.Pool{New: func() any { return new(bytes.Buffer) }}
 
 // Add stages one size. It may be called for several sizes at once.
@@ -191,6 +143,11 @@ type folder struct {
 }
 
 func (s *Stage) folder(name string) (folder, error) {
+	s.gate.RLock()
+	defer s.gate.RUnlock()
+	if s.state != staging {
+		return folder{}, errEnded
+	}
 	if err := s.disk.mkdir(filepath.Join(s.tmp, name)); err != nil {
 		return folder{}, s.failed(err)
 	}
@@ -200,16 +157,13 @@ func (s *Stage) folder(name string) (folder, error) {
 // put writes a file and notes its hash.
 func (f folder) put(name string, data []byte) error {
 	f.list[name] = []hash{sha256.Sum256(data)}
-	if err := f.stage.disk.write(filepath.Join(f.stage.tmp, f.name, name), data); err != nil {
-		return f.stage.failed(err)
-	}
-	return nil
+	return f.stage.write(filepath.Join(f.name, name), data)
 }
 
 // close writes the folder's list: what moves into place as a whole has it.
 func (f folder) close() error {
-	if err := f.stage.disk.write(filepath.Join(f.stage.tmp, f.name, ListFile), f.list.text(f.stage.owner(f.name))); err != nil {
-		return f.stage.failed(err)
+	if err := f.stage.write(filepath.Join(f.name, ListFile), f.list.text(f.stage.owner(f.name))); err != nil {
+		return err
 	}
 	f.stage.mu.Lock()
 	defer f.stage.mu.Unlock()
