@@ -7,6 +7,7 @@ import (
 
 	"perch/lang/check"
 	"perch/lang/diag"
+	"perch/lang/syntax"
 	"perch/lang/value"
 )
 
@@ -84,7 +85,24 @@ func (ev *evaluator) twice(index *check.Decl, v value.Value, first, second int) 
 	}
 	ev.fail("P2065", index.Each.Domain.At, fmt.Sprintf("%s is %s twice: two copies could not be told apart", index.Name, what),
 		fmt.Sprintf("it is the value in place %d and in place %d", first, second), "list every value once",
-		diag.Related{Span: index.At, Message: "the index"})
+		diag.Related{Span: index.At, Message: "the index"}, leaveItemOut(index.Each.Domain, second))
+}
+
+// leaveItemOut offers to take the n-th item out of a list that is written out; nil of any
+// other domain.
+func leaveItemOut(d *syntax.Domain, n int) *diag.Fix {
+	l, ok := unwrapped(d.Lo).(*syntax.List)
+	if !ok || d.Hi != nil || n < 2 || n > len(l.Items) {
+		return nil
+	}
+	for i := range l.Items {
+		if _, nested := unwrapped(l.Items[i].Value).(*syntax.List); nested {
+			return nil
+		}
+	}
+	at := l.Items[n-1].At
+	at.Start = l.Items[n-2].At.End
+	return &diag.Fix{Message: "leave it out", Edits: []diag.Edit{{Span: at}}}
 }
 
 // told are words of which those that are there more than once are numbered by their

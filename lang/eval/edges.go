@@ -88,11 +88,11 @@ func (e edge) length() float64 {
 }
 
 // whole refuses an edge that is in pieces where one edge is needed.
-func (ev *evaluator) whole(e edge, at syntax.Node) {
+func (ev *evaluator) whole(e edge, at syntax.Node, hung *syntax.Face) {
 	if len(e.pieces) == 1 {
 		return
 	}
-	more := []any{}
+	more := []any{onEachPiece(e, hung)}
 	first := ""
 	for _, p := range e.pieces {
 		call := e.of.called(p)
@@ -103,6 +103,32 @@ func (ev *evaluator) whole(e edge, at syntax.Node) {
 	}
 	more = append(more, "hang a face on each piece, as in `off "+first+"`, or draw what parts them as a cut")
 	ev.fail("P4012", at.Span(), fmt.Sprintf("%s of %s is in %d pieces: a face hangs on one edge", e.name, e.of.name, len(e.pieces)), more...)
+}
+
+// onEachPiece offers to hang a face on every piece of an edge; nil where what is hung is
+// a family already, or has a name that the index would hide.
+func onEachPiece(e edge, hung *syntax.Face) *diag.Fix {
+	const index = "e"
+	if hung == nil || len(hung.Index) > 0 || hung.Turn == syntax.NoTurn {
+		return nil
+	}
+	hidden := false
+	syntax.Inspect(hung, func(n syntax.Node) bool {
+		x, ok := n.(*syntax.Name)
+		hidden = hidden || ok && x.Name == index
+		return !hidden
+	})
+	if hidden {
+		return nil
+	}
+	var pieces []string
+	for _, p := range e.pieces {
+		pieces = append(pieces, e.of.called(p))
+	}
+	return &diag.Fix{Message: "hang a face on each piece", Edits: []diag.Edit{
+		{Span: hung.Name.At.After(), Text: fmt.Sprintf("[%s in [%s]]", index, strings.Join(pieces, ", "))},
+		{Span: hung.Off.Span(), Text: index},
+	}}
 }
 
 // called is how a straight edge of the face can be written.

@@ -107,7 +107,7 @@ func (ev *evaluator) placeFace(f *face, e *env) {
 		}
 		ev.fromPierced(f, from)
 	case edge:
-		ev.whole(from, f.stmt.From)
+		ev.whole(from, f.stmt.From, nil)
 		ev.fromEdge(f, from)
 	default:
 		ev.wrong(f.stmt.From, from, "corner or edge")
@@ -208,7 +208,7 @@ func (ev *evaluator) hang(f *face, e *env) {
 	switch off := off.(type) {
 	case edge:
 		f.parent, on = off.of, &off
-		ev.whole(off, s.Off)
+		ev.whole(off, s.Off, s)
 	case *face:
 		f.parent = off
 	case *value.List:
@@ -230,7 +230,7 @@ func (ev *evaluator) hang(f *face, e *env) {
 	}
 	if on == nil {
 		e := ev.edgeOnLine(f.parent, line, s.Off.Span())
-		ev.whole(e, s.Off)
+		ev.whole(e, s.Off, nil)
 		on = &e
 	} else {
 		for _, p := range []solid.Vec{on.a, on.b} {

@@ -31,14 +31,9 @@ var unmended = map[string]string{
 	"P2062": "which item was meant, or what the item lacking is, is not known",
 	"P2063": "how the table goes on is not known",
 	"P2064": "which other part was meant is not known",
-	"P2065": "nothing is proposed yet",
-	"P3001": "nothing is proposed yet",
 	"P3002": "the value is the maker's to say",
-	"P3003": "nothing is proposed yet",
-	"P3005": "nothing is proposed yet",
 	"P3006": "which of the lengths is to give way is the maker's to say",
 	"P3007": "which of the two is to be sought is the maker's to say",
-	"P3008": "nothing is proposed yet",
 	"P3010": "which of the lengths is to give way is the maker's to say",
 	"P3011": "where it is to stop is the maker's to say",
 	"P3012": "that no value does is not mended by another value",
@@ -52,7 +47,6 @@ var unmended = map[string]string{
 	"P4008": "from which corner was meant is not known",
 	"P4010": "which plane was meant is not known",
 	"P4011": "which faces were meant is not known",
-	"P4012": "nothing is proposed yet",
 	"P4014": "where the hole was to go is not known",
 	"P4021": "how the faces were to meet is not known",
 	"P4022": "where the hole was to be is not known",
@@ -78,7 +72,7 @@ var unmended = map[string]string{
 	"P6034": "another radius is the maker's to choose: ends that are ground fit as well",
 	"P6036": "of which parts it is to be made is the maker's to say",
 	"P6037": "another bolt, or another drill, is the maker's to choose",
-	"P6038": "nothing is proposed yet",
+	"P6038": "thinner sheets or another fastener is the maker's to choose",
 }
 
 // TestFixesOfExamples applies what is proposed for every wrong example: the design is

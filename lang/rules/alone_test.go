@@ -13,9 +13,9 @@ func TestToldByHand(t *testing.T) {
 	for _, c := range []struct{ text, want string }{
 		// only x differs, by its sign
 		{"param x: length in -9mm..9mm\nparam y: length in 0mm..9mm\nrule x * x = 4mm * 1mm\nrule y = 3mm\n",
-			"P3003 2 values would do for x, and nothing chooses [size it] / possible: x = -2mm, y = 3mm / possible: x = 2mm, y = 3mm / to choose, state one of these names, narrow its range, or say which value you are after: x about -2mm"},
+			"P3003 2 values would do for x, and nothing chooses [x] | at this size [size it] / possible: x = -2mm, y = 3mm / possible: x = 2mm, y = 3mm / to choose, state one of these names, narrow its range, or say which value you are after: x about -2mm"},
 		{"param y: length in 0mm..9mm\nparam x: length in -9mm..9mm\nparam z: length in -9mm..9mm\nrule x * x = 4mm * 1mm\nrule z = 2 * x\nrule y = 3mm\n",
-			"P3003 2 values would do for x and z, and nothing chooses [size it] / possible: y = 3mm, x = -2mm, z = -4mm / possible: y = 3mm, x = 2mm, z = 4mm / to choose, state one of these names, narrow its range, or say which value you are after: x about -2mm"},
+			"P3003 2 values would do for x and z, and nothing chooses [x] | at this size [size it] / possible: y = 3mm, x = -2mm, z = -4mm / possible: y = 3mm, x = 2mm, z = 4mm / to choose, state one of these names, narrow its range, or say which value you are after: x about -2mm"},
 		// the range of a function's parameter is no rule with two sides
 		{"param x: length in 0mm..5mm\n" + twice + "rule twice(x) <= 150mm\n", "P3001 these cannot all hold [10mm..100mm] | x stays within this range [0mm..5mm]"},
 		{"param x: length in 200mm..500mm\n" + twice + "rule twice(x) >= 20mm\n", "P3001 these cannot all hold [10mm..100mm] | x stays within this range [200mm..500mm]"},

@@ -47,45 +47,6 @@ func (s *System) Judge(res solver.Result) bool {
 	return false
 }
 
-func (s *System) competing(res solver.Result, at diag.Span) {
-	d := value.Diagnostic("P3005", at, "`about` values compete: not all can be had, and none is told to yield",
-		"state one of the names in the size, or drop one `about`")
-	for _, id := range res.Competing {
-		d.Related = append(d.Related, diag.Related{Span: s.notes[id].at, Message: s.Statement(id).Text})
-	}
-	s.Report(d)
-}
-
-// several lists the solutions and tells how to choose one.
-func (s *System) several(res solver.Result, at diag.Span) {
-	var differ []string
-	hint := ""
-	for v, i := range s.Of {
-		a, b := res.Solutions[0][v], res.Solutions[1][v]
-		if math.Abs(a-b) > 1e-9*max(1, math.Abs(a), math.Abs(b)) {
-			name := s.Params[i].Name
-			differ = append(differ, name)
-			if hint == "" && s.says[i] == nil {
-				hint = fmt.Sprintf("%s about %s", name, s.Read(i, a))
-			}
-		}
-	}
-	d := value.Diagnostic("P3003", at, fmt.Sprintf("%d values would do for %s, and nothing chooses", len(res.Solutions), Joined(differ, "and")))
-	for n, sol := range res.Solutions {
-		if n == maxListed {
-			d.Notes = append(d.Notes, fmt.Sprintf("and %d more", len(res.Solutions)-n))
-			break
-		}
-		d.Notes = append(d.Notes, fmt.Sprintf("possible: %s", s.describe(sol)))
-	}
-	how := "to choose, state one of these names, narrow its range, or say which value you are after"
-	if hint != "" {
-		how += ": " + hint
-	}
-	d.Notes = append(d.Notes, how)
-	s.Report(d)
-}
-
 func (s *System) describe(values []float64) string {
 	var out []string
 	for i, v := range s.Vars {
@@ -254,6 +215,9 @@ func (s *System) advise(d *diag.Diagnostic, res solver.Result, rest beside) {
 	var exact []string
 	told := false
 	for _, b := range s.nearest(res, rest) {
+		if d.Fix == nil {
+			d.Fix = b.fix
+		}
 		switch {
 		case !b.bound:
 			exact = append(exact, b.text)
@@ -299,6 +263,7 @@ func (s *System) blameFirst(ids []solver.ID) []solver.ID {
 type nearby struct {
 	text  string
 	bound bool // a limit: beyond it all is well
+	fix   *diag.Fix
 }
 
 // nearest finds, for the statements about params in a conflict, the value
@@ -326,7 +291,8 @@ func (s *System) nearest(res solver.Result, rest beside) []nearby {
 		// a limit is one by the conflict alone; else what stands outside it fixes v
 		own, _, ok := s.instead(id, res.Conflict, rest)
 		if !limit || !ok || math.Abs(own-v) > 1e-6*max(1, math.Abs(v)) {
-			out = append(out, nearby{text: fmt.Sprintf("%s = %s", n.decl.Name, value.Shown{V: v, Dim: ParamDim(n.decl)}.In(s.Program.Shown))})
+			text := value.Shown{V: v, Dim: ParamDim(n.decl)}.In(s.Program.Shown)
+			out = append(out, nearby{text: fmt.Sprintf("%s = %s", n.decl.Name, text), fix: s.restate(i, text)})
 			continue
 		}
 		q, word := s.QuantityOf(i, v), "at most"
@@ -336,7 +302,7 @@ func (s *System) nearest(res solver.Result, rest beside) []nearby {
 		} else {
 			q.V = math.Floor(v/step+1e-6) * step
 		}
-		out = append(out, nearby{fmt.Sprintf("%s can be %s %s", n.decl.Name, word, q.Text(s.Program.Shown)), true})
+		out = append(out, nearby{fmt.Sprintf("%s can be %s %s", n.decl.Name, word, q.Text(s.Program.Shown)), true, s.restate(i, q.Text(s.Program.Shown))})
 	}
 	return out
 }

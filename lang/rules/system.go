@@ -303,7 +303,7 @@ func (s *System) stateValue(d *check.Decl, v solver.Var, say *stated) {
 	s.sym.begin()
 	y, ok := s.sym.of(say.x, &eval.Env{})
 	if !ok {
-		value.Fail("P3008", say.x.Span(), fmt.Sprintf("%s is stated by something that is no number before the design is solved", d.Name))
+		value.Fail("P3008", say.x.Span(), fmt.Sprintf("%s is stated by something that is no number before the design is solved", d.Name), asLet(d, say.x))
 	}
 	if y.dim != ParamDim(d) {
 		value.Fail("P2012", say.x.Span(), fmt.Sprintf("%s is %s, this is %s", d.Name, value.Article(ParamDim(d).String()), value.Article(y.dim.String())))

@@ -106,11 +106,11 @@ size it: a = 11mm, b = 22mm`, "P3001 these cannot all hold [a = 11mm] | must hol
 		{"abouts", `param a: length in 0mm..100mm about 10mm
 param b: length in 0mm..100mm about 20mm
 rule a + b = 50mm
-size it`, "P3005 `about` values compete: not all can be had, and none is told to yield [size it] | a about 10mm [10mm] | b about 20mm [20mm] / state one of the names in the size, or drop one `about`"},
+size it`, "P3005 `about` values compete: not all can be had, and none is told to yield [10mm] | b about 20mm [20mm] | at this size [size it] / state one of the names in the size, or drop one `about`"},
 		{"several", `param tag: text = "x"
 param a: length in -100mm..100mm
 rule a * a = 100mm * 1mm
-size it`, "P3003 2 values would do for a, and nothing chooses [size it] / possible: a = -10mm / possible: a = 10mm / to choose, state one of these names, narrow its range, or say which value you are after: a about -10mm"},
+size it`, "P3003 2 values would do for a, and nothing chooses [a] | at this size [size it] / possible: a = -10mm / possible: a = 10mm / to choose, state one of these names, narrow its range, or say which value you are after: a about -10mm"},
 		{"open", `param a: length in 0mm..100mm
 param b: length in 0mm..100mm
 param c: length in 0mm..100mm
