@@ -182,3 +182,18 @@ func TestGuardIsBrief(t *testing.T) {
 		t.Errorf("the guard says %q", b.String())
 	}
 }
+
+// The first sizes that a design gets are held to what it was without.
+func TestFirstSizes(t *testing.T) {
+	sizeless := strings.Replace(plate, "size small\nsize large: wide = 300mm\n", "", 1)
+	sized := strings.Replace(plate, "size small\nsize large", "size large: wide = 300mm\nsize usual\nsize long", 1)
+	d := diffOf(t, sizeless, strings.Replace(sized, "40mm * i", "43mm * i", 1))
+	text := textOf(t, d)
+	if !strings.HasPrefix(text, "Plate\nits one part changed, 2 sizes new, and the revision is still A\n") ||
+		!strings.Contains(text, "\n  ~ only   is usual now\n") || !strings.Contains(text, "bracket at usual: the flat's size stays; moved: cut base.hole 3mm\n") {
+		t.Errorf("a hole moved and three sizes came:\n%s", text)
+	}
+	if d = diffOf(t, sized, sizeless); d.Sizes[0].Was != "usual" || d.Sizes[0].Change != Renamed || len(d.Sizes) != 3 || !d.PartsSame {
+		t.Errorf("the sizes went:\n%s", textOf(t, d))
+	}
+}

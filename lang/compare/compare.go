@@ -137,15 +137,16 @@ func Compare(old, new Side) (*Difference, error) {
 	d.in = new.Program.Shown
 	names := readSides(old.Program, new.Program)
 	d.Statements = append(d.Statements, names.statements()...)
-	for _, n := range new.Results {
-		if o := old.result(names.oldSize(n.Size)); o != nil {
+	was := names.pairSizes(old, new)
+	for i, n := range new.Results {
+		if o := was[i]; o != nil {
 			d.Sizes = append(d.Sizes, sizes(o, n, names))
 		} else {
 			d.Sizes = append(d.Sizes, Size{Name: n.Size, Change: Added, New: total(n.Assembly)}.filled())
 		}
 	}
 	for _, o := range old.Results {
-		if new.result(names.name(check.Sizes, o.Size)) == nil {
+		if !slices.Contains(was, o) {
 			d.Sizes = append(d.Sizes, Size{Name: o.Size, Change: Removed, Old: total(o.Assembly)}.filled())
 		}
 	}
@@ -182,6 +183,39 @@ func (s Side) result(size string) *build.Result {
 		}
 	}
 	return nil
+}
+
+// pairSizes finds each new size's old one, nil for none: by name, and where a side has no
+// size lines by what is made, for the first sizes that a design gets are what it was.
+func (s *sides) pairSizes(old, new Side) []*build.Result {
+	out := make([]*build.Result, len(new.Results))
+	for i, n := range new.Results {
+		out[i] = old.result(s.oldSize(n.Size))
+	}
+	if !old.sizeless() && !new.sizeless() {
+		return out
+	}
+	best, bo, bn := 0, -1, -1
+	for i, n := range new.Results {
+		for k, o := range old.Results {
+			if out[i] != nil || slices.Contains(out, o) {
+				continue
+			}
+			apart := len(values(o.Values, n.Values, s)) + len(parts(o.Assembly, n.Assembly, s))
+			if bn < 0 || apart < best {
+				best, bo, bn = apart, k, i
+			}
+		}
+	}
+	if bn >= 0 {
+		out[bn] = old.Results[bo]
+	}
+	return out
+}
+
+// sizeless tells whether the design has no size lines.
+func (s Side) sizeless() bool {
+	return !slices.ContainsFunc(s.Program.Root.Order, func(d *check.Decl) bool { return d.Kind == check.Size })
 }
 
 // filled gives empty lists for JSON in place of none.

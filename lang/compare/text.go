@@ -177,7 +177,7 @@ func (d *Difference) sizeRows() []row {
 		case s.Change == Removed:
 			out = append(out, row{sign: "-", cells: []string{s.Name}})
 		case s.Was != "":
-			out = append(out, row{sign: "~", cells: []string{s.Was, "renamed to " + s.Name}})
+			out = append(out, row{sign: "~", cells: []string{s.Was, "is " + s.Name + " now"}})
 		}
 	}
 	return out
