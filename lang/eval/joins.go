@@ -41,9 +41,9 @@ func (ev *evaluator) joins(parts []*part) []fixing {
 				if s.Guard != nil && !ev.flag(s.Guard, e) {
 					return
 				}
-				made := ev.join(s, e, n, held)
-				n += len(made)
-				out = append(out, made...)
+				before := len(out)
+				out = ev.join(s, e, n, held, out)
+				n += len(out) - before
 			})
 		})
 	}
@@ -54,9 +54,9 @@ func (ev *evaluator) joins(parts []*part) []fixing {
 	return out
 }
 
-// join works out one join statement in a scope; first is the number of
-// fasteners that the statement has made so far.
-func (ev *evaluator) join(s *syntax.Join, e *env, first int, held *tally) []fixing {
+// join works out one join statement in a scope, and adds its fasteners to out; made is the
+// number of those that the statement has made so far.
+func (ev *evaluator) join(s *syntax.Join, e *env, made int, held *tally, out []fixing) []fixing {
 	members := make([][]sheet, len(s.Members))
 	for i, x := range s.Members {
 		var in faceSet
@@ -69,7 +69,7 @@ func (ev *evaluator) join(s *syntax.Join, e *env, first int, held *tally) []fixi
 			held.named = append(held.named, naming{x, f})
 		})
 		if len(members[i]) == 0 {
-			return nil // an empty family joins nothing
+			return out // an empty family joins nothing
 		}
 	}
 	v := ev.eval(s.By, e)
@@ -79,7 +79,7 @@ func (ev *evaluator) join(s *syntax.Join, e *env, first int, held *tally) []fixi
 	}
 	f := ev.fastenerOf(spec, s)
 	places := ev.statedPlaces(s, e)
-	var out []fixing
+	first := made - len(out)
 	touched := map[*face]bool{}
 	met := pairingOf(members)
 	meet := func(stack []sheet) {

@@ -109,8 +109,8 @@ func (d *draft) loop(layer string, l plane.Loop, closed bool) {
 
 func (d *draft) line(layer string, a, b plane.Point) {
 	e := entity.NewLine()
-	e.Start = []float64{d.length(a.X), d.length(a.Y), 0}
-	e.End = []float64{d.length(b.X), d.length(b.Y), 0}
+	e.Start[0], e.Start[1] = d.length(a.X), d.length(a.Y)
+	e.End[0], e.End[1] = d.length(b.X), d.length(b.Y)
 	d.add(e, layer)
 }
 

@@ -33,9 +33,18 @@ type line struct {
 	down   bool
 }
 
-// looksOf are the lines of a flat.
+// looksOf is a flat's outline; look sees the rest.
 func looksOf(f *panel.Flat) *looks {
-	a := &looks{flat: f, area: math.Abs(f.Outer.Area()), round: f.Outer.Length(), texts: map[string]int{}}
+	return &looks{flat: f, area: math.Abs(f.Outer.Area()), round: f.Outer.Length()}
+}
+
+// look reads the lines of the flat and tells how many there are.
+func (a *looks) look() int {
+	if a.read {
+		return len(a.lines)
+	}
+	f := a.flat
+	a.read, a.texts = true, map[string]int{}
 	for _, l := range layout.Openings(f) {
 		o := line{kind: opening, name: openingName(f, l), path: l, closed: true}
 		if _, r, ok := layout.Circle(l); ok {
@@ -59,7 +68,7 @@ func looksOf(f *panel.Flat) *looks {
 			a.lines = append(a.lines, line{kind: spot, name: string(p.Kind) + " " + p.Name, path: plane.Loop{{P: p.At}}, round: p.Diameter})
 		}
 	}
-	return a
+	return len(a.lines)
 }
 
 // openingName is what an opening is called: by its fastener, or by its cut.

@@ -59,6 +59,7 @@ type looks struct {
 	flat  *panel.Flat
 	area  float64
 	round float64 // length of the outline
+	read  bool    // what follows, which takes longer to tell
 	lines []line  // all but the outline
 	texts map[string]int
 }
@@ -67,10 +68,10 @@ type looks struct {
 func (a *looks) near(b *looks) bool {
 	s, t := a.flat.Panel.Stock, b.flat.Panel.Stock
 	const sameSheet = 0.02 // mm
-	if s.Material != t.Material || math.Abs(s.Thickness-t.Thickness) > sameSheet || len(a.lines) != len(b.lines) {
+	if s.Material != t.Material || math.Abs(s.Thickness-t.Thickness) > sameSheet || math.Abs(a.area-b.area) > Eye*max(a.round, b.round) {
 		return false
 	}
-	if math.Abs(a.area-b.area) > Eye*max(a.round, b.round) {
+	if a.look(); b.look() != len(a.lines) {
 		return false
 	}
 	var counts [kinds]int

@@ -17,7 +17,6 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"sync"
 
 	"perch/parts/drawing"
 	"perch/parts/dxf"
@@ -59,16 +58,14 @@ const (
 	JobCutList  = "job.csv"     // beside them too
 )
 
-var buffers = sync.Pool{New: func() any { return new(bytes.Buffer) }}
-
 // Add stages one size. It may be called for several sizes at once.
 func (s *Stage) Add(a *panel.Assembly) error {
 	f, err := s.folder(a.Size)
 	if err != nil {
 		return err
 	}
-	b := buffers.Get().(*bytes.Buffer) // one for all files: it keeps its room
-	defer buffers.Put(b)
+	b := s.buffer() // one for all files: it keeps its room
+	defer s.release(b)
 	write := func(name string, draw func(w io.Writer) error) error {
 		b.Reset()
 		if err := draw(b); err != nil {
@@ -80,6 +77,25 @@ func (s *Stage) Add(a *panel.Assembly) error {
 		return err
 	}
 	return f.close()
+}
+
+// buffer is one that no other size is written in now.
+func (s *Stage) buffer() *bytes.Buffer {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	last := len(s.spare) - 1
+	if last < 0 {
+		return new(bytes.Buffer)
+	}
+	b := s.spare[last]
+	s.spare = s.spare[:last]
+	return b
+}
+
+func (s *Stage) release(b *bytes.Buffer) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.spare = append(s.spare, b)
 }
 
 // draw writes every file of a size.

@@ -1,6 +1,7 @@
 package output
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -25,6 +26,7 @@ type Stage struct {
 
 	mu      sync.Mutex
 	written map[string]list // by folder; "" is dir itself
+	spare   []*bytes.Buffer // to write in
 
 	stands map[string]listed // by folder, as Commit found them
 	reads  []os.FileInfo     // that options.Reads are

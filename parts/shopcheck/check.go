@@ -77,8 +77,9 @@ func Check(flat *panel.Flat, shop *shop.Shop) []Finding {
 	for i := range flat.Folds {
 		c.fold(&flat.Folds[i], c.reliefOf(i))
 	}
-	c.holes()
-	c.webs()
+	open := c.openings()
+	c.holes(open)
+	c.webs(open)
 	c.corners()
 	c.beads()
 	return c.found

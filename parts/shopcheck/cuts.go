@@ -18,7 +18,7 @@ type opening struct {
 }
 
 func (c *checker) openings() []opening {
-	var all []opening
+	all := make([]opening, 0, len(c.flat.Cuts)+len(c.flat.Points))
 	for _, cut := range c.flat.Cuts {
 		if !cut.Notch && len(cut.Loop) > 1 {
 			all = append(all, opening{place: c.cutPlace(cut), face: cut.Face, loop: cut.Loop, diameter: roundness(cut.Loop)})
@@ -58,8 +58,8 @@ func (o opening) size() float64 {
 }
 
 // holes holds openings to the cutter, the drill and the bends.
-func (c *checker) holes() {
-	for _, o := range c.openings() {
+func (c *checker) holes(all []opening) {
+	for _, o := range all {
 		c.holeSize(o)
 		c.holeToBends(o)
 	}
@@ -100,8 +100,7 @@ func (c *checker) holeToBends(o opening) {
 
 // webs measures the metal left between openings, and to the blank's edge. Openings
 // that touch are one; drilled holes leave no heat.
-func (c *checker) webs() {
-	all := c.openings()
+func (c *checker) webs(all []opening) {
 	limit := c.shop.Cutter.Web(c.t)
 	outer := plane.Region{c.flat.Outer}
 	boxes := make([]plane.Box, len(all))
