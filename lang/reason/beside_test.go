@@ -79,3 +79,34 @@ size it: wide largest, high free
 		t.Errorf("%+v", v)
 	}
 }
+
+// Why a rule is there is said once, whether its text ends with it or not.
+func TestWhyOfARuleOnce(t *testing.T) {
+	shop := shop.Default()
+	prog, diags, err := load.Source(diag.NewSource("plate.perch", `design "Plate" in millimetres
+stock tin = sheet(mild_steel, 1mm)
+param wide: length in 50mm..500mm = 100mm
+panel plate(w: length) { face base on level(0mm) { outline rect(w, 100mm) } }
+part one of tin = plate(wide)
+rule mass() <= 200g "it goes by post"
+size it: wide largest
+`), load.Library(), shop)
+	if err != nil || diag.HasErrors(diags) {
+		t.Fatal(err, diags)
+	}
+	r, diags := build.Size(prog, "it", shop, nil)
+	if diag.HasErrors(diags) || r.Choice == nil {
+		t.Fatal(diags)
+	}
+	l, ok := reason.Why(r, "wide")
+	if !ok {
+		t.Fatal("no reason for wide")
+	}
+	var out bytes.Buffer
+	if err := l.Write(&out, prog.Shown); err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(out.String(), "it goes by post"); n != 1 {
+		t.Errorf("said %d times in\n%s", n, out.String())
+	}
+}

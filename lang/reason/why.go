@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strconv"
 	"strings"
 	"text/tabwriter"
 
@@ -161,7 +162,7 @@ var asked = map[rules.Kind]bool{rules.KindLargest: true, rules.KindSmallest: tru
 // gave words a statement, with who says it.
 func gave(s build.Statement) string {
 	text := s.Text
-	if s.Label != "" {
+	if s.Label != "" && !strings.HasSuffix(text, strconv.Quote(s.Label)) { // a rule's text may end with it
 		text += " (" + s.Label + ")"
 	}
 	switch {
