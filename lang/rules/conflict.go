@@ -295,14 +295,19 @@ func (s *System) nearest(res solver.Result, rest beside) []nearby {
 			out = append(out, nearby{text: fmt.Sprintf("%s = %s", n.decl.Name, text), fix: s.restate(i, text)})
 			continue
 		}
-		q, word := s.QuantityOf(i, v), "at most"
+		q, words := s.QuantityOf(i, v), [2]string{"can be at most", "has to be less than"}
 		step := value.ReadStep(q.Dim, s.Program.Shown)
 		if v > wanted {
-			word, q.V = "at least", math.Ceil(v/step-1e-6)*step
+			words, q.V = [2]string{"can be at least", "has to be more than"}, math.Ceil(v/step-1e-6)*step
 		} else {
 			q.V = math.Floor(v/step+1e-6) * step
 		}
-		out = append(out, nearby{fmt.Sprintf("%s can be %s %s", n.decl.Name, word, q.Text(s.Program.Shown)), true, s.restate(i, q.Text(s.Program.Shown))})
+		text := q.Text(s.Program.Shown)
+		if s.open(res) { // the limit itself will not do
+			out = append(out, nearby{n.decl.Name + " " + words[1] + " " + text, true, nil})
+			continue
+		}
+		out = append(out, nearby{n.decl.Name + " " + words[0] + " " + text, true, s.restate(i, text)})
 	}
 	return out
 }

@@ -89,6 +89,10 @@ size it`, "P3001 a + b is at most 150mm while a stays within 0mm..100mm and b st
 param b: length in 0mm..500mm
 rule b = 2 * a
 size it: b = 240mm`, "P3001 b can be at most 200mm while a stays within 0mm..100mm [b = 240mm] | must hold [rule b = 2 * a] | a stays within this range [0mm..100mm]"},
+		{"strict", `param a: length in 0mm..100mm
+param b: length in 0mm..100mm
+rule 2 * a < b
+size it: a = 20mm, b = 40mm`, "P3001 a has to be less than 20mm [a = 20mm] | stated by the size [b = 40mm] | must hold [rule 2 * a < b] / or b has to be more than 40mm"},
 		{"default", `param a: length in 0mm..100mm = 30mm
 param b: length in 0mm..500mm
 rule b = 2 * a

@@ -340,3 +340,18 @@ func (s *System) Inequalities(most int) []Statement {
 	}
 	return out
 }
+
+// open tells whether what bounds the names of a conflict leaves its own end out: rules
+// with < or > alone.
+func (s *System) open(res solver.Result) bool {
+	without := false
+	for _, id := range res.Conflict {
+		switch s.Constraints[id].Rel {
+		case solver.LT, solver.GT:
+			without = true
+		case solver.LE, solver.GE:
+			return false
+		}
+	}
+	return without && len(res.Range) == 0
+}
