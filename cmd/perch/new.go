@@ -41,7 +41,7 @@ func (c *newCmd) Run(s *session) error {
 	if err := writeNew(file, titled(text, name, system, stated)); err != nil {
 		return err
 	}
-	fmt.Fprintf(s.out, "wrote %s\nbuild it: perch build %s\n", file, file)
+	fmt.Fprintf(s.out, "wrote %s\nbuild it: perch build %s\n%s\n", file, file, caution)
 	return nil
 }
 

@@ -109,6 +109,9 @@ type taking struct {
 	Replace []string `help:"Replace a file in the output folder that perch did not write, or that was changed since: --replace mid/leg.dxf, or --replace mid for all that is in the way there; the folder's own name takes it over from another design. Repeatable." placeholder:"NAME" sep:"none"`
 }
 
+// caution is the last line of what becomes parts that are cut, bent and loaded.
+const caution = "numbers are estimates: bend a test strip, load the first piece well above its load; mind cut edges, eyes and fingers"
+
 type buildCmd struct {
 	design
 	Out      string `short:"o" default:"out" help:"The folder to write below: FOLDER/DESIGN/SIZE." placeholder:"FOLDER"`
@@ -137,7 +140,7 @@ func (c *buildCmd) Run(s *session) error {
 		return err
 	}
 	if !c.JSON {
-		fmt.Fprintf(s.out, "built %s into %s\n", named(c.File), family.Folder(c.Out, c.File))
+		fmt.Fprintf(s.out, "built %s into %s\n%s\n", named(c.File), family.Folder(c.Out, c.File), caution)
 	}
 	return nil
 }

@@ -149,7 +149,7 @@ func TestPictures(t *testing.T) {
 	for _, f := range files {
 		out := t.TempDir()
 		printed, err := exec.Command(bin, "build", f, "--out", out).CombinedOutput()
-		if err != nil || strings.Count(string(printed), "\n") != 1 {
+		if err != nil || strings.Count(string(printed), "\n") != 2 {
 			t.Errorf("%s: %v\n%s", f, err, printed)
 			continue
 		}

@@ -194,6 +194,9 @@ var limits = []struct {
 	{"long tack", tackLength, 6, 6.01, 6, func(x float64) []Finding {
 		return joins(stack{kind: "tack", length: x, spots: []spot{{100, 50}}})
 	}},
+	{"tack on zinc", coatedWeld, 0, 1, 0, func(x float64) []Finding { return coated("tack", 5, int(x)) }},
+	{"plug through zinc", coatedWeld, 0, 1, 0, func(x float64) []Finding { return coated("plug", 12, int(x)) }},
+	{"weld on zinc", coatedWeld, 0, 1, 0, func(x float64) []Finding { return coated("weld", 20, int(x)) }},
 	{"tacks close", tackSpacing, 125, 124.9, 25, func(x float64) []Finding {
 		return joins(stack{kind: "tack", length: 5, spots: []spot{{100, 50}, {x, 50}}})
 	}},
@@ -206,6 +209,34 @@ var limits = []struct {
 }
 
 func joins(s stack) []Finding { return CheckJoins(s.assembly(), shop.Default()) }
+
+// coated are the findings of a joint of which so many sheets are galvanized.
+func coated(kind string, length float64, zinc int) []Finding {
+	a := stack{kind: kind, length: length, spots: []spot{{100, 50}}}.assembly()
+	for i := range zinc {
+		a.Blanks[i].Flat.Panel.Stock.Material = "galvanized"
+	}
+	return CheckJoins(a, shop.Default())
+}
+
+// Rivets and bolts may go through zinc, and each coated blank is told once.
+func TestCoatedSheet(t *testing.T) {
+	for kind, want := range map[string]int{"rivet": 0, "bolt": 0, "tack": 2} {
+		a := stack{kind: kind, d: 4.8, length: 5, under: 1.6, spots: []spot{{90, 50}, {125, 50}}}.assembly()
+		for _, b := range a.Blanks {
+			b.Flat.Panel.Stock.Material = "galvanized"
+		}
+		n := 0
+		for _, f := range CheckJoins(a, shop.Default()) {
+			if f.Code == coatedWeld.Code {
+				n++
+			}
+		}
+		if n != want {
+			t.Errorf("%s: told %d times, not %d", kind, n, want)
+		}
+	}
+}
 
 // only keeps the findings of one rule, where others can't be kept out.
 func only(code Code, s stack) []Finding {

@@ -90,11 +90,15 @@ var (
 
 	// LookAlike is told by whoever builds: it takes all blanks of a build at once.
 	LookAlike = Code{"P6039", "blanks that look alike and differ", lookalike.Rule, Placement}
+
+	coatedWeld = Code{"P6040", "coated sheet welded",
+		measure.Say("zinc: off %#.0f to %.0f on each side of a weld, on both faces (American Galvanizers Association, Welding and Hot-Dip Galvanizing; AWS D19.0 welds on bare steel), none between sheets to be plug-welded (common practice)",
+			measure.Length(25), measure.Length(100)), Placement}
 )
 
 // Codes are all rules, in the order of their codes.
 var Codes = []Code{
 	insideRadius, flangeFlat, flangeDie, holeToBend, rivetToBend, rivetToWall, reliefWidth, rivetSize, edgeDistance,
 	pitchClose, pitchWide, smallHole, thinWeb, sharpCorner, beadPlace, beadPath, thinOnThick, plugHole, plugPlace,
-	tackLength, tackSpacing, brakeRating, hemReturn, hemThickness, deviation, cutterRange, drillRange, notOnHand, LookAlike,
+	tackLength, tackSpacing, brakeRating, hemReturn, hemThickness, deviation, cutterRange, drillRange, notOnHand, LookAlike, coatedWeld,
 }

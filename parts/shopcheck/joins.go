@@ -38,7 +38,7 @@ func CheckJoins(a *panel.Assembly, shop *shop.Shop) []Finding {
 	if a == nil || shop == nil {
 		return nil
 	}
-	j := &joiner{a: a, shop: shop, told: map[told]bool{}, edge: map[*panel.Blank][]float64{}, points: map[*panel.Blank]map[string]int{}}
+	j := &joiner{welded: map[*panel.Blank]bool{}, a: a, shop: shop, told: map[told]bool{}, edge: map[*panel.Blank][]float64{}, points: map[*panel.Blank]map[string]int{}}
 	stacks := make([][]sheet, len(a.Joins))
 	for i := range a.Joins {
 		stacks[i] = j.stack(&a.Joins[i])
@@ -60,6 +60,7 @@ type joiner struct {
 	edge   map[*panel.Blank][]float64      // by point: how far the nearest edge is, NaN where nobody asked yet
 	points map[*panel.Blank]map[string]int // by name
 	found  []Finding
+	welded map[*panel.Blank]bool // of coated sheet: told already
 }
 
 // sheet is one member of a fastened stack.
@@ -142,14 +143,17 @@ func (j *joiner) join(join *panel.JoinPoint, stack []sheet) {
 	case "bolt":
 		j.edges(join, stack)
 	case "plug":
+		j.coated(join, stack)
 		j.plug(join, stack[0])
 		// The arc must find the thick sheet: the hole belongs in the thin one.
 		if stack[0].t > thin {
 			j.thinOnThick(stack[0], thin, thick)
 		}
 	case "weld":
+		j.coated(join, stack)
 		j.thinOnThick(stack[0], thin, thick)
 	case "tack":
+		j.coated(join, stack)
 		j.thinOnThick(stack[0], thin, thick)
 		if got := stack[0].point.Diameter; below(got, 3) || above(got, 6) {
 			j.add(tackLength, stack[0], "", got, nearer(got, 3, 6), "tack of %.3g; make it %#.3g to %.3g long", measure.Length(got), measure.Length(3), measure.Length(6))
@@ -264,6 +268,23 @@ func (j *joiner) thinOnThick(s sheet, thin, thick float64) {
 	if ratio := thick / thin; above(ratio, 2) {
 		j.add(thinOnThick, s, "", ratio, 2, "%.3g welded to %.3g sheet, %.2f times as thick: the thin one burns away;"+
 			" rivet it, or plug weld through the thin sheet with the arc on the thick", measure.Length(thin), measure.Length(thick), ratio)
+	}
+}
+
+// coated warns, once for each blank, of welding sheet that is coated with zinc.
+func (j *joiner) coated(join *panel.JoinPoint, stack []sheet) {
+	for _, s := range stack {
+		m, ok := j.shop.Material(s.blank.Flat.Panel.Stock.Material)
+		if !ok || !m.Zinc || j.welded[s.blank] {
+			continue
+		}
+		j.welded[s.blank] = true
+		between := ""
+		if join.Kind == "plug" {
+			between = ", leave none between the sheets"
+		}
+		j.add(coatedWeld, s, "zinc", 1, 0, "%s on %s: zinc burns to a fume that makes ill; strip it %.0f and more on each side and on both faces%s, draw the fume off at its source, wear a respirator",
+			join.Kind, m.Name, measure.Length(25), between)
 	}
 }
 
