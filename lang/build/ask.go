@@ -100,6 +100,20 @@ func (r *Result) Unproved() []string {
 	return r.sys.Unproved(r.solved)
 }
 
+// FreeSets are, where nothing fixes some params, the smallest sets of params that are
+// enough to state; none otherwise.
+func (r *Result) FreeSets() [][]*check.Decl {
+	var out [][]*check.Decl
+	for _, set := range r.solved.FreeSets {
+		var of []*check.Decl
+		for _, v := range set {
+			of = append(of, r.sys.Params[r.sys.Of[v]])
+		}
+		out = append(out, of)
+	}
+	return out
+}
+
 // Causes tells what gave every param its value, in the order of Values.
 func (r *Result) Causes() []Cause {
 	if !r.stands {

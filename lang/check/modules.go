@@ -280,6 +280,16 @@ func (c *checker) reportUnused() {
 	}
 }
 
+// ImportSpan is what to take out of a text to have it take one name less, the i-th that a
+// use statement lists: the name, or the statement with its lines when it lists no other.
+func ImportSpan(u *syntax.Use, i int) diag.Span {
+	sp := (&importing{use: u, at: i}).extent()
+	if sp == u.At {
+		return WholeLines(sp)
+	}
+	return sp
+}
+
 // extent is what to take out to import one name less: the statement when it
 // lists no other.
 func (im *importing) extent() diag.Span {

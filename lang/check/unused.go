@@ -57,14 +57,14 @@ func unusedNote(d *Decl, alone bool) diag.Diagnostic {
 	out := diag.Diagnostic{Code: "P2049", Severity: diag.Note, Mark: diag.Unused, Span: d.At,
 		Summary: fmt.Sprintf("nothing reads the %s %s", kind, d.Name)}
 	if alone {
-		fix(&out, "leave it out", diag.Edit{Span: wholeLines(d.Node.Span())})
+		fix(&out, "leave it out", diag.Edit{Span: WholeLines(d.Node.Span())})
 	}
 	return out
 }
 
-// wholeLines is sp with the rest of its lines, where nothing but space and a comment
+// WholeLines is sp with the rest of its lines, where nothing but space and a comment
 // stands beside it.
-func wholeLines(sp diag.Span) diag.Span {
+func WholeLines(sp diag.Span) diag.Span {
 	text := sp.Source.Text
 	start, end := int(sp.Start), int(sp.End)
 	line := strings.LastIndexByte(text[:start], '\n') + 1

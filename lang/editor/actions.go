@@ -29,7 +29,8 @@ const (
 // OutFolder is what commands build below, beside the design.
 const OutFolder = "out"
 
-// CodeAction offers the mends of the mistakes in a range.
+// CodeAction offers the mends of the mistakes in a range, and what its maker may want to
+// rewrite there.
 func (s *server) CodeAction(ctx context.Context, p *protocol.CodeActionParams) ([]protocol.CommandOrCodeAction, error) {
 	snap, err := s.snap(ctx, p.TextDocument.URI)
 	if err != nil {
@@ -38,7 +39,7 @@ func (s *server) CodeAction(ctx context.Context, p *protocol.CodeActionParams) (
 	from, to := snap.idx.offset(p.Range.Start), snap.idx.offset(p.Range.End)
 	out := []protocol.CommandOrCodeAction{}
 	wants := func(kind protocol.CodeActionKind) bool {
-		return len(p.Context.Only) == 0 || slices.Contains(p.Context.Only, kind)
+		return len(p.Context.Only) == 0 || slices.ContainsFunc(p.Context.Only, func(o protocol.CodeActionKind) bool { return under(kind, o) })
 	}
 	var all []protocol.TextEdit
 	fixes := 0
@@ -65,7 +66,7 @@ func (s *server) CodeAction(ctx context.Context, p *protocol.CodeActionParams) (
 			Edit: &protocol.WorkspaceEdit{Changes: map[uri.URI][]protocol.TextEdit{snap.uri: all}},
 		})
 	}
-	return out, nil
+	return append(out, snap.rewrites(from, to, wants)...), nil
 }
 
 // mend is what a diagnostic's fix changes in this text.

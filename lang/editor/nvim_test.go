@@ -58,7 +58,8 @@ func TestNeovim(t *testing.T) {
 	cmd.Env = append(os.Environ(), serveVar+"=1", "PERCH_SERVER="+os.Args[0], "PERCH_FILE="+file,
 		"PERCH_OUT="+filepath.Join(dir, "out.txt"), "HOME="+dir, "XDG_STATE_HOME="+dir, "XDG_DATA_HOME="+dir, "XDG_CONFIG_HOME="+dir)
 	if out, err := cmd.CombinedOutput(); err != nil {
-		t.Fatalf("nvim: %v\n%s", err, out)
+		said, _ := os.ReadFile(filepath.Join(dir, "out.txt")) // it need not have come so far
+		t.Fatalf("nvim: %v\n%s\n%s", err, out, said)
 	}
 	b, err := os.ReadFile(filepath.Join(dir, "out.txt"))
 	if err != nil {
@@ -74,6 +75,10 @@ func TestNeovim(t *testing.T) {
 		"complete: toe:", "complete: waist:",
 		"renamed: param tall: length",
 		"definition: perch-lib:///std/stool.perch 4",
+		"link: perch-lib:///std/stool.perch",
+		"made of it: part cap",
+		"grows: 4 then 9",
+		"action: make 68mm a param: toe", "action: make 68mm a let: toe", "action: write 68mm as 2.6772in, rounded",
 		"gone to: perch-lib:///std/stool.perch 4 panel seat_cap( perch",
 		"kept: modifiable false, modified false",
 		"in the library: ```perch panel corner_leg(",

@@ -67,6 +67,18 @@ local ok, err = pcall(function()
   local lib = ask("textDocument/definition", to("= seat_cap", 3))
   say("definition: %s %d", lib.uri, lib.range.start.line + 1)
 
+  local document = { textDocument = vim.lsp.util.make_text_document_params() }
+  for _, link in ipairs(ask("textDocument/documentLink", document)) do say("link: %s", link.target) end
+  local call = ask("textDocument/prepareCallHierarchy", to("= seat_cap", 3))[1]
+  for _, one in ipairs(ask("callHierarchy/incomingCalls", { item = call })) do say("made of it: %s %s", one.from.detail, one.from.name) end
+  local number = to("toe: 68mm", 6)
+  local grown = ask("textDocument/selectionRange", { textDocument = document.textDocument, positions = { number.position } })[1]
+  say("grows: %d then %d", grown.range["end"].character - grown.range.start.character,
+    grown.parent.range["end"].character - grown.parent.range.start.character)
+  local actions = ask("textDocument/codeAction", { textDocument = document.textDocument,
+    range = { start = number.position, ["end"] = number.position }, context = { diagnostics = {} } })
+  for _, action in ipairs(actions) do say("action: %s", action.title) end
+
   to("= seat_cap", 3)
   vim.lsp.buf.definition()
   if not vim.wait(20000, function() return vim.api.nvim_get_current_buf() ~= buf end, 10) then fail("the library was not opened") end
