@@ -13,6 +13,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/syntax"
 	"perch/parts/measure"
+	"perch/parts/output"
 )
 
 type newCmd struct {
@@ -64,20 +65,10 @@ func designName(arg string) (string, error) {
 		return "", fmt.Errorf("%q is no name: it starts with a letter", arg)
 	case len(name) > maxName:
 		return "", fmt.Errorf("the name is %d bytes long; %d at the most", len(name), maxName)
-	case deviceName(name):
+	case output.DeviceName(name):
 		return "", fmt.Errorf("%q is a device's name on some systems", arg)
 	}
 	return name, nil
-}
-
-// deviceName tells names that Windows keeps for devices.
-func deviceName(name string) bool {
-	n := strings.ToLower(name)
-	switch n {
-	case "con", "prn", "aux", "nul":
-		return true
-	}
-	return len(n) == 4 && (n[:3] == "com" || n[:3] == "lpt") && n[3] >= '0' && n[3] <= '9'
 }
 
 // titled gives a design text its name and, where they are stated, its units, and starts

@@ -118,7 +118,7 @@ func (j Job) sizes() ([]string, []diag.Diagnostic) {
 // several goroutines at once. Diagnostics come in the order of the sizes.
 func (j Job) each(done func(i int, r *build.Result) error) ([]diag.Diagnostic, error) {
 	names, diags := j.sizes()
-	if len(diags) > 0 {
+	if diags = append(diags, j.sizeNames()...); len(diags) > 0 {
 		return diags, nil
 	}
 	type outcome struct {
@@ -137,7 +137,7 @@ func (j Job) each(done func(i int, r *build.Result) error) ([]diag.Diagnostic, e
 			for i := range next {
 				r, ds := build.Size(j.Program, names[i], j.Shop, j.Settings)
 				if r.Assembly != nil {
-					ds = append(ds, j.workshop(r)...)
+					ds = append(append(ds, blankNames(r)...), j.workshop(r)...)
 				}
 				outs[i] = outcome{diags: ds, err: done(i, r)}
 				mu.Lock()

@@ -29,6 +29,9 @@ func Folder(out, file string) string {
 	if name == "" {
 		name = "design" // of a file called .perch
 	}
+	if output.DeviceName(name) {
+		name += "_" // where that is a device's it could not be a folder's
+	}
 	return filepath.Join(out, name)
 }
 

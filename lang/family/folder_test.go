@@ -9,7 +9,7 @@ import (
 func TestFolder(t *testing.T) {
 	for file, want := range map[string]string{
 		"stool.perch": "out/stool", "a/b/stool.perch": "out/stool", "-": "out/stdin", "stool": "out/stool", "stool.v2.perch": "out/stool.v2",
-		".perch": "out/design", "..perch": "out/design", "a..perch": "out/a",
+		".perch": "out/design", "..perch": "out/design", "a..perch": "out/a", "CON.perch": "out/CON_", "lpt1.x.perch": "out/lpt1.x_",
 	} {
 		if got := filepath.ToSlash(Folder("out", file)); got != want {
 			t.Errorf("%s is built into %s, want %s", file, got, want)
