@@ -133,7 +133,7 @@ func (c *diffCmd) tellSides(s *session, diags [2][]diag.Diagnostic) error {
 			side, name = "new", c.New
 		}
 		fmt.Fprintf(s.err, "the %s design, %s, has mistakes:\n", side, name)
-		if err := diag.Render(s.err, diag.Sorted(errs), diag.Style{Color: s.colour}); err != nil {
+		if err := diag.Render(s.err, diag.Limited(diag.Sorted(errs), diag.MostTold), diag.Style{Color: s.colour}); err != nil {
 			return err
 		}
 	}

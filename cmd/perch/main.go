@@ -43,9 +43,10 @@ type cli struct {
 // session is what every verb needs to talk to the user.
 type session struct {
 	out, err io.Writer
-	colour   bool // on err
-	live     bool // err is a terminal
-	screen   bool // out is a terminal
+	colour   bool  // on err
+	live     bool  // err is a terminal
+	all      *bool // the flag that has every diagnostic told; nil of a verb without it
+	screen   bool  // out is a terminal
 }
 
 // exit carries an exit code out of a verb that has already said why.

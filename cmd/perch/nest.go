@@ -39,11 +39,13 @@ type nestCmd struct {
 	Effort   float64       `default:"1" help:"How much to search, in work, not in seconds." placeholder:"TIMES"`
 	Limit    time.Duration `help:"Take the best so far after a time: --limit 30s. The same order may then give other sheets." placeholder:"TIME"`
 	Unit     string        `enum:"design,mm,in" default:"design" help:"Units to read the job in: ${enum}. Default: inches where all its designs are in inches. What this command line states stays in millimetres."`
+	All      bool          `help:"Tell every mistake, warning and note. Default: 50 at most, the others counted by code."`
 	JSON     bool          `name:"json" help:"Write the answer as JSON."`
 	taking
 }
 
 func (c *nestCmd) Run(s *session) error {
+	s.all = &c.All
 	n, diags, err := c.nesting()
 	if err != nil {
 		return err

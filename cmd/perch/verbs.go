@@ -22,11 +22,13 @@ type design struct {
 	Set  []string `help:"State a value, stronger than the size's: --set height=700mm. Repeatable." placeholder:"NAME=VALUE" sep:"none"`
 	Shop string   `help:"A shop file: materials, machines, sheets, rivets. Default: the built-in shop." placeholder:"FILE"`
 	Unit string   `enum:"design,mm,in" default:"design" help:"Units to read the design in, and of drawings: ${enum}. Default: the design's, drawings for cutting as the shop takes them."`
+	All  bool     `help:"Tell every mistake, warning and note. Default: 50 at most, the others counted by code."`
 	JSON bool     `name:"json" help:"Write the answer as JSON."`
 }
 
 // job opens the design. Mistakes are told and end the verb.
 func (d *design) job(s *session) (family.Job, []diag.Diagnostic, error) {
+	s.all = &d.All
 	facts, err := readShop(d.Shop)
 	if err != nil {
 		return family.Job{}, nil, err
@@ -92,13 +94,20 @@ func (s *session) progress() func(done, total int) {
 // tell prints diagnostics and returns the exit that they ask for.
 func (s *session) tell(diags []diag.Diagnostic, json bool) error {
 	diags = diag.Sorted(diags)
+	failed := diag.HasErrors(diags)
+	if s.all == nil || !*s.all {
+		diags = diag.Limited(diags, diag.MostTold)
+		if last := len(diags) - 1; last >= 0 && diags[last].LeftOut > 0 && s.all != nil {
+			diags[last].Notes = append(diags[last].Notes, "--all tells them too")
+		}
+	}
 	var err error
 	if json {
 		err = diag.WriteJSON(s.out, diags)
 	} else {
 		err = diag.Render(s.err, diags, diag.Style{Color: s.colour})
 	}
-	if err == nil && diag.HasErrors(diags) {
+	if err == nil && failed {
 		err = exit(exitMistake)
 	}
 	return err

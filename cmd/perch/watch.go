@@ -98,7 +98,7 @@ func (c *screen) report(w io.Writer, r watch.Report) {
 		return
 	}
 	if len(r.Diags) > 0 {
-		diag.Render(w, diag.Sorted(r.Diags), diag.Style{Color: c.live && os.Getenv("NO_COLOR") == ""})
+		diag.Render(w, diag.Limited(diag.Sorted(r.Diags), diag.MostTold), diag.Style{Color: c.live && os.Getenv("NO_COLOR") == ""})
 		fmt.Fprintln(w)
 	}
 	if diag.HasErrors(r.Diags) {

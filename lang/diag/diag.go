@@ -60,6 +60,7 @@ type Diagnostic struct {
 	Part     string // part or blank concerned, where there is one
 	Mark     Mark   // by which something is decided
 	Measured Measured
+	LeftOut  int // of a note that stands for others: how many
 }
 
 // Mark tells of a diagnostic what somebody decides by: nobody goes by its code or words.

@@ -205,3 +205,40 @@ func ExampleRender() {
 	//   |                      ^^^^^ write 12in
 	//   = note: every number with a unit is one word
 }
+
+// TestLimited: of many diagnostics errors are kept before warnings and those before notes, in
+// their order, and the rest is counted by code, the most first.
+func TestLimited(t *testing.T) {
+	var all []Diagnostic
+	for i := range 40 {
+		d := Diagnostic{Code: "P6001", Severity: Warning, Summary: fmt.Sprint(i)}
+		switch {
+		case i%10 == 0:
+			d.Code, d.Severity = "P5001", Error
+		case i%4 == 1:
+			d.Code = "P6002"
+		case i%10 == 9:
+			d.Code, d.Severity = "", Note
+		}
+		all = append(all, d)
+	}
+	if got := Limited(all, 40); len(got) != 40 {
+		t.Errorf("all of them may be told: %d were", len(got))
+	}
+	got := Limited(all, 6)
+	var said []string
+	for _, d := range got[:6] {
+		said = append(said, d.Severity.String()+" "+d.Summary)
+	}
+	if s := strings.Join(said, ", "); s != "error 0, warning 1, warning 2, error 10, error 20, error 30" {
+		t.Errorf("kept: %s", s)
+	}
+	last := got[6]
+	if last.Summary != "and 34 more: 23 P6001, 9 P6002, 2 without a code" || last.LeftOut != 34 || last.Severity != Note || !last.Span.IsZero() {
+		t.Errorf("the rest: %+v", last)
+	}
+	text, err := last.MarshalJSON()
+	if err != nil || !strings.Contains(string(text), `"leftOut":34`) {
+		t.Errorf("%s %v", text, err)
+	}
+}

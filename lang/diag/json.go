@@ -38,6 +38,7 @@ type (
 		Related []jsonRelated `json:"related"`
 		Fix     *jsonFix      `json:"fix"`
 		Part    string        `json:"part"`
+		LeftOut int           `json:"leftOut,omitempty"`
 	}
 )
 
@@ -48,11 +49,12 @@ func placeJSON(sp Span) jsonPlace {
 
 // MarshalJSON writes d with the fields code, severity, summary, file, line,
 // column, endLine, endColumn, label, notes, related, fix and part; all are
-// always present, fix may be null.
+// always present, fix may be null; leftOut is there where the diagnostic, a note of no
+// place, stands for so many others.
 func (d Diagnostic) MarshalJSON() ([]byte, error) {
 	out := jsonDiagnostic{
 		Code: d.Code, Severity: d.Severity.String(), Summary: d.Summary, jsonPlace: placeJSON(d.Span),
-		Label: d.Label, Notes: append([]string{}, d.Notes...), Related: []jsonRelated{}, Part: d.Part,
+		Label: d.Label, Notes: append([]string{}, d.Notes...), Related: []jsonRelated{}, Part: d.Part, LeftOut: d.LeftOut,
 	}
 	for _, r := range d.Related {
 		out.Related = append(out.Related, jsonRelated{placeJSON(r.Span), r.Message})

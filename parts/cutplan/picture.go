@@ -72,14 +72,14 @@ type sketch struct {
 	p       *Plan
 	paper   measure.Paper
 	page    *drawing.Page
-	scale   float64     // page mm to the sheet's mm
-	origin  plane.Point // of the sheet's box, on the page
-	box     plane.Box   // of the sheet
-	entries []string    // of the legend
-	low     float64     // where the legend starts
-	taken   []plane.Box // by words, on the page
-	lines   []plane.Box // of cuts and travel, short pieces, on the page
-	marks   []plane.Box // of scribed lines and drill marks, on the page
+	scale   float64      // page mm to the sheet's mm
+	origin  plane.Point  // of the sheet's box, on the page
+	box     plane.Box    // of the sheet
+	entries []string     // of the legend
+	low     float64      // where the legend starts
+	taken   []plane.Box  // by words, on the page
+	lines   plane.Places // of cuts and travel, short pieces, on the page
+	marks   []plane.Box  // of scribed lines and drill marks, on the page
 	// Blanks and pierces that found no room for their numbers.
 	unnumbered, unsaid int
 }
@@ -241,7 +241,11 @@ func dashes(a, b plane.Point, on, off float64) [][]plane.Point {
 }
 
 // cross notes where a cut or travel runs.
-func (s *sketch) cross(line []plane.Point) { s.lines = append(s.lines, pieces(line)...) }
+func (s *sketch) cross(line []plane.Point) {
+	for _, b := range pieces(line) {
+		s.lines.Add(b)
+	}
+}
 
 // pieces are where a line runs, in boxes short enough to say.
 func pieces(line []plane.Point) []plane.Box {

@@ -152,21 +152,14 @@ func compass(k int) plane.Point {
 }
 
 // crossed counts the pieces of lines in a box.
-func (s *sketch) crossed(b plane.Box) int {
-	n := 0
-	for _, l := range s.lines {
-		if b.Overlaps(l) {
-			n++
-		}
-	}
-	return n
-}
+func (s *sketch) crossed(b plane.Box) int { return s.lines.Count(b) }
 
 // pierces numbers the pierces where there is room: every one where they are few.
 func (s *sketch) pierces() {
 	const size = 2.2
 	var dots []plane.Box
 	s.runs(func(_ int, at plane.Point) { dots = append(dots, plane.Box{Min: at, Max: at}.Grow(pierceRadius)) })
+	pierced := plane.NewPlaces(dots)
 	s.runs(func(n int, at plane.Point) {
 		text := strconv.Itoa(n)
 		wide := drawing.TextWidth(text, size, false)
@@ -179,12 +172,7 @@ func (s *sketch) pierces() {
 				if !s.free(b) || b.Max.Y > s.low {
 					continue
 				}
-				cost := float64(2*reach) + float64(s.crossed(b))
-				for _, d := range dots {
-					if b.Overlaps(d) {
-						cost += 20
-					}
-				}
+				cost := float64(2*reach) + float64(s.crossed(b)+20*pierced.Count(b))
 				if cost < least {
 					best, least = c, cost
 				}

@@ -3,6 +3,7 @@ package cutplan
 import (
 	"context"
 	"math"
+	"slices"
 
 	"perch/parts/plane"
 )
@@ -17,6 +18,8 @@ type tour struct {
 	near       [][]float64
 	ways       []float64 // from each cut, last the start, to each; nil: not known
 	seed       uint64
+	marks      []int           // by cut, the last set that it was marked in
+	marked     int             // the set being marked
 	work       int64           // cuts looked at so far
 	stop       context.Context // when it ends, the best so far is taken; nil: never
 }
@@ -184,7 +187,6 @@ func (t *tour) improve(o []int) {
 			if t.done() {
 				return
 			}
-			t.work += int64(len(o) - i)
 			again = t.reverse(o, i) || again
 		}
 	}
@@ -250,12 +252,23 @@ func (t *tour) bindsAny(set []int, k int) bool {
 	return false
 }
 
+// mark begins a new set of marked cuts, none of them in it.
+func (t *tour) mark(n int) {
+	if t.marks == nil {
+		t.marks = make([]int, n)
+	}
+	t.marked++
+}
+
 // reverse runs the stretch from i on backwards as far as that shortens the tour most.
 func (t *tour) reverse(o []int, i int) bool {
 	best, most := -1, 1e-9
 	var old, back float64 // hops inside the stretch, as it is and backwards
+	t.mark(len(o))
 	for j := i + 1; j < len(o); j++ {
-		if t.bindsAny(o[i:j], o[j]) {
+		t.marks[o[j-1]] = t.marked
+		t.work++
+		if slices.ContainsFunc(t.before[o[j]], func(k int) bool { return t.marks[k] == t.marked }) {
 			break
 		}
 		old += t.hop(o[j-1], o[j])

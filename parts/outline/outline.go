@@ -44,11 +44,15 @@ func checkLoops(name string, r plane.Region) error {
 			return &Error{Name: name, Err: err}
 		}
 	}
+	boxes := make([]plane.Box, len(r))
 	for i := range r {
-		box := r[i].Bounds()
-		for k := range i {
-			if !box.Overlaps(r[k].Bounds()) {
-				continue
+		boxes[i] = r[i].Bounds()
+	}
+	places := plane.NewPlaces(boxes)
+	for i := range r {
+		for _, k := range places.Near(boxes[i], nil) {
+			if k >= i {
+				break
 			}
 			if d, at, _ := plane.Distance(plane.Region{r[i]}, plane.Region{r[k]}); d == 0 {
 				return &Error{Name: name, Err: fmt.Errorf("its outlines %d and %d meet at (%.3f, %.3f)", k+1, i+1, at.X, at.Y)}

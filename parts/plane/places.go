@@ -41,6 +41,19 @@ func (p *Places) pack() {
 	p.tree = newBoxTree(len(p.full), func(i int) Box { return p.boxes[p.full[i]] })
 }
 
+// Count is how many boxes share a point with q.
+func (p *Places) Count(q Box) (n int) {
+	if p.tree != nil {
+		p.tree.overlapping(q, func(int32) { n++ })
+	}
+	for i := p.packed; i < len(p.boxes); i++ {
+		if p.boxes[i].Overlaps(q) {
+			n++
+		}
+	}
+	return n
+}
+
 // Near appends the numbers of the boxes that share a point with q to found, in order.
 func (p *Places) Near(q Box, found []int) []int {
 	n := len(found)

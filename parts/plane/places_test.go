@@ -43,7 +43,7 @@ func TestPlacesAreThoseOfAllLookedAt(t *testing.T) {
 					want = append(want, i)
 				}
 			}
-			if got := places.Near(q, nil); !slices.Equal(got, want) {
+			if got := places.Near(q, nil); !slices.Equal(got, want) || places.Count(q) != len(want) {
 				t.Fatalf("near %v: %v, want %v", q, got, want)
 			}
 		}
