@@ -39,6 +39,11 @@ func (c *checker) suggest(d *diag.Diagnostic, at diag.Span, wrong string, known 
 		return ""
 	}
 	best := spelling.Nearest(wrong, known)
+	for _, name := range [2]string{wrong, best} {
+		for _, text := range spelling.Strangers(name) {
+			note(d, text)
+		}
+	}
 	if best != "" {
 		note(d, "did you mean "+best+"?")
 		fix(d, "write "+best, diag.Edit{Span: at, Text: best})

@@ -7,6 +7,9 @@ import (
 	"unicode/utf8"
 
 	"github.com/alecthomas/participle/v2/lexer"
+
+	"perch/lang/quantity"
+	"perch/parts/spelling"
 )
 
 // sign is how another language or keyboard writes an operator: what is meant,
@@ -143,8 +146,37 @@ func (s *scanner) foreign() lexer.Token {
 		d.Fix = replaceFix(d.Span, " ", "write a plain space")
 	case unicode.IsControl(r) || hidden(r) || unicode.Is(unicode.Cf, r):
 		s.unreadable("P1003", start, end, fmt.Sprintf("the control character U+%04X stands in the text", r), "delete it")
+	case spelling.Plain(string(r)) != string(r):
+		return s.lookAlikes(start)
 	default:
 		s.report("P1004", start, end, fmt.Sprintf("`%c` means nothing here", r), "delete it")
 	}
 	return s.skip(size)
+}
+
+// lookAlikes takes digits and signs of another alphabet, with the digits and letters beside
+// them, for the plain ones that they look like.
+func (s *scanner) lookAlikes(start int) lexer.Token {
+	first, size := utf8.DecodeRuneInString(s.text[start:])
+	s.i += size
+	like, _ := spelling.LookAlike(first)
+	for unicode.IsDigit(like) && s.i < len(s.text) {
+		r, size := utf8.DecodeRuneInString(s.text[s.i:])
+		if _, alike := spelling.LookAlike(r); !alike && endOfWord(s.text, s.i) == s.i && r != '.' {
+			break
+		}
+		s.i += size
+	}
+	text := s.text[start:s.i]
+	plain := spelling.Plain(text)
+	d := s.report("P1004", start, s.i, spelling.Stranger(text, first, like), "write it plainly")
+	d.Fix = replaceFix(d.Span, plain, "write `"+plain+"`")
+	switch _, n, err := quantity.ScanLiteral(plain); {
+	case err == nil && n == len(plain):
+		return s.token(tNumber, start, plain)
+	case len(plain) == 1 && strings.Contains("()[]{},:=+-*/^<>.&", plain):
+		return s.token(tPunct, start, plain)
+	}
+	s.i = start
+	return s.skip(len(text))
 }

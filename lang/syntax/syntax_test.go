@@ -368,3 +368,27 @@ func BenchmarkGo(b *testing.B) {
 		}
 	}
 }
+
+// TestLookAlikes: digits and signs of another alphabet are told once, named, and read on as what
+// they look like.
+func TestLookAlikes(t *testing.T) {
+	src := diag.NewSource("a.perch", "design \"d\"\nlet a = １０.5mm ＋ 2mm\nlet b = （a）\n")
+	_, ds := Parse(src)
+	var told []string
+	for _, d := range ds {
+		mend := ""
+		if d.Fix != nil {
+			mend = d.Fix.Edits[0].Text
+		}
+		told = append(told, d.Summary+" -> "+mend)
+	}
+	want := []string{
+		"the `１` in `１０.5mm` is U+FF11, a full-width character; it only looks like a plain 1 -> 10.5mm",
+		"`＋` is U+FF0B, a full-width character; it only looks like a plain + -> +",
+		"`（` is U+FF08, a full-width character; it only looks like a plain ( -> (",
+		"`）` is U+FF09, a full-width character; it only looks like a plain ) -> )",
+	}
+	if !slices.Equal(told, want) {
+		t.Errorf("told:\n%s", strings.Join(told, "\n"))
+	}
+}

@@ -15,13 +15,20 @@ const maxName = 40
 // length. Where one of two is short for the other, as sin is for sine, it counts as
 // no farther than that. The first letter is seldom mistyped: a name with another is
 // taken for one edit only, and after those as near with the same; then the first in
-// the alphabet is.
+// the alphabet is. A name that only looks like wrong, having letters of another alphabet,
+// comes before all others.
 func Nearest(wrong string, known []string) string {
 	if wrong == "" || len(wrong) > maxName {
 		return ""
 	}
 	names := append([]string{}, known...)
 	sort.Strings(names)
+	plain := Plain(wrong)
+	for _, k := range names {
+		if k != wrong && Plain(k) == plain {
+			return k
+		}
+	}
 	farthest := max(1, len(wrong)/3)
 	best, least := "", 2*farthest+2
 	for _, k := range names {
