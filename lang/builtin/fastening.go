@@ -90,6 +90,6 @@ var marks = []Function{
 			if !ok {
 				a.Wrong("text", "text")
 			}
-			return value.MarkSpec{Kind: "text", Text: s, Height: a.Length("height"), Middle: a.Word("anchor") == "middle"}
+			return value.MarkSpec{Kind: "text", Text: s, Height: a.Positive("height"), Middle: a.Word("anchor") == "middle"}
 		}},
 }

@@ -208,6 +208,22 @@ func TestTextStandsWhereItIsAnchored(t *testing.T) {
 	}
 }
 
+// Text of no height is no mark.
+func TestTextHasAHeight(t *testing.T) {
+	for height, want := range map[string]string{"0mm": "P4003", "-2mm": "P4003", "0.5mm": ""} {
+		r, diags := built(t, around+"panel try() {\n  face it on level(0mm) { outline rect(160mm, 80mm)\n mark word = text(\"A1\", height: "+height+") }\n}\npart one of steel = try() loose\n")
+		got := ""
+		for _, d := range diags {
+			if d.Severity == diag.Error {
+				got = d.Code
+			}
+		}
+		if got != want || r == nil {
+			t.Errorf("text of height %s: %s, want %s: %v", height, got, want, diags)
+		}
+	}
+}
+
 // A quantity is stepped by a unit of its own; where it has none, none is told.
 func TestStepsTheirUnits(t *testing.T) {
 	r, diags := built(t, around)

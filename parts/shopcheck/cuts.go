@@ -171,7 +171,7 @@ func (c *checker) mouth(p plane.Point) bool {
 	outer := c.flat.Outer
 	for i, e := range outer.Edges() {
 		if e.From.Sub(p).Len() <= tol {
-			return outer.Edge(i-1).EndTangent().Cross(e.StartTangent()) > sharpTurn
+			return turned(outer.Edge(i-1).EndTangent(), e.StartTangent(), 1)
 		}
 	}
 	return false
@@ -188,7 +188,7 @@ func (c *checker) corner(place Subject, l plane.Loop, turn float64, counts func(
 		if !e.Straight() && e.Bulge*turn > 0 {
 			r = e.Radius()
 		}
-		if in := l.Edge(i - 1).EndTangent(); in.Cross(e.StartTangent())*turn > sharpTurn {
+		if turned(l.Edge(i-1).EndTangent(), e.StartTangent(), turn) {
 			r = 0
 		}
 		if below(r, limit) && counts(p) {
@@ -206,3 +206,11 @@ func (c *checker) corner(place Subject, l plane.Loop, turn float64, counts func(
 
 // sharpTurn is the sine of the least turn, about 3°, that counts as a corner.
 const sharpTurn = 0.05
+
+// turned tells whether a path turns between two directions, unit vectors, by more than
+// 3°, to the left where turn is 1, to the right where it is −1; a path that all but goes
+// back the way it came does.
+func turned(in, out plane.Point, turn float64) bool {
+	sine := in.Cross(out) * turn
+	return sine > sharpTurn || sine > 0 && in.Dot(out) < 0
+}
