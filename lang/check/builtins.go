@@ -78,13 +78,19 @@ func signatureOf(name string, params []Parameter) string {
 
 // typeFrom is a type of the table. Edges that it names stand nowhere.
 func typeFrom(t builtin.Type) Type {
-	out := Type{Kind: t.Kind, Dim: t.Dim, Index: typesFrom(t.Index), EdgesKnown: t.EdgesKnown}
+	out := Type{Kind: t.Kind, Dim: t.Dim, Index: typesFrom(t.Index)}
 	if t.Elem != nil {
 		e := typeFrom(*t.Elem)
 		out.Elem = &e
 	}
+	switch {
+	case len(t.Edges) > 0:
+		out.edges = &shapeEdges{known: t.EdgesKnown}
+	case t.EdgesKnown:
+		out.edges = noneNamed
+	}
 	for _, n := range t.Edges {
-		out.Edges = append(out.Edges, &Decl{Name: n, Kind: Edge, Type: edge, state: done})
+		out.edges.all = append(out.edges.all, &Decl{Name: n, Kind: Edge, Type: edge, state: done})
 	}
 	return out
 }
@@ -99,7 +105,7 @@ func typesFrom(ts []builtin.Type) []Type {
 
 // plain is the type as the table has it: names instead of declarations.
 func (t Type) plain() builtin.Type {
-	out := builtin.Type{Kind: t.Kind, Dim: t.Dim, Index: plainTypes(t.Index), Edges: slices.Clone(t.edgeNames()), EdgesKnown: t.EdgesKnown}
+	out := builtin.Type{Kind: t.Kind, Dim: t.Dim, Index: plainTypes(t.Index), Edges: slices.Clone(t.edgeNames()), EdgesKnown: t.outline().known}
 	if t.Elem != nil {
 		e := t.Elem.plain()
 		out.Elem = &e

@@ -129,7 +129,7 @@ func (d *Decl) Edges() []*Decl {
 	if d.edges == nil {
 		return nil
 	}
-	return d.edges.Edges
+	return d.edges.outline().all
 }
 
 // Doc is the text a parameter or panel was documented with.
@@ -227,7 +227,7 @@ func (p *Program) keep(e syntax.Expr, t Type) {
 // plainly says that two types are one and hold no others.
 func plainly(a, b Type) bool {
 	return a.Kind == b.Kind && a.Dim == b.Dim && a.Decl == nil && b.Decl == nil && a.Elem == nil && b.Elem == nil &&
-		a.Index == nil && b.Index == nil && a.Edges == nil && b.Edges == nil && a.EdgesKnown == b.EdgesKnown
+		a.Index == nil && b.Index == nil && a.edges == b.edges
 }
 
 // DeclOf is what a *syntax.Name or a *syntax.Member refers to; nil for
@@ -295,8 +295,8 @@ func Check(root *syntax.File, l Loader, builtin Builtins) (*Program, []diag.Diag
 func newChecker(root *syntax.File, l Loader, builtin Builtins, expressions int) *checker {
 	c := &checker{
 		loader: l, builtin: builtin,
-		prog: &Program{types: make(map[syntax.Expr]int32, expressions), kept: make([]Type, 0, expressions),
-			refs: make(map[syntax.Node]*Decl, expressions/2), bound: make(map[*syntax.Call]*Bound, expressions/8), builtin: builtin},
+		prog: &Program{types: make(map[syntax.Expr]int32, expressions), kept: make([]Type, 0, expressions*3/4),
+			refs: make(map[syntax.Node]*Decl, expressions/2), bound: make(map[*syntax.Call]*Bound, expressions/16), builtin: builtin},
 		modules:   map[string]*Module{},
 		constants: map[string]*Decl{},
 	}

@@ -36,16 +36,36 @@ func (p *Program) EdgesOf(m *syntax.Member) (edges []*Decl, open bool) {
 
 // withEdges is t with the edges of another type, and no others.
 func (t Type) withEdges(of Type) Type {
-	t.Edges, t.EdgesKnown, t.Lists = of.Edges, of.EdgesKnown, of.Lists
+	t.edges = of.edges
 	return t
+}
+
+// shapeEdges are the edges of a shape that may have names. Types share them: they are
+// never changed.
+type shapeEdges struct {
+	all   []*Decl
+	lists []*Decl // those whose name is a list: the shape has copies of them
+	known bool    // no others have names
+}
+
+// noneNamed are those of a shape without any.
+var noneNamed = &shapeEdges{known: true}
+
+// outline are the edges that a type knows of.
+func (t Type) outline() shapeEdges {
+	if t.edges == nil {
+		return shapeEdges{}
+	}
+	return *t.edges
 }
 
 // joinEdges has the edges that a shape made of both may have.
 func joinEdges(a, b Type) Type {
-	return Type{
-		Edges: bothEdges(a.Edges, b.Edges), Lists: bothEdges(a.Lists, b.Lists),
-		EdgesKnown: a.EdgesKnown && b.EdgesKnown,
+	if a.edges == b.edges {
+		return Type{edges: a.edges}
 	}
+	m, n := a.outline(), b.outline()
+	return Type{edges: &shapeEdges{bothEdges(m.all, n.all), bothEdges(m.lists, n.lists), m.known && n.known}}
 }
 
 // bothEdges has the edges of both, each once.
@@ -62,21 +82,25 @@ func bothEdges(a, b []*Decl) []*Decl {
 // repeated is a shape that is there several times: each of its names is the list of
 // the edges that the copies have.
 func (t Type) repeated() Type {
-	t.Lists = t.Edges
+	if o := t.outline(); len(o.all) > 0 {
+		t.edges = &shapeEdges{o.all, o.all, o.known}
+	}
 	return t
 }
 
 // symmetric is a list of points closed by its mirror image: every edge is there
 // twice, but for the one that crosses the axis.
 func (t Type) symmetric() Type {
-	t.Lists = slices.DeleteFunc(slices.Clone(t.Edges), func(e *Decl) bool { return e.closes })
+	if o := t.outline(); len(o.all) > 0 {
+		t.edges = &shapeEdges{o.all, slices.DeleteFunc(slices.Clone(o.all), func(e *Decl) bool { return e.closes }), o.known}
+	}
 	return t
 }
 
 // edgeNames lists the names of a type's edges, each once.
 func (t Type) edgeNames() []string {
 	var names []string
-	for _, e := range t.Edges {
+	for _, e := range t.outline().all {
 		if !slices.Contains(names, e.Name) {
 			names = append(names, e.Name)
 		}
@@ -87,7 +111,7 @@ func (t Type) edgeNames() []string {
 // named are the edges of a type that have a name.
 func (t Type) named(name string) []*Decl {
 	var out []*Decl
-	for _, e := range t.Edges {
+	for _, e := range t.outline().all {
 		if e.Name == name {
 			out = append(out, e)
 		}
@@ -163,12 +187,13 @@ func (c *checker) mayMean(e *syntax.Member, edges []*Decl, open bool) {
 // it. What a face's outline can't tell before it is drawn is taken for an edge.
 func (c *checker) edgeUse(s *scope, e *syntax.Member, outline Type, call *syntax.Call) Type {
 	edges := outline.named(e.Name.Name)
-	c.mayMean(e, edges, !outline.EdgesKnown)
+	o := outline.outline()
+	c.mayMean(e, edges, !o.known)
 	if call != nil {
 		c.readArgs(s, call)
 		c.report("P2028", e.Name.At, e.Name.Name+" is an edge, read without brackets", "takes no arguments")
 	}
-	if slices.ContainsFunc(edges, func(d *Decl) bool { return slices.Contains(outline.Lists, d) }) {
+	if slices.ContainsFunc(edges, func(d *Decl) bool { return slices.Contains(o.lists, d) }) {
 		return list(edge)
 	}
 	return edge
@@ -195,7 +220,8 @@ func (c *checker) faceEdges(f *Decl) Type {
 		outer := c.enter(f)
 		t := c.readOutline(f)
 		if s, ok := f.Node.(*syntax.Face); ok && s.Off != nil && len(t.named("outer")) == 0 {
-			t.Edges = append(slices.Clone(t.Edges), outerEdge)
+			o := t.outline()
+			t.edges = &shapeEdges{append(slices.Clone(o.all), outerEdge), o.lists, o.known}
 		}
 		c.leave(outer)
 		f.edges = &t

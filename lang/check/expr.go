@@ -264,7 +264,10 @@ func (c *checker) list(s *scope, e *syntax.List) Type {
 	elem = elem.withEdges(Type{})
 	t := list(elem)
 	if cornered || elem.Kind == PointKind {
-		t.Edges, t.EdgesKnown = edges, true
+		t.edges = noneNamed
+		if len(edges) > 0 {
+			t.edges = &shapeEdges{all: edges, known: true}
+		}
 	}
 	return t
 }

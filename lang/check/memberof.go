@@ -49,7 +49,7 @@ func joinedLists(t Type) Type {
 	case FamilyKind:
 		return list(*t.Elem)
 	}
-	t.Edges, t.EdgesKnown = nil, false
+	t.edges = nil
 	return list(t)
 }
 
@@ -147,7 +147,7 @@ func (c *checker) faceMember(s *scope, e *syntax.Member, x Type, call *syntax.Ca
 	}
 	edges := c.faceEdges(x.Decl)
 	switch {
-	case len(edges.named(name)) > 0, d == nil && own == nil && !edges.EdgesKnown:
+	case len(edges.named(name)) > 0, d == nil && own == nil && !edges.outline().known:
 		return c.edgeUse(s, e, edges, call)
 	case d != nil:
 		return c.declaredMember(s, e, d, call)

@@ -70,10 +70,10 @@ func (v *view) typ(t Type) {
 	if t.Decl != nil {
 		v.decl(t.Decl)
 	}
-	if t.EdgesKnown {
+	if t.outline().known {
 		v.b.WriteString(" known")
 	}
-	for _, e := range t.Edges {
+	for _, e := range t.outline().all {
 		v.b.WriteString(" edge " + e.Name)
 	}
 	v.b.WriteByte(')')

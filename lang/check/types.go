@@ -43,17 +43,12 @@ const (
 
 // Type is what an expression can be. The zero Type is Invalid.
 type Type struct {
-	Kind Kind
-	Dim  quantity.Dim
-	// EdgesKnown tells that no edges of a shape but Edges have names.
-	EdgesKnown bool
-	Elem       *Type
-	Index      []Type
-	Decl       *Decl
-	// Edges are the edges of a shape that may have names.
-	Edges []*Decl
-	// Lists are those of the edges whose name is a list: the shape has copies of them.
-	Lists []*Decl
+	Kind  Kind
+	Dim   quantity.Dim
+	Elem  *Type
+	Index []Type
+	Decl  *Decl
+	edges *shapeEdges // of a shape; nil: nothing is known of them
 }
 
 var (
@@ -83,7 +78,7 @@ var (
 	corner   = Type{Kind: CornerKind}
 	face     = Type{Kind: FaceKind}
 	edge     = Type{Kind: EdgeKind}
-	cut      = Type{Kind: CutKind, EdgesKnown: true} // as a shape, it has none with a name
+	cut      = Type{Kind: CutKind, edges: noneNamed} // as a shape, it has none with a name
 	mark     = Type{Kind: MarkKind}
 	part     = Type{Kind: PartKind}
 	fastener = Type{Kind: FastenerKind}
@@ -139,7 +134,11 @@ func family(index []Type, t Type) Type {
 		joined := append(append([]Type{}, index...), t.Index...)
 		return Type{Kind: FamilyKind, Index: joined, Elem: t.Elem}
 	}
-	return Type{Kind: FamilyKind, Index: index, Elem: &t, EdgesKnown: t.Kind == PointKind}
+	f := Type{Kind: FamilyKind, Index: index, Elem: &t}
+	if t.Kind == PointKind {
+		f.edges = noneNamed
+	}
+	return f
 }
 
 func (t Type) quantity() bool { return t.Kind == Quantity || t.Kind == CountKind }
