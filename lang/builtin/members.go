@@ -156,7 +156,8 @@ var cornerMembers = []Member{
 		}
 		o, ok := c.Other(s)
 		if !ok {
-			a.Fail("P4007", fmt.Sprintf("side %d does not meet corner %d", s.Number(), c.Number()))
+			a.Fail("P4007", fmt.Sprintf("side %d does not meet corner %d", s.Number(), c.Number()),
+				fmt.Sprintf("sides %d and %d meet there", c.Left().Number(), c.Right().Number()))
 		}
 		return o
 	}), need("side", "", side)),

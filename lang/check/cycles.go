@@ -185,6 +185,12 @@ func (f *circles) report(way []*Decl) {
 		what = "a name can't need itself: "
 	}
 	d := f.c.report(code, way[0].At, what+strings.Join(names, ", "), "needs itself")
+	switch code {
+	case "P2004":
+		note(d, "state one of them by something that does not need it, or say with rules what holds between params: rules run both ways")
+	case "P2005":
+		note(d, "place one of them by something else than the other, such as a plane that both are drawn on")
+	}
 	for _, x := range way[1:min(len(way)-1, maxShown)] {
 		also(d, x.At, fmt.Sprintf("%s is on the way", fullName(x)))
 	}

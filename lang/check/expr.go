@@ -378,7 +378,10 @@ func (c *checker) branches(s *scope, e *syntax.If) Type {
 func (c *checker) condition(s *scope, e syntax.Expr, what string) {
 	t := c.expr(s, e)
 	if !assignable(flag, t) {
-		c.report("P2015", e.Span(), fmt.Sprintf("%s holds or not; this is %s", what, t.phrase()), "not a flag")
+		d := c.report("P2015", e.Span(), fmt.Sprintf("%s holds or not; this is %s", what, t.phrase()), "not a flag")
+		if n, ok := strip(e).(*syntax.Name); ok && t.quantity() {
+			note(d, fmt.Sprintf("compare it with something, as in %s > …", n.Name))
+		}
 	}
 }
 

@@ -167,7 +167,8 @@ func (ev *evaluator) fromPierced(f *face, c solid.Corner) {
 	p := f.frame.Plane()
 	o, ok := c.Edge().Pierce(p)
 	if !ok {
-		ev.fail("P4008", f.stmt.From.Span(), "this plane neither holds nor crosses the corner's edge")
+		ev.fail("P4008", f.stmt.From.Span(), "this plane neither holds nor crosses the corner's edge",
+			"measure from a corner whose edge it crosses or holds, or put the plane's origin elsewhere: PLANE at (u, v)")
 	}
 	along := func(s, other solid.Side) solid.Vec {
 		l, ok := solid.Meet(p, s.Frame().Plane())
@@ -226,7 +227,8 @@ func (ev *evaluator) hang(f *face, e *env) {
 	n := ev.frameOf(ev.eval(s.On, e), s.On)
 	line, ok := solid.Meet(f.parent.frame.Plane(), n.Plane())
 	if !ok {
-		ev.fail("P4010", s.On.Span(), "the two planes are parallel: they meet in no fold")
+		ev.fail("P4010", s.On.Span(), "the two planes are parallel: they meet in no fold",
+			"give the angle instead, with up or down, or a plane that crosses the face")
 	}
 	if on == nil {
 		e := ev.edgeOnLine(f.parent, line, s.Off.Span())

@@ -77,13 +77,17 @@ func (ev *evaluator) passing(put *syntax.Binary, d *check.Decl, b *solid.Body, l
 	step := ev.prog.Units.Scale() / 1000 // of what is written into the design
 	up := value.ShownLength(math.Ceil((lifted+deep)/step-1e-6) * step).In(ev.prog.Units)
 	more := []any{measure.Say("%s was put %s below it", d.Name, value.ShownLength(-lifted)),
-		diag.Related{Span: low.stmt.At, Message: low.name + " is built on it"}}
+		diag.Related{Span: low.stmt.Name.At, Message: low.name + " is built on it"}}
 	if t, ok := put.Y.(*syntax.Triple); ok && written(t.Z) {
 		more = append(more, &diag.Fix{Message: "write " + up, Edits: []diag.Edit{{Span: t.Z.Span(), Text: up}}})
 	} else {
 		more = append(more, "put it no lower than "+up)
 	}
-	r := value.DiagnosticSaid("P4013", put.At, measure.Say("%s passes the floor by %.4g", low.name, measure.Length(deep)), more...)
+	at := put.Y.Span()
+	if t, ok := put.Y.(*syntax.Triple); ok {
+		at = t.Z.Span()
+	}
+	r := value.DiagnosticSaid("P4013", at, measure.Say("%s passes the floor by %.4g", low.name, measure.Length(deep)), more...)
 	r.Part = low.name
 	return r
 }

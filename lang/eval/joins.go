@@ -337,7 +337,7 @@ func (ev *evaluator) fasten(s *syntax.Join, p join.Patch, f join.Fastener, own s
 
 // noPlace reports that fasteners find no place where members meet.
 func (ev *evaluator) noPlace(s *syntax.Join, err error, of []join.Member, fix *diag.Fix) {
-	m := value.Mistake{D: value.DiagnosticSaid("P5002", s.At, measure.Of(err), fmt.Sprintf("where %s meets %s", of[0].Name(), of[len(of)-1].Name()))}
+	m := value.Mistake{D: value.DiagnosticSaid("P5002", s.By.Span(), measure.Of(err), fmt.Sprintf("where %s meets %s", of[0].Name(), of[len(of)-1].Name()))}
 	var short *join.PatternError
 	if errors.As(err, &short) && short.Need > short.Got {
 		m.Cause = Shortfall{s, *short}

@@ -113,6 +113,8 @@ func (ev *evaluator) refused(err error, w *panelPlaces) (at diag.Span, code stri
 				more = append(more, diag.Related{Span: at, Message: "the bend"})
 				at = c.says.by.Span()
 			}
+		case panel.CrossesLine:
+			more = append(more, "a fold lies where the two planes meet: draw each face so that one of its edges lies there")
 		case panel.BentAlready:
 			if other, ok := w.fold(fold.Other); ok {
 				more = append(more, diag.Related{Span: other, Message: "it is bent by this"})

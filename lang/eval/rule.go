@@ -40,7 +40,7 @@ func (ev *evaluator) unmet(r *syntax.Rule, c *Condition, e *env, in string) {
 		d.Notes = append(d.Notes, n)
 	}
 	if in != "" {
-		d.Notes = append(d.Notes, "in "+in)
+		d.Notes = append(d.Notes, "in part "+in)
 	}
 	panic(value.Mistake{D: d, Cause: Unmet{r}})
 }

@@ -339,7 +339,7 @@ func (m *Made) joinSite(p *part, f shopcheck.Finding, want float64) Site {
 		switch {
 		case f.Of == shopcheck.Fastener:
 			return m.ev.siteOf(p, m.ev.numberIn(by, f.Got, true), f.Got, want)
-		case s.Places != nil && f.On.Kind == shopcheck.Point:
+		case s.Places != nil:
 			return m.ev.ownSite(p, s.Places.Span())
 		case f.Of == shopcheck.Pitch:
 			if x, ok := m.ev.argumentNamed(by, "pitch"); ok {

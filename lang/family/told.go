@@ -92,6 +92,7 @@ func (j Job) clashes(r *build.Result) []diag.Diagnostic {
 			Code: "P5004", Severity: diag.Warning, Span: at, Part: a.Panel.Name,
 			Summary: text + " take up the same room: " + where,
 			Related: []diag.Related{{Span: other, Message: "the other part"}},
+			Notes:   []string{"one of them must end short of the other or be cut out for it, or stand elsewhere"},
 		}
 		for _, s := range []eval.Site{r.Made.SiteOfFace(c.A, c.FaceA), r.Made.SiteOfFace(c.B, c.FaceB)} {
 			if r.Program().Own(s.At.Source) && s.At != at && s.At != other && !slices.ContainsFunc(d.Related, func(o diag.Related) bool { return o.Span == s.At }) {

@@ -422,7 +422,7 @@ func (s *System) undetermined(res solver.Result, at diag.Span) {
 	}
 	d := value.Diagnostic("P3002", first, fmt.Sprintf("nothing fixes %s", Joined(names, "and")))
 	if at.Source != nil {
-		d.Related = append(d.Related, diag.Related{Span: at, Message: "at this size"})
+		d.Related = append(d.Related, s.atSize(at)...)
 	}
 	var sets []string
 	for n, set := range res.FreeSets {

@@ -144,7 +144,8 @@ func (c *Canvas) SideBand(s solid.Side, lo, hi float64, at diag.Span) Drawn {
 	}
 	for i := range p {
 		if math.Abs(c.Frame.Plane().Height(f.At(p[i]))) > 1e-6 {
-			Fail("P4006", at, fmt.Sprintf("the band of side %d does not lie in this face's plane", s.Number()))
+			Fail("P4006", at, fmt.Sprintf("the band of side %d does not lie in this face's plane", s.Number()),
+				"draw the face on that side, or draw it with rect, band(…), points or inside(BODY), which lie in any plane")
 		}
 	}
 	d := Drawn{Region: plane.Region{LoopOf(p[:])}, Names: func() []Segment { return Quad(p) }}

@@ -130,11 +130,11 @@ func (e *PatternError) Error() string { return e.Told().String() }
 func (e *PatternError) Told() measure.Text {
 	switch e.Short {
 	case NoRoom:
-		return measure.Say("no room for a %s: the contact is %.4g across, %.4g needed (short by %.4g)", e.Kind, measure.Length(e.Got), measure.Length(e.Need), measure.Length(e.Need-e.Got))
+		return measure.Say("no room for a %s: the contact is %.4g across, %.4g needed (short by %.3g)", e.Kind, measure.Length(e.Got), measure.Length(e.Need), measure.Length(e.Need-e.Got))
 	case TooTight:
-		return measure.Say("%ss would stand %.4g apart, at least %.4g needed (short by %.4g)", e.Kind, measure.Length(e.Got), measure.Length(e.Need), measure.Length(e.Need-e.Got))
+		return measure.Say("%ss would stand %.4g apart, at least %.4g needed (short by %.3g)", e.Kind, measure.Length(e.Got), measure.Length(e.Need), measure.Length(e.Need-e.Got))
 	case NearEdge:
-		return measure.Say("a %s is %.4g from an edge, at least %.4g needed (short by %.4g)", e.Kind, measure.Length(e.Got), measure.Length(e.Need), measure.Length(e.Need-e.Got))
+		return measure.Say("a %s is %.4g from an edge, at least %.4g needed (short by %.3g)", e.Kind, measure.Length(e.Got), measure.Length(e.Need), measure.Length(e.Need-e.Got))
 	case OffPatch:
 		return measure.Say("a %s lies %.4g off the contact", e.Kind, measure.Length(e.Got))
 	case TooMany:

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 )
 
 // System is the system of units that a reader goes by.
@@ -251,7 +252,11 @@ func scaled(v, by float64, digits int, verb rune, s System) string {
 		return Decimal(v, min(decimalsOf(v, digits+1), mostInches))
 	}
 	if verb == 'f' {
-		return strconv.FormatFloat(v, 'f', digits, 64)
+		text := strconv.FormatFloat(v, 'f', digits, 64)
+		if strings.Trim(text, "-0.") == "" { // nothing is left of it: no sign either
+			return strings.TrimPrefix(text, "-")
+		}
+		return text
 	}
 	return Decimal(v, decimalsOf(v, digits))
 }

@@ -23,6 +23,9 @@ var metric = map[string]string{
 	"parts/record/cutlist.go":  "an error for programs",
 	"cmd/perch/show.go":        "JSON of show",
 	"lang/compare/part.go":     "JSON of a difference",
+	"lang/compare/html.go":     "the size of a picture in a page",
+	"lang/compare/picture.go":  "the size of a picture",
+	"lang/compare/svg.go":      "the size of a picture",
 	"parts/measure/measure.go": "it is the one that writes",
 	"parts/measure/paper.go":   "how a ruler is stated",
 }

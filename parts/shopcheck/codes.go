@@ -84,7 +84,7 @@ var (
 	cutterRange = Code{"P6036", "beyond the cutter",
 		measure.Plain("blank: within the cutter's thickness and bed"), Placement}
 	drillRange = Code{"P6037", "beyond the drill",
-		measure.Plain("drilled hole: within the drill's range"), Placement}
+		measure.Plain("drilled hole: within the drill's range"), Fastener}
 	notOnHand = Code{"P6038", "rivet not on hand",
 		measure.Plain("rivet: of a size and length that the shop stocks"), Fastener}
 
