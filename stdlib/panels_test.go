@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -83,13 +84,14 @@ func TestDefaults(t *testing.T) {
 var mild = regexp.MustCompile(`sheet\(mild_steel, [0-9.]+mm`)
 
 // TestThicknesses builds every panel with its defaults in the sheets that a small
-// shop bends. Hems in 2 mm are told, by the shop's own limit.
+// shop bends. Hems in 2 mm are told, by the shop's own limit, and sheets that it has
+// not; two braces that cross are nearly alike in thin sheet.
 func TestThicknesses(t *testing.T) {
 	for _, thick := range []string{"0.8mm", "1mm", "1.2mm", "2mm"} {
 		for name := range panels(t) {
 			text := mild.ReplaceAllString(unjoined(t, shown(t, name)), "sheet(mild_steel, "+thick)
 			for _, d := range says(t, text, shop.Default()) {
-				if d.Code != "P6033" {
+				if !slices.Contains([]string{"P6004", "P6033", "P6039"}, d.Code) {
 					t.Errorf("%s in %s:\n%s", name, thick, rendered([]diag.Diagnostic{d}))
 				}
 			}

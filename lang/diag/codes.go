@@ -151,6 +151,7 @@ var Codes = []Code{
 	{"P6001", "a bend outside the shop's rules"},
 	{"P6002", "a gauge that the shop does not know"},
 	{"P6003", "a fastener that the shop does not stock"},
+	{"P6004", "a stock of which the shop has no sheet"},
 
 	// P70xx: files and output
 	{"P7001", "the design makes no parts"},

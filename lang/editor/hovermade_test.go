@@ -43,7 +43,7 @@ func TestHoverTellsWhatIsMade(t *testing.T) {
 	u := uri.URI("untitled:w")
 	c.open(u, weighed)
 	c.wait(u, 1)
-	if _, ds := c.published(u); len(ds) != 1 { // nothing reads heavy
+	if _, ds := c.published(u); len(ds) != 2 { // nothing reads heavy; the shop has no such sheet
 		t.Fatal(ds)
 	}
 	for needle, wants := range map[string][]string{

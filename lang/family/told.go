@@ -18,7 +18,7 @@ import (
 // each place in the text that it comes from, with everything that comes from there.
 func (j Job) workshop(r *build.Result) []diag.Diagnostic {
 	lookalike.Note(r.Assembly.Blanks, j.Shop.Cutter.Tolerance)
-	out := append(append(j.folded(r), j.clashes(r)...), alike(r)...)
+	out := slices.Concat(j.folded(r), j.clashes(r), alike(r), j.unstocked(r))
 	copies := map[string]int{} // of a blank: the first
 	for i := len(r.Assembly.Copies) - 1; i >= 0; i-- {
 		if b := r.Assembly.Copies[i].Blank; b >= 0 && b < len(r.Assembly.Blanks) {
