@@ -49,6 +49,11 @@ func Split(arg string) (rev, file string, ok bool) {
 			if _, err := os.Lstat(arg); err == nil {
 				return "", "", false
 			}
+			if stage, file, _ := strings.Cut(arg[i+1:], ":"); i == 0 {
+				if _, ok := stageNumber(":" + stage); ok {
+					return ":" + stage, file, true // one side of a merge
+				}
+			}
 			return arg[:i], arg[i+1:], true
 		}
 	}

@@ -18,6 +18,7 @@ import (
 	"github.com/go-git/go-git/v5/plumbing/filemode"
 	"github.com/go-git/go-git/v5/plumbing/format/index"
 	"github.com/go-git/go-git/v5/plumbing/object"
+	"github.com/go-git/go-git/v5/storage/filesystem"
 )
 
 // maxBytes is the size, in bytes, above which a file is not read.
@@ -29,18 +30,31 @@ type Repository struct {
 	here string // the folder, slash separated, from the repository's root; "" for the root itself
 }
 
-// Open finds the repository that the folder stands in.
+// Open finds the repository that the folder stands in: one with a working tree, a linked
+// one too, or a bare one.
 func Open(folder string) (*Repository, error) {
 	abs, err := filepath.Abs(folder)
 	if err != nil {
 		return nil, err
 	}
-	r, err := git.PlainOpenWithOptions(abs, &git.PlainOpenOptions{DetectDotGit: true, EnableDotGitCommonDir: true})
-	if errors.Is(err, git.ErrRepositoryNotExists) {
+	at := top(abs)
+	if at == "" {
 		return nil, fmt.Errorf("%s is in no git repository", folder)
 	}
-	if err != nil {
-		return nil, fmt.Errorf("cannot open the git repository around %s: %w", folder, err)
+	failed := func(err error) error {
+		return fmt.Errorf("cannot open the git repository around %s: %w", folder, err)
+	}
+	r, err := git.PlainOpenWithOptions(at, &git.PlainOpenOptions{EnableDotGitCommonDir: true})
+	switch {
+	case errors.Is(err, git.ErrUnknownExtension):
+		return nil, failed(fmt.Errorf("it is of a form that perch does not read (%w)", err))
+	case err != nil:
+		return nil, failed(err)
+	}
+	if own, ok := r.Storer.(*filesystem.Storage); ok {
+		if r.Storer, err = borrow(own, at); err != nil {
+			return nil, failed(err)
+		}
 	}
 	return &Repository{git: r, here: hereIn(r, abs)}, nil
 }
@@ -71,14 +85,23 @@ type Snapshot struct {
 	name string // the revision as it was asked for; "" for what is staged
 	tree *object.Tree
 	// staged are the blobs by path, where the snapshot is of what is staged
-	staged map[string]object.TreeEntry
+	staged map[string]stages
+	stage  index.Stage // the side of a merge that is asked for
 }
 
+// stages are the blobs of one path in the index: one, or where a merge ended in a conflict
+// those of what both sides began from, of ours and of theirs.
+type stages map[index.Stage]object.TreeEntry
+
+// settled is the stage of a path that is in no conflict.
+const settled index.Stage = 0
+
 // At is the revision's snapshot: a branch, a tag, HEAD~2, a commit's hash or the
-// start of one. The empty revision is what is staged for the next commit.
+// start of one. The empty revision is what is staged for the next commit; where a merge ended
+// in a conflict ":1" is what both sides began from, ":2" ours and ":3" theirs.
 func (r *Repository) At(rev string) (*Snapshot, error) {
-	if rev == "" {
-		return r.stagedFiles()
+	if stage, ok := stageNumber(rev); ok || rev == "" {
+		return r.stagedFiles(rev, stage)
 	}
 	hash, err := r.resolve(rev)
 	if err != nil {
@@ -110,6 +133,9 @@ func (r *Repository) resolve(rev string) (hash plumbing.Hash, err error) {
 	if _, headless := r.git.Head(); errors.Is(headless, plumbing.ErrReferenceNotFound) && r.empty() {
 		return plumbing.ZeroHash, fmt.Errorf("there is no revision %s: the repository has no commits yet", rev)
 	}
+	if shallow, err := r.git.Storer.Shallow(); err == nil && len(shallow) > 0 {
+		return plumbing.ZeroHash, fmt.Errorf("there is no revision %s here: of older commits this repository holds none, as a shallow clone; git fetch --unshallow gets them", rev)
+	}
 	return plumbing.ZeroHash, fmt.Errorf("there is no revision %s", rev)
 }
 
@@ -131,14 +157,31 @@ func (r *Repository) empty() bool {
 	}
 }
 
-func (r *Repository) stagedFiles() (*Snapshot, error) {
+// stageNumber reads the stage that a revision names: :0 to :3.
+func stageNumber(rev string) (index.Stage, bool) {
+	if len(rev) == 2 && rev[0] == ':' && rev[1] >= '0' && rev[1] <= '3' {
+		return index.Stage(rev[1] - '0'), true
+	}
+	return 0, false
+}
+
+func (r *Repository) stagedFiles(rev string, stage index.Stage) (*Snapshot, error) {
+	if _, err := r.git.Worktree(); errors.Is(err, git.ErrIsBareRepository) && os.Getenv("GIT_INDEX_FILE") == "" {
+		return nil, errors.New("nothing is staged in a bare repository: name a revision, as in HEAD:stool.perch")
+	}
 	idx, err := r.index()
-	if err != nil {
+	switch {
+	case errors.Is(err, index.ErrUnknownExtension), errors.Is(err, index.ErrUnsupportedVersion):
+		return nil, fmt.Errorf("cannot read what is staged: git keeps it in a form that perch does not read, such as a split index, which git update-index --no-split-index makes a plain one (%w)", err)
+	case err != nil:
 		return nil, fmt.Errorf("cannot read what is staged: %w", err)
 	}
-	s := &Snapshot{repo: r, staged: make(map[string]object.TreeEntry, len(idx.Entries))}
+	s := &Snapshot{repo: r, name: rev, stage: stage, staged: make(map[string]stages, len(idx.Entries))}
 	for _, e := range idx.Entries {
-		s.staged[e.Name] = object.TreeEntry{Name: e.Name, Mode: e.Mode, Hash: e.Hash}
+		if s.staged[e.Name] == nil {
+			s.staged[e.Name] = stages{}
+		}
+		s.staged[e.Name][e.Stage] = object.TreeEntry{Name: e.Name, Mode: e.Mode, Hash: e.Hash}
 	}
 	return s, nil
 }
@@ -171,6 +214,10 @@ func (s *Snapshot) Read(file string) (text, from string, err error) {
 		return "", "", fmt.Errorf("%s leads out of the repository", file)
 	}
 	entry, err := s.entry(from)
+	var conflict *conflictError
+	if errors.As(err, &conflict) {
+		return "", "", err
+	}
 	if err != nil {
 		return "", "", s.missing(file, from)
 	}
@@ -190,16 +237,36 @@ func dotted(file string) bool { return strings.HasPrefix(file, "./") || strings.
 
 func (s *Snapshot) entry(from string) (object.TreeEntry, error) {
 	if s.tree == nil {
-		if e, ok := s.staged[from]; ok {
-			return e, nil
-		}
-		return object.TreeEntry{}, object.ErrEntryNotFound
+		return s.stagedEntry(from)
 	}
 	e, err := s.tree.FindEntry(from)
 	if err != nil {
 		return object.TreeEntry{}, err
 	}
 	return *e, nil
+}
+
+// conflictError says that a merge left several texts of a file.
+type conflictError struct{ file string }
+
+func (e *conflictError) Error() string {
+	return fmt.Sprintf("a merge left %[1]s in conflict: write :2:%[1]s for ours, :3:%[1]s for theirs, :1:%[1]s for what both began from, or settle it and git add it", e.file)
+}
+
+// stagedEntry is a path's blob: of the side of a merge that is asked for, where it is in
+// conflict, else the only one.
+func (s *Snapshot) stagedEntry(from string) (object.TreeEntry, error) {
+	of := s.staged[from]
+	if e, ok := of[settled]; ok {
+		return e, nil
+	}
+	if e, ok := of[s.stage]; ok {
+		return e, nil
+	}
+	if len(of) > 0 && s.stage == settled {
+		return object.TreeEntry{}, &conflictError{from}
+	}
+	return object.TreeEntry{}, object.ErrEntryNotFound
 }
 
 // missing says that a file is not there, and where it is if it was meant from
@@ -233,8 +300,11 @@ func (s *Snapshot) blob(hash plumbing.Hash) (string, error) {
 
 // String names the snapshot as messages do.
 func (s *Snapshot) String() string {
-	if s.tree == nil {
+	switch {
+	case s.tree == nil && s.stage == settled:
 		return "what is staged"
+	case s.tree == nil:
+		return "what is staged as " + s.name
 	}
 	return "revision " + s.name
 }
