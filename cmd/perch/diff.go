@@ -21,7 +21,7 @@ import (
 
 type diffCmd struct {
 	Old        string   `arg:"" help:"The design as it was: a file, or REV:path in the git repository around this folder."`
-	New        string   `arg:"" help:"The design as it is: a file, REV:path, or :path for what is staged."`
+	New        string   `arg:"" help:"The design as it is: a file, REV:path, or :path for what is staged, :2:path and :3:path in a conflict."`
 	All        bool     `short:"a" help:"Tell every hole, fold and mark that changed, at every size. Default: what changed alike in one line."`
 	Size       []string `short:"s" help:"A size to compare; repeat it for several. Default: all." placeholder:"NAME"`
 	Shop       string   `help:"A shop file: materials, machines, sheets, rivets. Default: the built-in shop." placeholder:"FILE"`

@@ -62,7 +62,8 @@ func Serve(ctx context.Context, in io.Reader, out io.Writer, opts Options) error
 	defer debug.SetGCPercent(debug.SetGCPercent(gcPercent))
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
-	stream := jsonrpc2.NewStream(pipe{in, out})
+	sieved, whole := newSieve(in, out)
+	stream := jsonrpc2.NewStream(pipe{sieved, whole})
 	conn := jsonrpc2.NewConn(stream, jsonrpc2.WithCodec(codec{}))
 	s := newServer(opts, protocol.ClientDispatcher(conn))
 	s.stop = stop
