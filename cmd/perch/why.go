@@ -9,13 +9,14 @@ import (
 	"perch/lang/build"
 	"perch/lang/check"
 	"perch/lang/diag"
+	"perch/lang/family"
 	"perch/lang/reason"
 	"perch/parts/spelling"
 )
 
 type whyCmd struct {
 	design
-	Name string `arg:"" help:"A param, let, part, blank or join of the design."`
+	Name string `arg:"" help:"A param, let, stock, part, blank or join of the design, or an argument of a part: leg.toe."`
 }
 
 // Run prints the chain of reasons behind a name at every size asked for; of a part, a
@@ -30,11 +31,16 @@ func (c *whyCmd) Run(s *session) error {
 	}
 	names := reason.Names(job.Program)
 	if !slices.Contains(names, c.Name) {
+		first, param, _ := strings.Cut(c.Name, ".")
 		for _, d := range reason.Things(job.Program) {
 			names = append(names, d.Name)
-			if first, _, _ := strings.Cut(c.Name, "."); first == d.Name {
-				return c.made(s, job, diags)
+			if first != d.Name {
+				continue
 			}
+			if d.Kind == check.Part && slices.Contains(reason.Arguments(job.Program, d), param) {
+				return c.chains(s, job, diags, func(r *build.Result) (*reason.Link, bool) { return reason.WhyArgument(r, d, param) })
+			}
+			return c.made(s, job, diags)
 		}
 		hint := "it has " + strings.Join(names, ", ")
 		if best := spelling.Nearest(c.Name, names); best != "" {
@@ -42,10 +48,16 @@ func (c *whyCmd) Run(s *session) error {
 		}
 		return fmt.Errorf("the design has no part, join, param or let %s that is a number or is made; %s", c.Name, hint)
 	}
+	return c.chains(s, job, diags, func(r *build.Result) (*reason.Link, bool) { return reason.Why(r, c.Name) })
+}
+
+// chains prints the chain that why gives at every size asked for.
+func (c *whyCmd) chains(s *session, job family.Job, diags []diag.Diagnostic, why func(*build.Result) (*reason.Link, bool)) error {
 	sizes, err := sizesOf(job.Program, c.Size)
 	if err != nil {
 		return err
 	}
+	told := false
 	answer := whyAnswer{Name: c.Name, Sizes: []whySize{}}
 	sys := job.Program.Shown
 	for i, size := range sizes {
@@ -54,10 +66,11 @@ func (c *whyCmd) Run(s *session) error {
 		if !r.Stands() {
 			continue
 		}
-		link, ok := reason.Why(r, c.Name)
+		link, ok := why(r)
 		if !ok {
 			continue
 		}
+		told = true
 		if c.JSON {
 			answer.Sizes = append(answer.Sizes, whySize{size, link.View()})
 			continue
@@ -71,6 +84,9 @@ func (c *whyCmd) Run(s *session) error {
 		if err := link.Write(s.out, sys); err != nil {
 			return err
 		}
+	}
+	if !told && !diag.HasErrors(diags) {
+		return fmt.Errorf("%s is no number, or another one at every copy", c.Name)
 	}
 	if c.JSON && len(answer.Sizes) > 0 {
 		enc := json.NewEncoder(s.out)

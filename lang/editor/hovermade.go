@@ -22,9 +22,9 @@ func madeOf(r *build.Result) map[string][]measure.Text {
 	return out
 }
 
-// made tells what a part or a join came to at every size, sizes that are alike together.
+// made tells what a stock, a part or a join came to at every size, sizes that are alike together.
 func (snap *snapshot) made(d *check.Decl) []string {
-	if d.Kind != check.Part && d.Kind != check.Join {
+	if d.Kind != check.Stock && d.Kind != check.Part && d.Kind != check.Join {
 		return nil
 	}
 	b := snap.built.Load()

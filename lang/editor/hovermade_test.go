@@ -56,6 +56,7 @@ func TestHoverTellsWhatIsMade(t *testing.T) {
 		"tray(w|: half":       {"w: length", "| small | 110mm |", "| large | 160mm |"},
 		"10mm, de|ep: 30mm":   {"deep: length = 20mm"},
 		"mild_steel, 16|ga":   {"mild_steel: 1.519 mm"},
+		"stock oth|er":        {"- galvanized 2 mm, bent with", "- 4 pieces of 2 blanks, 8000 mm² and 0.1"},
 		"count|: 2)":          {"count: count"},
 		"pos|t[i].flat to fo": {"- 2 pieces of galvanized"},
 	} {

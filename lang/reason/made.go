@@ -258,12 +258,38 @@ func (r Row) Told() measure.Text {
 	return measure.Say("%s through %.2f of metal: %s", what, measure.Length(r.Grip), strings.Join(in, ", "))
 }
 
-// Things are the parts and joins of a design, in the order written: what is told by
-// Pieces and Rows.
+// ofStock tells what is made of a stock, by the design's name for it: what it is, how many
+// pieces there are of how many blanks, and how much metal is in them.
+func ofStock(a *panel.Assembly, name string) []measure.Text {
+	n, blanks, area, mass := 0, 0, 0.0, 0.0
+	var first *panel.Flat
+	for _, b := range a.Blanks {
+		if b.Flat.Panel.Stock.Name != name {
+			continue
+		}
+		if first == nil {
+			first = b.Flat
+		}
+		n, blanks = n+b.Count, blanks+1
+		area += float64(float64(b.Count) * b.Flat.Area())
+		mass += float64(float64(b.Count) * b.Flat.Mass())
+	}
+	if first == nil {
+		return nil
+	}
+	st := first.Panel.Stock
+	return []measure.Text{
+		measure.Say("%s, bent with an inside radius of %.2f where nothing else is stated", st.Told(), measure.Length(st.Radius)),
+		measure.Say("%s of %s, %.0f and %.3f of metal", measure.Counted(n, "piece"), measure.Counted(blanks, "blank"), measure.Area(area), measure.Mass(mass)),
+	}
+}
+
+// Things are the stocks, parts and joins of a design, in the order written: what Lines
+// tells of.
 func Things(p *check.Program) []*check.Decl {
 	var out []*check.Decl
 	for _, d := range p.Root.Order {
-		if d.Kind == check.Part || d.Kind == check.Join {
+		if d.Kind == check.Stock || d.Kind == check.Part || d.Kind == check.Join {
 			out = append(out, d)
 		}
 	}
@@ -291,5 +317,5 @@ func Lines(r *build.Result, name string) []measure.Text {
 	for _, row := range Rows(r.Assembly, name) {
 		out = append(out, row.Told())
 	}
-	return out
+	return append(out, ofStock(r.Assembly, name)...)
 }

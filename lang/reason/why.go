@@ -7,6 +7,7 @@ package reason
 import (
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -76,6 +77,66 @@ func whyLet(r *build.Result, name string, causes map[string]build.Cause) (*Link,
 	link := &Link{Name: name, Quantity: q, By: build.Statement{Kind: "let", At: l.At, Text: strings.Join(strings.Fields(l.At.Text()), " ")}}
 	seen := map[string]bool{}
 	for _, n := range r.Mentions(l.Value) {
+		link.From = append(link.From, chain(r, n, causes, seen))
+	}
+	return link, true
+}
+
+// makes is the call that a part statement makes its part by, nil where that is not known.
+func makes(p *check.Program, part *check.Decl) *check.Bound {
+	x, _ := part.Node.(*syntax.Part)
+	if x == nil {
+		return nil
+	}
+	call, _ := x.Value.(*syntax.Call)
+	if call == nil {
+		return nil
+	}
+	return p.Bound(call)
+}
+
+// Arguments are the names of the arguments that a part may be made with.
+func Arguments(p *check.Program, part *check.Decl) []string {
+	var out []string
+	if b := makes(p, part); b != nil {
+		for _, d := range b.Params() {
+			out = append(out, d.Name)
+		}
+	}
+	return out
+}
+
+// WhyArgument is the chain behind an argument of a part, or behind the parameter's default
+// where none is given; ok is false where it is no number, or another one at every copy.
+func WhyArgument(r *build.Result, part *check.Decl, param string) (link *Link, ok bool) {
+	i := slices.Index(Arguments(r.Program(), part), param)
+	if i < 0 {
+		return nil, false
+	}
+	b := makes(r.Program(), part)
+	by, is := build.Statement{Kind: "argument"}, ": "
+	var arg syntax.Expr
+	if i < len(b.Args) {
+		arg = b.Args[i]
+	}
+	if arg == nil {
+		by.Kind, is, arg = rules.KindDefault, " = ", b.Params()[i].Param.Default
+	}
+	if arg == nil {
+		return nil, false
+	}
+	q, diags := r.Eval(arg)
+	if diag.HasErrors(diags) || math.IsNaN(q.V) {
+		return nil, false
+	}
+	by.At, by.Text = arg.Span(), param+is+strings.Join(strings.Fields(arg.Span().Text()), " ")
+	link = &Link{Name: part.Name + "." + param, Quantity: q, By: by}
+	causes := map[string]build.Cause{}
+	for _, c := range r.Causes() {
+		causes[c.Name] = c
+	}
+	seen := map[string]bool{}
+	for _, n := range r.Mentions(arg) {
 		link.From = append(link.From, chain(r, n, causes, seen))
 	}
 	return link, true
