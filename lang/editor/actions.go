@@ -43,7 +43,7 @@ func (s *server) CodeAction(ctx context.Context, p *protocol.CodeActionParams) (
 	}
 	var all []protocol.TextEdit
 	fixes := 0
-	for _, d := range diag.Sorted(snap.all()) {
+	for _, d := range diag.Sorted(snap.mended()) {
 		edits, ok := snap.mend(d)
 		if !ok {
 			continue

@@ -2,6 +2,7 @@ package editor
 
 import (
 	"path/filepath"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -36,6 +37,9 @@ type snapshot struct {
 	memory *check.Memory     // of that check, for the next version's
 	texts  texts             // among which its modules were found
 	server *server
+
+	provedOnce sync.Once
+	proved     []diag.Diagnostic // those of syntax
 
 	progOnce sync.Once
 	prog     *check.Program
@@ -86,14 +90,10 @@ func (s *server) analyse(w texts, u uri.URI, version int32, idx *lineIndex, prev
 
 // parse makes the tree of a text, from that of an earlier version where there is one.
 func parse(src *diag.Source, prev *snapshot, ch change) (*syntax.File, []diag.Diagnostic) {
-	var file *syntax.File
-	var mistakes []diag.Diagnostic
 	if prev == nil {
-		file, mistakes = syntax.Parse(src)
-	} else {
-		file, mistakes = syntax.Reparse(prev.file, prev.syntax, src, syntax.Change{Start: ch.start, End: ch.end, Fresh: ch.fresh})
+		return syntax.Parse(src)
 	}
-	return file, syntax.Proved(file, mistakes)
+	return syntax.Reparse(prev.file, prev.syntax, src, syntax.Change{Start: ch.start, End: ch.end, Fresh: ch.fresh})
 }
 
 // again is the snapshot among other texts: its modules may have changed.
@@ -143,6 +143,14 @@ func (snap *snapshot) all() []diag.Diagnostic {
 		return append(append([]diag.Diagnostic{}, snap.diags...), b.diags...)
 	}
 	return snap.diags
+}
+
+// mended are all diagnostics with the fixes that are offered: those of mistakes of syntax
+// were tried out, which costs as much as several edits and waits until somebody asks.
+func (snap *snapshot) mended() []diag.Diagnostic {
+	snap.provedOnce.Do(func() { snap.proved = syntax.Proved(snap.file, snap.syntax) })
+	all := snap.all()
+	return append(slices.Clone(snap.proved), all[len(snap.syntax):]...)
 }
 
 // rangeOf is a span of this text as the protocol has it.
