@@ -191,3 +191,19 @@ c,toe:40mm)`))
 	//   toe: 40mm,
 	// )
 }
+
+// A list that is all there is between brackets is spread in their place.
+func TestOnlyListIsSpread(t *testing.T) {
+	point := "(width / 2 - 30mm, height + 5mm)"
+	list := strings.Repeat(point+", ", 3) + point
+	want := "let a = symmetric([\n" + strings.Repeat("  "+point+",\n", 4) + "])\n"
+	for _, text := range []string{"let a = symmetric([" + list + "])\n", want} {
+		if got, diags := Source(diag.NewSource("a.perch", text)); got != want || len(diags) > 0 {
+			t.Errorf("got\n%s", got)
+		}
+	}
+	two := "let a = read_off(width, [" + list + "])\n"
+	if got, _ := Source(diag.NewSource("a.perch", two)); strings.HasPrefix(got, "let a = read_off(width, [\n") {
+		t.Errorf("beside another value:\n%s", got)
+	}
+}

@@ -43,12 +43,22 @@ func (w *writer) widest(from, end int) int {
 		width := utf8.RuneCount(w.buf[t.behind:w.tokens[t.match].behind])
 		isIndex := w.text[t.start] == '[' && w.isGlued(i-1)
 		better := best < 0 || index && !isIndex || index == isIndex && width > most
-		if better && w.columnBehind(i) <= maxWidth && w.marks[w.tokens[w.next(i)].start]&bare == 0 {
-			best, most, index = i, width, isIndex
+		if inner := w.onlyList(i); better && w.columnBehind(inner) <= maxWidth && w.marks[w.tokens[w.next(inner)].start]&bare == 0 {
+			best, most, index = inner, width, isIndex
 		}
 		i = int(t.match)
 	}
 	return best
+}
+
+// onlyList is the list that is all there is in the brackets at i, as in symmetric([…]): it is
+// spread in their place. Else i.
+func (w *writer) onlyList(i int) int {
+	k := i + 1
+	if w.text[w.tokens[i].start] == '(' && w.text[w.tokens[k].start] == '[' && w.tokens[k].match+1 == w.tokens[i].match && w.next(k) != int(w.tokens[k].match) {
+		return k
+	}
+	return i
 }
 
 // columnBehind is the column behind the token at i, as it was laid out.
