@@ -200,7 +200,7 @@ func (n Nesting) files(stage *output.Stage, r *SheetReport, p planned, in measur
 	}
 	r.Tally = tally
 	r.Said = tally.String()
-	if err := errors.Join(cutplan.Labels(&labels, plan), cutplan.Pierces(&pierces, plan)); err != nil {
+	if err := errors.Join(cutplan.Labels(&labels, plan, in), cutplan.Pierces(&pierces, plan, in)); err != nil {
 		return err
 	}
 	files := map[string][]byte{r.Name + ".dxf": dxf.Bytes(), output.LabelsFile: labels.Bytes(), output.PiercesFile: pierces.Bytes()}

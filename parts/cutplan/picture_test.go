@@ -5,11 +5,13 @@ import (
 	"encoding/csv"
 	"encoding/xml"
 	"io"
+	"math"
 	"strconv"
 	"strings"
 	"testing"
 
 	"perch/parts/cutplan"
+	"perch/parts/measure"
 )
 
 func TestPictureLabelsAndEstimate(t *testing.T) {
@@ -48,13 +50,22 @@ func TestPictureLabelsAndEstimate(t *testing.T) {
 		}
 	}
 	b.Reset()
-	if err := cutplan.Labels(&b, p); err != nil {
+	if err := cutplan.Labels(&b, p, measure.Millimetres); err != nil {
 		t.Fatal(err)
 	}
 	rows, err := csv.NewReader(&b).ReadAll()
 	if err != nil || len(rows) != 10 {
 		t.Errorf("%d rows for 9 blanks: %v", len(rows), err)
 	}
+	inInches(t, rows, 4, func(w io.Writer) error { return cutplan.Labels(w, p, measure.Inches) })
+	b.Reset()
+	if err := cutplan.Pierces(&b, p, measure.Millimetres); err != nil {
+		t.Fatal(err)
+	}
+	if rows, err = csv.NewReader(&b).ReadAll(); err != nil || len(rows) != 25 {
+		t.Fatalf("%d rows for 24 pierces: %v", len(rows), err)
+	}
+	inInches(t, rows, 5, func(w io.Writer) error { return cutplan.Pierces(w, p, measure.Inches) })
 	e, err := cutplan.Measure(p, profile(t, profileText))
 	if err != nil {
 		t.Fatal(err)
@@ -69,5 +80,40 @@ func TestPictureLabelsAndEstimate(t *testing.T) {
 	}
 	if q := p.Starting(5); len(q.Cuts) != len(p.Cuts)-4 || q.Cuts[0].Start() != p.Cuts[4].Start() {
 		t.Error("starting from pierce 5 does not")
+	}
+}
+
+// inInches holds a list written in inches to the same in mm: its lengths, from a column
+// on, say their unit and are 25.4 times smaller, all else is the same.
+func inInches(t *testing.T, mm [][]string, from int, write func(io.Writer) error) {
+	t.Helper()
+	var b bytes.Buffer
+	if err := write(&b); err != nil {
+		t.Fatal(err)
+	}
+	rows, err := csv.NewReader(&b).ReadAll()
+	if err != nil || len(rows) != len(mm) {
+		t.Fatalf("%d rows of %d: %v", len(rows), len(mm), err)
+	}
+	lengths := 0
+	for col, head := range mm[0] {
+		name, length := strings.CutSuffix(head, "_mm")
+		if !length {
+			continue
+		}
+		lengths++
+		if rows[0][col] != name+"_in" || col < from {
+			t.Errorf("column %d is %s, in mm %s", col, rows[0][col], head)
+		}
+		for i := range rows[1:] {
+			x, err1 := strconv.ParseFloat(rows[i+1][col], 64)
+			y, err2 := strconv.ParseFloat(mm[i+1][col], 64)
+			if err1 != nil || err2 != nil || math.Abs(x*25.4-y) > 0.002 || x == y && x != 0 {
+				t.Errorf("%s is %s in and %s mm", name, rows[i+1][col], mm[i+1][col])
+			}
+		}
+	}
+	if lengths < 2 {
+		t.Errorf("%d columns are lengths", lengths)
 	}
 }

@@ -200,7 +200,7 @@ func (p *Picture) dimensions(v view, lo, hi solid.Vec, opt PictureOptions) {
 		stroke{plane.Point{X: foot.X - 4, Y: foot.Y}, plane.Point{X: x - 5, Y: foot.Y}, false},
 		stroke{plane.Point{X: head.X - 4, Y: head.Y}, plane.Point{X: x - 5, Y: head.Y}, false})
 	size := hi.Sub(lo)
-	dim := func(mm float64) string { return opt.Paper.Size(decimal.Round(mm, 1)) + opt.Paper.Unit() }
+	dim := func(mm float64) string { return opt.Paper.Overall(mm) + opt.Paper.Unit() }
 	height := dim(size.Z)
 	p.texts = append(p.texts, words{content: height, at: plane.Point{X: x - 10 - float64(textWidth(height, dimSize)/2), Y: float64((foot.Y+head.Y)/2) + 5}, middle: true, size: dimSize})
 	p.along(v.page(front), v.page(frontRight), away, dim(size.X))

@@ -79,6 +79,24 @@ func TestPaper(t *testing.T) {
 			t.Errorf("%g mm by %q in %s: %s, %s; want %s, %s", c.mm, c.ruler, c.system, size, fine, c.size, c.fine)
 		}
 	}
+	for _, c := range []struct {
+		system System
+		ruler  string
+		mm     float64
+		want   string
+	}{
+		{Millimetres, "", 421.107, "421.1"}, {Millimetres, "1mm", 421.107, "421"}, {Millimetres, "", 300, "300"},
+		{Inches, "", 421.107, "16-19/32"}, // 16.579 × 32 = 530.5, the nearest whole of which is 531
+		{Inches, "1/8in", 421.107, "16-5/8"}, {Inches, "", 457.2, "18"}, {Inches, "0.5mm", 421.107, "16-19/32"},
+	} {
+		r, err := ParseRuler(c.ruler)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := (Paper{c.system, r}).Overall(c.mm); got != c.want {
+			t.Errorf("%g mm off a tape by %q in %s: %s, want %s", c.mm, c.ruler, c.system, got, c.want)
+		}
+	}
 	for _, bad := range []string{"1/3in", "1/128in", "0in", "0mm", "-1mm", "1/2mm", "1/32", "in", "NaNmm", "1e9mm", "1/0in", "1/-2in"} {
 		if r, err := ParseRuler(bad); err == nil {
 			t.Errorf("%s is a ruler: %v", bad, r)

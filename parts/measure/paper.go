@@ -102,5 +102,14 @@ func (p Paper) Rough(mm float64) string {
 	return Decimal(mm, 0)
 }
 
+// Overall writes what a whole piece measures, read off a tape, without its unit: by the
+// ruler, or to 0.1 mm or 1/32 in.
+func (p Paper) Overall(mm float64) string {
+	if p.Ruler.Division == 0 || p.Ruler.System != p.System {
+		p.Ruler = Ruler{p.System, map[System]float64{Millimetres: 0.1, Inches: 1.0 / 32}[p.System]}
+	}
+	return p.Size(mm)
+}
+
 // Unit is the unit behind a number: " mm" or " in".
 func (p Paper) Unit() string { return " " + p.System.Unit() }
