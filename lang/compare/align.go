@@ -20,7 +20,7 @@ const metalTol = 1e-5
 // the one that moves things of one name the least.
 func align(old, new *panel.Flat) (m plane.Affine, mirrored bool) {
 	r := rootsOf(old, new)
-	drawn := r.maps(r.i, r.k)
+	drawn := faceMaps(old, new, r.i, r.k)
 	best := r.best(drawn)
 	if 2*best.meets < best.all {
 		if other := r.best(append(r.middles(drawn), r.otherMaps()...)); other.betters(best) {
@@ -30,29 +30,59 @@ func align(old, new *panel.Flat) (m plane.Affine, mirrored bool) {
 	return best.by, best.by.Det() < 0
 }
 
-// roots are two flats with the face of each that the other is laid on.
+// roots are two flats with the face of each that the other is laid on, and what is needed
+// to weigh many maps.
 type roots struct {
-	old, new *panel.Flat
-	i, k     int // of the old flat's faces, and of the new one's
+	old, new    *panel.Flat
+	i, k        int // of the old flat's faces, and of the new one's
+	a, b        placed
+	cuts        byPlace  // of the new root face, by their corners
+	points      byPlace  // of the new flat
+	oneName     [][2]int // points of the old flat and the new one that have one name
+	outer, over byPlace  // corners of the new flat's outline, and of its root face's as drawn
 }
 
 // rootsOf takes the new flat's root face, and the old face of that name, else the old root.
 func rootsOf(old, new *panel.Flat) roots {
-	i := slices.IndexFunc(old.Faces, func(f panel.FlatFace) bool { return f.Name == new.Faces[new.Root].Name })
-	if i < 0 {
-		i = old.Root
+	r := roots{old: old, new: new, k: new.Root}
+	r.i = slices.IndexFunc(old.Faces, func(f panel.FlatFace) bool { return f.Name == new.Faces[new.Root].Name })
+	if r.i < 0 {
+		r.i = old.Root
 	}
-	return roots{old, new, i, new.Root}
+	r.a, r.b = onFace(old, r.i), onFace(new, r.k)
+	r.cuts = placesOf(cornersOf(r.b.cuts))
+	named := map[string][]int{}
+	at := make([]plane.Point, len(new.Points))
+	for k, p := range new.Points {
+		at[k] = p.At
+		named[p.Name] = append(named[p.Name], k)
+	}
+	r.points = placesOf(at)
+	for i, p := range old.Points {
+		for _, k := range named[p.Name] {
+			r.oneName = append(r.oneName, [2]int{i, k})
+		}
+	}
+	r.outer, r.over = placesOf(vertices(new.Outer)), placesOf(vertices(r.b.outline))
+	return r
 }
 
-// maps are the two, one for either hand, that lay a face of the old flat on one of
+func vertices(l plane.Loop) []plane.Point {
+	out := make([]plane.Point, len(l))
+	for i, v := range l {
+		out[i] = v.P
+	}
+	return out
+}
+
+// faceMaps are the two, one for either hand, that lay a face of the old flat on one of
 // the new as they are drawn.
-func (r roots) maps(i, k int) []plane.Affine {
-	back, err := r.old.Faces[i].ToFlat.Inverse()
+func faceMaps(old, new *panel.Flat, i, k int) []plane.Affine {
+	back, err := old.Faces[i].ToFlat.Inverse()
 	if err != nil {
 		return []plane.Affine{plane.Identity(), plane.MirrorX()}
 	}
-	there := r.new.Faces[k].ToFlat
+	there := new.Faces[k].ToFlat
 	return []plane.Affine{back.Then(there), back.Then(plane.MirrorX()).Then(there)}
 }
 
@@ -63,7 +93,7 @@ func (r roots) otherMaps() []plane.Affine {
 	for i := range r.old.Faces {
 		for k := range r.new.Faces {
 			if r.old.Faces[i].Name == r.new.Faces[k].Name {
-				out = append(out, r.maps(i, k)...)
+				out = append(out, faceMaps(r.old, r.new, i, k)...)
 			}
 		}
 	}
@@ -76,7 +106,7 @@ func (r roots) otherMaps() []plane.Affine {
 // middles are maps moved so that the middle of the old face's outline comes onto that of
 // the new one's.
 func (r roots) middles(maps []plane.Affine) []plane.Affine {
-	a, b := rootOutline(r.old, r.i), rootOutline(r.new, r.k)
+	a, b := r.a.outline, r.b.outline
 	if len(a) == 0 || len(b) == 0 {
 		return nil
 	}
@@ -112,7 +142,7 @@ func (l laid) betters(o laid) bool {
 func (r roots) best(maps []plane.Affine) laid {
 	var out laid
 	for i, m := range maps {
-		l := laid{by: m, hits: meets(r.old, r.new, m), drift: drifts(r.old, r.new, m)}
+		l := laid{by: m, hits: r.meets(m), drift: r.drifts(m)}
 		l.meets, l.all = r.onRoot(m)
 		even := l.meets > 0 && l.meets == out.meets
 		if i == 0 || l.betters(out) || even && (l.hits > out.hits || l.hits == out.hits && l.drift < out.drift-metalTol) {
@@ -130,7 +160,7 @@ func faceMap(old, new *panel.Flat, face int, m plane.Affine) (by plane.Affine, o
 	if k < 0 {
 		return m, false
 	}
-	for _, by := range (roots{old: old, new: new}).maps(face, k) {
+	for _, by := range faceMaps(old, new, face, k) {
 		if (by.Det() < 0) == (m.Det() < 0) {
 			return by, true
 		}
@@ -142,26 +172,36 @@ func faceMap(old, new *panel.Flat, face int, m plane.Affine) (by plane.Affine, o
 // outline as it is drawn, its cuts, and the places of joins on it. All is as much as
 // the richer of the two faces has.
 func (r roots) onRoot(m plane.Affine) (meets, all int) {
-	a, b := rootOutline(r.old, r.i), rootOutline(r.new, r.k)
-	for _, v := range a {
-		if slices.ContainsFunc(b, func(w plane.Vertex) bool { return m.Apply(v.P).Near(w.P, metalTol) }) {
+	meets = r.over.has(r.a.outline, m)
+	for _, i := range r.a.points {
+		if r.pointMeets(i, m, func(k int) bool { return r.new.Points[k].Face == r.k }) {
 			meets++
 		}
 	}
-	all = max(len(a), len(b))
-	p, q := onFace(r.old, r.i), onFace(r.new, r.k)
-	for x := range p.points {
-		if slices.ContainsFunc(q.points, func(y *panel.Point) bool { return samePoint(p.points[x], y, m) }) {
-			meets++
-		}
-	}
-	for _, x := range p.cuts {
+	for _, x := range r.a.cuts {
 		x = x.Transform(m)
-		if slices.ContainsFunc(q.cuts, func(y plane.Loop) bool { return sameOutline(x, y) }) {
+		if slices.ContainsFunc(r.cuts.near(x.Bounds().Min, 2*metalTol), func(k int) bool { return sameOutline(x, r.b.cuts[k]) }) {
 			meets++
 		}
 	}
-	return meets, all + max(len(p.points), len(q.points)) + max(len(p.cuts), len(q.cuts))
+	return meets, max(len(r.a.outline), len(r.b.outline)) + max(len(r.a.points), len(r.b.points)) + max(len(r.a.cuts), len(r.b.cuts))
+}
+
+// has counts the corners of an outline that are corners here too.
+func (b byPlace) has(l plane.Loop, m plane.Affine) int {
+	n := 0
+	for _, v := range l {
+		if len(b.near(m.Apply(v.P), metalTol)) > 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// pointMeets tells whether a point of the old flat falls on its like of the new one.
+func (r roots) pointMeets(i int, m plane.Affine, of func(k int) bool) bool {
+	p := &r.old.Points[i]
+	return slices.ContainsFunc(r.points.near(m.Apply(p.At), 2*metalTol), func(k int) bool { return of(k) && samePoint(p, &r.new.Points[k], m) })
 }
 
 // rootOutline is a face's outline as it is drawn, in the flat; it may have none.
@@ -172,17 +212,19 @@ func rootOutline(f *panel.Flat, i int) plane.Loop {
 	return nil
 }
 
-// placed is what is cut and fastened in a face.
+// placed is what a face is in the flat: its outline as it is drawn, and what is cut and
+// fastened in it, points by their index.
 type placed struct {
-	points []*panel.Point
-	cuts   []plane.Loop
+	outline plane.Loop
+	points  []int
+	cuts    []plane.Loop
 }
 
 func onFace(f *panel.Flat, face int) placed {
-	var p placed
+	p := placed{outline: rootOutline(f, face)}
 	for i := range f.Points {
 		if f.Points[i].Face == face {
-			p.points = append(p.points, &f.Points[i])
+			p.points = append(p.points, i)
 		}
 	}
 	for _, c := range f.Cuts {
@@ -195,28 +237,16 @@ func onFace(f *panel.Flat, face int) placed {
 
 // meets counts what falls on its like under the map: corners, holes and folds,
 // which must turn the same way: a mirrored flat is bent the other way.
-func meets(old, new *panel.Flat, m plane.Affine) int {
-	n := 0
-	for _, v := range old.Outer {
-		p := m.Apply(v.P)
-		for _, w := range new.Outer {
-			if p.Near(w.P, metalTol) {
-				n++
-				break
-			}
+func (r roots) meets(m plane.Affine) int {
+	n := r.outer.has(r.old.Outer, m)
+	for i := range r.old.Points {
+		if r.pointMeets(i, m, func(int) bool { return true }) {
+			n++
 		}
 	}
-	for i := range old.Points {
-		for k := range new.Points {
-			if samePoint(&old.Points[i], &new.Points[k], m) {
-				n++
-				break
-			}
-		}
-	}
-	for i := range old.Folds {
-		for k := range new.Folds {
-			if sameFold(&old.Folds[i], &new.Folds[k], m) {
+	for i := range r.old.Folds {
+		for k := range r.new.Folds {
+			if sameFold(&r.old.Folds[i], &r.new.Folds[k], m) {
 				n++
 				break
 			}
@@ -225,24 +255,20 @@ func meets(old, new *panel.Flat, m plane.Affine) int {
 	return n
 }
 
-// drifts is how far in all holes, folds and faces of one name lie apart.
-func drifts(old, new *panel.Flat, m plane.Affine) float64 {
+// drifts is how far in all holes, folds and outlines of one name lie apart.
+func (r roots) drifts(m plane.Affine) float64 {
 	d := 0.0
-	for _, a := range old.Points {
-		for _, b := range new.Points {
-			if a.Name == b.Name {
-				d += m.Apply(a.At).Dist(b.At)
-			}
-		}
+	for _, x := range r.oneName {
+		d += m.Apply(r.old.Points[x[0]].At).Dist(r.new.Points[x[1]].At)
 	}
-	for _, a := range old.Folds {
-		for _, b := range new.Folds {
+	for _, a := range r.old.Folds {
+		for _, b := range r.new.Folds {
 			if a.Name == b.Name {
 				d += m.Apply(a.From.Lerp(a.To, 0.5)).Dist(b.From.Lerp(b.To, 0.5))
 			}
 		}
 	}
-	return d + m.Apply(old.Outer.Centroid()).Dist(new.Outer.Centroid())
+	return d + m.Apply(r.old.Outer.Centroid()).Dist(r.new.Outer.Centroid())
 }
 
 func samePoint(a, b *panel.Point, m plane.Affine) bool {

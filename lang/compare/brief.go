@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"sort"
-	"strconv"
 	"strings"
 
 	"perch/lang/quantity"
@@ -205,17 +203,10 @@ func (d *Difference) claims(p *Part) []claim {
 		}
 		out = append(out, claim{aCount + " hole of " + list(joins) + " " + what, []span{at(float64(len(made.sizes[i])))}})
 	}
+	out = append(out, cutClaims(p.Flat.Cuts)...)
 	for _, c := range p.Flat.Cuts {
-		switch {
-		case c.carried():
-		case c.Change != Changed:
-			out = append(out, claim{"cut " + c.Name + " " + string(c.Change), nil})
-		case c.Edge > 0:
-			out = append(out, claim{"cut " + c.Name + "'s edge moved by up to " + aLength, []span{at(c.Edge)}})
-		case c.Moved > 0:
+		if c.Change == Changed && c.Edge == 0 && c.Moved > 0 {
 			cutsFar, cutsMoved = cutsFar.with(at(c.Moved)), append(cutsMoved, c.Name)
-		default:
-			out = append(out, claim{"cut " + c.Name + " is made otherwise", nil})
 		}
 	}
 	bent, line := d.bentClaims(p)
@@ -234,7 +225,7 @@ func (d *Difference) claims(p *Part) []claim {
 		where.numbers = append(where.numbers, s)
 	}
 	if len(cutsMoved) > 0 {
-		add(plural(len(cutsMoved), "cut")+" "+strings.Join(compressed(cutsMoved), ", ")+" ", cutsFar)
+		add(plural(len(cutsMoved), "cut")+" "+few(cutsMoved)+" ", cutsFar)
 	}
 	if len(moved) > 0 {
 		add("holes of "+list(moved)+" ", far)
@@ -247,6 +238,40 @@ func (d *Difference) claims(p *Part) []claim {
 	}
 	if where.text != "" {
 		out = append(out, where)
+	}
+	return out
+}
+
+// cutClaims tells openings that came, went or have another shape, alike ones together.
+func cutClaims(cuts []Cut) []claim {
+	var g grouped
+	far := map[string]span{}
+	for _, c := range cuts {
+		what := ""
+		switch {
+		case c.carried() || c.Change == Changed && c.Edge == 0 && c.Moved > 0:
+			continue
+		case c.Change != Changed:
+			what = " " + string(c.Change)
+		case c.Edge > 0:
+			what = ": edge moved by up to " + aLength
+		default:
+			what = " made otherwise"
+		}
+		g.add(what, c.Name)
+		s, known := far[what]
+		if !known {
+			s = at(c.Edge)
+		}
+		far[what] = s.with(at(c.Edge))
+	}
+	var out []claim
+	for i, what := range g.texts {
+		x := claim{text: plural(len(g.sizes[i]), "cut") + " " + few(g.sizes[i]) + what}
+		if strings.Contains(what, aLength) {
+			x.numbers = []span{far[what]}
+		}
+		out = append(out, x)
 	}
 	return out
 }
@@ -286,27 +311,13 @@ func (d *Difference) bentClaims(p *Part) (out []claim, moved float64) {
 	}
 	for i, text := range g.texts {
 		names := g.sizes[i]
-		who := plural(len(names), "fold") + " " + strings.Join(compressed(names), ", ")
+		who := plural(len(names), "fold") + " " + few(names)
 		if len(names) > 1 && len(names) == len(p.new.Flat.Folds) {
 			who = "every fold"
 		}
 		out = append(out, claim{who + ": " + text, nil})
 	}
 	return out, moved
-}
-
-func plural(n int, word string) string {
-	if n == 1 {
-		return word
-	}
-	return word + "s"
-}
-
-func list(names []string) string {
-	if len(names) < 2 {
-		return strings.Join(names, "")
-	}
-	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
 }
 
 // claimed writes a claim with its numbers.
@@ -373,49 +384,4 @@ func (d *Difference) flatSize(n []span) string {
 		}
 	}
 	return fmt.Sprintf("flat %s × %s", ranged(n[4], by), ranged(n[5], by))
-}
-
-// compressed writes three and more names that count on as the first to the last.
-func compressed(names []string) []string {
-	var stems []string
-	of := map[string][]int{}
-	for _, n := range names {
-		stem, number := n, -1
-		if i := strings.LastIndexByte(n, '.'); i >= 0 {
-			if k, err := strconv.Atoi(n[i+1:]); err == nil && strconv.Itoa(k) == n[i+1:] {
-				stem, number = n[:i], k
-			}
-		}
-		if of[stem] == nil {
-			stems = append(stems, stem)
-		}
-		of[stem] = append(of[stem], number)
-	}
-	var out []string
-	for _, stem := range stems {
-		numbers := of[stem]
-		sort.Ints(numbers)
-		for i := 0; i < len(numbers); {
-			k := i
-			for k+1 < len(numbers) && numbers[k+1] == numbers[k]+1 && numbers[i] >= 0 {
-				k++
-			}
-			if k < i+2 {
-				k = i
-			}
-			out = append(out, numberedName(stem, numbers[i]))
-			if k > i {
-				out[len(out)-1] += " to " + numberedName(stem, numbers[k])
-			}
-			i = k + 1
-		}
-	}
-	return out
-}
-
-func numberedName(stem string, n int) string {
-	if n < 0 {
-		return stem
-	}
-	return stem + "." + strconv.Itoa(n)
 }

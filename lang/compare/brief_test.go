@@ -197,3 +197,36 @@ func TestFirstSizes(t *testing.T) {
 		t.Errorf("the sizes went:\n%s", textOf(t, d))
 	}
 }
+
+// A sieve's thousands of holes are one row, and are paired without asking every one of each
+// other: all of each other, with their pictures, took minutes.
+func TestThousandsOfHoles(t *testing.T) {
+	n := 60
+	if testing.Short() {
+		n = 30
+	}
+	sieve := fmt.Sprintf(`design "Sieve" in millimetres
+stock s = sheet(mild_steel, 1mm)
+param n: count = %d
+panel sieve() {
+  face f on level(0mm) {
+    outline rect(1000mm, 1000mm)
+    cut hole[i in 1..n, k in 1..n] = circle(6mm) at (16mm * i - 490mm, 16mm * k - 490mm)
+  }
+}
+part sieve of s = sieve()
+`, n)
+	for _, x := range []struct{ old, new, want string }{
+		{"circle(6mm)", "circle(5mm)", fmt.Sprintf("cuts f.hole (%d): edge moved by up to 0.5mm", n*n)},
+		{"16mm * k - 490mm", "16mm * k - 489mm", fmt.Sprintf("moved: cuts f.hole (%d) 1mm", n*n)},
+		{"i in 1..n,", "i in 2..n,", fmt.Sprintf("cuts f.hole.1.1 to f.hole.1.%d removed", n)},
+	} {
+		d := changedText(t, sieve, x.old, x.new)
+		if got := rowsOf(t, d, "parts"); !slices.Equal(got, []string{"  sieve: the flat's size stays; " + x.want}) {
+			t.Errorf("%s for %s:\n%s", x.new, x.old, strings.Join(got, "\n"))
+		}
+		if page := pageOf(t, d); !strings.Contains(page, "<figure>") {
+			t.Error("no picture")
+		}
+	}
+}

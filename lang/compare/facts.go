@@ -207,16 +207,8 @@ func (d *Difference) holeFact(h Hole) string {
 	return "turned"
 }
 
-// some lists the first names.
-func some(names []string) string {
-	if len(names) > maxNames {
-		return strings.Join(names[:maxNames], ", ") + fmt.Sprintf(" and %d more", len(names)-maxNames)
-	}
-	return strings.Join(names, ", ")
-}
-
 func (d *Difference) cutFacts(cuts []Cut) []string {
-	var out []string
+	var g grouped
 	for _, c := range cuts {
 		what := []string{}
 		if c.Change != Changed {
@@ -234,7 +226,11 @@ func (d *Difference) cutFacts(cuts []Cut) []string {
 		if len(what) == 0 {
 			what = append(what, "is made otherwise")
 		}
-		out = append(out, "cut "+c.Name+": "+strings.Join(what, ", "))
+		g.add(strings.Join(what, ", "), c.Name)
+	}
+	var out []string
+	for i, text := range g.texts {
+		out = append(out, plural(len(g.sizes[i]), "cut")+" "+few(g.sizes[i])+": "+text)
 	}
 	return out
 }

@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"maps"
 	"math"
 
 	"perch/parts/panel"
@@ -116,97 +117,27 @@ func extent(f *panel.Flat) Extent {
 	return Extent{Width: told(w), Height: told(h), Area: told(f.Area()), Mass: told(f.Mass())}
 }
 
-// pairing pairs things of the old flat with things of the new: first those that
-// are the same, whatever they are called, then by the rule given.
-type pairing struct {
-	old  []int // by old: the new one, −1 none
-	new  []int // by new: the old one, −1 none
-	same []bool
-}
-
-func newPairing(olds, news int, same func(o, n int) bool) *pairing {
-	p := &pairing{old: make([]int, olds), new: make([]int, news), same: make([]bool, news)}
-	for i := range p.old {
-		p.old[i] = -1
-	}
-	for i := range p.new {
-		p.new[i] = -1
-	}
-	for n := range news {
-		for o := 0; o < olds && p.new[n] < 0; o++ {
-			if p.old[o] < 0 && same(o, n) {
-				p.pair(o, n)
-				p.same[n] = true
-			}
-		}
-	}
-	return p
-}
-
-func (p *pairing) pair(o, n int) { p.old[o], p.new[n] = n, o }
-
-// by pairs what is left and fits.
-func (p *pairing) by(fits func(o, n int) bool) {
-	for n := range p.new {
-		for o := 0; o < len(p.old) && p.new[n] < 0; o++ {
-			if p.old[o] < 0 && fits(o, n) {
-				p.pair(o, n)
-			}
-		}
-	}
-}
-
-// nearest pairs what is left and may go together, the closest two first.
-func (p *pairing) nearest(may func(o, n int) bool, apart func(o, n int) float64) {
-	for {
-		bo, bn, least := -1, -1, math.Inf(1)
-		for n := range p.new {
-			for o := range p.old {
-				if p.new[n] < 0 && p.old[o] < 0 && may(o, n) {
-					if d := apart(o, n); d < least {
-						bo, bn, least = o, n, d
-					}
-				}
-			}
-		}
-		if bn < 0 {
-			return
-		}
-		p.pair(bo, bn)
-	}
-}
-
 // holes pairs the holes of one join on one face by name where the names left over
 // are the same, else by distance: names count on over the whole design.
 func holes(old, new *panel.Flat, m plane.Affine) []Hole {
 	a, b := old.Points, new.Points
 	on := onFaces(old, new, m)
-	p := newPairing(len(a), len(b), func(o, n int) bool { return samePoint(&a[o], &b[n], m) })
-	together := func(o, n int) bool {
-		return base(a[o].Name) == base(b[n].Name) && old.Faces[a[o].Face].Name == new.Faces[b[n].Face].Name
+	p := unpaired(len(a), len(b))
+	ka, inFlat, onFace := joinsOf(old), make([]plane.Point, len(a)), make([]plane.Point, len(a))
+	kb, there := joinsOf(new), make([]plane.Point, len(b))
+	for o := range a {
+		inFlat[o], onFace[o] = m.Apply(a[o].At), on(a[o].Face).Apply(a[o].At)
 	}
-	p.by(func(o, n int) bool { return together(o, n) && samePoint(&a[o], &b[n], on(a[o].Face)) })
-	rest := func(n int) (mine, theirs map[string]bool) {
-		mine, theirs = map[string]bool{}, map[string]bool{}
-		for k := range b {
-			if p.new[k] < 0 && base(b[k].Name) == base(b[n].Name) && b[k].Face == b[n].Face {
-				mine[b[k].Name] = true
-			}
-		}
-		for o := range a {
-			if p.old[o] < 0 && together(o, n) {
-				theirs[a[o].Name] = true
-			}
-		}
-		return mine, theirs
-	}
-	named := make([]bool, len(b))
 	for n := range b {
-		mine, theirs := rest(n)
-		named[n] = sameSet(mine, theirs)
+		there[n] = b[n].At
 	}
-	p.by(func(o, n int) bool { return named[n] && together(o, n) && a[o].Name == b[n].Name })
-	p.nearest(together, func(o, n int) float64 { return m.Apply(a[o].At).Dist(b[n].At) })
+	p.where(inFlat, there, func(o, n int) bool { return samePoint(&a[o], &b[n], m) })
+	carried := unpaired(len(a), len(b))
+	carried.old, carried.new = p.old, p.new // what is the same on its face is paired, and has changed
+	carried.where(onFace, there, func(o, n int) bool { return ka[o] == kb[n] && samePoint(&a[o], &b[n], on(a[o].Face)) })
+	one := sameNames(p, old, new, ka, kb)
+	p.named(ka, kb, func(o, n int) bool { return one[kb[n]] && a[o].Name == b[n].Name })
+	p.nearest(ka, kb, func(o, n int) float64 { return inFlat[o].Dist(b[n].At) })
 	var out []Hole
 	for n := range b {
 		h := Hole{Change: Changed, Name: b[n].Name, NewKind: string(b[n].Kind), NewDiameter: told(b[n].Diameter), to: b[n].At}
@@ -258,11 +189,38 @@ func onFaces(old, new *panel.Flat, m plane.Affine) func(face int) plane.Affine {
 	return func(face int) plane.Affine { return maps[face] }
 }
 
-func sameSet(a, b map[string]bool) bool {
-	for k := range a {
-		if !b[k] {
-			return false
+// joinsOf are the joins of the points of a flat, each with the face that it lies on: holes
+// go together within one.
+func joinsOf(f *panel.Flat) []string {
+	out := make([]string, len(f.Points))
+	for i, p := range f.Points {
+		out[i] = base(p.Name) + "\x00" + f.Faces[p.Face].Name
+	}
+	return out
+}
+
+// sameNames tells of which joins the points left over have the same names on both sides.
+func sameNames(p *pairing, old, new *panel.Flat, ka, kb []string) map[string]bool {
+	olds, news := map[string]map[string]bool{}, map[string]map[string]bool{}
+	put := func(sets map[string]map[string]bool, key, name string) {
+		if sets[key] == nil {
+			sets[key] = map[string]bool{}
+		}
+		sets[key][name] = true
+	}
+	for o, key := range ka {
+		if p.old[o] < 0 {
+			put(olds, key, old.Points[o].Name)
 		}
 	}
-	return len(a) == len(b)
+	for n, key := range kb {
+		if p.new[n] < 0 {
+			put(news, key, new.Points[n].Name)
+		}
+	}
+	out := map[string]bool{}
+	for key, names := range news {
+		out[key] = maps.Equal(names, olds[key])
+	}
+	return out
 }

@@ -2,6 +2,7 @@ package compare
 
 import (
 	"math"
+	"slices"
 
 	"perch/parts/panel"
 	"perch/parts/plane"
@@ -69,18 +70,32 @@ func openings(f *panel.Flat, m plane.Affine, on func(face int) plane.Affine) []o
 	for _, c := range f.Cuts {
 		out = append(out, opening{f.Faces[c.Face].Name + "." + c.Name, c.Loop.Transform(m), c.Loop.Transform(on(c.Face)), c.Notch})
 	}
+	places, named := placesOf(corners(out)), out
 	for _, l := range f.Inner {
 		l = l.Transform(m)
 		if l.Area() < 0 {
 			l = l.Reversed()
 		}
-		named := false
-		for _, o := range out {
-			named = named || sameOutline(o.loop, l)
-		}
-		if !named {
+		if !slices.ContainsFunc(places.near(l.Bounds().Min, 2*metalTol), func(i int) bool { return sameOutline(named[i].loop, l) }) {
 			out = append(out, opening{"opening", l, l, false})
 		}
+	}
+	return out
+}
+
+// corners are those by which openings are found.
+func corners(all []opening) []plane.Point {
+	loops := make([]plane.Loop, len(all))
+	for i := range all {
+		loops[i] = all[i].loop
+	}
+	return cornersOf(loops)
+}
+
+func names(all []opening) []string {
+	out := make([]string, len(all))
+	for i := range all {
+		out[i] = all[i].name
 	}
 	return out
 }
@@ -93,11 +108,11 @@ func sameOutline(a, b plane.Loop) bool {
 func cuts(old, new *panel.Flat, m plane.Affine) []Cut {
 	a := openings(old, m, onFaces(old, new, m))
 	b := openings(new, plane.Identity(), func(int) plane.Affine { return plane.Identity() })
-	p := newPairing(len(a), len(b), func(o, n int) bool { return a[o].notch == b[n].notch && sameOutline(a[o].loop, b[n].loop) })
-	p.by(func(o, n int) bool {
-		return a[o].name == b[n].name && a[o].notch == b[n].notch && sameOutline(a[o].onFace, b[n].loop)
-	})
-	p.by(func(o, n int) bool { return a[o].name == b[n].name })
+	p := unpaired(len(a), len(b))
+	p.where(corners(a), corners(b), func(o, n int) bool { return a[o].notch == b[n].notch && sameOutline(a[o].loop, b[n].loop) })
+	ka, kb := names(a), names(b)
+	p.named(ka, kb, func(o, n int) bool { return a[o].notch == b[n].notch && sameOutline(a[o].onFace, b[n].loop) })
+	p.named(ka, kb, func(int, int) bool { return true })
 	var out []Cut
 	for n := range b {
 		c := Cut{Change: Changed, Name: b[n].name, NewArea: told(b[n].loop.Area())}

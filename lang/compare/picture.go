@@ -204,31 +204,38 @@ func (d *Difference) spots(p *Part) []spot {
 		at, by := farthest(p.new.Flat.Outer, p.old.Flat.Outer.Transform(f.onto))
 		out = append(out, spot{"outline, " + d.moved(f.Outline), at, by, 0})
 	}
-	best := map[string]int{} // by join: the one in out that moved most
-	for _, h := range f.Holes {
-		if h.Change != Changed || h.Moved == 0 {
-			continue
-		}
-		join := base(h.Name)
-		x := spot{"hole " + h.Name + ", " + d.moved(h.Moved), h.to, h.from.Dist(h.to), h.NewDiameter}
-		i, known := best[join]
+	best := map[string]int{} // by join or cut, without its index: the one in out that moved most
+	add := func(stem string, x spot) {
+		i, known := best[stem]
 		switch {
 		case !known:
-			best[join] = len(out)
+			best[stem] = len(out)
 			out = append(out, x)
 		case x.by > out[i].by:
 			out[i] = x
 		}
 	}
-	for _, c := range f.Cuts {
-		if c.Change == Changed && c.Moved+c.Edge > 0 {
-			i := slices.IndexFunc(p.new.Flat.Cuts, func(k panel.FlatCut) bool { return p.new.Flat.Faces[k.Face].Name+"."+k.Name == c.Name })
-			k := slices.IndexFunc(p.old.Flat.Cuts, func(k panel.FlatCut) bool { return p.old.Flat.Faces[k.Face].Name+"."+k.Name == c.Name })
-			if i >= 0 && k >= 0 {
-				at, by := farthest(p.new.Flat.Cuts[i].Loop, p.old.Flat.Cuts[k].Loop.Transform(f.onto))
-				out = append(out, spot{"cut " + c.Name + ", " + d.moved(max(c.Moved, c.Edge)), at, by, 0})
-			}
+	for _, h := range f.Holes {
+		if h.Change == Changed && h.Moved > 0 {
+			add("hole "+base(h.Name), spot{"hole " + h.Name + ", " + d.moved(h.Moved), h.to, h.from.Dist(h.to), h.NewDiameter})
 		}
+	}
+	olds, news := cutsByName(p.old.Flat), cutsByName(p.new.Flat)
+	for _, c := range f.Cuts {
+		was, is := olds[c.Name], news[c.Name]
+		if c.Change == Changed && c.Moved+c.Edge > 0 && was != nil && is != nil {
+			at, by := farthest(is, was.Transform(f.onto))
+			add("cut "+stemOf(c.Name), spot{"cut " + c.Name + ", " + d.moved(max(c.Moved, c.Edge)), at, by, 0})
+		}
+	}
+	return out
+}
+
+// cutsByName are the cuts of a flat by the face's name and their own.
+func cutsByName(f *panel.Flat) map[string]plane.Loop {
+	out := map[string]plane.Loop{}
+	for _, c := range f.Cuts {
+		out[f.Faces[c.Face].Name+"."+c.Name] = c.Loop
 	}
 	return out
 }

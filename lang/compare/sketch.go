@@ -37,6 +37,8 @@ type lines struct {
 	flat  *panel.Flat
 	onto  plane.Affine
 	loops []plane.Loop // the outline first
+	boxes []plane.Box  // around them, by drawTol larger
+	holes byPlace      // the places of joins
 }
 
 func linesOf(f *panel.Flat, onto plane.Affine) *lines {
@@ -44,6 +46,14 @@ func linesOf(f *panel.Flat, onto plane.Affine) *lines {
 	for _, x := range f.Inner {
 		l.loops = append(l.loops, x.Transform(onto))
 	}
+	for _, x := range l.loops {
+		l.boxes = append(l.boxes, x.Bounds().Grow(drawTol))
+	}
+	at := make([]plane.Point, len(f.Points))
+	for i, p := range f.Points {
+		at[i] = onto.Apply(p.At)
+	}
+	l.holes = placesOf(at)
 	return l
 }
 
@@ -60,7 +70,11 @@ func (l *lines) pieces(e plane.Edge) []piece {
 		return []piece{{e, l.has(e)}}
 	}
 	var straight []plane.Edge
-	for _, loop := range l.loops {
+	box := plane.Box{Min: e.From, Max: e.From}.With(e.To)
+	for i, loop := range l.loops {
+		if !l.boxes[i].Overlaps(box) {
+			continue
+		}
 		for _, f := range loop.Edges() {
 			if f.Straight() {
 				straight = append(straight, f)
@@ -129,8 +143,11 @@ func (l *lines) has(e plane.Edge) bool {
 	if l == nil {
 		return false
 	}
-	for _, loop := range l.loops {
-		all := true
+	for i, loop := range l.loops {
+		all := l.boxes[i].Holds(e.From) && l.boxes[i].Holds(e.To)
+		if !all {
+			continue
+		}
 		for _, p := range [3]plane.Point{e.From, e.Mid(), e.To} {
 			far, _ := plane.Region{loop}.DistanceTo(p)
 			all = all && far <= drawTol
@@ -143,15 +160,9 @@ func (l *lines) has(e plane.Edge) bool {
 }
 
 func (l *lines) hasHole(at plane.Point, diameter float64) bool {
-	if l == nil {
-		return false
-	}
-	for _, p := range l.flat.Points {
-		if l.onto.Apply(p.At).Near(at, drawTol) && math.Abs(p.Diameter-diameter) <= drawTol {
-			return true
-		}
-	}
-	return false
+	return l != nil && slices.ContainsFunc(l.holes.near(at, drawTol), func(i int) bool {
+		return math.Abs(l.flat.Points[i].Diameter-diameter) <= drawTol
+	})
 }
 
 // hasMark tells whether the flat has a mark of another one laid on it by onto.

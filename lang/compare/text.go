@@ -2,7 +2,6 @@ package compare
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"perch/lang/quantity"
@@ -187,13 +186,18 @@ func (d *Difference) sizeRows() []row {
 type grouped struct {
 	texts []string
 	sizes [][]string
+	at    map[string]int // index of a text
 }
 
 func (g *grouped) add(text, size string) {
-	i := slices.Index(g.texts, text)
-	if i < 0 {
+	i, known := g.at[text]
+	if !known {
+		if g.at == nil {
+			g.at = map[string]int{}
+		}
+		i = len(g.texts)
+		g.at[text] = i
 		g.texts, g.sizes = append(g.texts, text), append(g.sizes, nil)
-		i = len(g.texts) - 1
 	}
 	g.sizes[i] = append(g.sizes[i], size)
 }
