@@ -263,6 +263,7 @@ type checker struct {
 	searches  int              // for near names
 	system    *quantity.System // that the design is written in; nil until asked for
 	making    syntax.Expr      // what a part statement makes its part by
+	wanted    wanting          // what is wanted of what is being read
 	doubled   map[*Decl]bool   // names that are declared twice: which is meant is not known
 	deep      bool
 

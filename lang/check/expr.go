@@ -109,7 +109,7 @@ func (c *checker) resolve(s *scope, e *syntax.Name, call *syntax.Call) (d *Decl,
 		return nil, false
 	}
 	r := c.report("P2001", e.At, fmt.Sprintf("nothing here is named %s", e.Name), "not known")
-	c.offer(r, s, e, p)
+	c.offer(r, s, e, p, call)
 	return nil, false
 }
 
@@ -132,11 +132,11 @@ func (c *checker) misplaced(s *scope, p place, name string) *Decl {
 }
 
 // offer tells what a name that nothing has may have meant.
-func (c *checker) offer(r *diag.Diagnostic, s *scope, e *syntax.Name, p place) {
+func (c *checker) offer(r *diag.Diagnostic, s *scope, e *syntax.Name, p place, call *syntax.Call) {
 	if c.offerLibrary(r, s.module, e.Name, p) || c.offerMember(r, s, e) {
 		return
 	}
-	meant := c.suggest(r, e.At, e.Name, c.fitting(s, p))
+	meant := c.suggest(r, e.At, e.Name, c.fitting(s, p, call))
 	for _, im := range s.module.imports { // it is used, if misspelt
 		im.used = im.used || meant != "" && im.name.Name == meant
 	}

@@ -264,7 +264,10 @@ func constant(e syntax.Expr) (value, bool) {
 
 // want reads e and wants one of the types.
 func (c *checker) want(s *scope, e syntax.Expr, what string, types ...Type) Type {
+	outer := c.wanted
+	c.wanted = wanting{strip(e), types}
 	t := c.expr(s, e)
+	c.wanted = outer
 	if !c.fits(e, t, what, types...) {
 		return invalid
 	}

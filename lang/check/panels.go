@@ -230,6 +230,7 @@ type hanging struct {
 	at     map[*Decl]diag.Span // where that was said
 	folds  map[[2]string]diag.Span
 	hung   map[*Decl]bool // hung, wholly or in part
+	doubt  bool           // a fold names something else: what it hangs is not known
 }
 
 func newHanging(c *checker, p *Decl) *hanging {
@@ -279,6 +280,7 @@ func (c *checker) rootFace(p *Decl, e syntax.Expr) *Decl {
 
 func (h *hanging) fold(d *Decl, s *syntax.Fold) {
 	c := h.c
+	told := c.reported
 	a, _ := c.faceOrFamily(d, s.A, "a fold")
 	b, _ := c.faceOrFamily(d, s.B, "a fold")
 	if s.By != nil {
@@ -288,6 +290,7 @@ func (h *hanging) fold(d *Decl, s *syntax.Fold) {
 		c.condition(d.scope, s.Guard, "a guard")
 	}
 	if a == nil || b == nil {
+		h.doubt = h.doubt || c.reported > told
 		return
 	}
 	h.hung[b] = true
@@ -337,7 +340,7 @@ func (h *hanging) check() {
 			roots = append(roots, f)
 		}
 	}
-	if len(roots) > 1 && !h.lost() {
+	if len(roots) > 1 && !h.doubt && !h.lost() {
 		d := h.c.report("P2035", roots[1].At, fmt.Sprintf("%s hangs on nothing, nor does %s: a panel has one root", roots[1].Name, roots[0].Name), "not joined to the rest")
 		also(d, roots[0].At, "the other")
 		text := fmt.Sprintf("fold %s to %s", roots[0].Name, roots[1].Name)

@@ -71,16 +71,32 @@ func (c *checker) top(m *Module, in Space, name string) *Decl {
 // constant finds a built-in name that is not a function.
 func (c *checker) constant(name string) *Decl { return c.constants[name] }
 
+// wanting is an expression and the types of which it has to have one.
+type wanting struct {
+	e     syntax.Expr
+	types []Type
+}
+
+// takes tells whether a function of the language can be what is wanted where f is called:
+// by the type of what it gives, where that is always the same.
+func (w wanting) takes(f *builtin.Function, call *syntax.Call) bool {
+	if call == nil || w.e != syntax.Expr(call) || len(w.types) == 0 || f.Follows != nil {
+		return true
+	}
+	got := Result(f)
+	return slices.ContainsFunc(w.types, func(t Type) bool { return assignable(t, got) })
+}
+
 // fitting lists the names that could stand in a place: a panel where a part is made,
 // a function where one is called, a value elsewhere.
-func (c *checker) fitting(s *scope, p place) []string {
+func (c *checker) fitting(s *scope, p place, call *syntax.Call) []string {
 	if c.searches >= maxSearches {
 		return nil
 	}
 	var names []string
 	for t := s; t != nil; t = t.parent {
 		for n, d := range t.names[p.space()] {
-			if p.takes(d) {
+			if p.takes(d) && d != c.node { // nothing needs itself
 				names = append(names, n)
 			}
 		}
@@ -88,7 +104,9 @@ func (c *checker) fitting(s *scope, p place) []string {
 	switch p {
 	case asFunction:
 		for _, f := range builtin.Functions {
-			names = append(names, f.Name)
+			if c.wanted.takes(f, call) {
+				names = append(names, f.Name)
+			}
 		}
 	case asValue:
 		for n := range c.constants {
