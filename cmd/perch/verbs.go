@@ -95,6 +95,9 @@ func (s *session) progress() func(done, total int) {
 func (s *session) tell(diags []diag.Diagnostic, json bool) error {
 	diags = diag.Sorted(diags)
 	failed := diag.HasErrors(diags)
+	if !json {
+		diags = diag.AtOnce(diags)
+	}
 	if s.all == nil || !*s.all {
 		diags = diag.Limited(diags, diag.MostTold)
 		if last := len(diags) - 1; last >= 0 && diags[last].LeftOut > 0 && s.all != nil {
