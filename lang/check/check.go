@@ -183,7 +183,11 @@ type Program struct {
 	Units quantity.System
 	// Shown is the system that people read of the design in; it is Units unless somebody
 	// asks for another.
-	Shown    quantity.System
+	Shown quantity.System
+	// Stopped, where set, is asked now and then by whoever works the program's values out,
+	// from several goroutines: once it tells so, what is left is given up, with mistakes that
+	// nobody is to be told.
+	Stopped  func() bool
 	Modules  []*Module             // the design first, then in order of first use
 	types    map[syntax.Expr]int32 // index in kept: small values keep the map small
 	kept     []Type

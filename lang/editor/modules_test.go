@@ -18,7 +18,7 @@ func TestModuleDiagnostics(t *testing.T) {
 	if real, err := filepath.EvalSymlinks(dir); err == nil {
 		dir = real
 	}
-	const top = "design \"d\" revision \"A\"\n\nuse pan from \"pan.perch\"\n\nstock s = sheet(mild_steel, 2mm)\npart p of s = pan(60mm)\n"
+	const top = "design \"d\" in millimetres revision \"A\"\n\nuse pan from \"pan.perch\"\n\nstock s = sheet(mild_steel, 2mm)\npart p of s = pan(60mm)\n"
 	const good = "panel pan(depth: length = 40mm) {\n  face base on level(300mm) { outline rect(50mm, depth - 60mm) }\n}\n"
 	path := filepath.Join(dir, "pan.perch")
 	write(t, path, strings.Replace(good, "300mm", "300kg", 1))

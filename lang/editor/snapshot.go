@@ -51,6 +51,7 @@ type snapshot struct {
 	fullOnce  sync.Once
 	full      *numbers
 	built     atomic.Pointer[built] // the sizes, once that is done
+	gone      atomic.Bool           // there is a newer version, or the text was closed: work on it stops
 }
 
 // sourceName is what a text is called in diagnostics: a file's path, another
@@ -128,6 +129,7 @@ func (snap *snapshot) check(prev *snapshot) {
 func (snap *snapshot) program() *check.Program {
 	snap.progOnce.Do(func() {
 		snap.prog, _ = check.Check(snap.file, snap.loader(), builtins(snap.server.opts.Shop))
+		snap.prog.Stopped = func() bool { return snap.gone.Load() || snap.server.shutDown.Load() }
 	})
 	return snap.prog
 }

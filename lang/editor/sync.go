@@ -83,7 +83,11 @@ func (s *server) drop(u uri.URI) {
 func (s *server) replace(u uri.URI, snap *snapshot) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.world.Store(s.world.Load().with(u, snap))
+	old := s.world.Load()
+	s.world.Store(old.with(u, snap))
+	if o := old.docs[u]; o != nil && o != snap {
+		o.gone.Store(true)
+	}
 }
 
 // refresh checks open texts again whose modules may have changed.
@@ -144,6 +148,9 @@ func (s *server) build(snap *snapshot) {
 		return
 	}
 	results, found := s.results(snap)
+	if snap.gone.Load() {
+		return
+	}
 	b := &built{diags: append(snap.notes(), found...)}
 	for _, r := range results {
 		var vs map[string]panel.Value

@@ -133,17 +133,26 @@ func (b *binding) value(ev *evaluator, at diag.Span) value.Value {
 // step counts work: past the budget a design is refused, the same on every
 // machine.
 func (ev *evaluator) step(at diag.Span) {
-	if ev.steps++; ev.steps > maxSteps {
-		ev.exhausted(at)
+	if ev.steps++; ev.steps > ev.look {
+		ev.lookUp(at)
 	}
 }
 
-func (ev *evaluator) exhausted(at diag.Span) {
+// lookUp asks, now and then, whether to go on.
+func (ev *evaluator) lookUp(at diag.Span) {
+	if stopped := ev.prog.Stopped; stopped != nil && stopped() {
+		ev.look = ev.steps // so that what comes next is given up as well
+		ev.fail("P2061", at, "working this out was stopped")
+	}
+	if ev.look = min(ev.steps+lookEvery, maxSteps); ev.steps <= maxSteps {
+		return
+	}
 	ev.fail("P2061", at, "this size takes too much work to evaluate",
 		fmt.Sprintf("more than %d steps: are there too many copies?", maxSteps))
 }
 
 const (
+	lookEvery = 4096       // steps between two looks up
 	maxSteps  = 20_000_000 // expressions evaluated in one size
 	maxDepth  = 200        // calls within calls
 	maxCopies = 20_000     // copies of one statement

@@ -36,6 +36,7 @@ type evaluator struct {
 	making   []string                        // what is being made, for circles
 	measured int                             // calls of functions that measure
 	steps    int
+	look     int // the step after which somebody may have stopped this
 	depth    int
 }
 
@@ -131,8 +132,8 @@ func (ev *evaluator) Eval(x syntax.Expr, e *Env) value.Value { return ev.eval(x,
 // Spend counts work that is done for what stands at a place, in steps; past the budget it
 // unwinds.
 func (ev *evaluator) Spend(at diag.Span, steps int) {
-	if ev.steps += steps; ev.steps > maxSteps {
-		ev.exhausted(at)
+	if ev.steps += steps; ev.steps > ev.look {
+		ev.lookUp(at)
 	}
 }
 

@@ -1,10 +1,13 @@
 package family_test
 
 import (
+	"errors"
 	"fmt"
+	"os"
 	"runtime"
 	"slices"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -143,5 +146,55 @@ part a of steel = p()`, n/100),
 				t.Errorf("told: %v", diags)
 			}
 		})
+	}
+}
+
+// TestStoppedSoon: once nobody wants the values any more, little is asked before all is given
+// up, wherever the work stood.
+func TestStoppedSoon(t *testing.T) {
+	var s strings.Builder
+	s.WriteString("design \"Deep\" in millimetres\nstock steel = sheet(mild_steel, 1mm)\nlet f0(x: length) = x\n")
+	for i := 1; i < 25; i++ {
+		fmt.Fprintf(&s, "let f%d(x: length) = f%d(x: x + 1mm) + f%d(x: x * 2)\n", i, i-1, i-1)
+	}
+	s.WriteString("let q = f24(1mm)\npanel p() { face web on level(0mm) { outline rect(9mm, 9mm) } }\npart a[i in 1..500] of steel = p()\n")
+	for _, rule := range []string{"", "param w: length in 1mm..9mm = 2mm\nparam z: length\nrule z = f24(w)\n"} {
+		facts := shop.Default()
+		prog, diags, err := load.Source(diag.NewSource("deep.perch", s.String()+rule), load.Library(), facts)
+		if err != nil || diag.HasErrors(diags) {
+			t.Fatal(err, diags)
+		}
+		var asked atomic.Int64
+		prog.Stopped = func() bool { return asked.Add(1) > 20 }
+		dir := t.TempDir()
+		if _, err := (family.Job{Program: prog, Shop: facts, File: "deep.perch"}).Build(dir, output.Options{}); !errors.Is(err, family.ErrStopped) {
+			t.Errorf("stopped: %v", err)
+		}
+		if n := asked.Load(); n < 21 || n > 1000 {
+			t.Errorf("asked %d times whether to go on", n)
+		}
+		if left, _ := os.ReadDir(dir); len(left) > 0 {
+			t.Errorf("%s is left", left[0].Name())
+		}
+	}
+}
+
+// TestManyPartsInOnePlace: thousands of equal parts that overlap are told as far as they were
+// compared, with how many more there are; as many apart cost next to nothing.
+func TestManyPartsInOnePlace(t *testing.T) {
+	n := 3000
+	if testing.Short() {
+		n = 1000
+	}
+	text := `design "Pile" in millimetres
+stock steel = sheet(mild_steel, 1mm)
+panel p(z: length) { face web on level(z) { outline rect(100mm, 80mm) } }
+part a[i in 1..%d] of steel = p(%s) loose`
+	if diags := ended(t, fmt.Sprintf(text, n, "10mm"), 1500); len(diags) != 2 || diags[0].Code != "P5004" || diags[1].Code != "P5004" ||
+		!strings.HasPrefix(diags[0].Notes[len(diags[0].Notes)-1], "and ") || !strings.Contains(diags[1].Summary, "were not compared") {
+		t.Errorf("told: %v", diags)
+	}
+	if diags := ended(t, fmt.Sprintf(text, n, "2mm * i"), 200); len(diags) > 0 {
+		t.Errorf("told: %v", diags)
 	}
 }

@@ -5,8 +5,10 @@
 package family
 
 import (
+	"errors"
 	"fmt"
 	"runtime"
+	"runtime/debug"
 	"sync"
 	"sync/atomic"
 
@@ -16,6 +18,7 @@ import (
 	"perch/lang/syntax"
 	"perch/parts/measure"
 	"perch/parts/output"
+	"perch/parts/plane"
 	"perch/parts/shop"
 	"perch/parts/spelling"
 )
@@ -135,11 +138,8 @@ func (j Job) each(done func(i int, r *build.Result) error) ([]diag.Diagnostic, e
 		go func() {
 			defer wg.Done()
 			for i := range next {
-				r, ds := build.Size(j.Program, names[i], j.Shop, j.Settings)
-				if r.Assembly != nil {
-					ds = append(append(ds, blankNames(r)...), j.workshop(r)...)
-				}
-				outs[i] = outcome{diags: ds, err: done(i, r)}
+				ds, err := j.size(names[i], func(r *build.Result) error { return done(i, r) })
+				outs[i] = outcome{diags: ds, err: err}
 				mu.Lock()
 				finished++
 				if j.Progress != nil {
@@ -156,6 +156,9 @@ func (j Job) each(done func(i int, r *build.Result) error) ([]diag.Diagnostic, e
 	wg.Wait()
 	all := diag.Gathered{Sizes: names}
 	for i, o := range outs {
+		if f, panicked := o.err.(*failure); panicked {
+			panic(f)
+		}
 		if o.err != nil {
 			return diags, o.err
 		}
@@ -164,6 +167,44 @@ func (j Job) each(done func(i int, r *build.Result) error) ([]diag.Diagnostic, e
 		}
 	}
 	return append(diags, all.Diagnostics()...), nil
+}
+
+// ErrStopped says that whoever asked for sizes wants them no more: see check.Program.Stopped.
+var ErrStopped = errors.New("stopped before every size was built")
+
+func (j Job) stopped() bool { return j.Program.Stopped != nil && j.Program.Stopped() }
+
+// failure is a panic of a goroutine that builds a size: for whoever waits for it.
+type failure struct {
+	panicked any
+	stack    []byte
+}
+
+func (f *failure) Error() string { return fmt.Sprintf("%v\n%s", f.panicked, f.stack) }
+
+// size builds one size, holds it to the shop's rules and calls done with it. The error is
+// done's, ErrStopped or a *failure.
+func (j Job) size(name string, done func(r *build.Result) error) (ds []diag.Diagnostic, err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			err = &failure{p, debug.Stack()}
+		}
+	}()
+	if j.stopped() {
+		return nil, ErrStopped
+	}
+	r, ds := build.Size(j.Program, name, j.Shop, j.Settings)
+	if r.Assembly != nil && !j.stopped() {
+		var of []diag.Diagnostic
+		if much := plane.Within(func() { of = append(blankNames(r), j.workshop(r)...) }); much != nil {
+			of = []diag.Diagnostic{{Code: "P2061", Severity: diag.Error, Summary: "holding this size to the shop's rules takes too much work", Notes: []string{much.Error()}}}
+		}
+		ds = append(ds, of...)
+	}
+	if j.stopped() {
+		return nil, ErrStopped
+	}
+	return ds, done(r)
 }
 
 // Check builds every size and keeps none.

@@ -73,7 +73,9 @@ const maxPlaces = 8
 func (j Job) clashes(r *build.Result) []diag.Diagnostic {
 	var out []diag.Diagnostic
 	told := map[[2]diag.Span]int{}
-	for _, c := range panel.Clashes(r.Flats) {
+	found, left := panel.FirstClashes(r.Flats, mostClashCorners)
+	more := map[int]int{} // by diagnostic, those that it does not list
+	for _, c := range found {
 		if c.Depth <= j.Shop.Cutter.Tolerance {
 			continue
 		}
@@ -84,6 +86,8 @@ func (j Job) clashes(r *build.Result) []diag.Diagnostic {
 		if k, seen := told[[2]diag.Span{at, other}]; seen {
 			if len(out[k].Notes) <= maxPlaces {
 				out[k].Notes = append(out[k].Notes, "also "+text+", "+where)
+			} else {
+				more[k]++
 			}
 			continue
 		}
@@ -101,8 +105,25 @@ func (j Job) clashes(r *build.Result) []diag.Diagnostic {
 		}
 		out = append(out, d)
 	}
+	for k := range out {
+		if n := more[k]; n > 0 {
+			out[k].Notes = append(out[k].Notes, fmt.Sprintf("and %d more places", n))
+		}
+	}
+	if left > 0 {
+		out = append(out, diag.Diagnostic{
+			Code: "P5004", Severity: diag.Warning, Span: r.Place(r.Flats[0].Panel.Name),
+			Summary: fmt.Sprintf("%d or more pairs of parts lie so close that they may take up the same room: they were not compared", left),
+			Notes:   []string{"so many parts in one place are too much work: part them, or leave some out with `if`, and check again"},
+		})
+	}
 	return out
 }
+
+// mostClashCorners is how many corners of metal are compared for parts that take up the
+// same room, some seconds of work: a piece of thousands of parts that stand apart is far
+// below it.
+const mostClashCorners = 3_000_000
 
 // overlap says how much metal is claimed twice, and where.
 func overlap(r *build.Result, c panel.Clash) string {

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -97,7 +98,7 @@ func cutLast(s, sep string) (before, after string, found bool) {
 
 // work builds the orders' sizes and lists their blanks and what there is to cut
 // them from: remnants first, then the shop's sheets.
-func (n Nesting) work() (*worklist, []diag.Diagnostic, error) {
+func (n Nesting) work(ctx context.Context) (*worklist, []diag.Diagnostic, error) {
 	w := &worklist{in: measure.Inches, Job: nest.Job{Margin: n.Margin, Spacing: n.Spacing, Kerf: n.Shop.Cutter.Kerf}}
 	var diags []diag.Diagnostic
 	for _, o := range n.Orders {
@@ -106,6 +107,7 @@ func (n Nesting) work() (*worklist, []diag.Diagnostic, error) {
 		if err != nil || diag.HasErrors(ds) {
 			return nil, diags, err
 		}
+		prog.Stopped = func() bool { return ctx.Err() != nil }
 		sizes := build.Sizes(prog)
 		if o.Size == "" && len(sizes) > 1 {
 			return nil, append(diags, mistake("P8001", fmt.Sprintf("%s has several sizes", o.File),
@@ -124,6 +126,9 @@ func (n Nesting) work() (*worklist, []diag.Diagnostic, error) {
 		}
 		results, ds := family.Job{Program: prog, Shop: n.Shop, Sizes: sizes}.Results()
 		diags = append(diags, ds...)
+		if ctx.Err() != nil && len(results) > 0 && results[0] == nil {
+			return nil, diags, ErrStopped
+		}
 		if diag.HasErrors(ds) {
 			return nil, diags, nil
 		}

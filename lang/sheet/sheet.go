@@ -72,7 +72,7 @@ func (n Nesting) Run(ctx context.Context, dir string) (*JobReport, []diag.Diagno
 	if ds := n.check(); len(ds) > 0 {
 		return nil, ds, nil
 	}
-	w, diags, err := n.work()
+	w, diags, err := n.work(ctx)
 	if err != nil || diag.HasErrors(diags) {
 		return nil, diags, err
 	}

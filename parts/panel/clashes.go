@@ -2,7 +2,11 @@ package panel
 
 import (
 	"iter"
+	"math"
 	"slices"
+
+	"perch/parts/plane"
+	"perch/parts/solid"
 )
 
 // PartClash is metal that two parts claim both: parts A and B of those asked about.
@@ -15,31 +19,96 @@ type PartClash struct {
 // as well: a bend counts as the face that it hangs, and for two faces one clash is told.
 // Boxes around the metal keep what is far apart from being compared.
 func Clashes(flats []*Flat) []PartClash {
+	found, _ := FirstClashes(flats, math.MaxInt)
+	return found
+}
+
+// FirstClashes are those of Clashes that come first, as far as so many corners of metal
+// are compared; left is for how many pairs of parts, whose boxes meet, that was not
+// enough.
+func FirstClashes(flats []*Flat, corners int) (found []PartClash, left int) {
 	all := make([]standing, len(flats))
 	for i, f := range flats {
 		all[i] = stand(f)
 	}
-	var out []PartClash
-	var close []int
+	near := placesOf(all)
+	var beside, close []int
 	for i := range all {
 		a := &all[i]
-		for j := i + 1; j < len(all); j++ {
+		beside = near(i, beside[:0])
+		for _, j := range beside {
 			b := &all[j]
-			if !a.box.meets(b.box) {
+			if j <= i || !a.box.meets(b.box) {
 				continue
 			}
-			first := len(out)
+			if corners <= 0 {
+				if left++; left >= mostLeft {
+					return found, left
+				}
+				continue
+			}
+			first := len(found)
+			corners -= pairCorners
 			for m := range a.pieces() {
 				if close = a.close(m, b, close[:0]); len(close) == 0 {
 					continue
 				}
-				for _, c := range a.clashes(m, b, close, out[first:]) {
-					out = append(out, PartClash{i, j, c})
+				corners -= a.corners(m)
+				for _, n := range close {
+					corners -= b.corners(n)
+				}
+				for _, c := range a.clashes(m, b, close, found[first:]) {
+					found = append(found, PartClash{i, j, c})
 				}
 			}
 		}
 	}
-	return out
+	return found, left
+}
+
+const (
+	// pairCorners is what a look at two parts whose boxes meet counts for.
+	pairCorners = 8
+	// mostLeft is how many pairs are counted that are not compared.
+	mostLeft = 1_000_000
+)
+
+// corners is how many corners the metal of a piece has.
+func (s *standing) corners(m int) int {
+	if m >= len(s.faces) {
+		return pairCorners * s.bends[m-len(s.faces)].count
+	}
+	n := 0
+	for _, l := range s.faces[m].Region {
+		n += len(l)
+	}
+	return n
+}
+
+// placesOf finds the parts whose boxes are near that of part i, in their order: seen along
+// the axis in which all together are the lowest for the size of one.
+func placesOf(all []standing) func(i int, found []int) []int {
+	whole, sum := noBox(), solid.Vec{}
+	for i := range all {
+		if b := all[i].box; b.lo.X <= b.hi.X {
+			whole, sum = whole.join(b), sum.Add(b.hi.Sub(b.lo))
+		}
+	}
+	size := whole.hi.Sub(whole.lo)
+	low := func(a, b, c, d float64) bool { return float64(a*d) < float64(c*b) } // a/b < c/d
+	flat := func(v solid.Vec) plane.Point { return plane.Point{X: v.X, Y: v.Y} }
+	switch {
+	case low(size.X, sum.X, size.Y, sum.Y) && low(size.X, sum.X, size.Z, sum.Z):
+		flat = func(v solid.Vec) plane.Point { return plane.Point{X: v.Y, Y: v.Z} }
+	case low(size.Y, sum.Y, size.Z, sum.Z):
+		flat = func(v solid.Vec) plane.Point { return plane.Point{X: v.X, Y: v.Z} }
+	}
+	boxes := make([]plane.Box, len(all))
+	for i := range all {
+		boxes[i] = plane.Box{Min: flat(all[i].box.lo), Max: flat(all[i].box.hi)}
+	}
+	places := plane.NewPlaces(boxes)
+	return func(i int, found []int) []int { return places.Near(boxes[i], found) }
 }
 
 // standing is a part's pieces, the faces and then the bends, in the world with the box
