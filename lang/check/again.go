@@ -13,8 +13,29 @@ type recheck struct {
 	before  *Memory
 	was     []*unit // what each statement was; nil where it is new
 	look    []bool  // whether it has to be looked at
-	changed map[asked]bool
+	changed names
 }
+
+// names are some of a text; of a few one is found sooner without a map.
+type names struct {
+	few  []asked
+	many map[asked]bool
+}
+
+func (n *names) add(name asked) {
+	switch {
+	case n.has(name):
+	case len(n.few) < 8:
+		n.few = append(n.few, name)
+	default:
+		if n.many == nil {
+			n.many = map[asked]bool{}
+		}
+		n.many[name] = true
+	}
+}
+
+func (n *names) has(name asked) bool { return slices.Contains(n.few, name) || n.many[name] }
 
 // diagnoseAgain is Diagnose by what was remembered; its memory is nil where that
 // does not do.
@@ -31,7 +52,7 @@ func diagnoseAgain(root *syntax.File, mistakes []diag.Diagnostic, l Loader, buil
 	}
 	c.load(c.prog.Root)
 	c.prog.Modules = append(c.prog.Modules, before.modules...)
-	a := recheck{checker: c, before: before, was: make([]*unit, len(c.units)), look: make([]bool, len(c.units)), changed: map[asked]bool{}}
+	a := recheck{checker: c, before: before, was: make([]*unit, len(c.units)), look: make([]bool, len(c.units))}
 	a.match()
 	a.bindings()
 	if c.stale || !a.spread() {
@@ -81,12 +102,12 @@ func (a *recheck) bindings() {
 		had, has := a.before.names[in], a.prog.Root.names[in]
 		for name := range had {
 			if has[name] == nil {
-				a.changed[asked{in, name}] = true
+				a.changed.add(asked{in, name})
 			}
 		}
 		for name, is := range has {
 			if was := had[name]; was != is && a.means(was, is) { // one is of a module
-				a.changed[asked{in, name}] = true
+				a.changed.add(asked{in, name})
 			}
 		}
 	}
@@ -128,7 +149,7 @@ func (a *recheck) spread() bool {
 
 // hit says that a name among those changed.
 func (a *recheck) hit(names []asked) bool {
-	return len(a.changed) > 0 && slices.ContainsFunc(names, func(n asked) bool { return a.changed[n] })
+	return len(a.changed.few) > 0 && slices.ContainsFunc(names, a.changed.has)
 }
 
 // turned says, and notes, that a statement's name is newly known to show something else.
@@ -138,7 +159,7 @@ func (a *recheck) turned(u *unit) bool {
 		return false
 	}
 	name := asked{d.Space(), d.Name}
-	if a.prog.Root.names.Find(name.in, name.name) != d || a.changed[name] {
+	if a.prog.Root.names.Find(name.in, name.name) != d || a.changed.has(name) {
 		return false
 	}
 	if u.shows == "" {
@@ -148,7 +169,7 @@ func (a *recheck) turned(u *unit) bool {
 	if u.shows != "" && u.shows == was.shows && !a.hit(u.mentions) {
 		return false
 	}
-	a.changed[name] = true
+	a.changed.add(name)
 	return true
 }
 
