@@ -110,6 +110,9 @@ func run(args []string, to, errs io.Writer) (code int) {
 		case out.err != nil: // it is told at the end
 			return exitTrouble
 		}
+		if s.live {
+			fmt.Fprint(errs, "\r\x1b[K") // of a progress that was under way
+		}
 		fmt.Fprintln(errs, "perch:", err)
 		return exitTrouble
 	}

@@ -10,6 +10,7 @@ import (
 	"perch/parts/output"
 )
 
+// errStopped ends a verb that a signal stopped.
 var errStopped = errors.New("stopped; nothing was written")
 
 // until does what stages files, until it is done or Ctrl-C or SIGTERM comes: what is being

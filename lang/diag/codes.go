@@ -177,6 +177,7 @@ var Codes = []Code{
 	{"P8011", "a blank, sheet or pierce that the job does not have"},
 	{"P8012", "a folder that holds another job"},
 	{"P8013", "blanks without a place as the search was stopped"},
+	{"P8014", "the sheets of another job were replaced"},
 }
 
 var titles = func() map[string]string {

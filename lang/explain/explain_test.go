@@ -44,6 +44,7 @@ var unshown = map[string]string{
 	"P8010": "it is a matter of sheets and cuts, asked for by the verb nest",
 	"P8011": "it is a matter of sheets and cuts, asked for by the verb nest",
 	"P8012": "it is a matter of sheets and cuts, asked for by the verb nest",
+	"P8014": "it is a matter of what stands in the folder",
 	"P8013": "it is a matter of sheets and cuts, asked for by the verb nest",
 	"P7001": "the verb build says it, when the folder is written",
 	"P7002": "it is a matter of what stands in the folder",

@@ -39,6 +39,14 @@ func Design(name string, shop *shop.Shop) (*check.Program, []diag.Diagnostic, er
 	}
 	defer root.Close()
 	text, err := Plain(name) // which may be a link to anywhere, as a module may not
+	if errors.Is(err, fs.ErrNotExist) {
+		switch _, other := os.Stat(name + ".perch"); {
+		case name == "-":
+			err = errors.New("only build, check, show, why and sweep read a design from standard input")
+		case other == nil:
+			err = fmt.Errorf("%w; there is %s.perch", err, name)
+		}
+	}
 	if err != nil {
 		return nil, nil, fmt.Errorf("cannot read %s: %w", name, bare(err))
 	}

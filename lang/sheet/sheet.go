@@ -8,6 +8,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
@@ -102,8 +103,21 @@ func (n Nesting) Run(ctx context.Context, dir string) (*JobReport, []diag.Diagno
 	if err != nil {
 		return n.refused(w, diags, err)
 	}
-	_, more, err := family.Placed(stage, "sheet")
+	before := n.earlier(w, dir)
+	changed, more, err := family.Placed(stage, "sheet")
+	if before && slices.Contains(changed[""].Written, output.JobRecord) {
+		d := mistake("P8014", "the sheets of an earlier job in "+dir+", of other blanks, sheets or settings, were replaced", "--out writes to another folder")
+		d.Severity = diag.Note
+		more = append(more, d)
+	}
 	return report, append(diags, more...), err
+}
+
+// earlier tells whether the folder holds the record of a job that is not this one.
+func (n Nesting) earlier(w *worklist, dir string) bool {
+	text, err := os.ReadFile(filepath.Join(dir, output.JobRecord))
+	var rec struct{ Job string }
+	return err == nil && json.Unmarshal(text, &rec) == nil && rec.Job != "" && rec.Job != n.digest(w)
 }
 
 // reads are the files, beside designs, that the sheets are made from.
