@@ -41,6 +41,8 @@ func (m *Made) Site(copy int, f shopcheck.Finding) Site {
 		}
 	case shopcheck.Bead:
 		return ev.siteOf(p, ev.numberIn(p.markOf(f.On), f.Got, f.Of == shopcheck.Turn), f.Got, want)
+	case shopcheck.Text:
+		return ev.siteOf(p, p.markOf(f.On), math.NaN(), 0)
 	case shopcheck.Hole, shopcheck.Point:
 		return m.joinSite(p, f, want)
 	}

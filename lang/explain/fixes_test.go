@@ -74,6 +74,7 @@ var unmended = map[string]string{
 	"P6036": "of which parts it is to be made is the maker's to say",
 	"P6037": "another bolt, or another drill, is the maker's to choose",
 	"P6038": "thinner sheets or another fastener is the maker's to choose",
+	"P6041": "other letters are the maker's to choose",
 	"P6040": "another fastener, or bare sheet, is the maker's to choose",
 }
 

@@ -44,9 +44,10 @@ const (
 	Bead
 	Hole  // of a join
 	Point // of a join
+	Text
 )
 
-var kinds = [...]string{"blank", "fold ", "face ", "cut ", "bead ", "hole ", "point "}
+var kinds = [...]string{"blank", "fold ", "face ", "cut ", "bead ", "hole ", "point ", "text "}
 
 func (s Subject) String() string { return kinds[s.Kind] + s.Name }
 
@@ -82,6 +83,7 @@ func Check(flat *panel.Flat, shop *shop.Shop) []Finding {
 	c.webs(open)
 	c.corners()
 	c.beads()
+	c.texts()
 	return c.found
 }
 

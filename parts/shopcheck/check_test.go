@@ -197,6 +197,10 @@ var limits = []struct {
 	{"tack on zinc", coatedWeld, 0, 1, 0, func(x float64) []Finding { return coated("tack", 5, int(x)) }},
 	{"plug through zinc", coatedWeld, 0, 1, 0, func(x float64) []Finding { return coated("plug", 12, int(x)) }},
 	{"weld on zinc", coatedWeld, 0, 1, 0, func(x float64) []Finding { return coated("weld", 20, int(x)) }},
+	{"text", unscribed, 0, 1, 0, func(x float64) []Finding {
+		word := panel.FlatMark{Mark: panel.Mark{Name: "word", Kind: panel.MarkText, Text: []string{"Größe 4", "Größe 梯4"}[int(x)], Height: 5, Dir: plane.Point{X: 1}}}
+		return Check(angle{marks: []panel.FlatMark{word}}.flat(), shop.Default())
+	}},
 	{"tacks close", tackSpacing, 125, 124.9, 25, func(x float64) []Finding {
 		return joins(stack{kind: "tack", length: 5, spots: []spot{{100, 50}, {x, 50}}})
 	}},

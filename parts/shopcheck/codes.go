@@ -94,11 +94,13 @@ var (
 	coatedWeld = Code{"P6040", "coated sheet welded",
 		measure.Say("zinc: off %#.0f to %.0f on each side of a weld, on both faces (American Galvanizers Association, Welding and Hot-Dip Galvanizing; AWS D19.0 welds on bare steel), none between sheets to be plug-welded (common practice)",
 			measure.Length(25), measure.Length(100)), Placement}
+	unscribed = Code{"P6041", "text that cannot be scribed",
+		measure.Plain("text: of Latin letters with their accents, figures and signs, which perch has strokes for"), Placement}
 )
 
 // Codes are all rules, in the order of their codes.
 var Codes = []Code{
 	insideRadius, flangeFlat, flangeDie, holeToBend, rivetToBend, rivetToWall, reliefWidth, rivetSize, edgeDistance,
 	pitchClose, pitchWide, smallHole, thinWeb, sharpCorner, beadPlace, beadPath, thinOnThick, plugHole, plugPlace,
-	tackLength, tackSpacing, brakeRating, hemReturn, hemThickness, deviation, cutterRange, drillRange, notOnHand, LookAlike, coatedWeld,
+	tackLength, tackSpacing, brakeRating, hemReturn, hemThickness, deviation, cutterRange, drillRange, notOnHand, LookAlike, coatedWeld, unscribed,
 }
