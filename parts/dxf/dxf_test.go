@@ -191,13 +191,13 @@ func TestDrawingHoldsTheBlank(t *testing.T) {
 
 // Non-ASCII text leaves as \U+XXXX, so the whole file is ASCII.
 func TestTextIsEscaped(t *testing.T) {
-	file := write(t, bracket.Assembly().Blanks[0], dxf.Options{Design: "groß 梯 🪑 %%u \\P", Size: "a\nb"})
+	file := write(t, bracket.Assembly().Blanks[0], dxf.Options{Design: "groß 梯 🪑 %%u \\P", Size: "a\nb 4%"})
 	for _, c := range file {
 		if c >= 0x80 {
 			t.Fatalf("byte %#x in the file", c)
 		}
 	}
-	if want := `gro\U+00DF \U+68AF \U+D83E\U+DE91 \U+0025\U+0025u \U+005CP, a b`; !bytes.Contains(file, []byte("\n"+want+"\n")) {
+	if want := `gro\U+00DF \U+68AF \U+D83E\U+DE91 \U+0025\U+0025u \U+005CP, a b 4%`; !bytes.Contains(file, []byte("\n"+want+"\n")) {
 		t.Errorf("the label lacks %s", want)
 	}
 }

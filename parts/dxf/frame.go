@@ -113,17 +113,17 @@ func writeHeader(g *groups, unit measure.System, lo, hi [2]float64, seed int) {
 func Escape(s string) string {
 	plain := true
 	for i := range len(s) {
-		plain = plain && ' ' <= s[i] && s[i] <= '~' && s[i] != '\\' && s[i] != '%'
+		plain = plain && ' ' <= s[i] && s[i] <= '~' && s[i] != '\\' && !paired(s, i)
 	}
 	if plain {
 		return s
 	}
 	var b []byte
-	for _, r := range s {
+	for i, r := range s {
 		switch {
 		case r < ' ' || r == 0x7f:
 			b = append(b, ' ')
-		case r == '\\' || r == '%':
+		case r == '\\' || paired(s, i):
 			b = appendCode(b, uint16(r))
 		case r <= '~':
 			b = append(b, byte(r))
@@ -135,6 +135,11 @@ func Escape(s string) string {
 		}
 	}
 	return string(b)
+}
+
+// paired tells whether a percent sign stands beside another: alone it is no code.
+func paired(s string, i int) bool {
+	return s[i] == '%' && (i > 0 && s[i-1] == '%' || i+1 < len(s) && s[i+1] == '%')
 }
 
 func appendCode(b []byte, u uint16) []byte {
