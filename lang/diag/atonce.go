@@ -20,14 +20,15 @@ func AtOnce(ds []Diagnostic) []Diagnostic {
 	for _, d := range ds {
 		key := said{d.Code, d.Summary, d.Label, d.Span.name(), d.Span.Text()}
 		i, seen := first[key]
-		if !seen || d.Severity != Error || d.Span.IsZero() || len(d.Related) > 0 || len(out[i].Related) > 0 || !slices.Equal(d.Notes, out[i].Notes) || !mendAlike(d.Fix, out[i].Fix) {
+		if !seen || d.Severity != Error || d.Span.IsZero() || len(d.Related) > 0 || len(out[i].Related) > 0 || !slices.Equal(d.Notes, out[i].Notes) || !mendAlike(d.Fix, out[i].Fix) ||
+			d.Span.Position().Line == out[i].Span.Position().Line {
 			if !seen {
 				first[key] = len(out)
 			}
 			out = append(out, d)
 			continue
 		}
-		if line := d.Span.Position().Line; !slices.Contains(lines[i], line) && line != out[i].Span.Position().Line {
+		if line := d.Span.Position().Line; !slices.Contains(lines[i], line) {
 			lines[i] = append(lines[i], line)
 		}
 		if d.Fix != nil {
