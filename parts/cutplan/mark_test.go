@@ -27,6 +27,30 @@ func TestTableMarks(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	var page bytes.Buffer
+	if err := cutplan.Picture(p, cutplan.Caption{}).SVG(&page); err != nil {
+		t.Fatal(err)
+	}
+	for text, want := range map[string]bool{">marked<": true, ">bend up<": true, ">bend down<": false} {
+		if strings.Contains(page.String(), text) != want {
+			t.Errorf("the picture's key has %s: %v, want %v", text, !want, want)
+		}
+	}
+	bare := *s
+	bare.Parts = []cutplan.Part{{Number: 1, Name: "p", Region: s.Parts[0].Region}}
+	plain, err := cutplan.New(&bare, cutplan.Options{Kerf: 1.5, LeadIn: 3, Drill: 3})
+	if err != nil {
+		t.Fatal(err)
+	}
+	marked := strings.Count(page.String(), "<path")
+	page.Reset()
+	if err := cutplan.Picture(plain, cutplan.Caption{}).SVG(&page); err != nil {
+		t.Fatal(err)
+	}
+	// A fold, a line, a bead, three strokes of text, and two samples in the key.
+	if more := marked - strings.Count(page.String(), "<path"); more != 1+1+1+3+2 {
+		t.Errorf("marks are %d paths of the picture", more)
+	}
 	const mark = "mark_on = \"M64 P1\"\nmark_off = \"M65 P1\"\nmark_feed = 6000\n"
 	for _, c := range []struct {
 		text  string

@@ -175,12 +175,17 @@ func (s *sketch) mark(m *Mark) {
 			s.page.Stroke(dimTone, markWide, false, line)
 			continue
 		}
-		on := 2.4
-		if m.Kind == FoldDown {
-			on = 1.2
-		}
-		s.page.Stroke(foldTone, markWide, false, dashes(line[0], line[len(line)-1], on, 0.9)...)
+		s.fold(line[0], line[len(line)-1], m.Kind == FoldDown)
 	}
+}
+
+// fold draws a bend's middle: long strokes where it goes up, short ones down.
+func (s *sketch) fold(a, b plane.Point, down bool) {
+	on := 2.4
+	if down {
+		on = 1.2
+	}
+	s.page.Stroke(foldTone, markWide, false, dashes(a, b, on, 0.9)...)
 }
 
 // cuts draws travel, torch lines with arrows, and pierces.

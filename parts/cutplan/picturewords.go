@@ -262,7 +262,7 @@ func (s *sketch) legend() {
 		at := plane.Point{X: pageEdge + float64(float64(i/rows)*legendWide), Y: s.low + float64(float64(i%rows+1)*legendStep)}
 		s.page.Text(black, at, legendSize, false, false, e)
 	}
-	y := s.page.High - pageEdge
+	y := s.page.High - pageEdge - legendStep
 	x := pageEdge
 	next := func(text string, draw func(x, y float64)) {
 		draw(x, y-float64(0.32*legendSize))
@@ -280,5 +280,29 @@ func (s *sketch) legend() {
 		s.page.Fill(leftTone, r)
 		s.page.Stroke(leftEdge, 0.2, true, r)
 	})
+	x, y = pageEdge, y+legendStep
+	seen := s.seen()
+	if seen[Scribed] || seen[Lettered] {
+		next("marked", func(x, y float64) {
+			s.page.Stroke(dimTone, markWide, false, []plane.Point{{X: x, Y: y}, {X: x + 8, Y: y}})
+		})
+	}
+	if seen[FoldUp] {
+		next("bend up", func(x, y float64) { s.fold(plane.Point{X: x, Y: y}, plane.Point{X: x + 8, Y: y}, false) })
+	}
+	if seen[FoldDown] {
+		next("bend down", func(x, y float64) { s.fold(plane.Point{X: x, Y: y}, plane.Point{X: x + 8, Y: y}, true) })
+	}
 	next("Dry run first. Mind eyes, fumes and fire. Never leave the table alone.", func(float64, float64) {})
+}
+
+// seen are the kinds of marks that the plan's blanks have.
+func (s *sketch) seen() map[MarkKind]bool {
+	out := map[MarkKind]bool{}
+	for i := range s.p.Sheet.Parts {
+		for _, m := range s.p.marks(i) {
+			out[m.Kind] = true
+		}
+	}
+	return out
 }
