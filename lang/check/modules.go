@@ -275,7 +275,7 @@ func (c *checker) reportUnused() {
 			}
 			d := c.report("P2019", im.name.At, fmt.Sprintf("%s is not used", im.name.Name), "")
 			d.Severity, d.Mark = diag.Warning, diag.Unused
-			fix(d, "leave it out", diag.Edit{Span: im.extent()})
+			fix(d, "leave it out", diag.Edit{Span: ImportSpan(im.use, im.at)})
 		}
 	}
 }

@@ -49,7 +49,7 @@ func TestFixes(t *testing.T) {
 		{head + "let a = circle(2mm) at (1, 2mm)", head + "let a = circle(2mm) at (1mm, 2mm)"},
 		{head + "use one, two as t, three from std.m\nlet a = one + three", head + "use one, three from std.m\nlet a = one + three"},
 		{head + "use one, two from std.m\nlet a = one", head + "use one from std.m\nlet a = one"},
-		{head + "use one from std.m\nlet a = 1", head + "\nlet a = 1"},
+		{head + "use one from std.m\nlet a = 1", head + "let a = 1"},
 		{head + "use on from std.m\nlet a = on", head + "use one from std.m\nlet a = one"},
 		{head + "use on as o from std.m\nlet a = o", head + "use one as o from std.m\nlet a = o"},
 		{"param a: length = 1mm", "design \"Unnamed\"\n\nparam a: length = 1mm"},

@@ -15,6 +15,7 @@ import (
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/family"
+	"perch/parts/measure"
 	"perch/parts/output"
 )
 
@@ -48,21 +49,22 @@ func (s *server) CodeAction(ctx context.Context, p *protocol.CodeActionParams) (
 		if !ok {
 			continue
 		}
-		if fixes++; noneTouch(append(slices.Clone(all), edits...)) {
-			all = append(all, edits...)
+		mistake := d.Severity != diag.Note // to take out what nothing reads yet is not for a machine to decide
+		if mistake && noneTouch(append(slices.Clone(all), edits...)) {
+			all, fixes = append(all, edits...), fixes+1
 		}
 		if int(d.Span.Start) > to || int(d.Span.End) < from || !wants(protocol.CodeActionKindQuickFix) {
 			continue
 		}
 		out = append(out, &protocol.CodeAction{
-			Title: d.Fix.Message, Kind: ptr(protocol.CodeActionKindQuickFix), IsPreferred: ptr(true),
+			Title: d.Fix.Message, Kind: ptr(protocol.CodeActionKindQuickFix), IsPreferred: ptr(mistake),
 			Diagnostics: []protocol.Diagnostic{snap.diagnostic(d)},
 			Edit:        &protocol.WorkspaceEdit{Changes: map[uri.URI][]protocol.TextEdit{snap.uri: edits}},
 		})
 	}
-	if fixes > 0 && slices.Contains(p.Context.Only, protocol.CodeActionKindSourceFixAll) {
+	if fixes > 0 && len(p.Context.Only) > 0 && wants(protocol.CodeActionKindSourceFixAll) {
 		out = append(out, &protocol.CodeAction{
-			Title: fmt.Sprintf("mend %d mistakes", fixes), Kind: ptr(protocol.CodeActionKindSourceFixAll),
+			Title: "mend " + measure.Counted(fixes, "mistake"), Kind: ptr(protocol.CodeActionKindSourceFixAll),
 			Edit: &protocol.WorkspaceEdit{Changes: map[uri.URI][]protocol.TextEdit{snap.uri: all}},
 		})
 	}

@@ -236,3 +236,23 @@ func TestLeftOversAreHinted(t *testing.T) {
 	}
 	c.finish()
 }
+
+// TestFixAllLeavesLeftOvers: all mistakes are mended at once, but what nothing reads is
+// taken out only where its maker asks for it.
+func TestFixAllLeavesLeftOvers(t *testing.T) {
+	c := start(t, editor.Options{})
+	c.initialize("")
+	u := uri.URI("untitled:d")
+	const text = "design \"d\" in millimetres\nuse bracket from std.plain\nlet a = 3mm\n"
+	c.open(u, text)
+	c.wait(u, 1)
+	all := c.actions(u, text, protocol.Position{}, protocol.Position{}, "source")
+	if len(all) != 1 || all["mend 1 mistake"] != strings.Replace(text, "use bracket from std.plain\n", "", 1) {
+		t.Errorf("of all: %q", all)
+	}
+	at := place(t, text, "let |a")
+	if one := c.actions(u, text, at, at, "quickfix"); one["leave it out"] != strings.Replace(text, "let a = 3mm\n", "", 1) {
+		t.Errorf("of one: %q", one)
+	}
+	c.finish()
+}
