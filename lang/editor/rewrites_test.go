@@ -137,9 +137,9 @@ func TestRewrites(t *testing.T) {
 			}
 		}
 	}
-	// only what is asked for
+	// only what is asked for; the sum in two systems is a mistake that can be mended
 	p := place(t, rewritten, "width: 4|0mm")
-	for only, want := range map[string]int{"refactor": 3, "refactor.extract": 2, "refactor.rewrite": 1, "refactor.inline": 0, "quickfix": 0, "source": 0} {
+	for only, want := range map[string]int{"refactor": 3, "refactor.extract": 2, "refactor.rewrite": 1, "refactor.inline": 0, "quickfix": 0, "source": 1} {
 		if got := c.actions(u, rewritten, p, p, only); len(got) != want {
 			t.Errorf("only %s: %q", only, keys(got))
 		}
