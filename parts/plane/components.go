@@ -4,6 +4,12 @@ package plane
 // its holes, in the order of the outer loops. A hole that no outer loop holds is
 // left out.
 func (r Region) Components() []Region {
+	if len(r) == 1 {
+		if r[0].Area() > 0 {
+			return []Region{r[:1:1]}
+		}
+		return nil
+	}
 	var out []Region
 	var areas []float64
 	var boxes []Box
