@@ -1,6 +1,9 @@
 package builtin
 
-import "perch/lang/value"
+import (
+	"perch/lang/value"
+	"perch/parts/panel"
+)
 
 // fastenings are the functions that say what joins sheets, and the marks on them.
 var fastenings = []Function{
@@ -65,8 +68,8 @@ var marks = []Function{
 	{Name: "bead", Params: []Parameter{need("path", "its middle line: an outline, or line(…)", shape, mark), need("width", "", length).labelled()},
 		Result: mark, Doc: "a rolled bead", Example: "bead(rect(70mm, 50mm).rounded(20mm), width: 8mm)",
 		Value: func(a *Args) value.Value {
-			m := value.MarkSpec{Kind: "bead", Width: a.Positive("width")}
-			if l, ok := a.Value("path").(value.MarkSpec); ok && l.Kind == "line" {
+			m := value.MarkSpec{Kind: panel.MarkBead, Width: a.Positive("width")}
+			if l, ok := a.Value("path").(value.MarkSpec); ok && l.Kind == panel.MarkLine {
 				m.Points = l.Points
 			} else {
 				m.Shape = a.Shape("path")
@@ -80,7 +83,7 @@ var marks = []Function{
 			if !ok || len(l.Items) < 2 {
 				a.Fail("P2010", "a line is a list of two points or more")
 			}
-			return value.MarkSpec{Kind: "line", Points: l}
+			return value.MarkSpec{Kind: panel.MarkLine, Points: l}
 		}},
 	{Name: "text", Params: []Parameter{need("text", "", text), may("height", "8mm", "of a capital", length).labelled(),
 		oneOf("anchor", "start", "what stands at the origin: the start of its baseline, or its middle, half a capital up", "start", "middle")},
@@ -90,6 +93,6 @@ var marks = []Function{
 			if !ok {
 				a.Wrong("text", "text")
 			}
-			return value.MarkSpec{Kind: "text", Text: s, Height: a.Positive("height"), Middle: a.Word("anchor") == "middle"}
+			return value.MarkSpec{Kind: panel.MarkText, Text: s, Height: a.Positive("height"), Middle: a.Word("anchor") == "middle"}
 		}},
 }

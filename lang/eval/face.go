@@ -431,7 +431,7 @@ func (ev *evaluator) marks(f *face) (out []panel.Mark) {
 func (ev *evaluator) mark(f *face, s *syntax.Mark, v value.Value, name string) []panel.Mark {
 	m, ok := v.(value.MarkSpec)
 	if !ok { // a shape is scribed along its outline
-		m = value.MarkSpec{Kind: "line", Shape: value.ShapeOf(v, s.Value)}
+		m = value.MarkSpec{Kind: panel.MarkLine, Shape: value.ShapeOf(v, s.Value)}
 	}
 	if m.At == nil {
 		m.At = []plane.Point{{}}
@@ -451,17 +451,14 @@ func (ev *evaluator) mark(f *face, s *syntax.Mark, v value.Value, name string) [
 
 // markAt is a mark on a canvas, one for each of its lines.
 func (ev *evaluator) markAt(c *value.Canvas, s *syntax.Mark, m value.MarkSpec) []panel.Mark {
-	base := panel.Mark{Kind: panel.MarkLine, Width: m.Width}
-	switch {
-	case m.Kind == "text":
-		base.Kind, base.Text, base.Height = panel.MarkText, m.Text, m.Height
+	base := panel.Mark{Kind: m.Kind, Width: m.Width}
+	if m.Kind == panel.MarkText {
+		base.Text, base.Height = m.Text, m.Height
 		base.At, base.Dir = plane.Point{X: c.Point.E, Y: c.Point.F}, plane.Point{X: 1}
 		if m.Middle {
 			base.At = base.At.Sub(plane.Point{X: float64(lettering.Width(m.Text, m.Height) / 2), Y: float64(m.Height / 2)})
 		}
 		return []panel.Mark{base}
-	case m.Kind == "bead":
-		base.Kind = panel.MarkBead
 	}
 	if m.Points != nil {
 		for _, it := range m.Points.Items {

@@ -15,6 +15,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
+	"perch/parts/panel"
 	"perch/parts/plane"
 	"perch/parts/shop"
 	"perch/parts/solid"
@@ -91,7 +92,7 @@ type (
 		Gap, Lap float64
 	}
 	MarkSpec struct {
-		Kind          string // bead, line, text
+		Kind          panel.MarkKind
 		Shape         *Shape
 		Points        *List
 		Text          string
