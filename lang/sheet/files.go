@@ -191,10 +191,10 @@ func (n Nesting) sheets(stage *output.Stage, w *worklist, layout []nest.Used, pl
 func (n Nesting) files(stage *output.Stage, r *SheetReport, p planned, in measure.System, at, of int) error {
 	plan := p.plan
 	var dxf, labels, pierces, rest, program bytes.Buffer
-	if err := cutplan.Drawing(&dxf, plan); err != nil {
+	if err := cutplan.Drawing(&dxf, plan, n.drawings()); err != nil {
 		return err
 	}
-	tally, err := cutplan.ProveDrawing(dxf.String(), plan)
+	tally, err := cutplan.ProveDrawing(dxf.String(), plan, n.drawings())
 	if err != nil {
 		return mistaken{mistake("P8008", "the drawing of "+r.Name+" is not what was planned; nothing is handed over", err.Error())}
 	}
@@ -206,7 +206,7 @@ func (n Nesting) files(stage *output.Stage, r *SheetReport, p planned, in measur
 	files := map[string][]byte{r.Name + ".dxf": dxf.Bytes(), output.LabelsFile: labels.Bytes(), output.PiercesFile: pierces.Bytes()}
 	left := plan.Left(n.Spacing)
 	if len(left) > 0 {
-		if err := cutplan.WriteRemnant(&rest, plan.Sheet, left); err != nil {
+		if err := cutplan.WriteRemnant(&rest, plan.Sheet, left, n.drawings()); err != nil {
 			return err
 		}
 		files[output.RemnantFile] = rest.Bytes()
@@ -225,6 +225,14 @@ func (n Nesting) files(stage *output.Stage, r *SheetReport, p planned, in measur
 		return err
 	}
 	return stage.Put(r.Name, files)
+}
+
+// drawings is the unit that drawings for cutting are in: as asked, or as the cutter reads.
+func (n Nesting) drawings() measure.System {
+	if n.Asked != nil {
+		return *n.Asked
+	}
+	return n.Shop.Cutter.Drawings
 }
 
 // program writes a sheet's program and proves it.

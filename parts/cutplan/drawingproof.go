@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"perch/parts/dxf"
+	"perch/parts/measure"
 	"perch/parts/plane"
 	"perch/solver/elementary"
 )
@@ -14,9 +15,9 @@ import (
 // ProveDrawing reads a written drawing back and matches its closed contours on the
 // outside and inside layers, its marks and its fold lines, against the plan's. It errs with
 // *ProofError where one is missing, there twice, or not the blank's edge.
-func ProveDrawing(text string, p *Plan) (Tally, error) {
+func ProveDrawing(text string, p *Plan, unit measure.System) (Tally, error) {
 	t := p.wanted()
-	found, marks, err := readDrawing(text)
+	found, marks, err := readDrawing(text, unit)
 	if err != nil {
 		return t, err
 	}
@@ -126,6 +127,7 @@ var markLayers = map[string]MarkKind{dxf.LayerMark: Scribed, dxf.LayerFoldUp: Fo
 type entity struct {
 	kind string
 	text map[int]string
+	mm   float64 // in the drawing's unit
 }
 
 func (e *entity) number(code int) float64 {
@@ -133,12 +135,18 @@ func (e *entity) number(code int) float64 {
 	return v
 }
 
-func (e *entity) point(x int) plane.Point { return plane.Point{X: e.number(x), Y: e.number(x + 10)} }
+// length is a group's value in mm.
+func (e *entity) length(code int) float64 { return float64(e.number(code) * e.mm) }
+
+func (e *entity) point(x int) plane.Point { return plane.Point{X: e.length(x), Y: e.length(x + 10)} }
 
 // readDrawing is the contours of a drawing's entities, and what lies on the layers of
 // marks and folds.
-func readDrawing(text string) (out []drawn, marks []Mark, err error) {
-	all, err := entities(text)
+func readDrawing(text string, unit measure.System) (out []drawn, marks []Mark, err error) {
+	if code, _ := units(unit); !strings.Contains(text, fmt.Sprintf("\n$INSUNITS\n70\n%d\n", code)) {
+		return nil, nil, &ProofError{"drawing", "it is not in " + unit.String()}
+	}
+	all, err := entities(text, unit.Scale())
 	if err != nil {
 		return nil, nil, err
 	}
@@ -152,7 +160,7 @@ func readDrawing(text string) (out []drawn, marks []Mark, err error) {
 }
 
 // entities are the groups of a drawing's text, entity by entity.
-func entities(text string) ([]entity, error) {
+func entities(text string, scale float64) ([]entity, error) {
 	lines := strings.Split(strings.ReplaceAll(text, "\r\n", "\n"), "\n")
 	var all []entity
 	for i := 0; i+1 < len(lines); i += 2 {
@@ -161,7 +169,7 @@ func entities(text string) ([]entity, error) {
 			return nil, &ProofError{"drawing", fmt.Sprintf("line %d is no group code", i+1)}
 		}
 		if code == 0 {
-			all = append(all, entity{strings.TrimSpace(lines[i+1]), map[int]string{}})
+			all = append(all, entity{strings.TrimSpace(lines[i+1]), map[int]string{}, scale})
 		} else if len(all) > 0 {
 			all[len(all)-1].text[code] = lines[i+1]
 		}
@@ -191,7 +199,7 @@ func (r *contourReader) read(e *entity) error {
 		return r.take(e, plane.Loop{{P: e.point(10)}, {P: e.point(11)}}, false)
 	case "TEXT":
 		turn := e.number(50) * math.Pi / 180
-		m := Mark{Kind: Lettered, Text: e.text[1], At: e.point(10), Dir: plane.Point{X: elementary.Cos(turn), Y: elementary.Sin(turn)}, Height: e.number(40)}
+		m := Mark{Kind: Lettered, Text: e.text[1], At: e.point(10), Dir: plane.Point{X: elementary.Cos(turn), Y: elementary.Sin(turn)}, Height: e.length(40)}
 		if m.AtEnd = e.number(72) == 2; m.AtEnd {
 			m.At = e.point(11)
 		}
@@ -200,7 +208,7 @@ func (r *contourReader) read(e *entity) error {
 		}
 		r.marks = append(r.marks, m)
 	case "CIRCLE":
-		return r.take(e, plane.Circle(2*e.number(40)).Transform(plane.Translate(e.point(10))), true)
+		return r.take(e, plane.Circle(2*e.length(40)).Transform(plane.Translate(e.point(10))), true)
 	case "POLYLINE":
 		r.open, r.path = e, nil
 	case "VERTEX":

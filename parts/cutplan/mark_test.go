@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"perch/parts/cutplan"
+	"perch/parts/measure"
 	"perch/parts/plane"
 )
 
@@ -123,12 +124,26 @@ func TestMarksAreProved(t *testing.T) {
 		t.Fatal(err)
 	}
 	var b bytes.Buffer
-	if err := cutplan.Drawing(&b, p); err != nil {
+	if err := cutplan.Drawing(&b, p, measure.Millimetres); err != nil {
 		t.Fatal(err)
 	}
-	tally, err := cutplan.ProveDrawing(b.String(), p)
+	tally, err := cutplan.ProveDrawing(b.String(), p, measure.Millimetres)
 	if err != nil || tally.Drills != 1 {
 		t.Fatal(tally, err)
+	}
+	var inches bytes.Buffer
+	if err := cutplan.Drawing(&inches, p, measure.Inches); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := cutplan.ProveDrawing(inches.String(), p, measure.Inches); err != nil {
+		t.Errorf("in inches: %v", err)
+	}
+	// The plate's corner at (120, 20), from which a table that takes inches goes.
+	if want := "10\n4.724409449\n20\n0.787401575\n"; !strings.Contains(inches.String(), want) || !strings.Contains(inches.String(), "$INSUNITS\n70\n1\n") {
+		t.Errorf("the drawing in inches lacks %q", want)
+	}
+	if _, err := cutplan.ProveDrawing(inches.String(), p, measure.Millimetres); err == nil {
+		t.Error("a drawing in inches passes for one in mm")
 	}
 	for name, text := range map[string]string{
 		"drill mark":  strings.Replace(b.String(), "CIRCLE\n8\nMARK", "CIRCLE\n8\nLABEL", 1),
@@ -143,7 +158,7 @@ func TestMarksAreProved(t *testing.T) {
 		"other place": strings.Replace(b.String(), "10\n60.0\n20\n60.0", "10\n61.0\n20\n60.0", 1),
 	} {
 		var e *cutplan.ProofError
-		if _, err := cutplan.ProveDrawing(text, p); text == b.String() || !errors.As(err, &e) {
+		if _, err := cutplan.ProveDrawing(text, p, measure.Millimetres); text == b.String() || !errors.As(err, &e) {
 			t.Errorf("%s: the proof passes: %v", name, err)
 		}
 	}

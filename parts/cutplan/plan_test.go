@@ -15,6 +15,7 @@ import (
 	"testing"
 
 	"perch/parts/cutplan"
+	"perch/parts/measure"
 	"perch/parts/nest"
 	"perch/parts/outline"
 	"perch/parts/plane"
@@ -231,7 +232,7 @@ func TestProofsRefuse(t *testing.T) {
 		}
 	}
 	var d bytes.Buffer
-	if err := cutplan.Drawing(&d, p); err != nil {
+	if err := cutplan.Drawing(&d, p, measure.Millimetres); err != nil {
 		t.Fatal(err)
 	}
 	i := strings.Index(d.String(), "0\nCIRCLE\n8\nINSIDE")
@@ -242,7 +243,7 @@ func TestProofsRefuse(t *testing.T) {
 		"cut off":  d.String()[:j],
 	} {
 		var e *cutplan.ProofError
-		if _, err := cutplan.ProveDrawing(text, p); !errors.As(err, &e) {
+		if _, err := cutplan.ProveDrawing(text, p, measure.Millimetres); !errors.As(err, &e) {
 			t.Errorf("drawing %s: the proof passes: %v", name, err)
 		}
 	}
@@ -305,10 +306,10 @@ func TestDrawingIsReadByAnother(t *testing.T) {
 		t.Fatal(err)
 	}
 	var b bytes.Buffer
-	if err := cutplan.Drawing(&b, p); err != nil {
+	if err := cutplan.Drawing(&b, p, measure.Millimetres); err != nil {
 		t.Fatal(err)
 	}
-	tally, err := cutplan.ProveDrawing(b.String(), p)
+	tally, err := cutplan.ProveDrawing(b.String(), p, measure.Millimetres)
 	if err != nil {
 		t.Fatal(tally, err)
 	}
@@ -356,7 +357,7 @@ func TestRemnantComesBack(t *testing.T) {
 		t.Errorf("%.3f mm² of the remnant lie off the sheet", out)
 	}
 	var b bytes.Buffer
-	if err := cutplan.WriteRemnant(&b, s, left); err != nil {
+	if err := cutplan.WriteRemnant(&b, s, left, measure.Millimetres); err != nil {
 		t.Fatal(err)
 	}
 	back, err := outline.ReadDXF("rest", b.String())
@@ -365,6 +366,17 @@ func TestRemnantComesBack(t *testing.T) {
 	}
 	if d := plane.Subtract(left, back).Area() + plane.Subtract(back, left).Area(); d > 0.1 {
 		t.Errorf("the remnant that is read differs by %g mm²", d)
+	}
+	var inches bytes.Buffer
+	if err := cutplan.WriteRemnant(&inches, s, left, measure.Inches); err != nil {
+		t.Fatal(err)
+	}
+	again, err := outline.ReadDXF("rest in inches", inches.String())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := plane.Subtract(left, again).Area() + plane.Subtract(again, left).Area(); d > 0.1 || inches.String() == b.String() {
+		t.Errorf("the remnant that is read from inches differs by %g mm²", d)
 	}
 	if m, thick, ok := cutplan.RemnantStock(b.String()); !ok || m != "mild_steel" || thick != 2 {
 		t.Errorf("its metal is read as %s %g, %v", m, thick, ok)

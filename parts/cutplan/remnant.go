@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"perch/parts/dxf"
+	"perch/parts/measure"
 	"perch/parts/plane"
 )
 
@@ -67,16 +68,16 @@ func apart(loops plane.Region) []plane.Region {
 	return out
 }
 
-// WriteRemnant writes what is left of a sheet as a DXF drawing in mm: its outline
+// WriteRemnant writes what is left of a sheet as a DXF drawing in the unit that the table reads: its outline
 // on the layer REMNANT, where it lay on the sheet, and its metal as a text on STOCK.
-func WriteRemnant(w io.Writer, s *Sheet, left plane.Region) error {
-	d := &drawer{bufio.NewWriter(w)}
+func WriteRemnant(w io.Writer, s *Sheet, left plane.Region, unit measure.System) error {
+	d := &drawer{w: bufio.NewWriter(w), unit: unit}
 	d.head()
 	for _, l := range left {
 		d.loop(LayerRemnant, l, true)
 	}
 	at := left.Bounds().Min
-	d.groups(0, "TEXT", 8, LayerStock, 10, at.X, 20, at.Y-20, 30, 0.0, 40, 12.0, 1, dxf.Escape(stockText(s.Material, s.Thickness)), 7, dxf.Lettering)
+	d.groups(0, "TEXT", 8, LayerStock, 10, mm(at.X), 20, mm(at.Y-20), 30, mm(0), 40, mm(12), 1, dxf.Escape(stockText(s.Material, s.Thickness)), 7, dxf.Lettering)
 	d.groups(0, "ENDSEC", 0, "EOF")
 	return d.w.Flush()
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"testing"
 
+	"perch/parts/measure"
 	"perch/parts/plane"
 )
 
@@ -17,7 +18,7 @@ func sheetOf(t testing.TB, name string) *Sheet {
 	if err != nil {
 		t.Fatal(err)
 	}
-	found, _, err := readDrawing(string(text))
+	found, _, err := readDrawing(string(text), measure.Millimetres)
 	if err != nil {
 		t.Fatal(err)
 	}
