@@ -60,3 +60,28 @@ func TestFacesOfOnePartInEachOther(t *testing.T) {
 		}
 	}
 }
+
+// TestStripsAllRound: strips on every edge of a plate that end short of its corners by just what
+// their bends reach into it leave corners that hang on nothing: they are scrap, as smaller ones
+// are, and no reason to refuse the plate.
+func TestStripsAllRound(t *testing.T) {
+	for _, ends := range []string{"0.5mm", "1.9mm", "2mm", "2.1mm", "5mm"} {
+		all := told(t, `design "Pan" in millimetres
+stock steel = sheet(mild_steel, 2mm)
+panel pan() {
+  face web on level(0mm) { outline rect(100mm, 80mm) }
+  face wall[e in web.edges] off e up 90deg { outline strip(20mm, ends: `+ends+`) }
+}
+part pan of steel = pan()
+`)
+		// A corner of 5 mm between round reliefs is metal that somebody drew.
+		if ds := all["P4022"]; ends == "5mm" && len(ds) == 1 && strings.Contains(ds[0].Summary, "cut off") && strings.Contains(ds[0].Summary, "nearer to the corner") {
+			continue
+		}
+		for code, ds := range all {
+			if ds[0].Severity == diag.Error {
+				t.Errorf("ends of %s: %s %v", ends, code, ds)
+			}
+		}
+	}
+}

@@ -120,13 +120,25 @@ func (s *System) conflict(res solver.Result, rest beside) {
 		}
 		d.Related = append(d.Related, diag.Related{Span: n.at, Message: conflictLabel[n.kind]})
 	}
+	var whole []string
 	for _, v := range res.Range {
 		st := s.RangeOf(v)
 		cause.Of = append(cause.Of, st)
-		d.Related = append(d.Related, diag.Related{Span: st.At, Message: st.Name + " stays within this range"})
+		says := st.Name + " stays within this range"
+		if x, ok := s.between(v, res.Conflict); ok {
+			name := s.Params[s.Of[v]].Name
+			says = st.Name + " is a whole number of this range"
+			whole = append(whole, fmt.Sprintf("%s is a whole number, and would have to be %s", name, s.QuantityOf(s.Of[v], x).Text(s.Program.Shown)))
+		}
+		d.Related = append(d.Related, diag.Related{Span: st.At, Message: says})
 	}
-	s.advise(&d, res, rest)
-	if far := s.farthest(res); far != "" {
+	near := s.nearest(res, rest)
+	if whole != nil { // limits of what holds say little of what is whole
+		d.Summary = Joined(whole, "and")
+		near = slices.DeleteFunc(near, func(b nearby) bool { return b.bound })
+	}
+	s.advise(&d, near, res)
+	if far := s.farthest(res); far != "" && whole == nil {
 		d.Summary = far + " while " + s.within(res)
 	}
 	if n := s.letGo(res.Conflict, rest); n != "" {
@@ -211,10 +223,10 @@ func (s *System) letGo(conflict []solver.ID, rest beside) string {
 
 // advise says what the statements of a conflict could say instead: a limit in the
 // summary, the others as notes.
-func (s *System) advise(d *diag.Diagnostic, res solver.Result, rest beside) {
+func (s *System) advise(d *diag.Diagnostic, near []nearby, res solver.Result) {
 	var exact []string
 	told := false
-	for _, b := range s.nearest(res, rest) {
+	for _, b := range near {
 		if d.Fix == nil {
 			d.Fix = b.fix
 		}
@@ -233,6 +245,23 @@ func (s *System) advise(d *diag.Diagnostic, res solver.Result, rest beside) {
 	if len(exact) > 0 {
 		d.Notes = append(d.Notes, "with all else as it is, they would hold with "+strings.Join(exact, ", or "))
 	}
+}
+
+// between is what statements would make of a count, were it no count, where that is no
+// whole number; ok is false where it is one, or there is none.
+func (s *System) between(v solver.Var, of []solver.ID) (x float64, ok bool) {
+	if !s.Limits[v].Whole {
+		return 0, false
+	}
+	lims := slices.Clone(s.Limits)
+	lims[v].Whole = false
+	sys, _ := s.Variant(lims, func(k solver.ID, _ *solver.Constraint) bool { return slices.Contains(of, k) })
+	res := sys.Solve()
+	if res.Status == solver.None || math.IsNaN(res.Values[v]) {
+		return 0, false
+	}
+	x = res.Values[v]
+	return x, math.Abs(x-math.Round(x)) > 1e-9*max(1, math.Abs(x))
 }
 
 // blameFirst puts what the maker states for this very build first: settings,

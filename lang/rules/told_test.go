@@ -101,7 +101,11 @@ size it: b = 100mm`, "P3001 these cannot all hold [b = 100mm] | must hold [rule 
 size it: a = 2 * 60mm`, "P3010 a is 120mm, outside its range [a = 2 * 60mm] | its range [0mm..100mm]"},
 		{"count", `param n: count in 1..9
 rule 2 * n = 5
-size it`, "P3001 these cannot all hold [rule 2 * n = 5] | n stays within this range [1..9]"},
+size it`, "P3001 n is a whole number, and would have to be 2.5 [rule 2 * n = 5] | n is a whole number of this range [1..9]"},
+		{"count of a length", `param n: count in 1..9
+param a: length in 0mm..100mm
+rule a = 3mm * n
+size it: a = 10.2mm`, "P3001 n is a whole number, and would have to be 3.4 [a = 10.2mm] | must hold [rule a = 3mm * n] | n is a whole number of this range [1..9]"},
 		{"two", `param a: length in 0mm..100mm
 param b: length in 0mm..100mm
 rule a = 10mm

@@ -182,25 +182,39 @@ func (u *unfolder) cutFaces(f *Flat, reliefs []relief) {
 			continue
 		}
 		flat = substantial(flat)
-		outer := -1
+		outer, pieces := -1, 0
 		for k, l := range flat {
-			if l.Area() <= 0 {
-				continue
+			if l.Area() > 0 {
+				outer = k
+				pieces++
 			}
-			if outer >= 0 {
-				u.fail(&FaceError{Panel: u.p.Name, Face: "face " + face.Name, Reason: Pieces, Got: 2, Detail: measure.Plain("by its cuts and reliefs")})
-				return
-			}
-			outer = k
 		}
-		if outer < 0 {
-			u.fail(&FaceError{Panel: u.p.Name, Face: "face " + face.Name, Reason: Pieces, Detail: measure.Plain("by its cuts and reliefs")})
+		if pieces != 1 {
+			u.fail(&FaceError{Panel: u.p.Name, Face: "face " + face.Name, Reason: Pieces, Got: float64(pieces), Detail: cutOff(flat, face, inverse(ff.ToFlat))})
 			return
 		}
 		ff.Loop = flat[outer]
 		ff.Trimmed = flat.Transform(inverse(ff.ToFlat))
 		ff.Bounds = ff.Trimmed.Bounds()
 	}
+}
+
+// cutOff tells where the smallest piece is that a face's cuts and reliefs take off it.
+func cutOff(flat plane.Region, face Face, toFace plane.Affine) measure.Text {
+	least := plane.Loop(nil)
+	for _, l := range flat {
+		if a := l.Area(); a > 0 && (least == nil || a < least.Area()) {
+			least = l
+		}
+	}
+	at := measure.Place(toFace.Apply(least.Centroid()))
+	switch {
+	case least == nil:
+		return measure.Plain("by its cuts and reliefs")
+	case len(face.Cuts) > 0:
+		return measure.Say("by its cuts and reliefs: one of %.3g at %.1f", measure.Area(least.Area()), at)
+	}
+	return measure.Say("by the reliefs at the ends of its bends, which cut off %.3g at %.1f: end the strip there nearer to the corner, or farther from it", measure.Area(least.Area()), at)
 }
 
 // inverse undoes a rigid motion without mirror.

@@ -91,7 +91,7 @@ func (u *unfolder) trimFace(face int) {
 func (u *unfolder) failTrim(face int, t *trim, left plane.Region) {
 	if len(left) > 1 || len(t.hinges) == 0 {
 		u.fail(&FaceError{Panel: u.p.Name, Face: "face " + u.p.Faces[face].Name, Reason: Pieces, Got: float64(len(left)),
-			Detail: measure.Plain("when its bends are taken off")})
+			Detail: measure.Say("when its bends are taken off, which reach %.4g into it", measure.Length(deepest(t.hinges)))})
 		return
 	}
 	worst := 0
@@ -227,18 +227,23 @@ func tangentOn(l plane.Loop, h *hinge, from, to float64) (ends [2]int, n int) {
 	return ends, n
 }
 
+// deepest is the deepest set-back of bends.
+func deepest(hinges []*hinge) (set float64) {
+	for _, h := range hinges {
+		set = max(set, h.set)
+	}
+	return set
+}
+
 // withoutScraps drops the corner slivers that two bends, or their reliefs, cut off between
-// them: pieces smaller than the square of the deepest set-back, where a larger one is
+// them: pieces no larger than the square of the deepest set-back, where a larger one is
 // left. No cutter leaves them and nothing could hold them. Openings stay.
 func withoutScraps(r plane.Region, hinges []*hinge) plane.Region {
-	deepest, largest := 0.0, 0.0
-	for _, h := range hinges {
-		deepest = max(deepest, h.set)
-	}
+	set, largest := deepest(hinges), 0.0
 	for _, l := range r {
 		largest = max(largest, l.Area())
 	}
-	scrap := float64(deepest * deepest)
+	scrap := float64(set*set) + areaTol
 	if largest <= scrap {
 		return r
 	}
