@@ -75,7 +75,11 @@ func wholeBuild(t testing.TB, text string) {
 func writeDown(t testing.TB, r *build.Result, shop *shop.Shop) {
 	t.Helper()
 	panel.Clashes(r.Flats)
-	shopcheck.CheckAssembly(r.Assembly, shop)
+	for _, f := range shopcheck.CheckAssembly(r.Assembly, shop) {
+		for copy := range r.Flats { // its own, and those that it is not of
+			r.Made.Site(copy, f)
+		}
+	}
 	if err := record.Write(io.Discard, r.Assembly, record.Options{}); err != nil {
 		t.Errorf("the record: %v", err)
 	}

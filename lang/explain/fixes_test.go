@@ -136,3 +136,35 @@ func mended(e *Example, fix *diag.Fix) *Example {
 	}
 	return out
 }
+
+// TestFixesOfExamplesInInches does so where the design is written in inches: what is
+// written is rounded there to what makers write, and still enough.
+func TestFixesOfExamplesInInches(t *testing.T) {
+	applied := 0
+	for _, code := range Codes() {
+		p, _ := Get(code)
+		if p.Wrong == nil || unmended[code] != "" || noted[code] || code == "P2071" || code == "P1008" {
+			continue
+		}
+		inch := Example{Text: inInches(p.Wrong.Text), Files: map[string]string{}}
+		for name, text := range p.Wrong.Files {
+			inch.Files[name] = inInches(text)
+		}
+		for _, d := range compile(t, &inch) {
+			if d.Code != code || d.Fix == nil {
+				continue
+			}
+			applied++
+			e := mended(&inch, d.Fix)
+			for _, left := range compile(t, e) {
+				if left.Code == code {
+					t.Errorf("%s: with the fix there is left\n%s\nof\n%s", code, left, e.Text)
+				}
+			}
+			break
+		}
+	}
+	if applied < 50 {
+		t.Errorf("only %d fixes were applied", applied)
+	}
+}

@@ -115,3 +115,21 @@ func TestHowJoinedFacesAreBroughtTogether(t *testing.T) {
 		}
 	}
 }
+
+// TestThinSheetTakesTheLeastRivet: 3.2 mm is the thinnest rivet that the shop stocks, and
+// what two sheets of 0.9 mm are riveted with (common practice, no source).
+func TestThinSheetTakesTheLeastRivet(t *testing.T) {
+	const text = "design \"Told\" in millimetres\nstock tin = sheet(mild_steel, 0.9mm)\npanel plate(on_it: plane) {\n  face base on on_it { outline rect(60mm, 60mm) }\n}\n" +
+		"part one of tin = plate(level(0mm))\npart two of tin = plate(one.base.over)\njoin pair = one.base to two.base by rivet(SIZE, pitch: 20mm)\n"
+	for size, told6017 := range map[string]bool{"3.2mm": false, "4.8mm": true} {
+		got := told(t, strings.Replace(text, "SIZE", size, 1))["P6017"]
+		if (len(got) > 0) != told6017 {
+			t.Errorf("%s: told %v", size, got)
+		}
+		for _, d := range got {
+			if d.Fix == nil || d.Fix.Edits[0].Text != "3.2mm" {
+				t.Errorf("%s: %s", size, d)
+			}
+		}
+	}
+}

@@ -118,7 +118,7 @@ func (n Nesting) only(sheets []planned) error {
 	for i, ok := range found {
 		if !ok {
 			return mistaken{mistake("P8011", fmt.Sprintf("there is no blank %s to cut", n.Only[i]),
-				fmt.Sprintf("the job's blanks are %s, numbered from 1 to %d", diag.List(names), total))}
+				orElse(n.Only[i], names, fmt.Sprintf("the job's blanks are %s, numbered from 1 to %d", diag.List(names), total))...)}
 		}
 	}
 	for i := range sheets {

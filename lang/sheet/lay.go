@@ -65,7 +65,7 @@ func (n Nesting) lay(w *worklist) *diag.Diagnostic {
 			}
 		}
 		if !found {
-			d := mistake("P8001", fmt.Sprintf("there is no blank %s to lay", l.Blank), "the job's blanks are "+diag.List(w.names()))
+			d := mistake("P8001", fmt.Sprintf("there is no blank %s to lay", l.Blank), orElse(l.Blank, w.names(), "the job's blanks are "+diag.List(w.names()))...)
 			return &d
 		}
 	}

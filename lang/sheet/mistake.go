@@ -8,6 +8,7 @@ import (
 	"perch/parts/measure"
 	"perch/parts/nest"
 	"perch/parts/outline"
+	"perch/parts/spelling"
 )
 
 // ErrStopped says that a search was stopped before every blank had a place.
@@ -20,6 +21,14 @@ func (m mistaken) Error() string { return m.Summary }
 
 func mistake(code, summary string, notes ...string) diag.Diagnostic {
 	return diag.Diagnostic{Code: code, Severity: diag.Error, Summary: summary, Notes: notes}
+}
+
+// orElse are the notes on a name that nothing has: what may have been meant, and what there is.
+func orElse(wrong string, known []string, there string) []string {
+	if best := spelling.Nearest(wrong, known); best != "" {
+		return []string{"did you mean " + best + "?", there}
+	}
+	return []string{there}
 }
 
 // refused sorts an error into mistakes of the job and troubles of the machine.

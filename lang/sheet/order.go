@@ -266,7 +266,7 @@ func (n Nesting) remnant(r Remnant) (nest.Sheet, *diag.Diagnostic) {
 		for _, m := range n.Shop.Materials {
 			names = append(names, m.Name)
 		}
-		return fail("the shop has no metal "+r.Material, "it has "+diag.List(names))
+		return fail("the shop has no metal "+r.Material, orElse(r.Material, names, "it has "+diag.List(names))...)
 	}
 	return nest.Sheet{
 		Name: filepath.Base(r.File), Material: r.Material, Thickness: r.Thickness, Outline: outline, Count: 1,

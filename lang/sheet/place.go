@@ -52,7 +52,7 @@ func (n Nesting) placed(w *worklist) ([]nest.Used, error) {
 	for _, p := range n.Places {
 		piece := slices.IndexFunc(w.Blanks, func(b nest.Blank) bool { return b.Name == p.Blank })
 		if piece < 0 {
-			return nil, mistaken{mistake("P8011", fmt.Sprintf("there is no blank %s to place", p.Blank), "the job's blanks are "+diag.List(w.names()))}
+			return nil, mistaken{mistake("P8011", fmt.Sprintf("there is no blank %s to place", p.Blank), orElse(p.Blank, w.names(), "the job's blanks are "+diag.List(w.names()))...)}
 		}
 		b := &w.Blanks[piece]
 		sheet, err := w.sheetFor(b)
