@@ -19,8 +19,8 @@ import (
 )
 
 // alike warns of blanks that are easily taken for each other: one warning for each part
-// statement, with a name to scribe.
-func alike(r *build.Result) []diag.Diagnostic {
+// statement, with a name to scribe. Where not all were held to each other that is told.
+func alike(r *build.Result, all bool) []diag.Diagnostic {
 	var out []diag.Diagnostic
 	told := map[diag.Span]int{}
 	in := r.Program().Shown
@@ -52,6 +52,10 @@ func alike(r *build.Result) []diag.Diagnostic {
 			out = append(out, d)
 		}
 		seen[b.Name] = true
+	}
+	if !all {
+		out = append(out, diag.Diagnostic{Code: shopcheck.LookAlike.Code, Severity: diag.Note,
+			Summary: fmt.Sprintf("of %s not all were held to each other: so many look alike", measure.Counted(len(r.Assembly.Blanks), "blank"))})
 	}
 	return out
 }

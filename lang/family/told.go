@@ -17,8 +17,8 @@ import (
 // workshop holds a size to the shop's rules: one warning for each rule that is missed and
 // each place in the text that it comes from, with everything that comes from there.
 func (j Job) workshop(r *build.Result) []diag.Diagnostic {
-	lookalike.Note(r.Assembly.Blanks, j.Shop.Cutter.Tolerance)
-	out := slices.Concat(j.folded(r), j.clashes(r), alike(r), j.unstocked(r))
+	all := lookalike.Note(r.Assembly.Blanks, j.Shop.Cutter.Tolerance)
+	out := slices.Concat(j.folded(r), j.clashes(r), alike(r, all), j.unstocked(r))
 	copies := map[string]int{} // of a blank: the first
 	for i := len(r.Assembly.Copies) - 1; i >= 0; i-- {
 		if b := r.Assembly.Copies[i].Blank; b >= 0 && b < len(r.Assembly.Blanks) {

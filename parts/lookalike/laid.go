@@ -28,12 +28,12 @@ func laid(a, b plane.Loop, mirrored bool) iter.Seq[plane.Affine] {
 	}
 }
 
-// edged are the maps near m that lay an edge of a along one of b, end on end, where m
-// already brings the two together.
+// edged are the maps near m that lay an edge of a along one of b's longest, end on end,
+// where m already brings the two together.
 func edged(a, b plane.Loop, m plane.Affine) iter.Seq[plane.Affine] {
 	there := a.Transform(m)
 	return func(yield func(plane.Affine) bool) {
-		for _, f := range b.Edges() {
+		for _, f := range longest(b) {
 			for _, e := range there.Edges() {
 				if !e.From.Near(f.From, Eye) || !e.To.Near(f.To, Eye) || f.Chord() < 2*Eye {
 					continue

@@ -22,14 +22,16 @@ var Rule = measure.Say("look-alike: of one sheet, laid on each other, turned or 
 // leastTurn is the difference of two bends' angles that matters, in degrees.
 const leastTurn = 0.5
 
-// mostPairs bounds the pairs that are looked at closely.
-const mostPairs = 20_000
+// mostWork bounds the places of one blank that are held to lines of another: some
+// seconds' worth.
+const mostWork = 20_000_000
 
 // Note writes into each blank which others it looks like, in the order of the blanks, and
 // what is different on it by more than least, mm, which is what cutting leaves to chance.
-// Blanks that their marked text tells apart are not alike.
-func Note(blanks []*panel.Blank, least float64) {
-	looked := 0
+// Blanks that their marked text tells apart are not alike. It is false where there are
+// so many alike that not all were held to each other.
+func Note(blanks []*panel.Blank, least float64) bool {
+	left := mostWork
 	faces := make([]*looks, len(blanks))
 	for i, b := range blanks {
 		b.Like = nil
@@ -40,18 +42,21 @@ func Note(blanks []*panel.Blank, least float64) {
 	for i, a := range faces {
 		for j := range faces[:i] {
 			b := faces[j]
-			if a == nil || b == nil || !a.near(b) || looked == mostPairs {
+			if a == nil || b == nil || !a.near(b) {
 				continue
 			}
-			looked++
+			if left -= len(a.flat.Outer) * len(b.flat.Outer); left < 0 {
+				return false
+			}
 			for _, pair := range [2][2]int{{i, j}, {j, i}} {
 				to, from := pair[0], pair[1]
-				if d, over := faces[from].differs(faces[to], least); len(d) > 0 {
+				if d, over := faces[from].differs(faces[to], least, &left); len(d) > 0 {
 					blanks[to].Like = append(blanks[to].Like, panel.Likeness{Blank: blanks[from].Name, Over: over, Differs: d})
 				}
 			}
 		}
 	}
+	return true
 }
 
 // looks are what is seen of a blank.
@@ -93,13 +98,13 @@ func (a *looks) near(b *looks) bool {
 // differs is what is different on b from a, laid on each other as well as may be, and
 // whether a is turned over for that. It is nil where they do not look alike, and where
 // nothing differs by more than least.
-func (a *looks) differs(b *looks, least float64) (_ []measure.Text, over bool) {
+func (a *looks) differs(b *looks, least float64, left *int) (_ []measure.Text, over bool) {
 	var best found
 	far := math.Inf(1)
 	var at plane.Affine
 	for _, mirrored := range [2]bool{false, true} {
 		for m := range laid(a.flat.Outer, b.flat.Outer, mirrored) {
-			if f, worst, ok := a.under(b, m, mirrored, least); ok && worst < far-plane.Tol {
+			if f, worst, ok := a.under(b, m, mirrored, least, left); ok && worst < far-plane.Tol {
 				best, over, far, at = f, mirrored, worst, m
 			}
 		}
@@ -109,7 +114,7 @@ func (a *looks) differs(b *looks, least float64) (_ []measure.Text, over bool) {
 	}
 	// Laid edge on edge, what differs is at one place, not a little of it everywhere.
 	for m := range edged(a.flat.Outer, b.flat.Outer, at) {
-		f, worst, ok := a.under(b, m, over, least)
+		f, worst, ok := a.under(b, m, over, least, left)
 		if ok && (len(f.texts) < len(best.texts) || len(f.texts) == len(best.texts) && worst < far-plane.Tol) {
 			best, far = f, worst
 		}
@@ -137,8 +142,13 @@ func (f found) told(over bool, a *looks) []measure.Text {
 	return f.texts
 }
 
-// under is what differs where m takes a onto b, and the largest difference.
-func (a *looks) under(b *looks, m plane.Affine, over bool, least float64) (out found, worst float64, ok bool) {
+// under is what differs where m takes a onto b, and the largest difference. What it
+// takes goes off the work that is left.
+func (a *looks) under(b *looks, m plane.Affine, over bool, least float64, left *int) (out found, worst float64, ok bool) {
+	*left -= 4*len(a.flat.Outer)*len(b.flat.Outer) + 2*len(a.lines)*len(b.lines)
+	if *left < 0 {
+		return found{}, 0, false
+	}
 	worst, at := apart(moved(a.flat.Outer, m), b.flat.Outer, true)
 	if worst > Eye {
 		return found{}, 0, false

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 	"testing"
+	"time"
 
 	"perch/parts/bend"
 	"perch/parts/lookalike"
@@ -147,6 +148,30 @@ func TestManyBlanks(t *testing.T) {
 				t.Errorf("blank %d is like %d others, not %d", i, len(b.Like), want)
 			}
 		}
+	}
+}
+
+// Blanks without end that look alike are held to each other as far as the work goes, and
+// it is told that there are more.
+func TestWorkIsBounded(t *testing.T) {
+	var blanks []*panel.Blank
+	for i := range 900 {
+		s := plate()
+		for k := range 60 { // a toothed edge
+			s.outer = append(s.outer, plane.Vertex{P: pt(0, 60-float64(k+1)*0.9)})
+		}
+		s.hole.X += float64(i) * 0.001
+		blanks = append(blanks, s.blank(fmt.Sprint(i)))
+	}
+	began := time.Now()
+	if lookalike.Note(blanks, 0.5) {
+		t.Error("all of 900 blanks are held to each other")
+	}
+	if took := time.Since(began); took > time.Minute {
+		t.Errorf("it took %v", took)
+	}
+	if !lookalike.Note(blanks[:20], 0.5) {
+		t.Error("20 blanks are too many")
 	}
 }
 
