@@ -22,7 +22,6 @@ var (
 	ink       = color.RGBA{0x2b, 0x2a, 0x28, 255}
 	dimInk    = color.RGBA{0x6d, 0x6a, 0x63, 255}
 	shadowInk = color.RGBA{0xe9, 0xe6, 0xdf, 255}
-	nothing   = canvas.Paint{}
 )
 
 const (
@@ -39,12 +38,12 @@ func colour(tint int, light float64) color.RGBA {
 	return color.RGBA{c[0], c[1], c[2], 255}
 }
 
-// SVG writes the picture as SVG, in pixels, by the canvas library's own renderer.
+// SVG writes the picture as SVG, in pixels, with paths as the canvas library simplifies them.
 // Lettering is left to the viewer's sans-serif, as text that can be searched.
 func (p *Picture) SVG(w io.Writer) error {
 	var b bytes.Buffer
 	r := svgcanvas.New(&b, p.Width, p.Height, &svgcanvas.Options{SizeUnits: "px"})
-	d := &pictureSVG{r: r, flip: canvas.Identity.ReflectYAbout(p.Height / 2)}
+	d := &pictureSVG{w: &b}
 	d.fill([][]plane.Point{{{}, {X: p.Width}, {X: p.Width, Y: p.Height}, {Y: p.Height}}}, color.RGBA{255, 255, 255, 255}, 0)
 	for _, sh := range p.shapes {
 		if sh.tint == shadowTint {
@@ -88,24 +87,91 @@ func (p *Picture) lettering() []byte {
 	return s.buf
 }
 
-// pictureSVG draws in pixels, y down, on a canvas whose y is up.
+// pictureSVG draws in pixels, y down. It writes paths itself, byte for byte as the canvas
+// library's renderer does: that one prints every number by a format, and most of a picture
+// is numbers.
 type pictureSVG struct {
-	r    *svgcanvas.SVG
-	flip canvas.Matrix
+	w   *bytes.Buffer
+	buf []byte
 }
 
 func (d *pictureSVG) fill(loops [][]plane.Point, c color.RGBA, outline float64) {
-	style := canvas.DefaultStyle
-	style.Fill, style.FillRule = canvas.Paint{Color: c}, canvas.EvenOdd
-	if outline > 0 {
-		style.Stroke, style.StrokeWidth, style.StrokeJoiner = style.Fill, outline, canvas.RoundJoin
-	}
 	path := &canvas.Path{}
 	for _, l := range loops {
 		d.run(path, l)
 		path.Close()
 	}
-	d.r.RenderPath(path, style, d.flip)
+	paint := canvas.CSSColor(c).String()
+	d.data(path)
+	switch {
+	case outline > 0:
+		d.buf = append(d.buf, `" style="`...)
+		if c != canvas.Black { // which is what is taken
+			d.buf = append(append(append(d.buf, "fill:"...), paint...), ';')
+		}
+		d.buf = append(append(append(d.buf, "fill-rule:evenodd;stroke:"...), paint...), ";stroke-width:"...)
+		d.number(outline)
+		d.buf = append(d.buf, ";stroke-linejoin:round"...)
+	case c != canvas.Black:
+		d.buf = append(append(append(d.buf, `" fill="`...), paint...), `" fill-rule="evenodd`...)
+	default:
+		d.buf = append(d.buf, `" fill-rule="evenodd`...)
+	}
+	d.end()
+}
+
+// data begins a path with where it goes.
+func (d *pictureSVG) data(path *canvas.Path) {
+	d.buf = append(d.buf[:0], `<path d="`...)
+	if b := path.FastBounds(); max(b.X1, b.Y1, -b.X0, -b.Y0) >= 1000 { // has a form of its own
+		d.buf = append(d.buf, path.ToSVG()...)
+		return
+	}
+	for s := path.Scanner(); s.Scan(); {
+		from, to := s.Start(), s.End()
+		switch s.Cmd() {
+		case canvas.MoveToCmd:
+			d.point('M', to)
+		case canvas.LineToCmd:
+			switch same := canvas.Equal(to.X, from.X); {
+			case same && canvas.Equal(to.Y, from.Y):
+			case same:
+				d.buf = append(d.buf, 'V')
+				d.number(to.Y)
+			case canvas.Equal(to.Y, from.Y):
+				d.buf = append(d.buf, 'H')
+				d.number(to.X)
+			default:
+				d.point('L', to)
+			}
+		case canvas.CloseCmd:
+			d.buf = append(d.buf, 'z')
+		}
+	}
+}
+
+func (d *pictureSVG) point(command byte, p canvas.Point) {
+	d.buf = append(d.buf, command)
+	d.number(p.X)
+	d.buf = append(d.buf, ' ')
+	d.number(p.Y)
+}
+
+// number writes a number below 1000, to a hundredth, without a zero before its point.
+func (d *pictureSVG) number(x float64) {
+	from := len(d.buf)
+	d.buf = decimal.Append(d.buf, x, 2)
+	if d.buf[from] == '-' {
+		from++
+	}
+	if len(d.buf) > from+1 && d.buf[from] == '0' {
+		d.buf = append(d.buf[:from], d.buf[from+1:]...)
+	}
+}
+
+func (d *pictureSVG) end() {
+	d.buf = append(d.buf, `"/>`...)
+	d.w.Write(d.buf)
 }
 
 // run adds a run of straight edges, its points rounded to a hundredth of a pixel.
@@ -127,10 +193,11 @@ func (d *pictureSVG) stroke(pts []plane.Point, c color.RGBA) {
 }
 
 func (d *pictureSVG) line(path *canvas.Path, c color.RGBA) {
-	style := canvas.DefaultStyle
-	style.Fill, style.Stroke, style.StrokeWidth = nothing, canvas.Paint{Color: c}, edgeWidth
-	style.StrokeCapper, style.StrokeJoiner = canvas.RoundCap, canvas.RoundJoin
-	d.r.RenderPath(path, style, d.flip)
+	d.data(path)
+	d.buf = append(append(append(d.buf, `" style="fill:none;stroke:`...), canvas.CSSColor(c).String()...), ";stroke-width:"...)
+	d.number(edgeWidth)
+	d.buf = append(d.buf, ";stroke-linecap:round;stroke-linejoin:round"...)
+	d.end()
 }
 
 // edges strokes the runs of drawn edges of a shape, and what is marked on it, as one path.

@@ -26,14 +26,15 @@ func newRaster(wide, high int, background uint8) *raster {
 	return r
 }
 
-// fillSpan sets all of s, by doubling copies.
+// fillSpan sets all of s, by doubling copies, of no more than stays in the fastest memory.
 func fillSpan(s []uint8, value uint8) {
+	const most = 8192
 	if len(s) == 0 {
 		return
 	}
 	s[0] = value
-	for done := 1; done < len(s); done *= 2 {
-		copy(s[done:], s[:done])
+	for done := 1; done < len(s); {
+		done += copy(s[done:], s[:min(done, most)])
 	}
 }
 
