@@ -83,12 +83,19 @@ func (p *parser) adviseGoingOn(d *diag.Diagnostic, t *token, before diag.Span) {
 		d.Label = "a mixed number is glued"
 		d.Fix = replaceFix(diag.Cover(before, d.Span), mixed, "write `"+mixed+"`")
 	case ends.Type == tNumber && t.Type == tWord:
-		d.Label = "no sign stands between the number and this"
+		d.Label = noSign
 		d.Notes = []string{"between two values stands an operator; a product is written with `*`"}
-		d.Fix = replaceFix(before.After(), " *", "write `"+clip(before.Text()+" * "+t.Value)+"`")
+		d.Fix = timesFix(before, t)
 	case endsValue(&ends) && p.startsExpr():
 		d.Notes = append(d.Notes, "between two values stands an operator; a product is written with `*`")
 	}
+}
+
+const noSign = "no sign stands between the number and this"
+
+// timesFix writes the product of a number and the name behind it.
+func timesFix(number diag.Span, name *token) *diag.Fix {
+	return replaceFix(number.After(), " *", "write `"+clip(number.Text()+" * "+name.Value)+"`")
 }
 
 // decimalComma is the number that two make with a comma glued between them, and its

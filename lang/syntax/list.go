@@ -3,6 +3,7 @@ package syntax
 import (
 	"fmt"
 	"slices"
+	"strconv"
 
 	"perch/lang/diag"
 )
@@ -97,6 +98,14 @@ func (p *parser) list(f listForm, item func() bool) bool {
 				p.l.Next()
 				return true
 			}
+		case f.starts != nil && p.factor():
+			before, t := p.prev(), p.l.Peek()
+			p.fail(diag.Diagnostic{
+				Code: "P1102", Span: p.span(t), Summary: fmt.Sprintf("expected `,` or `%s` after `%s`, found %s", f.close, clip(before.Text()), describe(t)),
+				Label: noSign, Notes: []string{"a product is written with `*`"}, Fix: timesFix(before, t),
+			})
+			p.stuck = true
+			return false
 		case f.starts != nil && f.starts():
 			at := p.prev().After()
 			p.report(diag.Diagnostic{
@@ -108,6 +117,14 @@ func (p *parser) list(f listForm, item func() bool) bool {
 			return false
 		}
 	}
+}
+
+// factor reports whether the next is a name behind a number without a unit, `2 height`:
+// rather a product than two items. A label, `2 height: 3mm`, is an item of its own.
+func (p *parser) factor() bool {
+	before := p.l.Range(p.l.RawCursor()-1, p.l.RawCursor())[0]
+	_, err := strconv.ParseFloat(before.Value, 64)
+	return err == nil && before.Type == tNumber && p.l.Peek().Type == tWord && !p.after(":")
 }
 
 // unclosedBracket fails for a bracket opened at opened whose end is not here. Of what
