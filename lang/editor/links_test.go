@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"unicode/utf16"
 	"unicode/utf8"
 
 	"go.lsp.dev/protocol"
@@ -104,12 +105,11 @@ func TestSelectionGrows(t *testing.T) {
 		v := uri.URI("untitled:" + strings.ReplaceAll(name, " ", "_"))
 		c.open(v, text)
 		var places []protocol.Position
-		x := lines(text)
-		for i := 0; i <= len(text); i += 3 {
+		for i := 0; i <= len(text); i += 7 {
 			if i < len(text) && (!utf8.RuneStart(text[i]) || i > 0 && text[i-1:i+1] == "\r\n") {
 				continue // no place that an editor can point to: within a letter, or a line's end
 			}
-			places = append(places, x.at(i))
+			places = append(places, placeOf(text, i))
 		}
 		got := ask(v, places...)
 		if len(got) != len(places) {
@@ -142,6 +142,12 @@ func byteAt(text string, p protocol.Position) int {
 		i += n
 	}
 	return i
+}
+
+// placeOf is the place of a byte of a text, at which a letter begins.
+func placeOf(text string, i int) protocol.Position {
+	start := strings.LastIndexByte(text[:i], '\n') + 1
+	return protocol.Position{Line: uint32(strings.Count(text[:i], "\n")), Character: uint32(len(utf16.Encode([]rune(text[start:i]))))}
 }
 
 func less(a, b protocol.Position) bool {
