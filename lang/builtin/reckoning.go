@@ -216,6 +216,11 @@ func (a *Args) readOff(x value.Number) value.Value {
 			return value.Number{V: ys[i-1] + float64(part*(ys[i]-ys[i-1])), Dim: d}
 		}
 	}
-	value.FailNoNumber(a.Place("x"), measure.Say("%s lies outside the table", value.Shown(x)))
+	var more []any
+	if n := len(xs); n > 0 {
+		end := func(v float64) value.Shown { return value.Shown(value.Number{V: v, Dim: x.Dim}) }
+		more = append(more, measure.Say("its rows run from %s to %s: give it more, or hold the value within them", end(xs[0]), end(xs[n-1])))
+	}
+	value.FailNoNumber(a.Place("x"), measure.Say("%s lies outside the table", value.Shown(x)), more...)
 	return nil
 }

@@ -193,7 +193,7 @@ func (ev *evaluator) index(x *syntax.IndexExpr, e *env) value.Value {
 	case *value.List:
 		i := ev.count(keys[0], x.Index[0])
 		if len(keys) != 1 || i < 1 || i > len(v.Items) {
-			ev.fail("P2062", x.At, fmt.Sprintf("the list has %d items, counted from 1", len(v.Items)))
+			ev.fail("P2062", x.Index[0].Span(), fmt.Sprintf("the list has %d items, counted from 1", len(v.Items)))
 		}
 		return v.Items[i-1].V
 	}

@@ -29,7 +29,11 @@ func (j Job) workshop(r *build.Result) []diag.Diagnostic {
 		code string
 		at   diag.Span
 	}
-	at, places := map[key]int{}, map[int][]string{}
+	type place struct {
+		of    int // of out
+		where string
+	}
+	at, places, listed := map[key]int{}, map[int][]string{}, map[place]bool{}
 	for _, f := range shopcheck.CheckAssembly(r.Assembly, j.Shop) {
 		site := r.Made.Site(copies[f.Part], f)
 		i, seen := at[key{f.Code, site.At}]
@@ -46,7 +50,8 @@ func (j Job) workshop(r *build.Result) []diag.Diagnostic {
 		if f.Part != out[i].Part {
 			where += " of " + f.Part
 		}
-		if !slices.Contains(places[i], where) {
+		if told := (place{i, where}); !listed[told] {
+			listed[told] = true
 			places[i] = append(places[i], where)
 		}
 		if out[i].Fix != nil && (site.Fix == nil || site.Fix.Message != out[i].Fix.Message) { // no one value mends all
