@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"perch/lang/check"
+	"perch/lang/diag"
 	"perch/lang/quantity"
 	"perch/lang/syntax"
 	"perch/lang/value"
@@ -314,7 +315,28 @@ func (ev *evaluator) drawFace(f *face) {
 	if len(r) > 1 {
 		ev.fail("P4001", outline.Value.Span(), fmt.Sprintf("the outline of face %s has a hole in it: make it a cut", f.name))
 	}
+	ev.sized(f, r, outline.Value.Span(), "face "+f.name)
 	f.outline, f.region = d, r
+}
+
+// What a face, or a cut in one, may measure in mm: what is outside is a mistaken unit, and too
+// fine for numbers to tell its points apart, or for a cutter.
+const (
+	longest = 2 * farthest
+	finest  = 0.01
+)
+
+// sized holds what is drawn on a face to what can be made of metal.
+func (ev *evaluator) sized(f *face, r plane.Region, at diag.Span, what string) {
+	box, o := r.Bounds(), f.frame.O
+	reach := max(-box.Min.X, box.Max.X, -box.Min.Y, box.Max.Y, math.Abs(o.X), math.Abs(o.Y), math.Abs(o.Z))
+	size := box.Size()
+	switch {
+	case !(reach <= longest):
+		value.FailSaid("P4003", at, measure.Say("%s reaches %.4g far; perch builds within %.4g", what, measure.Length(reach), measure.Length(longest)), f.copyNote())
+	case min(size.X, size.Y) < finest:
+		value.FailSaid("P4003", at, measure.Say("%s is %.4g × %.4g: nothing finer than %.4g can be cut", what, measure.Length(size.X), measure.Length(size.Y), measure.Length(finest)), f.copyNote())
+	}
 }
 
 func (f *face) copyNote() string { return fmt.Sprintf("in %s", f.part.name) }
@@ -396,6 +418,7 @@ func (ev *evaluator) cutFace(f *face) {
 			if len(r) == 0 {
 				ev.fail("P4001", c.Value.Span(), "nothing is left of this cut")
 			}
+			ev.sized(f, r, c.Value.Span(), "cut "+c.Name.Name+suffix)
 			f.keepCut(d, key, cutRef{f, c.Name.Name + suffix, r, source{c.Value, e}})
 		})
 	}

@@ -85,3 +85,19 @@ part pan of steel = pan()
 		}
 	}
 }
+
+// TestSizesBeyondSense: faces and cuts that no metal has are told with their measures, where they
+// are drawn.
+func TestSizesBeyondSense(t *testing.T) {
+	for drawn, want := range map[string]string{
+		"outline rect(1e300mm, 80mm)":                            "face web reaches 5e+299 mm far; perch builds within 200000 mm",
+		"outline rect(9000m, 80mm)":                              "face web reaches 4500000 mm far; perch builds within 200000 mm",
+		"outline rect(1e-12mm, 80mm)":                            "face web is 0.000000000001 mm × 80 mm: nothing finer than 0.01 mm can be cut",
+		"outline rect(90mm, 80mm)\n cut h = circle(0.0000001mm)": "cut h is 0.0000001 mm × 0.0000001 mm: nothing finer than 0.01 mm can be cut",
+	} {
+		all := told(t, "design \"Odd\" in millimetres\nstock steel = sheet(mild_steel, 2mm)\npanel p() { face web on level(0mm) { "+drawn+" } }\npart a of steel = p()\n")
+		if ds := all["P4003"]; len(ds) != 1 || ds[0].Summary != want || ds[0].Span.Text() == "" {
+			t.Errorf("%s: %v", drawn, all)
+		}
+	}
+}
