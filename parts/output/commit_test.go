@@ -335,35 +335,6 @@ func TestFaults(t *testing.T) {
 	}
 }
 
-// Cut off at each change of the disk, a run leaves files of others where they were, and
-// the next run goes through without being told what it may replace.
-func TestCutOff(t *testing.T) {
-	for n := 1; ; n++ {
-		dir, now, replace := scene(t)
-		count := 0
-		run(dir, now, faulty(n, true, &count), replace, "gone", "left")
-		if count < n {
-			return
-		}
-		for _, name := range []string{"mid/mine.dxf", "bare/mine.svg", "left/mine.nc", "mine.txt"} {
-			if text, err := os.ReadFile(filepath.Join(dir, name)); err != nil || string(text) != "mine" {
-				t.Fatalf("cut off at change %d: %s is %q, %v", n, name, text, err)
-			}
-		}
-		if _, err := run(dir, now, machine, replace, "gone", "left"); err != nil {
-			t.Fatalf("cut off at change %d, the next run says %v", n, err)
-		}
-		for name, text := range now {
-			if got, _ := os.ReadFile(filepath.Join(dir, name)); string(got) != text {
-				t.Fatalf("cut off at change %d and run again: %s is %q", n, name, got)
-			}
-		}
-		if _, err := os.Stat(filepath.Join(dir, "mid/cap.dxf")); err == nil {
-			t.Fatalf("cut off at change %d and run again: what is stale stays", n)
-		}
-	}
-}
-
 // The lists of a folder are the same bytes for the same files, in whatever order they came.
 func TestListsAreTheSame(t *testing.T) {
 	now := files{}
