@@ -271,7 +271,7 @@ func sized(place string, wide, high float64) string {
 
 // svg writes the detail of the picture of that id.
 func (x *detail) svg(id, place string) string {
-	h := x.side / 2
+	h := float64(x.side / 2)
 	return fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" class="overlay detail" role="img" aria-label="%s" %s viewBox="%s %s %s %s"><use href="#%s"/></svg>`+"\n",
 		html.EscapeString(x.letter+": "+x.title), sized(place, detailSide, detailSide), num(x.at.X-h), num(x.at.Y-h), num(x.side), num(x.side), id)
 }

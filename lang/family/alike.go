@@ -137,9 +137,9 @@ func room(f *panel.Flat, face int, text string, in measure.System) (at plane.Poi
 	step := grid(in)
 	for _, steps := range []float64{8, 6, 5, 4, 3} {
 		height = max(step, math.Round(steps/step)*step)
-		w, h := lettering.Width(text, height), 1.4*height
-		if at, ok = g.Find(w+2*step, h+2*step); ok {
-			at = plane.Point{X: math.Ceil(at.X/step) * step, Y: math.Ceil((at.Y+0.35*height)/step) * step}
+		w, h := lettering.Width(text, height), float64(1.4*height)
+		if at, ok = g.Find(w+float64(2*step), h+float64(2*step)); ok {
+			at = plane.Point{X: math.Ceil(at.X/step) * step, Y: math.Ceil((at.Y+float64(0.35*height))/step) * step}
 			return at, height, true
 		}
 	}

@@ -142,7 +142,7 @@ const (
 )
 
 func mid(p [2]plane.Point) plane.Point {
-	return plane.Point{X: (p[0].X + p[1].X) / 2, Y: (p[0].Y + p[1].Y) / 2}
+	return plane.Point{X: float64((p[0].X + p[1].X) / 2), Y: float64((p[0].Y + p[1].Y) / 2)}
 }
 
 // path are the folds from one face of a flat to another, which hang together as a tree.

@@ -99,7 +99,7 @@ func (l *line) moved(m plane.Affine, over bool) line {
 // off is how far two lines of a kind lie apart where they are farthest.
 func (l *line) off(o *line) float64 {
 	if l.kind == opening && l.round > 0 && o.round > 0 {
-		return l.middle().Dist(o.middle()) + math.Abs(l.round-o.round)/2
+		return l.middle().Dist(o.middle()) + float64(math.Abs(l.round-o.round)/2)
 	}
 	d, _ := apart(l.path, o.path, l.closed && o.closed)
 	return d
