@@ -69,7 +69,10 @@ func TestGitSetUp(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	narrower := strings.Replace(string(text), "toe: 40mm", "toe: 38mm", 1)
+	narrower := strings.Replace(string(text), "toe: 68mm", "toe: 66mm", 1)
+	if narrower == string(text) {
+		t.Fatal("the stool's legs have other toes")
+	}
 	save(t, "shop/stool.perch", narrower)
 	if out, err := git("commit", "-qam", "narrower toes"); err == nil || !strings.Contains(out, "the revision is still A\n  leg") {
 		t.Errorf("a part changed in secret and was let pass: %v\n%s", err, out)
