@@ -56,6 +56,10 @@ func TestOneMistakeOneReport(t *testing.T) {
 	files = append(files, "testdata/std_stool.perch")
 	rnd := rand.New(rand.NewSource(1))
 	slipped, cascades, lost := 0, 0, 0
+	every := 12
+	if testing.Short() {
+		every = 36
+	}
 	for _, name := range files {
 		b, err := os.ReadFile(name)
 		if err != nil {
@@ -65,7 +69,7 @@ func TestOneMistakeOneReport(t *testing.T) {
 		whole, _ := Parse(diag.NewSource(name, source))
 		for _, tok := range tokensOf(source) {
 			for _, slip := range sortedKeys(slips) {
-				if rnd.Intn(12) > 0 {
+				if rnd.Intn(every) > 0 {
 					continue
 				}
 				a, z := tok.Pos.Offset, tok.Pos.Offset+tok.Pos.Column

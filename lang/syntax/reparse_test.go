@@ -27,7 +27,7 @@ func TestReparse(t *testing.T) {
 		"param q: length = 3mm\n", "let ", "panel p(", "face f on s {", "design \"x\"\n", "if ", "+", "-", "12 in", "cut", "é", "use a from b\n", ";", "size"}
 	edits, short, each := 0, 0, 40
 	if testing.Short() {
-		each = 10
+		each = 4
 	}
 	for _, name := range files {
 		b, err := os.ReadFile(name)
