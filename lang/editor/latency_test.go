@@ -169,6 +169,9 @@ func BenchmarkStart(b *testing.B) {
 
 // TestMemoryFlat wants the heap no larger after many edits than after a few.
 func TestMemoryFlat(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a thousand edits take seconds")
+	}
 	s := newSession(t, 2000)
 	heap := func(edits int) uint64 {
 		for range edits {
