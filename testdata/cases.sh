@@ -78,7 +78,7 @@ part leg of steel = plate(50mm) loose
 part picture of steel = plate(60mm) loose
 part CON of steel = plate(70mm) loose
 END
-said "$perch" build col.perch; { [ "$code" != 0 ] && gone out/col 'colliding names'; tells 'Leg|leg' 'colliding names'; } || { [ "$(ls out/col/only/*.dxf | tr A-Z a-z | sort -u | wc -l)" -ge 4 ] || fails 'colliding names: drawings are lost'; }
+said "$perch" build col.perch; exits 1 'colliding names'; tells 'Leg|leg' 'colliding names'; gone out/col 'colliding names'
 
 # two returns that share a plane
 cat >self.perch <<'END'
@@ -228,4 +228,6 @@ if command -v git >/dev/null; then
 fi
 # originality of what is written
 said "$perch" nest b.perch:small --out n3
+there n3/job.json 'a job and its record'
 ! grep -qE '"(layout|placed|rotation|density)"' n3/job.json || fails 'job.json has words of others'
+exit 0
