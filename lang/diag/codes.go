@@ -162,6 +162,7 @@ var Codes = []Code{
 	{"P7006", "what there is no more was removed"},
 	{"P7007", "a run that was killed"},
 	{"P7008", "a name that can't be a file's"},
+	{"P7009", "papers of another state than the build"},
 
 	// P80xx: nesting and cutting
 	{"P8001", "an order that cannot be read"},

@@ -52,6 +52,7 @@ var unshown = map[string]string{
 	"P7004": "it is a matter of the command line",
 	"P7005": "it is a matter of what stands in the folder",
 	"P7006": "it is a matter of what stands in the folder",
+	"P7009": "it is a matter of what stands in the folder",
 	"P7007": "it is a matter of what stands in the folder",
 	"P6012": "the shop that perch comes with has a leaf brake, no V die",
 	"P4020": "what a text can state is refused face by face, fold by fold or seam by seam",

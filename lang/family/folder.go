@@ -42,6 +42,46 @@ func (j Job) Stage(out string, opt output.Options) (*output.Stage, error) {
 	return output.NewStage(Folder(out, j.File), opt)
 }
 
+// Papers builds every size, makes files of each and puts them beside its build, below an output
+// folder. Nothing is written unless all sizes come out, and their papers are made, without
+// a mistake; the error is one of writing.
+func (j Job) Papers(out string, opt output.Options, make func(r *build.Result) (map[string][]byte, []diag.Diagnostic, error)) ([]diag.Diagnostic, error) {
+	results, diags := j.Results()
+	if j.stopped() {
+		return nil, ErrStopped
+	}
+	if diag.HasErrors(diags) {
+		return diags, nil
+	}
+	opt.Design = known(out, j.File)
+	stage, err := output.NewStage(Folder(out, j.File), opt)
+	if err != nil {
+		return diags, err
+	}
+	defer stage.Discard()
+	all := diag.Gathered{}
+	for _, r := range results {
+		all.Sizes = append(all.Sizes, r.Size)
+	}
+	for _, r := range results {
+		files, of, err := make(r)
+		if err != nil {
+			return diags, err
+		}
+		for _, d := range of {
+			all.Add(d, r.Size)
+		}
+		if err := stage.Papers(r.Assembly, files); err != nil {
+			return diags, err
+		}
+	}
+	if diags = append(diags, all.Diagnostics()...); diag.HasErrors(diags) {
+		return diags, nil
+	}
+	_, more, err := Placed(stage, "size")
+	return append(diags, more...), err
+}
+
 // Beside puts files beside the design's sizes, below an output folder. What it tells is as
 // of Build.
 func (j Job) Beside(out string, files map[string][]byte, replace []string) ([]diag.Diagnostic, error) {

@@ -54,10 +54,17 @@ func placed(changed map[string]output.Change, err error, noun string) ([]diag.Di
 	if errors.As(err, &other) {
 		return []diag.Diagnostic{ofAnother(other)}, nil
 	}
-	var kept, gone []string
+	var kept, gone, outdated, behind []string
 	for _, folder := range slices.Sorted(maps.Keys(changed)) {
 		for _, name := range changed[folder].Kept {
 			kept = append(kept, path.Join(folder, name))
+		}
+		for _, name := range changed[folder].Outdated {
+			if name == output.RecordFile {
+				behind = append(behind, folder)
+			} else {
+				outdated = append(outdated, path.Join(folder, name))
+			}
 		}
 		if changed[folder].Retired {
 			gone = append(gone, folder)
@@ -66,6 +73,16 @@ func placed(changed map[string]output.Change, err error, noun string) ([]diag.Di
 	var diags []diag.Diagnostic
 	if len(gone) > 0 {
 		diags = append(diags, retired(gone, noun))
+	}
+	if len(outdated) > 0 {
+		diags = append(diags, diag.Diagnostic{Code: "P7009", Severity: diag.Warning,
+			Summary: fmt.Sprintf("removed %s of another state of the design than this build: %s", measure.Counted(len(outdated), "paper"), diag.List(outdated[:min(named, len(outdated))])),
+			Notes:   append(rest(len(outdated)), "run the command that wrote papers again before you work from any")})
+	}
+	if len(behind) > 0 {
+		diags = append(diags, diag.Diagnostic{Code: "P7009", Severity: diag.Warning,
+			Summary: fmt.Sprintf("the build of %s is of another state of the design than these papers", diag.List(behind)),
+			Notes:   []string{"build again with the same settings, and cut from that"}})
 	}
 	if len(kept) == 0 {
 		return diags, err

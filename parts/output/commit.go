@@ -18,6 +18,9 @@ type Change struct {
 	Removed []string // of an earlier run, which this one has no more
 	Kept    []string // of an earlier run, which this one has no more, but changed since
 	Retired bool     // the folder is of a size or sheet that there is no more
+	// Outdated are papers among Removed that were made of another record than this build's; or,
+	// where papers were written, the record that stands there and is another than theirs.
+	Outdated []string
 }
 
 // Taken is a name that something stands at which an earlier run did not write, or which was
@@ -43,7 +46,9 @@ type plan struct {
 	folder string // "" is the output folder itself
 	fresh  bool   // it is not there: it moves into place as a whole
 	was    listed // what stands there
-	now    list   // what this build wrote
+	now    list   // what this build wrote, and what it leaves there
+	papers papers // among them
+	left   list   // what it leaves there: made by another command, of the same record
 	Change
 }
 
@@ -94,7 +99,7 @@ func (s *Stage) plans() ([]plan, error) {
 	var plans []plan
 	var taken []Taken
 	for _, folder := range slices.Sorted(maps.Keys(s.written)) {
-		p := plan{folder: folder, now: s.written[folder]}
+		p := plan{folder: folder, now: s.written[folder], papers: s.papers[folder]}
 		t, err := s.look(&p)
 		if err != nil {
 			return nil, s.failed(err)
@@ -145,6 +150,7 @@ func (s *Stage) look(p *plan) ([]Taken, error) {
 		return nil, err
 	}
 	p.was = was
+	s.beside(p)
 	for _, name := range p.now.with(p.was.list).names() {
 		t, err := s.compare(p, name)
 		if err != nil {
@@ -154,12 +160,52 @@ func (s *Stage) look(p *plan) ([]Taken, error) {
 			taken = append(taken, *t)
 		}
 	}
+	p.Outdated = slices.DeleteFunc(p.Outdated, func(name string) bool { return slices.Contains(p.Kept, name) })
 	return taken, nil
+}
+
+// beside sorts out what stands in a folder beside what is staged for it: papers leave all
+// else alone, and a build the papers that were made of the same record.
+func (s *Stage) beside(p *plan) {
+	record := p.now[RecordFile]
+	build, there := p.was.list[RecordFile]
+	p.left = list{}
+	for name, hashes := range p.was.list {
+		if _, mine := p.now[name]; mine {
+			continue
+		}
+		of, paper := p.was.papers[name]
+		switch {
+		case s.papers[p.folder] != nil, paper && slices.Contains(record, of):
+			p.left[name] = hashes
+		case paper && len(record) > 0:
+			p.Outdated = append(p.Outdated, name)
+		}
+	}
+	slices.Sort(p.Outdated)
+	if p.papers = maps.Clone(p.papers); p.papers == nil {
+		p.papers = papers{}
+	}
+	for name, of := range s.papers[p.folder] {
+		if there && !slices.Contains(build, of) {
+			p.Outdated = []string{RecordFile}
+		}
+		p.papers[name] = of
+	}
+	for name, of := range p.was.papers {
+		if _, left := p.left[name]; left {
+			p.papers[name] = of
+		}
+	}
+	p.now = p.now.with(p.left)
 }
 
 // compare sorts one name of a folder into what is to be written, removed or kept.
 func (s *Stage) compare(p *plan, name string) (*Taken, error) {
 	file := filepath.Join(s.dir, p.folder, name)
+	if _, left := p.left[name]; left {
+		return nil, nil
+	}
 	fresh, wanted := p.now[name]
 	st, err := os.Lstat(file)
 	if errors.Is(err, fs.ErrNotExist) {

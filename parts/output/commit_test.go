@@ -238,8 +238,8 @@ func TestLinksStay(t *testing.T) {
 
 func TestListForm(t *testing.T) {
 	l := list{"b.dxf": {{2}, {1}}, "a.svg": {{3}}}
-	got, ok := parseList(string(l.text(owner{"a/b c.perch", "mid"})))
-	if !ok || got.owner != (owner{"a/b c.perch", "mid"}) || !got.has("b.dxf", hash{1}) || !got.has("b.dxf", hash{2}) || !got.has("a.svg", hash{3}) || len(got.list) != 2 {
+	got, ok := parseList(string(l.text(owner{"a/b c.perch", "mid"}, papers{"b.dxf": {4}})))
+	if !ok || got.owner != (owner{"a/b c.perch", "mid"}) || !got.has("b.dxf", hash{1}) || !got.has("b.dxf", hash{2}) || !got.has("a.svg", hash{3}) || len(got.list) != 2 || got.papers["b.dxf"] != (hash{4}) {
 		t.Errorf("read back: %v %v", got, ok)
 	}
 	sum := strings.Repeat("0", 64)

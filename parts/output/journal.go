@@ -40,7 +40,7 @@ func (s *Stage) idle(p plan) bool {
 	if p.Retired {
 		return p.was.text == nil
 	}
-	return len(p.Written)+len(p.Removed) == 0 && string(p.was.text) == string(p.now.text(s.owner(p.folder)))
+	return len(p.Written)+len(p.Removed) == 0 && string(p.was.text) == string(p.now.text(s.owner(p.folder), p.papers))
 }
 
 // carry does what is planned, or nothing.
@@ -87,7 +87,7 @@ func (s *Stage) prepare(p plan) error {
 		return err
 	}
 	if p.folder == "" { // the others have theirs
-		if err := s.disk.write(filepath.Join(s.tmp, ListFile), p.now.text(s.owner(""))); err != nil {
+		if err := s.disk.write(filepath.Join(s.tmp, ListFile), p.now.text(s.owner(""), p.papers)); err != nil {
 			return err
 		}
 	}
@@ -146,7 +146,7 @@ func (s *Stage) carryOne(p plan) error {
 
 // list replaces a folder's list in one step.
 func (s *Stage) list(p plan, l list) error {
-	return s.disk.replace(s.tmp, filepath.Join(s.dir, p.folder, ListFile), l.text(s.owner(p.folder)))
+	return s.disk.replace(s.tmp, filepath.Join(s.dir, p.folder, ListFile), l.text(s.owner(p.folder), p.papers))
 }
 
 // replace writes a file in one step, by way of the stage.

@@ -23,10 +23,12 @@ const ListFile = "written.sha256"
 // its name.
 const listHead = "# perch wrote these files: it replaces or removes no others, and these only as they are told here"
 
-// Remarks below the first line say whose the folder is; those of nested sheets have none.
+// Remarks below the first line say whose the folder is; those of nested sheets have none. Those
+// behind them name papers, each with the hash of the record that it was made from.
 const (
 	listDesign = "# design "
 	listSize   = "# size "
+	listPaper  = "# paper of "
 )
 
 // owner says which size of which design a folder holds. A folder of no design, such as a
@@ -63,10 +65,15 @@ func (l list) with(m list) list {
 	return both
 }
 
+// papers are files that another command made of a build: the hash of that build's record by
+// the name of each.
+type papers map[string]hash
+
 func (l list) names() []string { return slices.Sorted(maps.Keys(l)) }
 
-// text is the list of an owner's folder as it stands in its file.
-func (l list) text(o owner) []byte {
+// text is the list of an owner's folder, and of the papers among its files, as it stands in
+// its file.
+func (l list) text(o owner, p papers) []byte {
 	var b bytes.Buffer
 	b.WriteString(listHead + "\n")
 	if o.design != "" {
@@ -74,6 +81,9 @@ func (l list) text(o owner) []byte {
 	}
 	if o.size != "" {
 		b.WriteString(listSize + o.size + "\n")
+	}
+	for _, name := range slices.Sorted(maps.Keys(p)) {
+		fmt.Fprintf(&b, "%s%x  %s\n", listPaper, p[name], name)
 	}
 	for _, name := range l.names() {
 		hashes := slices.Clone(l[name])
@@ -92,7 +102,8 @@ var errNoList = errors.New("it is no list of written files")
 type listed struct {
 	owner
 	list
-	text []byte
+	papers papers
+	text   []byte
 }
 
 // readList reads a list's file. A file that is something else is errNoList.
@@ -125,7 +136,7 @@ func parseList(text string) (listed, bool) {
 	if head != listHead {
 		return listed{}, false
 	}
-	l := listed{list: list{}}
+	l := listed{list: list{}, papers: papers{}}
 	for line := range strings.Lines(rest) {
 		line = strings.TrimSuffix(line, "\n")
 		if d, ok := strings.CutPrefix(line, listDesign); ok {
@@ -136,12 +147,17 @@ func parseList(text string) (listed, bool) {
 			l.size = s
 			continue
 		}
+		line, paper := strings.CutPrefix(line, listPaper)
 		sum, name, ok := strings.Cut(line, "  ")
 		raw, err := hex.DecodeString(sum)
 		if !ok || err != nil || len(raw) != sha256.Size || !plainName(name) {
 			return listed{}, false
 		}
-		l.add(name, hash(raw))
+		if paper {
+			l.papers[name] = hash(raw)
+		} else {
+			l.add(name, hash(raw))
+		}
 	}
 	return l, true
 }

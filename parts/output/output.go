@@ -148,14 +148,38 @@ func (s *Stage) PutFile(name string, data []byte) error {
 	if s.written[""] == nil {
 		s.written[""] = list{}
 	}
-	return folder{s, "", s.written[""]}.put(name, data)
+	return folder{stage: s, list: s.written[""]}.put(name, data)
+}
+
+// Papers stages files that were made of a size and are to stand beside its build, whether it
+// stands there already or not. Nothing else in that folder is touched. A build of the
+// same record leaves them there; one of another takes them away, for they are not of what is
+// cut then. A size is staged by Add or by Papers, not by both.
+func (s *Stage) Papers(a *panel.Assembly, files map[string][]byte) error {
+	h := sha256.New()
+	if err := record.Write(h, a, record.Options{}); err != nil {
+		return fmt.Errorf("the record of size %s: %w", a.Size, err)
+	}
+	f, err := s.folder(a.Size)
+	if err != nil {
+		return err
+	}
+	f.papers = papers{}
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		f.papers[name] = hash(h.Sum(nil))
+		if err := f.put(name, files[name]); err != nil {
+			return err
+		}
+	}
+	return f.close()
 }
 
 // folder is one on its way into the stage.
 type folder struct {
-	stage *Stage
-	name  string
-	list  list
+	stage  *Stage
+	name   string
+	list   list
+	papers papers // nil: a build
 }
 
 func (s *Stage) folder(name string) (folder, error) {
@@ -167,7 +191,7 @@ func (s *Stage) folder(name string) (folder, error) {
 	if err := s.disk.mkdir(filepath.Join(s.tmp, name)); err != nil {
 		return folder{}, s.failed(err)
 	}
-	return folder{s, name, list{}}, nil
+	return folder{stage: s, name: name, list: list{}}, nil
 }
 
 // put writes a file and notes its hash.
@@ -178,12 +202,15 @@ func (f folder) put(name string, data []byte) error {
 
 // close writes the folder's list: what moves into place as a whole has it.
 func (f folder) close() error {
-	if err := f.stage.write(filepath.Join(f.name, ListFile), f.list.text(f.stage.owner(f.name))); err != nil {
+	if err := f.stage.write(filepath.Join(f.name, ListFile), f.list.text(f.stage.owner(f.name), f.papers)); err != nil {
 		return err
 	}
 	f.stage.mu.Lock()
 	defer f.stage.mu.Unlock()
 	f.stage.written[f.name] = f.list
+	if f.papers != nil {
+		f.stage.papers[f.name] = f.papers
+	}
 	return nil
 }
 

@@ -25,8 +25,9 @@ type Stage struct {
 	state state
 
 	mu      sync.Mutex
-	written map[string]list // by folder; "" is dir itself
-	spare   []*bytes.Buffer // to write in
+	written map[string]list   // by folder; "" is dir itself
+	papers  map[string]papers // by folder that papers alone are staged for
+	spare   []*bytes.Buffer   // to write in
 
 	stands map[string]listed // by folder, as Commit found them
 	reads  []os.FileInfo     // that options.Reads are
@@ -56,7 +57,7 @@ const (
 func NewStage(dir string, opt Options) (*Stage, error) { return newStage(dir, opt, machine) }
 
 func newStage(dir string, opt Options, d disk) (*Stage, error) {
-	s := &Stage{dir: dir, options: opt, disk: d, written: map[string]list{}}
+	s := &Stage{dir: dir, options: opt, disk: d, written: map[string]list{}, papers: map[string]papers{}}
 	for d := filepath.Clean(dir); d != "."; d = filepath.Dir(d) {
 		if _, err := os.Stat(d); !errors.Is(err, fs.ErrNotExist) {
 			break

@@ -2,10 +2,14 @@ package output
 
 import (
 	"errors"
+	"maps"
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"testing"
+
+	"perch/parts/panel"
 )
 
 func of(design string, sizes ...string) Options { return Options{Design: design, Sizes: sizes} }
@@ -96,4 +100,75 @@ func TestDesignAndSheets(t *testing.T) {
 	}
 	mustRun(t, dir, files{"sheet-1/sheet-1.dxf": "s 2", "job.csv": "j"}, nil)
 	same(t, plain(t, dir), files{"sheet-1/sheet-1.dxf": "s 2", "job.csv": "j", "low/leg.dxf": "l"})
+}
+
+// Papers of a size stand beside its build for as long as they are of what it builds.
+func TestPapersBesideABuild(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "stool")
+	piece := func(revision string) *panel.Assembly {
+		return &panel.Assembly{Design: "Stool", Size: "mid", Revision: revision}
+	}
+	stage := func(fill func(s *Stage) error) Change {
+		t.Helper()
+		s, err := NewStage(dir, Options{Design: "../stool.perch"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer s.Discard()
+		if err := fill(s); err != nil {
+			t.Fatal(err)
+		}
+		changed, err := s.Commit()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return changed["mid"]
+	}
+	build := func(revision string) Change {
+		t.Helper()
+		return stage(func(s *Stage) error { return s.Add(piece(revision)) })
+	}
+	papers := func(revision, text string, names ...string) Change {
+		t.Helper()
+		return stage(func(s *Stage) error {
+			files := map[string][]byte{}
+			for _, n := range names {
+				files[n] = []byte(text)
+			}
+			return s.Papers(piece(revision), files)
+		})
+	}
+	has := func(want ...string) {
+		t.Helper()
+		if got := slices.Sorted(maps.Keys(plain(t, dir))); !slices.Equal(got, want) {
+			t.Errorf("there stand %v, want %v", got, want)
+		}
+	}
+
+	papers("A", "plan", "bends.json") // before there is any build
+	has("mid/bends.json")
+	if c := build("A"); len(c.Outdated)+len(c.Removed) > 0 {
+		t.Errorf("a build of the same record: %+v", c)
+	}
+	papers("A", "pages", "packet.pdf")
+	has("mid/bends.json", "mid/build.json", "mid/cutlist.csv", "mid/packet.pdf")
+	if c := build("A"); !reflect.DeepEqual(c, Change{}) {
+		t.Errorf("the same build again: %+v", c)
+	}
+	if c := papers("A", "pages 2", "packet.pdf"); !slices.Equal(c.Written, []string{"packet.pdf"}) || len(c.Removed)+len(c.Outdated) > 0 {
+		t.Errorf("papers made anew: %+v", c)
+	}
+	if c := papers("B", "plan B", "bends.json"); !slices.Equal(c.Outdated, []string{"build.json"}) {
+		t.Errorf("papers beside an earlier build: %+v", c)
+	}
+	put(t, dir, files{"mid/packet.pdf": "scribbled on"})
+	c := build("B")
+	if len(c.Outdated) > 0 || !slices.Equal(c.Kept, []string{"packet.pdf"}) {
+		t.Errorf("a build of another record: %+v", c)
+	}
+	has("mid/bends.json", "mid/build.json", "mid/cutlist.csv", "mid/packet.pdf")
+	if c := build("C"); !slices.Equal(c.Outdated, []string{"bends.json"}) || !slices.Equal(c.Removed, []string{"bends.json"}) {
+		t.Errorf("a build of a third record: %+v", c)
+	}
+	has("mid/build.json", "mid/cutlist.csv", "mid/packet.pdf")
 }
