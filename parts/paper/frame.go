@@ -87,7 +87,7 @@ func (p *Page) narrow() bool { return p.Sheet.Wide < narrow }
 func rowHeight() float64 { return float64(2*Body*Leading) + cellPad }
 
 func (p *Page) titleHeight() float64 {
-	return float64(len(p.Title.rows(p.narrow(), 1, 1))) * rowHeight()
+	return float64(float64(len(p.Title.rows(p.narrow(), 1, 1))) * rowHeight())
 }
 
 // frame draws frame, title block and bar, once.

@@ -234,7 +234,7 @@ func (p *Page) Clashes() []Clash {
 	for i, t := range p.texts {
 		// Descenders and accents may touch: what counts is the letters' own height.
 		b := t.block
-		b.rise -= 0.15 * b.rise
+		b.rise = float64(b.rise * 0.85)
 		box := b.box()
 		k := p.room.meet(b, i)
 		switch {
