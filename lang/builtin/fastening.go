@@ -3,12 +3,13 @@ package builtin
 import (
 	"perch/lang/value"
 	"perch/parts/panel"
+	"perch/parts/shop"
 )
 
 // fastenings are the functions that say what joins sheets, and the marks on them.
 var fastenings = []Function{
-	fastening("rivet", "diameter", "blind rivets", "rivet(4mm, pitch: 60mm)"),
-	fastening("bolt", "diameter", "bolts", "bolt(6mm, count: 2)"),
+	fastening("rivet", "diameter", "blind rivets", "rivet(4mm, pitch: 60mm)", making()...),
+	fastening("bolt", "diameter", "bolts", "bolt(6mm, count: 2)", making()...),
 	fastening("plug", "diameter of the hole", "plug welds", "plug(6mm, count: 2)"),
 	{Name: "tack", Result: fastener, Doc: "tack welds, along an edge that lies on a face or on another edge", Example: "tack(6mm, count: 2)",
 		Params: append(append([]Parameter{may("length", "5mm", "of each", length)}, rows("middle")...), beadSide()),
@@ -37,9 +38,18 @@ func way() Parameter {
 	return oneOf("along", "longer", "the way the row runs: along the longer side of the patch, or u or v of the first member", "longer", "u", "v")
 }
 
-func fastening(name, diameter, doc, example string) Function {
+// making are the arguments that say when holes are made, and what locates the parts.
+func making() []Parameter {
+	return []Parameter{
+		byShop("drilled", "which holes are made in the flat, the rest being drilled in place: the outer sheet's and one of each two parts that locates them, "+
+			"where a hand can pin it (auto) or always (locate), the outer sheet's alone (outer), or all", shop.Matchings...),
+		byShop("located", "what puts the parts in their places: those locating holes, tacks or clamps", shop.Locatings...),
+	}
+}
+
+func fastening(name, diameter, doc, example string, more ...Parameter) Function {
 	return Function{Name: name, Result: fastener, Doc: doc, Example: example,
-		Params: append(append([]Parameter{need("d", diameter, length)}, rows("centre")...), way()),
+		Params: append(append(append([]Parameter{need("d", diameter, length)}, rows("centre")...), way()), more...),
 		Value:  func(a *Args) value.Value { return a.fastener(a.Positive("d")) }}
 }
 
@@ -51,6 +61,9 @@ func (a *Args) fastener(size float64) value.Value {
 	}
 	if Named(a.Function.Params, "side") >= 0 {
 		f.Back = a.Word("side") == "back"
+	}
+	if Named(a.Function.Params, "drilled") >= 0 {
+		f.Drilled, f.Located = a.Word("drilled"), a.Word("located")
 	}
 	if a.Has("count") {
 		if f.Count = a.Count("count"); f.Count < 1 || f.Count > 1000 {

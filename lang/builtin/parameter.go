@@ -45,6 +45,13 @@ func oneOf(name, standard, doc string, words ...string) Parameter {
 	return Parameter{Name: name, Words: words, Doc: doc, Optional: true, Default: standard, Value: value.Word(standard), Labelled: true}
 }
 
+// byShop is a parameter of words that is what the shop file says where it is left out.
+func byShop(name, doc string, words ...string) Parameter {
+	p := oneOf(name, "as the shop file says", doc, words...)
+	p.Value = value.Word("")
+	return p
+}
+
 func quantityNeed(name, doc string) Parameter { return Parameter{Name: name, Doc: doc, Same: true} }
 
 func (p Parameter) labelled() Parameter            { p.Labelled = true; return p }

@@ -272,7 +272,7 @@ func (r roots) drifts(m plane.Affine) float64 {
 }
 
 func samePoint(a, b *panel.Point, m plane.Affine) bool {
-	return a.Kind == b.Kind && math.Abs(a.Diameter-b.Diameter) <= 1e-6 && m.Apply(a.At).Near(b.At, metalTol) &&
+	return a.Kind == b.Kind && a.Made() == b.Made() && math.Abs(a.Diameter-b.Diameter) <= 1e-6 && m.Apply(a.At).Near(b.At, metalTol) &&
 		math.Abs(m.Vec(a.Dir).Cross(b.Dir)) <= 1e-6
 }
 

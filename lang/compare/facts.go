@@ -3,6 +3,7 @@ package compare
 import (
 	"fmt"
 	"math"
+	"perch/parts/panel"
 	"strings"
 
 	"perch/lang/quantity"
@@ -73,7 +74,7 @@ func (d *Difference) triflingPart(p *Part) bool {
 		return false
 	}
 	for _, h := range f.Holes {
-		if h.Change != Changed || max(h.Moved, h.InFlat, math.Abs(h.OldDiameter-h.NewDiameter)) >= d.least() || h.OldKind != h.NewKind {
+		if h.Change != Changed || max(h.Moved, h.InFlat, math.Abs(h.OldDiameter-h.NewDiameter)) >= d.least() || !h.alike() {
 			return false
 		}
 	}
@@ -175,14 +176,28 @@ func (d *Difference) holeFacts(holes []Hole) []string {
 	return out
 }
 
+// alike tells whether a hole is made in the same way at the same time.
+func (h Hole) alike() bool { return h.OldKind == h.NewKind && h.OldWhen == h.NewWhen }
+
+// made words how a hole is made, and when.
+func (Hole) made(kind, when string) string {
+	switch panel.When(when) {
+	case panel.InPlace:
+		return "drilled in place"
+	case panel.Locate:
+		return "locating " + kind
+	}
+	return kind
+}
+
 // onlyMoved tells whether a hole is made as before.
 func (h Hole) onlyMoved() bool {
-	return h.Change == Changed && h.Moved > metalTol && h.OldKind == h.NewKind && sameNumber(h.OldDiameter, h.NewDiameter)
+	return h.Change == Changed && h.Moved > metalTol && h.alike() && sameNumber(h.OldDiameter, h.NewDiameter)
 }
 
 // carried tells whether a hole is as it was on its face, and elsewhere in the flat.
 func (h Hole) carried() bool {
-	return h.Change == Changed && h.Moved == 0 && h.InFlat > 0 && h.OldKind == h.NewKind && sameNumber(h.OldDiameter, h.NewDiameter)
+	return h.Change == Changed && h.Moved == 0 && h.InFlat > 0 && h.alike() && sameNumber(h.OldDiameter, h.NewDiameter)
 }
 
 // carried tells the same of a cut.
@@ -194,11 +209,11 @@ func (c Cut) carried() bool {
 func (d *Difference) holeFact(h Hole) string {
 	switch h.Change {
 	case Added:
-		return fmt.Sprintf("added (%s %s)", h.NewKind, d.length(h.NewDiameter))
+		return fmt.Sprintf("added (%s %s)", h.made(h.NewKind, h.NewWhen), d.length(h.NewDiameter))
 	case Removed:
-		return fmt.Sprintf("removed (%s %s)", h.OldKind, d.length(h.OldDiameter))
+		return fmt.Sprintf("removed (%s %s)", h.made(h.OldKind, h.OldWhen), d.length(h.OldDiameter))
 	}
-	if o, n := h.OldKind+" "+d.length(h.OldDiameter), h.NewKind+" "+d.length(h.NewDiameter); o != n {
+	if o, n := h.made(h.OldKind, h.OldWhen)+" "+d.length(h.OldDiameter), h.made(h.NewKind, h.NewWhen)+" "+d.length(h.NewDiameter); o != n {
 		if h.Moved > metalTol {
 			return "moved, " + o + " → " + n
 		}

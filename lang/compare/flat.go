@@ -45,6 +45,8 @@ type Hole struct {
 	InFlat      float64 `json:"in_flat_mm"`
 	OldKind     string  `json:"old_kind,omitempty"`
 	NewKind     string  `json:"new_kind,omitempty"`
+	OldWhen     string  `json:"old_when,omitempty"` // before, locate or in_place; of a hole
+	NewWhen     string  `json:"new_when,omitempty"`
 	OldDiameter float64 `json:"old_diameter_mm,omitempty"`
 	NewDiameter float64 `json:"new_diameter_mm,omitempty"`
 
@@ -140,7 +142,7 @@ func holes(old, new *panel.Flat, m plane.Affine) []Hole {
 	p.nearest(ka, kb, func(o, n int) float64 { return inFlat[o].Dist(b[n].At) })
 	var out []Hole
 	for n := range b {
-		h := Hole{Change: Changed, Name: b[n].Name, NewKind: string(b[n].Kind), NewDiameter: told(b[n].Diameter), to: b[n].At}
+		h := Hole{Change: Changed, Name: b[n].Name, NewKind: string(b[n].Kind), NewWhen: string(b[n].Made()), NewDiameter: told(b[n].Diameter), to: b[n].At}
 		o := p.new[n]
 		switch {
 		case p.same[n]:
@@ -148,7 +150,7 @@ func holes(old, new *panel.Flat, m plane.Affine) []Hole {
 		case o < 0:
 			h.Change = Added
 		default:
-			h.OldKind, h.OldDiameter, h.from = string(a[o].Kind), told(a[o].Diameter), m.Apply(a[o].At)
+			h.OldKind, h.OldWhen, h.OldDiameter, h.from = string(a[o].Kind), string(a[o].Made()), told(a[o].Diameter), m.Apply(a[o].At)
 			h.moves(&a[o], on(a[o].Face))
 			if a[o].Name != b[n].Name {
 				h.Was = a[o].Name
@@ -158,7 +160,7 @@ func holes(old, new *panel.Flat, m plane.Affine) []Hole {
 	}
 	for o := range a {
 		if p.old[o] < 0 {
-			out = append(out, Hole{Change: Removed, Name: a[o].Name, OldKind: string(a[o].Kind), OldDiameter: told(a[o].Diameter), from: m.Apply(a[o].At)})
+			out = append(out, Hole{Change: Removed, Name: a[o].Name, OldKind: string(a[o].Kind), OldWhen: string(a[o].Made()), OldDiameter: told(a[o].Diameter), from: m.Apply(a[o].At)})
 		}
 	}
 	return out

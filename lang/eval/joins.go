@@ -16,12 +16,30 @@ import (
 	"perch/parts/panel"
 	"perch/parts/plane"
 	"perch/parts/solid"
+	"perch/parts/tolerance"
 )
 
 // fixing is one fastener with the parts that it holds.
 type fixing struct {
 	join.Fixing
 	parts []*part // by member of the patch
+	join  string  // the statement
+	wish
+}
+
+// wish is what a join says, or else the shop, of when its holes are made, and of what puts
+// its parts in their places.
+type wish struct{ matched, located string }
+
+func (ev *evaluator) wishOf(f value.Fastener) wish {
+	w := wish{string(f.Drilled), string(f.Located)}
+	if w.matched == "" {
+		w.matched = ev.shop.Joining.Matched
+	}
+	if w.located == "" {
+		w.located = ev.shop.Joining.Located
+	}
+	return w
 }
 
 // joins works out every join of the design: the places where its members
@@ -77,7 +95,7 @@ func (ev *evaluator) join(s *syntax.Join, e *env, made int, held *tally, out []f
 	if !ok {
 		ev.wrong(s.By, v, "fastener")
 	}
-	f := ev.fastenerOf(spec, s)
+	f, says := ev.fastenerOf(spec, s), ev.wishOf(spec)
 	places := ev.statedPlaces(s, e)
 	first := made - len(out)
 	touched := map[*face]bool{}
@@ -101,7 +119,7 @@ func (ev *evaluator) join(s *syntax.Join, e *env, made int, held *tally, out []f
 		}
 		of := partsOf(stack)
 		for _, x := range fixes {
-			out = append(out, fixingOf(x, of))
+			out = append(out, ev.fixingOf(x, of, s.Name.Name, says))
 		}
 	}
 	for i := 0; i < len(members[0]); {
@@ -139,17 +157,22 @@ func partsOf(stack []sheet) []*part {
 	return out
 }
 
-// fixingOf is a fastener with the parts that it holds, by member. Where it goes through
-// one part twice, its second point there has a name of its own.
-func fixingOf(x join.Fixing, of []*part) fixing {
+// fixingOf is a fastener with the parts that it holds, by member, and with what is known
+// of when its holes are made. Where it goes through one part twice, its second point there
+// has a name of its own.
+func (ev *evaluator) fixingOf(x join.Fixing, of []*part, by string, says wish) fixing {
 	for k := range x.Members {
+		m := &x.Members[k]
+		open := of[m.Member].flattened.Open(m.Point)
+		m.Point.For = by
+		m.Point = tolerance.Begin(m.Point, k, open, says.matched, ev.shop.Joining)
 		for j := range k {
 			if of[x.Members[j].Member] == of[x.Members[k].Member] {
 				x.Members[k].Point.Name = fmt.Sprintf("%s.%d", x.Name, k+1)
 			}
 		}
 	}
-	return fixing{Fixing: x, parts: of}
+	return fixing{x, of, by, says}
 }
 
 // patch is where sheets lie flat on each other.
@@ -399,7 +422,7 @@ func (ev *evaluator) assemble(parts []*part, fixings []fixing) *panel.Assembly {
 	}
 	names := pointNames(copies)
 	for _, f := range fixings {
-		j := panel.JoinPoint{Name: f.Name, Kind: f.Kind, Diameter: f.Diameter, At: f.At, Axis: f.Axis, Grip: f.Grip, Line: f.Line, Members: make([]panel.JoinMember, 0, len(f.Members))}
+		j := panel.JoinPoint{Name: f.Name, Join: f.join, Matched: f.matched, Located: f.located, Kind: f.Kind, Diameter: f.Diameter, At: f.At, Axis: f.Axis, Grip: f.Grip, Line: f.Line, Members: make([]panel.JoinMember, 0, len(f.Members))}
 		for _, m := range f.Members {
 			i := at[f.parts[m.Member]]
 			name, ok := names[i][m.Point.Name]
@@ -410,7 +433,30 @@ func (ev *evaluator) assemble(parts []*part, fixings []fixing) *panel.Assembly {
 		}
 		a.Joins = append(a.Joins, j)
 	}
+	if len(tolerance.Locate(a, ev.shop)) > 0 {
+		ev.located(parts, a, names)
+	}
 	return a
+}
+
+// located takes what was decided of a blank's holes to the flats of its copies.
+func (ev *evaluator) located(parts []*part, a *panel.Assembly, names []map[string]string) {
+	for i, p := range parts {
+		blank := a.Blanks[a.Copies[i].Blank].Flat
+		if blank == p.flattened {
+			continue
+		}
+		by := make(map[string]*panel.Point, len(blank.Points))
+		for k := range slices.Backward(blank.Points) {
+			by[blank.Points[k].Name] = &blank.Points[k]
+		}
+		for k := range p.flattened.Points {
+			at := &p.flattened.Points[k]
+			if q := by[names[i][at.Name]]; q != nil {
+				at.When, at.Kind, at.Bare = q.When, q.Kind, q.Bare
+			}
+		}
+	}
 }
 
 // pointNames are, by copy, what its blank calls the points that the copy has.

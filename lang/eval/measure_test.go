@@ -100,7 +100,7 @@ stock plate = sheet(mild_steel, 3mm)
 panel up(z: length) { face base on level(z) { outline rect(200mm, 100mm) } }
 part low of plate = up(0mm) loose
 part high of plate = up(3mm) loose
-join pin = high.base to low.base by bolt(8mm, count: 2)
+join pin = high.base to low.base by bolt(8mm, count: 2, drilled: all)
 let all = mass()
 rule %s
 `

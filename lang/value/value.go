@@ -81,6 +81,8 @@ type (
 		Count       int
 		Along       Word
 		Back        bool // a bead on the back of its sheet
+		Drilled     Word // which holes are made when; "" as the shop does
+		Located     Word // what puts the parts in their places; "" as the shop does
 	}
 	BendSpec struct {
 		Radius, K, Size float64

@@ -92,18 +92,19 @@ type hole struct {
 	centre   plane.Point
 	diameter float64
 	drill    bool
+	inPlace  bool
 }
 
 func (d *flatDrawing) holes() []hole {
 	var hs []hole
 	for _, l := range d.inner {
 		if c, r, ok := layout.Circle(l); ok {
-			hs = append(hs, hole{c, 2 * r, false})
+			hs = append(hs, hole{centre: c, diameter: 2 * r})
 		}
 	}
 	for _, p := range d.f.Points {
 		if p.Kind == panel.Drill {
-			hs = append(hs, hole{p.At, p.Diameter, true})
+			hs = append(hs, hole{p.At, p.Diameter, true, p.Made() == panel.InPlace})
 		}
 	}
 	return hs
@@ -111,8 +112,11 @@ func (d *flatDrawing) holes() []hole {
 
 func (h hole) words(p measure.Paper) string {
 	s := "Ø" + p.Fine(h.diameter)
-	if h.drill {
-		s = "drill " + s
+	switch {
+	case h.inPlace:
+		return s + " in place"
+	case h.drill:
+		return "drill " + s
 	}
 	return s
 }

@@ -64,7 +64,7 @@ func (a *looks) look() int {
 		a.lines = append(a.lines, line{kind: mark, name: "mark " + m.Name, path: m.Path, closed: m.Closed})
 	}
 	for _, p := range f.Points {
-		if p.Kind == panel.Drill || p.Marked() {
+		if (p.Kind == panel.Drill || p.Marked()) && !p.Bare {
 			a.lines = append(a.lines, line{kind: spot, name: string(p.Kind) + " " + p.Name, path: plane.Loop{{P: p.At}}, round: p.Diameter})
 		}
 	}

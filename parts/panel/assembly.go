@@ -42,7 +42,10 @@ type JoinMember struct {
 // JoinPoint is one fastener.
 type JoinPoint struct {
 	Name     string // head.1
+	Join     string // head: the statement that made it
 	Kind     string // rivet, bolt, plug, tack, weld
+	Matched  string // which of its holes are made when: a shop.Matched
+	Located  string // what puts its parts in their places: a shop.Located
 	Diameter float64
 	At       solid.Vec // on the outermost member's outside
 	Axis     solid.Vec // unit, inward

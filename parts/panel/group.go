@@ -222,7 +222,7 @@ func sameFold(a, b *FlatFold, m plane.Affine) bool {
 }
 
 func samePoint(a, b *Point, m plane.Affine) bool {
-	if a.Kind != b.Kind || math.Abs(a.Diameter-b.Diameter) > 1e-6 || !m.Apply(a.At).Near(b.At, sameTol) {
+	if a.Kind != b.Kind || a.Made() != b.Made() || a.Bare != b.Bare || math.Abs(a.Diameter-b.Diameter) > 1e-6 || !m.Apply(a.At).Near(b.At, sameTol) {
 		return false
 	}
 	return math.Abs(m.Vec(a.Dir).Cross(b.Dir)) <= 1e-6 && m.Vec(a.In).Near(b.In, 1e-6)

@@ -86,6 +86,17 @@ func (f *Flat) Bends() []BendRow {
 // Marked tells that nothing is cut or drilled at the point: it is a tack's or a weld's.
 func (p Point) Marked() bool { return p.Kind == Tack || p.Kind == Weld }
 
+// Made is when the hole of a point is made; "" where nothing is cut or drilled.
+func (p Point) Made() When {
+	switch {
+	case p.Marked():
+		return ""
+	case p.When == "":
+		return Before
+	}
+	return p.When
+}
+
 // Open tells whether a point lies in an opening that the blank has anyway: a join whose
 // places are a cut of the part's own fastens there and cuts nothing more.
 func (f *Flat) Open(p Point) bool {

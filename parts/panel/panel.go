@@ -202,13 +202,25 @@ const (
 	Weld  PointKind = "weld"
 )
 
+// When says when a hole is made.
+type When string
+
+const (
+	Before  When = "before"   // in the flat, before anything is bent
+	Locate  When = "locate"   // in the flat too, in an inner sheet: this hole puts two parts in their places
+	InPlace When = "in_place" // drilled through the outer sheet's hole, when the bent parts are clamped together
+)
+
 // Point is a fastening place on a face.
 type Point struct {
 	Name     string
+	For      string // the join that it belongs to; "" where no statement made it
 	Face     int
 	At       plane.Point // flat coordinates
 	Diameter float64     // of the hole; length for a tack
 	Kind     PointKind
 	Dir      plane.Point // unit, along a tack or weld; zero otherwise
 	In       plane.Point // unit, into the metal, of a tack or weld on the blank's edge; zero otherwise
+	When     When        // of a hole; "" is Before
+	Bare     bool        // of a hole drilled in place: the flat has not even a mark there
 }

@@ -20,7 +20,7 @@ func CutList(w io.Writer, a *panel.Assembly, in measure.System) error {
 	if in == measure.Inches {
 		places.thickness, places.size, places.area, places.cut = 4, 3, 6, 6
 	}
-	buf := fmt.Appendf(nil, "blank,count,mirrored,material,thickness_%[1]s,width_%[1]s,height_%[1]s,area_%[1]s2,mass_%[2]s,cut_length_%[1]s,holes,drilled,folds,revision\r\n", in.Unit(), in.MassUnit())
+	buf := fmt.Appendf(nil, "blank,count,mirrored,material,thickness_%[1]s,width_%[1]s,height_%[1]s,area_%[1]s2,mass_%[2]s,cut_length_%[1]s,holes,drilled,in_place,folds,revision\r\n", in.Unit(), in.MassUnit())
 	for _, b := range a.Blanks {
 		if b.Flat == nil || b.Flat.Panel == nil {
 			return fmt.Errorf("cut list: blank %q has no flat", b.Name)
@@ -41,7 +41,9 @@ func CutList(w io.Writer, a *panel.Assembly, in measure.System) error {
 		buf = appendNumber(buf, in.Mass(m.Mass), 3)
 		buf = appendNumber(buf, m.CutLength*scale, places.cut)
 		buf = appendNumber(buf, float64(len(m.Openings)), 0)
-		buf = appendNumber(buf, float64(drilled(b.Flat)), 0)
+		before, inPlace := drilled(b.Flat)
+		buf = appendNumber(buf, float64(before), 0)
+		buf = appendNumber(buf, float64(inPlace), 0)
 		buf = appendNumber(buf, float64(len(b.Flat.Folds)), 0)
 		buf = appendCell(append(buf, ','), a.Revision)
 		buf = append(buf, '\r', '\n')
@@ -50,15 +52,19 @@ func CutList(w io.Writer, a *panel.Assembly, in measure.System) error {
 	return err
 }
 
-// drilled counts the holes that are marked and drilled, not cut.
-func drilled(f *panel.Flat) int {
-	n := 0
+// drilled counts the holes that are marked and drilled, not cut: in the flat, and when the
+// bent parts are together.
+func drilled(f *panel.Flat) (before, inPlace int) {
 	for _, p := range f.Points {
-		if p.Kind == panel.Drill {
-			n++
+		switch {
+		case p.Kind != panel.Drill:
+		case p.Made() == panel.InPlace:
+			inPlace++
+		default:
+			before++
 		}
 	}
-	return n
+	return before, inPlace
 }
 
 // appendNumber appends a comma and the number.

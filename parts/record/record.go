@@ -106,13 +106,18 @@ type Fold struct {
 	Sight     [2][2]float64 `json:"sight"`
 }
 
-// Point is a fastening place of a blank.
+// Point is a fastening place of a blank. When, of a hole alone, is before (in the flat),
+// locate (in the flat too, in an inner sheet, to put two parts in their places) or in_place
+// (drilled through the outer sheet when the bent parts are clamped together: the flat has
+// no loop for it); For is the join that it belongs to, where a design's statement made it.
 type Point struct {
 	Name     string     `json:"name"`
 	Face     string     `json:"face"`
 	At       [2]float64 `json:"at"`
 	Diameter float64    `json:"diameter"`
 	Kind     string     `json:"kind"`
+	When     string     `json:"when,omitempty"`
+	For      string     `json:"for,omitempty"`
 }
 
 // Copy is a placed part: Matrix, row major, takes part space to the world.

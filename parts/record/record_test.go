@@ -25,9 +25,9 @@ func ExampleCutList() {
 	}
 	fmt.Print(strings.ReplaceAll(out.String(), "\r\n", "\n"))
 	// Output:
-	// blank,count,mirrored,material,thickness_mm,width_mm,height_mm,area_mm2,mass_kg,cut_length_mm,holes,drilled,folds,revision
-	// angle,2,1,mild_steel,2,135.97,50,6472.693,0.102,478.6681,4,1,1,A
-	// plate,2,1,mild_steel,2,30,40,1162.285,0.018,170.7876,2,0,0,A
+	// blank,count,mirrored,material,thickness_mm,width_mm,height_mm,area_mm2,mass_kg,cut_length_mm,holes,drilled,in_place,folds,revision
+	// angle,2,1,mild_steel,2,135.97,50,6472.693,0.102,478.6681,4,1,0,1,A
+	// plate,2,1,mild_steel,2,30,40,1162.285,0.018,170.7876,2,0,0,0,A
 }
 
 func write(t testing.TB, a *panel.Assembly) []byte {

@@ -242,6 +242,12 @@ func (e *encoder) point(p panel.Point, f *panel.Flat) {
 	e.pointMember("at", p.At)
 	e.numberMember("diameter", p.Diameter, decimal.Length)
 	e.textMember("kind", string(p.Kind))
+	if when := p.Made(); when != "" {
+		e.textMember("when", string(when))
+	}
+	if p.For != "" {
+		e.textMember("for", p.For)
+	}
 }
 
 func (e *encoder) copy(c panel.Copy, a *panel.Assembly) {

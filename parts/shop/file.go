@@ -92,6 +92,11 @@ func (s *Shop) read(t *fileTable) {
 		t.length("sliding", &s.Fit.Sliding, 0, 10)
 		t.length("paint", &s.Fit.Paint, 0, 2)
 	})
+	t.sub("joining", func(t *fileTable) {
+		t.choice("matched", &s.Joining.Matched, Matchings...)
+		t.choice("located", &s.Joining.Located, Locatings...)
+		t.flag("centres", &s.Joining.Centres)
+	})
 	t.sub("table", func(t *fileTable) { s.Table = readProfile(t) })
 	s.readLists(t)
 }

@@ -28,6 +28,7 @@ type Shop struct {
 	Roller    Roller
 	Drill     Drill
 	Fit       Fit
+	Joining   Joining
 	Rivets    []Rivet // thinnest first
 	Bolts     []Bolt  // thinnest first
 	Table     *Table  // the cutter's controller; nil when none is told
@@ -117,6 +118,34 @@ type Fit struct {
 	Radius  float64 // a part into a bend's radius
 	Sliding float64
 	Paint   float64 // for each painted face
+}
+
+// Which holes of sheets that are fastened together are made in the flat.
+const (
+	MatchedAuto   = "auto"   // the outer sheet's, and of each two parts one that locates them, where a hand can pin it
+	MatchedLocate = "locate" // the outer sheet's, and of each two parts one that locates them
+	MatchedOuter  = "outer"  // the outer sheet's alone
+	MatchedAll    = "all"    // all of them
+)
+
+// What puts parts in their places while holes are drilled in place.
+const (
+	LocatedHoles  = "holes"  // pins through the locating holes
+	LocatedTacks  = "tacks"  // parts are tacked together first
+	LocatedClamps = "clamps" // clamps alone, by the edges and centre marks
+)
+
+// Matchings and Locatings are those words, as a file may write them.
+var (
+	Matchings = []string{MatchedAuto, MatchedLocate, MatchedOuter, MatchedAll}
+	Locatings = []string{LocatedHoles, LocatedTacks, LocatedClamps}
+)
+
+// Joining is how parts are put together.
+type Joining struct {
+	Matched string // of Matchings
+	Located string // of Locatings
+	Centres bool   // a light mark shows where a hole is drilled in place
 }
 
 // Rivet is a blind rivet that the shop stocks.

@@ -15,6 +15,7 @@ type opening struct {
 	loop     plane.Loop
 	diameter float64 // of a round hole, 0 for another shape
 	drilled  bool
+	after    bool // bending: it is drilled in place
 }
 
 func (c *checker) openings() []opening {
@@ -26,7 +27,7 @@ func (c *checker) openings() []opening {
 	}
 	for _, p := range c.flat.Points {
 		if !p.Marked() && p.Diameter > 0 && !c.flat.Open(p) {
-			all = append(all, opening{Subject{Kind: Hole, Name: p.Name}, p.Face, p.Hole(), p.Diameter, p.Kind == panel.Drill})
+			all = append(all, opening{Subject{Kind: Hole, Name: p.Name}, p.Face, p.Hole(), p.Diameter, p.Kind == panel.Drill, p.Made() == panel.InPlace})
 		}
 	}
 	return all
@@ -61,7 +62,9 @@ func (o opening) size() float64 {
 func (c *checker) holes(all []opening) {
 	for _, o := range all {
 		c.holeSize(o)
-		c.holeToBends(o)
+		if !o.after { // no bend draws out what is drilled after it
+			c.holeToBends(o)
+		}
 	}
 }
 
