@@ -9,6 +9,8 @@ import (
 	"perch/parts/plane"
 )
 
+type point = plane.Point
+
 // shape is an outline as the search sees it: straight edges, about its own origin.
 type shape struct {
 	outer []point
@@ -32,7 +34,7 @@ type member struct {
 }
 
 func newShape(outer []point, holes [][]point) *shape {
-	s := &shape{outer: outer, holes: holes, parts: convexParts(outer, holes)}
+	s := &shape{outer: outer, holes: holes, parts: plane.ConvexParts(outer, holes)}
 	for _, p := range s.parts {
 		s.area += polygonArea(p)
 	}

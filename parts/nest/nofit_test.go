@@ -34,7 +34,7 @@ func TestConvexPartsCoverTheShape(t *testing.T) {
 			t.Fatalf("case %d: parts have %.12f, the shape %.12f", k, s.area, want)
 		}
 		for _, p := range s.parts {
-			if !isConvex(p) {
+			if !plane.Convex(p) {
 				t.Fatalf("case %d: a part is not convex", k)
 			}
 		}

@@ -139,34 +139,7 @@ func spread(pts []point) float64 {
 		b = b.With(v)
 	}
 	s := b.Size()
-	return polygonArea(hull(pts)) + float64(s.X*s.Y)
-}
-
-// hull is the convex hull, counter-clockwise (Andrew's monotone chains).
-func hull(pts []point) []point {
-	p := slices.Clone(pts)
-	slices.SortFunc(p, func(a, b point) int {
-		switch {
-		case a.X < b.X || a.X == b.X && a.Y < b.Y:
-			return -1
-		case a == b:
-			return 0
-		}
-		return 1
-	})
-	var out []point
-	for range 2 {
-		from := len(out)
-		for _, v := range p {
-			for len(out) >= from+2 && turn(out[len(out)-2], out[len(out)-1], v) <= 0 {
-				out = out[:len(out)-1]
-			}
-			out = append(out, v)
-		}
-		out = out[:len(out)-1]
-		slices.Reverse(p)
-	}
-	return out
+	return polygonArea(plane.Hull(pts)) + float64(s.X*s.Y)
 }
 
 // paired are counts with as many blanks as can be in pairs; false where no pair pays.

@@ -32,6 +32,13 @@ func Default() *Shop {
 			Over:         1.25, // from memory
 			Opening:      8,    // V of 8t: common practice
 			HemThickness: 1.5,  // common practice, by hand
+			// Fingers and sections of a 4 ft box-and-pan brake: common practice and from memory.
+			Fingers:   []float64{25, 25, 30, 35, 40, 45, 50, 75, 75, 75, 100, 100, 100, 100, 100, 100, 100, 100},
+			FingerGap: 3, FrontAngle: 135 * bend.Degree, FingerNeck: 30, FingerHeel: 50, FingerHeight: 100,
+			LeafWidth: 16, LeafHeight: 120, BedDepth: 300, Beam: [2]float64{20, 140}, Lift: 38,
+			HoldMin: 15, MoveMin: 5,
+			Punch: PunchGooseneck, PunchAngle: 85 * bend.Degree, PunchHeight: 100, PunchWidth: 20, Throat: 12,
+			DieWidth: 15, DieHeight: 60,
 		},
 		Roller: Roller{Throat: 450, MinCorner: 25},         // typical; from memory
 		Drill:  Drill{Min: 1, Max: 13},                     // typical of a hand drill's chuck

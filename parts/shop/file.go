@@ -201,6 +201,53 @@ func (b *Brake) read(t *fileTable) {
 			b.Openings = append([]float64(nil), list...)
 		}
 	}
+	b.readLeaf(t)
+	b.readTools(t)
+}
+
+// readLeaf reads the sections of a leaf brake.
+func (b *Brake) readLeaf(t *fileTable) {
+	if v, ok := t.take("fingers"); ok {
+		if list, ok := t.lengths(t.pathOf("fingers"), v, 0, 3, 1e4); ok {
+			slices.Sort(list)
+			b.Fingers = append([]float64(nil), list...)
+		}
+	}
+	t.length("finger_gap", &b.FingerGap, 0, 50)
+	t.angle("front_angle", &b.FrontAngle, 30, 150)
+	t.length("finger_neck", &b.FingerNeck, 0, 1000)
+	t.length("finger_heel", &b.FingerHeel, 1, 1000)
+	t.length("finger_height", &b.FingerHeight, 1, 2000)
+	t.length("nose_radius", &b.NoseRadius, 0, 100)
+	t.length("leaf_width", &b.LeafWidth, 1, 500)
+	t.length("leaf_height", &b.LeafHeight, 1, 2000)
+	t.length("bed_depth", &b.BedDepth, 10, 1e4)
+	if v, ok := t.take("beam"); ok {
+		if list, ok := t.lengths(t.pathOf("beam"), v, 2, -1000, 1e4); ok {
+			b.Beam = [2]float64{list[0], list[1]}
+		}
+	}
+	t.length("lift", &b.Lift, 0, 2000)
+	t.length("between_frames", &b.BetweenFrames, 0, 1e5)
+	t.length("hold_min", &b.HoldMin, 1, 500)
+	t.length("move_min", &b.MoveMin, 0, 500)
+	if b.FingerNeck >= b.FingerHeel {
+		t.fail(t.path, "finger_neck %s is not in front of finger_heel %s", t.shown(b.FingerNeck), t.shown(b.FingerHeel))
+	}
+	if b.Beam[0] >= b.Beam[1] {
+		t.fail(t.path, "beam: its front %s is not in front of its back %s", t.shown(b.Beam[0]), t.shown(b.Beam[1]))
+	}
+}
+
+// readTools reads the punch and the die of a V die press.
+func (b *Brake) readTools(t *fileTable) {
+	t.choice("punch", &b.Punch, PunchStraight, PunchGooseneck)
+	t.angle("punch_angle", &b.PunchAngle, 20, 120)
+	t.length("punch_height", &b.PunchHeight, 10, 2000)
+	t.length("punch_width", &b.PunchWidth, 1, 500)
+	t.length("throat", &b.Throat, 0, 500)
+	t.length("die_width", &b.DieWidth, 0, 1000)
+	t.length("die_height", &b.DieHeight, 1, 2000)
 }
 
 func (s *Shop) readLists(t *fileTable) {

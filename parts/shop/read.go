@@ -6,8 +6,8 @@ import (
 	"sort"
 	"strings"
 
+	"perch/parts/bend"
 	"perch/parts/measure"
-
 	"perch/parts/spelling"
 )
 
@@ -128,6 +128,17 @@ func (t *fileTable) need(keys ...string) {
 func (t *fileTable) number(key string, to *float64, lo, hi float64) {
 	if v, ok := t.take(key); ok {
 		t.within(t.pathOf(key), v, to, lo, hi, 1, "")
+	}
+}
+
+// angle reads an angle in degrees into radians; lo and hi are degrees.
+func (t *fileTable) angle(key string, to *float64, lo, hi float64) {
+	if v, ok := t.take(key); ok {
+		degrees := 0.0
+		before := len(t.errs)
+		if t.within(t.pathOf(key), v, &degrees, lo, hi, 1, " degrees"); len(t.errs) == before {
+			*to = degrees * bend.Degree
+		}
 	}
 }
 

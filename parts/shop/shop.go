@@ -100,6 +100,47 @@ type Brake struct {
 	Opening      float64   // of the V die, in thicknesses
 	Openings     []float64 // of the dies there are, ascending; empty: any
 	HemThickness float64   // thickest hem closed by hand
+
+	// The sections of a leaf brake, x from the held side's tangent line to the back, z up
+	// from the sheet's lower face: what parts/brake holds a part against.
+	Fingers       []float64  // widths on hand; none: one bar over the whole length
+	FingerGap     float64    // widest gap between two neighbours
+	FrontAngle    float64    // most that a flange turns before it lies on the finger's front, rad
+	FingerNeck    float64    // where the finger's front goes straight up
+	FingerHeel    float64    // depth of its foot
+	FingerHeight  float64    // from the sheet to the clamp beam
+	NoseRadius    float64    // of its edge; 0: as each bend asks, fingers or bars being changed
+	LeafWidth     float64    // of the leaf's edge along the sheet
+	LeafHeight    float64    // how far it reaches down
+	BedDepth      float64    // from its front edge to the back
+	Beam          [2]float64 // the clamp beam's front and back
+	Lift          float64    // how far the clamp opens
+	BetweenFrames float64    // the whole piece passes there; 0: ten more than the length
+	HoldMin       float64    // least flat that is held well
+	MoveMin       float64    // least flat that the leaf takes along
+
+	// The tools of a V die press.
+	Punch       string  // straight or gooseneck
+	PunchAngle  float64 // between its faces, rad: it bends to that angle and no farther
+	PunchHeight float64 // from its edge to the ram
+	PunchWidth  float64 // of its body
+	Throat      float64 // how far a gooseneck is hollowed behind its edge
+	DieWidth    float64 // of the die's body beside its opening, each side
+	DieHeight   float64 // from its top to the bed
+}
+
+// Punches of a V die press.
+const (
+	PunchStraight  = "straight"
+	PunchGooseneck = "gooseneck"
+)
+
+// Frames is the width between the brake's side frames.
+func (b Brake) Frames() float64 {
+	if b.BetweenFrames > 0 {
+		return b.BetweenFrames
+	}
+	return b.Length + 10
 }
 
 // Roller is the bead roller.

@@ -1,44 +1,41 @@
-package nest
+package plane
 
 import (
 	"math"
 	"slices"
-
-	"perch/parts/plane"
 )
 
-type point = plane.Point
-
-// convexParts cuts a polygon with holes into convex polygons, counter-clockwise:
+// ConvexParts cuts a polygon with holes into convex polygons, counter-clockwise:
 // holes are bridged to the outline, ears are clipped, and triangles are merged
 // while they stay convex (Hertel and Mehlhorn). outer runs counter-clockwise,
 // holes clockwise; none crosses itself or another. A polygon that cannot be cut so
 // (it crosses itself) gives back what ears were found, which is less than it.
-func convexParts(outer []point, holes [][]point) [][]point {
+func ConvexParts(outer []Point, holes [][]Point) [][]Point {
 	ring := bridge(outer, holes)
-	if len(holes) == 0 && isConvex(ring) {
-		return [][]point{slices.Clone(ring)}
+	if len(holes) == 0 && Convex(ring) {
+		return [][]Point{slices.Clone(ring)}
 	}
 	return merge(clipEars(ring))
 }
 
-func isConvex(p []point) bool {
+// Convex tells whether a polygon never turns clockwise.
+func Convex(p []Point) bool {
 	for i := range p {
-		if turn(p[i], p[(i+1)%len(p)], p[(i+2)%len(p)]) < 0 {
+		if turned(p[i], p[(i+1)%len(p)], p[(i+2)%len(p)]) < 0 {
 			return false
 		}
 	}
 	return len(p) >= 3
 }
 
-// turn is twice the area of the triangle a, b, c; positive counter-clockwise.
-func turn(a, b, c point) float64 { return b.Sub(a).Cross(c.Sub(a)) }
+// turned is twice the area of the triangle a, b, c; positive counter-clockwise.
+func turned(a, b, c Point) float64 { return b.Sub(a).Cross(c.Sub(a)) }
 
 // bridge joins the holes to the outline, rightmost first, each by a double edge
 // from its rightmost vertex to a vertex it sees.
-func bridge(outer []point, holes [][]point) []point {
+func bridge(outer []Point, holes [][]Point) []Point {
 	ring := slices.Clone(outer)
-	right := func(h []point) int {
+	right := func(h []Point) int {
 		k := 0
 		for i, p := range h {
 			if p.X > h[k].X {
@@ -48,7 +45,7 @@ func bridge(outer []point, holes [][]point) []point {
 		return k
 	}
 	hs := slices.Clone(holes)
-	slices.SortStableFunc(hs, func(a, b []point) int {
+	slices.SortStableFunc(hs, func(a, b []Point) int {
 		x, y := a[right(a)].X, b[right(b)].X
 		switch {
 		case x > y:
@@ -64,7 +61,7 @@ func bridge(outer []point, holes [][]point) []point {
 		if v < 0 {
 			continue
 		}
-		joined := make([]point, 0, len(ring)+len(h)+2)
+		joined := make([]Point, 0, len(ring)+len(h)+2)
 		joined = append(joined, ring[:v+1]...)
 		joined = append(joined, h[k:]...)
 		joined = append(joined, h[:k+1]...)
@@ -75,7 +72,7 @@ func bridge(outer []point, holes [][]point) []point {
 }
 
 // seen is the nearest vertex of ring that p sees past ring and holes, −1 for none.
-func seen(p point, ring []point, holes [][]point) int {
+func seen(p Point, ring []Point, holes [][]Point) int {
 	order := make([]int, len(ring))
 	for i := range order {
 		order[i] = i
@@ -90,13 +87,13 @@ func seen(p point, ring []point, holes [][]point) int {
 		}
 		return 0
 	})
-	blocked := func(q point, poly []point) bool {
+	blocked := func(q Point, poly []Point) bool {
 		for i := range poly {
 			a, b := poly[i], poly[(i+1)%len(poly)]
 			if a == q || b == q || a == p || b == p {
 				continue
 			}
-			if plane.Orient(p, q, a)*plane.Orient(p, q, b) <= 0 && plane.Orient(a, b, p)*plane.Orient(a, b, q) <= 0 {
+			if Orient(p, q, a)*Orient(p, q, b) <= 0 && Orient(a, b, p)*Orient(a, b, q) <= 0 {
 				return true
 			}
 		}
@@ -107,7 +104,7 @@ func seen(p point, ring []point, holes [][]point) int {
 		if !inWedge(ring, v, p) || blocked(q, ring) {
 			continue
 		}
-		if !slices.ContainsFunc(holes, func(h []point) bool { return blocked(q, h) }) {
+		if !slices.ContainsFunc(holes, func(h []Point) bool { return blocked(q, h) }) {
 			return v
 		}
 	}
@@ -115,11 +112,11 @@ func seen(p point, ring []point, holes [][]point) int {
 }
 
 // inWedge tells whether p lies in the inside angle of ring at vertex v.
-func inWedge(ring []point, v int, p point) bool {
+func inWedge(ring []Point, v int, p Point) bool {
 	n := len(ring)
 	a, b, c := ring[(v+n-1)%n], ring[v], ring[(v+1)%n]
-	l, r := plane.Orient(a, b, p), plane.Orient(b, c, p)
-	if plane.Orient(a, b, c) >= 0 {
+	l, r := Orient(a, b, p), Orient(b, c, p)
+	if Orient(a, b, c) >= 0 {
 		return l >= 0 && r >= 0
 	}
 	return l > 0 || r > 0
@@ -127,7 +124,7 @@ func inWedge(ring []point, v int, p point) bool {
 
 // clipEars cuts a ring, which may touch itself along bridges, into triangles of
 // indices into the returned points.
-func clipEars(ring []point) ([]point, [][]int) {
+func clipEars(ring []Point) ([]Point, [][]int) {
 	idx := make([]int, len(ring))
 	for i := range idx {
 		idx[i] = i
@@ -150,7 +147,7 @@ func clipEars(ring []point) ([]point, [][]int) {
 		out = append(out, []int{idx[(best+n-1)%n], idx[best], idx[(best+1)%n]})
 		idx = slices.Delete(idx, best, best+1)
 	}
-	if len(idx) == 3 && turn(ring[idx[0]], ring[idx[1]], ring[idx[2]]) > 0 {
+	if len(idx) == 3 && turned(ring[idx[0]], ring[idx[1]], ring[idx[2]]) > 0 {
 		out = append(out, slices.Clone(idx))
 	}
 	return ring, out
@@ -158,10 +155,10 @@ func clipEars(ring []point) ([]point, [][]int) {
 
 // ear tells whether corner i of what is left can be cut off, and how good the
 // triangle is: its height over its longest side.
-func ear(ring []point, idx []int, i int) (float64, bool) {
+func ear(ring []Point, idx []int, i int) (float64, bool) {
 	n := len(idx)
 	a, b, c := ring[idx[(i+n-1)%n]], ring[idx[i]], ring[idx[(i+1)%n]]
-	area := turn(a, b, c)
+	area := turned(a, b, c)
 	if area <= 0 {
 		return 0, false
 	}
@@ -170,7 +167,7 @@ func ear(ring []point, idx []int, i int) (float64, bool) {
 		if p == a || p == b || p == c {
 			continue
 		}
-		if turn(a, b, p) >= 0 && turn(b, c, p) >= 0 && turn(c, a, p) >= 0 {
+		if turned(a, b, p) >= 0 && turned(b, c, p) >= 0 && turned(c, a, p) >= 0 {
 			return 0, false
 		}
 	}
@@ -178,10 +175,10 @@ func ear(ring []point, idx []int, i int) (float64, bool) {
 	return area / float64(long*long), true
 }
 
-func flattest(ring []point, idx []int) int {
+func flattest(ring []Point, idx []int) int {
 	n, best, least := len(idx), 0, math.Inf(1)
 	for i := range idx {
-		if t := math.Abs(turn(ring[idx[(i+n-1)%n]], ring[idx[i]], ring[idx[(i+1)%n]])); t < least {
+		if t := math.Abs(turned(ring[idx[(i+n-1)%n]], ring[idx[i]], ring[idx[(i+1)%n]])); t < least {
 			best, least = i, t
 		}
 	}
@@ -190,7 +187,7 @@ func flattest(ring []point, idx []int) int {
 
 // merge joins polygons over shared edges while the union stays convex, longest
 // shared edge first.
-func merge(pts []point, polys [][]int) [][]point {
+func merge(pts []Point, polys [][]int) [][]Point {
 	for {
 		bi, bj, long := -1, -1, 0.0
 		var joined []int
@@ -208,9 +205,9 @@ func merge(pts []point, polys [][]int) [][]point {
 		polys[bi] = joined
 		polys = slices.Delete(polys, bj, bj+1)
 	}
-	out := make([][]point, 0, len(polys))
+	out := make([][]Point, 0, len(polys))
 	for _, p := range polys {
-		l := make([]point, len(p))
+		l := make([]Point, len(p))
 		for i, k := range p {
 			l[i] = pts[k]
 		}
@@ -221,7 +218,7 @@ func merge(pts []point, polys [][]int) [][]point {
 
 // fuse is the union of two polygons over a shared edge and that edge's length; nil
 // when they share none or the union is not convex.
-func fuse(pts []point, p, q []int) ([]int, float64) {
+func fuse(pts []Point, p, q []int) ([]int, float64) {
 	same := func(a, b int) bool { return pts[a] == pts[b] }
 	for i := range p {
 		a, b := p[i], p[(i+1)%len(p)]
@@ -238,7 +235,7 @@ func fuse(pts []point, p, q []int) ([]int, float64) {
 				u = append(u, q[(j+k)%len(q)])
 			}
 			for k := range u {
-				if turn(pts[u[k]], pts[u[(k+1)%len(u)]], pts[u[(k+2)%len(u)]]) < 0 {
+				if turned(pts[u[k]], pts[u[(k+1)%len(u)]], pts[u[(k+2)%len(u)]]) < 0 {
 					return nil, 0
 				}
 			}
@@ -246,4 +243,31 @@ func fuse(pts []point, p, q []int) ([]int, float64) {
 		}
 	}
 	return nil, 0
+}
+
+// Hull is the convex hull, counter-clockwise (Andrew's monotone chains).
+func Hull(pts []Point) []Point {
+	p := slices.Clone(pts)
+	slices.SortFunc(p, func(a, b Point) int {
+		switch {
+		case a.X < b.X || a.X == b.X && a.Y < b.Y:
+			return -1
+		case a == b:
+			return 0
+		}
+		return 1
+	})
+	var out []Point
+	for range 2 {
+		from := len(out)
+		for _, v := range p {
+			for len(out) >= from+2 && turned(out[len(out)-2], out[len(out)-1], v) <= 0 {
+				out = out[:len(out)-1]
+			}
+			out = append(out, v)
+		}
+		out = out[:len(out)-1]
+		slices.Reverse(p)
+	}
+	return out
 }
