@@ -7,7 +7,9 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"reflect"
 	"runtime/debug"
+	"strings"
 	"syscall"
 
 	"github.com/alecthomas/kong"
@@ -64,6 +66,19 @@ func main() {
 	os.Exit(code)
 }
 
+// verbOf is a command line of the one verb that args begin with, of all where they begin
+// otherwise: to make out what every verb takes is a tenth of a small check.
+func verbOf(args []string) any {
+	if all := reflect.TypeFor[cli](); len(args) > 0 {
+		for i := range all.NumField() {
+			if f := all.Field(i); strings.ToLower(f.Name) == args[0] {
+				return reflect.New(reflect.StructOf([]reflect.StructField{f})).Interface()
+			}
+		}
+	}
+	return &cli{}
+}
+
 // run is main with its streams; it returns the exit code.
 func run(args []string, to, errs io.Writer) (code int) {
 	out := &stream{to: to}
@@ -77,8 +92,7 @@ func run(args []string, to, errs io.Writer) (code int) {
 			panic(r)
 		}
 	}()
-	var c cli
-	parser, err := kong.New(&c,
+	parser, err := kong.New(verbOf(args),
 		kong.Name("perch"),
 		kong.Description("Designs of bent sheet metal, from text to flats that fit.\n\n"+
 			"Exit codes: 0 done, 1 the design has mistakes, 2 wrong usage or a file that can't be read or written."),
