@@ -8,8 +8,9 @@ import (
 
 // fastenings are the functions that say what joins sheets, and the marks on them.
 var fastenings = []Function{
-	fastening("rivet", "diameter", "blind rivets", "rivet(4mm, pitch: 60mm)", making()...),
-	fastening("bolt", "diameter", "bolts", "bolt(6mm, count: 2)", making()...),
+	fastening("rivet", "diameter", "rivets: blind ones, or solid ones hammered over a dolly or held by a weld", "rivet(4mm, pitch: 60mm)",
+		append([]Parameter{closing(), tail(), head()}, making()...)...),
+	fastening("bolt", "diameter", "bolts", "bolt(6mm, count: 2)", append([]Parameter{head()}, making()...)...),
 	fastening("plug", "diameter of the hole", "plug welds", "plug(6mm, count: 2)"),
 	{Name: "tack", Result: fastener, Doc: "tack welds, along an edge that lies on a face or on another edge", Example: "tack(6mm, count: 2)",
 		Params: append(append([]Parameter{may("length", "5mm", "of each", length)}, rows("middle")...), beadSide()),
@@ -47,6 +48,22 @@ func making() []Parameter {
 	}
 }
 
+// closing is the argument that says how a rivet is closed.
+func closing() Parameter {
+	return oneOf("set", string(shop.Pulled), "how it is closed: pulled, a blind rivet; cold or hot, a solid one hammered over a dolly; welded, a solid one with a bead of weld round its tail",
+		string(shop.Pulled), string(shop.Cold), string(shop.Hot), string(shop.Welded))
+}
+
+// tail is the argument that says what a solid rivet's tail is hammered to.
+func tail() Parameter {
+	return oneOf("tail", "round", "what the tail of a hammered rivet becomes: a round head, or one that lies flush in a countersunk hole", "round", "countersunk")
+}
+
+// head is the argument that says on which side a head lies.
+func head() Parameter {
+	return oneOf("head", "outer", "where the head lies: on the outermost sheet, or on the innermost", "outer", "inner")
+}
+
 func fastening(name, diameter, doc, example string, more ...Parameter) Function {
 	return Function{Name: name, Result: fastener, Doc: doc, Example: example,
 		Params: append(append(append([]Parameter{need("d", diameter, length)}, rows("centre")...), way()), more...),
@@ -64,6 +81,16 @@ func (a *Args) fastener(size float64) value.Value {
 	}
 	if Named(a.Function.Params, "drilled") >= 0 {
 		f.Drilled, f.Located = a.Word("drilled"), a.Word("located")
+	}
+	if Named(a.Function.Params, "set") >= 0 {
+		f.Closing = shop.Closing(a.Word("set"))
+		f.Countersunk = a.Word("tail") == "countersunk"
+		if f.Countersunk && f.Closing != shop.Cold && f.Closing != shop.Hot {
+			value.Fail("P4003", a.Place("tail"), "only the tail of a hammered rivet is countersunk: write set: cold or set: hot")
+		}
+	}
+	if Named(a.Function.Params, "head") >= 0 {
+		f.Inner = a.Word("head") == "inner"
 	}
 	if a.Has("count") {
 		if f.Count = a.Count("count"); f.Count < 1 || f.Count > 1000 {

@@ -22,6 +22,7 @@ import (
 // fixing is one fastener with the parts that it holds.
 type fixing struct {
 	join.Fixing
+	panel.Hardware
 	parts []*part // by member of the patch
 	join  string  // the statement
 	wish
@@ -119,7 +120,9 @@ func (ev *evaluator) join(s *syntax.Join, e *env, made int, held *tally, out []f
 		}
 		of := partsOf(stack)
 		for _, x := range fixes {
-			out = append(out, ev.fixingOf(x, of, s.Name.Name, says))
+			fix := ev.fixingOf(x, of, s.Name.Name, says)
+			fix.Hardware = ev.hardware(spec, x.Grip)
+			out = append(out, fix)
 		}
 	}
 	for i := 0; i < len(members[0]); {
@@ -172,7 +175,7 @@ func (ev *evaluator) fixingOf(x join.Fixing, of []*part, by string, says wish) f
 			}
 		}
 	}
-	return fixing{x, of, by, says}
+	return fixing{Fixing: x, parts: of, join: by, wish: says}
 }
 
 // patch is where sheets lie flat on each other.
@@ -300,10 +303,17 @@ func (ev *evaluator) notStocked(s *syntax.Join, size float64, of string, have []
 func (ev *evaluator) fastenerOf(f value.Fastener, s *syntax.Join) join.Fastener {
 	out := join.Fastener{
 		Kind: f.Kind, Diameter: f.Size, Pitch: f.Pitch, Count: f.Count, Edge: f.Edge, Along: join.Along(f.Along),
-		Round: ev.shop.Cutter.RoundHole,
+		Round: ev.shop.Cutter.RoundHole, Inner: f.Inner,
 	}
-	switch f.Kind {
-	case join.Rivet:
+	switch {
+	case f.Closing.Solid():
+		if r, ok := ev.shop.SolidRivet(f.Size); ok {
+			out.Hole = r.Hole
+			break
+		}
+		ev.notStocked(s, f.Size, "solid rivet", ev.shop.RivetSizes(f.Closing), measure.Say("its hole is taken %v larger", measure.Length(0.2)))
+		out.Hole = f.Size + 0.2
+	case f.Kind == join.Rivet:
 		if r, ok := ev.shop.Rivet(f.Size); ok {
 			out.Hole = r.Hole
 			break
@@ -314,7 +324,7 @@ func (ev *evaluator) fastenerOf(f value.Fastener, s *syntax.Join) join.Fastener 
 		}
 		ev.notStocked(s, f.Size, "rivet", have, measure.Say("its hole is taken %v larger", measure.Length(0.1)))
 		out.Hole = f.Size + 0.1
-	case join.Bolt:
+	case f.Kind == join.Bolt:
 		if b, ok := ev.shop.Bolt(f.Size); ok {
 			out.Hole = b.Hole
 			break
@@ -422,7 +432,7 @@ func (ev *evaluator) assemble(parts []*part, fixings []fixing) *panel.Assembly {
 	}
 	names := pointNames(copies)
 	for _, f := range fixings {
-		j := panel.JoinPoint{Name: f.Name, Join: f.join, Matched: f.matched, Located: f.located, Kind: f.Kind, Diameter: f.Diameter, At: f.At, Axis: f.Axis, Grip: f.Grip, Line: f.Line, Members: make([]panel.JoinMember, 0, len(f.Members))}
+		j := panel.JoinPoint{Name: f.Name, Join: f.join, Matched: f.matched, Located: f.located, Kind: f.Kind, Diameter: f.Diameter, At: f.At, Axis: f.Axis, Grip: f.Grip, Line: f.Line, Members: make([]panel.JoinMember, 0, len(f.Members)), Hardware: f.Hardware}
 		for _, m := range f.Members {
 			i := at[f.parts[m.Member]]
 			name, ok := names[i][m.Point.Name]

@@ -341,6 +341,8 @@ func (m *Made) joinSite(p *part, f shopcheck.Finding, want float64) Site {
 		switch {
 		case f.Of == shopcheck.Fastener:
 			return m.ev.siteOf(p, m.ev.numberIn(by, f.Got, true), f.Got, want)
+		case f.Of == shopcheck.Shank:
+			return m.ev.ownSite(p, s.By.Span())
 		case s.Places != nil:
 			return m.ev.ownSite(p, s.Places.Span())
 		case f.Of == shopcheck.Pitch:

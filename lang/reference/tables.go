@@ -123,5 +123,6 @@ func Shop() string {
 	return "```toml\n" + strings.TrimRight(head, "\n") + "\n\n" +
 		"# Sheets to buy; price each, 0 for not told. The first of many:\n" + first("sheet") +
 		"\n# Blind rivets on hand: hole, head diameter, and [length, least grip, most grip].\n" + first("rivet") +
-		"\n# Bolts with their clearance holes.\n" + first("bolt") + "```\n"
+		"\n# Solid rivets on hand, for a hammer and a dolly: hole, head diameter, lengths of the shank.\n" + first("solid_rivet") +
+		"\n# Bolts with their clearance holes, the nut's height, a washer's thickness and lengths.\n" + first("bolt") + "```\n"
 }

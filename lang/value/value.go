@@ -80,9 +80,12 @@ type (
 		Pitch, Edge float64
 		Count       int
 		Along       Word
-		Back        bool // a bead on the back of its sheet
-		Drilled     Word // which holes are made when; "" as the shop does
-		Located     Word // what puts the parts in their places; "" as the shop does
+		Back        bool         // a bead on the back of its sheet
+		Closing     shop.Closing // of a rivet
+		Countersunk bool         // a solid rivet's tail
+		Inner       bool         // the head lies on the innermost sheet
+		Drilled     Word         // which holes are made when; "" as the shop does
+		Located     Word         // what puts the parts in their places; "" as the shop does
 	}
 	BendSpec struct {
 		Radius, K, Size float64

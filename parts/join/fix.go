@@ -29,13 +29,17 @@ type Spot struct {
 // Fix turns places on a patch into fixings named name.first, name.(first+1) and so on,
 // with a point in every member's flat: a rivet's or bolt's hole (marked and drilled where
 // the cutter can't make it round), a plug's hole in the outermost sheet and a mark on
-// the others, a tack's mark on all. A plug goes through the thinner end of the stack.
+// the others, a tack's mark on all. A plug goes through the thinner end of the stack, a
+// fastener whose head lies inside from there.
 func Fix(name string, first int, p Patch, f Fastener, places []Place) ([]Fixing, error) {
 	f, err := f.withRules(p)
 	if err != nil {
 		return nil, err
 	}
 	if n := len(p.Order); f.Kind == Plug && p.thickness(p.Order[n-1]) < p.thickness(p.Order[0])-1e-9 {
+		p = p.turned()
+	}
+	if f.Inner {
 		p = p.turned()
 	}
 	normal := p.Frame.Normal()

@@ -98,6 +98,7 @@ type Fastener struct {
 	Count    int     // spread over the usable length; 0: from the pitch
 	Edge     float64 // least distance of centres from edges; 0: 2·Diameter, plugs 1.5·hole, tacks 12 from the end, welds 3 and half a length
 	Along    Along   // the way rows run; "" is AlongLonger
+	Inner    bool    // a head lies on the innermost sheet, which is then taken for the outermost
 	// Round is the least hole that the shop's cutter makes round in a sheet of the given
 	// thickness; smaller ones are marked and drilled. nil: all are cut.
 	Round func(thickness float64) float64

@@ -2,6 +2,7 @@ package panel
 
 import (
 	"perch/parts/measure"
+	"perch/parts/shop"
 	"perch/parts/solid"
 )
 
@@ -47,11 +48,23 @@ type JoinPoint struct {
 	Matched  string // which of its holes are made when: a shop.Matched
 	Located  string // what puts its parts in their places: a shop.Located
 	Diameter float64
-	At       solid.Vec // on the outermost member's outside
+	At       solid.Vec // on the outermost member's outside: where a head lies
 	Axis     solid.Vec // unit, inward
 	Grip     float64
 	Line     *[2]solid.Vec // of a tack or weld, from end to end; nil for the others
 	Members  []JoinMember  // outermost first
+	Hardware
+}
+
+// Hardware is what is taken from the drawer for a rivet or bolt, and what room setting it
+// takes; the zero Hardware of other fasteners has their room alone.
+type Hardware struct {
+	Closing     shop.Closing // of a rivet
+	Countersunk bool         // the tail of a solid rivet
+	Inner       bool         // its head lies inside: members run from there
+	Head        float64      // diameter of the head, mm; 0 where the shop does not tell
+	Shank       shop.Shank
+	Reach       shop.Reach
 }
 
 // Value is a solved value of a size, for the record and `show`.

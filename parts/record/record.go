@@ -138,6 +138,27 @@ type Join struct {
 	Grip     float64        `json:"grip"`
 	Line     *[2][3]float64 `json:"line,omitempty"`
 	Members  []Member       `json:"members"`
+
+	Closing      string  `json:"closing,omitempty"`   // of a rivet: pulled, cold, hot or welded
+	Tail         string  `json:"tail,omitempty"`      // of a hammered rivet: round or countersunk
+	HeadSide     string  `json:"head_side,omitempty"` // of a rivet or bolt: outer or inner; its head lies at At
+	HeadDiameter float64 `json:"head_diameter,omitempty"`
+	Length       float64 `json:"length,omitempty"` // of the shank, as it is stocked
+	CutTo        float64 `json:"cut_to,omitempty"` // to which a longer one is cut down
+	Reach        *Reach  `json:"reach,omitempty"`
+}
+
+// Reach is the room that tools need to set a fastener, at its head and at its tail.
+type Reach struct {
+	Head *Room `json:"head,omitempty"`
+	Tail *Room `json:"tail,omitempty"`
+}
+
+// Room is a cylinder about the fastener's axis, from From to Length mm off the sheet.
+type Room struct {
+	Radius float64 `json:"radius"`
+	From   float64 `json:"from,omitempty"`
+	Length float64 `json:"length"`
 }
 
 // Member is one sheet of a fastened stack.

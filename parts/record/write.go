@@ -9,6 +9,7 @@ import (
 	"perch/parts/dxf"
 	"perch/parts/measure"
 	"perch/parts/panel"
+	"perch/parts/shop"
 	"perch/parts/solid"
 )
 
@@ -284,4 +285,56 @@ func (e *encoder) join(j panel.JoinPoint, a *panel.Assembly) {
 		e.close('}')
 	}
 	e.close(']')
+	e.hardware(j)
+}
+
+// hardware writes what a fastener takes from the drawer, as far as it is known.
+func (e *encoder) hardware(j panel.JoinPoint) {
+	if j.Kind == "rivet" && j.Closing != "" {
+		e.textMember("closing", string(j.Closing))
+		if j.Closing == shop.Cold || j.Closing == shop.Hot {
+			tail := "round"
+			if j.Countersunk {
+				tail = "countersunk"
+			}
+			e.textMember("tail", tail)
+		}
+	}
+	if j.Kind == "bolt" || j.Kind == "rivet" && j.Closing != "" {
+		side := "outer"
+		if j.Inner {
+			side = "inner"
+		}
+		e.textMember("head_side", side)
+	}
+	for _, m := range []struct {
+		name string
+		mm   float64
+	}{{"head_diameter", j.Head}, {"length", j.Shank.Length}, {"cut_to", j.Shank.Cut}} {
+		if m.mm != 0 {
+			e.numberMember(m.name, m.mm, decimal.Length)
+		}
+	}
+	if j.Reach == (shop.Reach{}) {
+		return
+	}
+	e.key("reach")
+	e.open('{')
+	e.room("head", j.Reach.Head)
+	e.room("tail", j.Reach.Tail)
+	e.close('}')
+}
+
+func (e *encoder) room(name string, r shop.Room) {
+	if r.Length == 0 {
+		return
+	}
+	e.key(name)
+	e.open('{')
+	e.numberMember("radius", r.Radius, decimal.Length)
+	if r.From != 0 {
+		e.numberMember("from", r.From, decimal.Length)
+	}
+	e.numberMember("length", r.Length, decimal.Length)
+	e.close('}')
 }

@@ -62,7 +62,8 @@ func Example() {
 	s := Default()
 	shell := Stock{Name: "shell", Material: "mild_steel", Thickness: 1.5}
 	b, _ := s.Bend(shell, 1.5, 84*bend.Degree)
-	rivet, _ := s.RivetFor(1.5, 1.5)
+	size, _ := RivetFor(s.RivetSizes(Pulled), 1.5, 1.5)
+	rivet, _ := s.Rivet(size)
 	fmt.Printf("K %.3f, allowance %.3f mm, rivet %g mm in a hole of %g mm\n", b.K, b.Allowance(), rivet.Diameter, rivet.Hole)
 	// Output: K 0.325, allowance 2.914 mm, rivet 4.8 mm in a hole of 4.9 mm
 }

@@ -46,7 +46,9 @@ func Default() *Shop {
 		// The outer sheet's hole guides the drill: common practice.
 		Joining: Joining{Matched: MatchedAuto, Located: LocatedHoles, Centres: true},
 		Rivets:  defaultRivets(),
+		Solid:   defaultSolid(),
 		Bolts:   defaultBolts(),
+		Tools:   defaultTools(),
 	}
 }
 
@@ -88,39 +90,6 @@ func defaultSheets() []Sheet {
 		}
 	}
 	return sheets
-}
-
-// defaultRivets: blind rivets of 3.2, 4.0, 4.8 and 6.4 (NAVEDTRA 14018); holes and
-// heads of ISO 15977/15979 from memory; grips typical, from memory: the maker's box decides.
-func defaultRivets() []Rivet {
-	return []Rivet{
-		{Diameter: 3.2, Hole: 3.3, Head: 6.5, Lengths: []RivetLength{{6, 1, 3}, {8, 3, 5}, {10, 5, 7}, {12, 7, 9}}},
-		{Diameter: 4.0, Hole: 4.1, Head: 8, Lengths: []RivetLength{{6, 1, 3}, {8, 3, 5}, {10, 5, 6.5}, {12, 6.5, 8.5}}},
-		{Diameter: 4.8, Hole: 4.9, Head: 9.5, Lengths: []RivetLength{{6, 1, 2.5}, {8, 2.5, 4.5}, {10, 4.5, 6}, {12, 6, 8}}},
-		{Diameter: 6.4, Hole: 6.5, Head: 13, Lengths: []RivetLength{{12, 2, 6}, {16, 6, 10}}},
-	}
-}
-
-// defaultBolts: metric with clearance holes of ISO 273, medium series, and inch sizes with
-// those of ASME B18.2.8, normal fit; both from memory.
-func defaultBolts() []Bolt {
-	return []Bolt{
-		{Diameter: 3, Hole: 3.4},
-		{Diameter: 4, Hole: 4.5},
-		{Diameter: 4.1656, Hole: 4.9784}, // No. 8
-		{Diameter: 4.826, Hole: 5.6134},  // No. 10
-		{Diameter: 5, Hole: 5.5},
-		{Diameter: 6, Hole: 6.6},
-		{Diameter: 6.35, Hole: 7.1374},   // 1/4 in
-		{Diameter: 7.9375, Hole: 8.7376}, // 5/16 in
-		{Diameter: 8, Hole: 9},
-		{Diameter: 9.525, Hole: 10.3124}, // 3/8 in
-		{Diameter: 10, Hole: 11},
-		{Diameter: 12, Hole: 13.5},
-		{Diameter: 12.7, Hole: 14.2748},   // 1/2 in
-		{Diameter: 15.875, Hole: 17.4752}, // 5/8 in
-		{Diameter: 16, Hole: 17.5},
-	}
 }
 
 func (s *Shop) unknownMaterial(name string) error {

@@ -3,10 +3,8 @@ package shop
 import (
 	_ "embed"
 	"errors"
-	"fmt"
 	"math"
 	"slices"
-	"sort"
 
 	"github.com/BurntSushi/toml"
 
@@ -22,7 +20,7 @@ var Template string
 
 // Load reads a shop file (TOML; see Template for its keys). What the file leaves
 // out stays as in Default: key by key in tables and materials, a whole list at a
-// time in sheet, rivet, bolt and test_bend. Lengths are millimetres, or inches
+// time in sheet, rivet, solid_rivet, bolt and test_bend. Lengths are millimetres, or inches
 // with unit = "in"; angles are degrees. Unknown keys, wrong types and numbers that
 // are NaN or out of range are errors; the error is then FileErrors.
 func Load(text string) (*Shop, error) {
@@ -86,7 +84,9 @@ func (s *Shop) read(t *fileTable) {
 		if s.Drill.Min > s.Drill.Max {
 			t.fail(t.path, "min %s is above max %s", t.shown(s.Drill.Min), t.shown(s.Drill.Max))
 		}
+		t.sizes("sizes", &s.Drill.Sizes, 0.1, 100)
 	})
+	t.sub("tools", s.Tools.read)
 	t.sub("fit", func(t *fileTable) {
 		t.length("radius", &s.Fit.Radius, 0, 10)
 		t.length("sliding", &s.Fit.Sliding, 0, 10)
@@ -195,24 +195,14 @@ func (b *Brake) read(t *fileTable) {
 	t.number("over", &b.Over, 1, 5)
 	t.number("opening", &b.Opening, 2, 30)
 	t.length("hem_thickness", &b.HemThickness, 0, 10)
-	if v, ok := t.take("openings"); ok {
-		if list, ok := t.lengths(t.pathOf("openings"), v, 0, 1, 1000); ok {
-			slices.Sort(list)
-			b.Openings = append([]float64(nil), list...)
-		}
-	}
+	t.sizes("openings", &b.Openings, 1, 1000)
 	b.readLeaf(t)
 	b.readTools(t)
 }
 
 // readLeaf reads the sections of a leaf brake.
 func (b *Brake) readLeaf(t *fileTable) {
-	if v, ok := t.take("fingers"); ok {
-		if list, ok := t.lengths(t.pathOf("fingers"), v, 0, 3, 1e4); ok {
-			slices.Sort(list)
-			b.Fingers = append([]float64(nil), list...)
-		}
-	}
+	t.sizes("fingers", &b.Fingers, 3, 1e4)
 	t.length("finger_gap", &b.FingerGap, 0, 50)
 	t.angle("front_angle", &b.FrontAngle, 30, 150)
 	t.length("finger_neck", &b.FingerNeck, 0, 1000)
@@ -255,16 +245,7 @@ func (s *Shop) readLists(t *fileTable) {
 	if t.each("sheet", func(t *fileTable) { sheets = append(sheets, s.readSheet(t)) }) {
 		s.Sheets = sheets
 	}
-	var rivets []Rivet
-	if t.each("rivet", func(t *fileTable) { rivets = append(rivets, readRivet(t)) }) {
-		sort.SliceStable(rivets, func(i, j int) bool { return rivets[i].Diameter < rivets[j].Diameter })
-		s.Rivets = rivets
-	}
-	var bolts []Bolt
-	if t.each("bolt", func(t *fileTable) { bolts = append(bolts, readBolt(t)) }) {
-		sort.SliceStable(bolts, func(i, j int) bool { return bolts[i].Diameter < bolts[j].Diameter })
-		s.Bolts = bolts
-	}
+	s.readFasteners(t)
 	var measured []Measured
 	if t.each("test_bend", func(t *fileTable) { measured = append(measured, s.readMeasured(t)) }) {
 		s.Measured = measured
@@ -290,56 +271,6 @@ func (s *Shop) readSheet(t *fileTable) (sheet Sheet) {
 	t.number("count", &count, 0, 1e6)
 	sheet.Count = int(count)
 	return sheet
-}
-
-func readRivet(t *fileTable) (rivet Rivet) {
-	t.need("diameter", "hole", "head")
-	t.length("diameter", &rivet.Diameter, 0.5, 50)
-	t.length("hole", &rivet.Hole, 0.5, 60)
-	t.length("head", &rivet.Head, 0.5, 100)
-	t.flag("countersunk", &rivet.Countersunk)
-	t.number("price", &rivet.Price, 0, 1e9)
-	if rivet.Hole != 0 && rivet.Hole < rivet.Diameter {
-		t.fail(t.pathOf("hole"), "hole %s is smaller than the rivet, %s", t.shown(rivet.Hole), t.shown(rivet.Diameter))
-	}
-	if v, ok := t.take("lengths"); ok {
-		rivet.Lengths = readGrips(t.fileReader, t.pathOf("lengths"), v)
-	}
-	return rivet
-}
-
-// readGrips reads a rivet's [length, least grip, most grip] triples.
-func readGrips(r *fileReader, path string, v any) []RivetLength {
-	list, ok := v.([]any)
-	if !ok || len(list) > maxList {
-		r.fail(path, "must be a list of [length, least grip, most grip]")
-		return nil
-	}
-	var out []RivetLength
-	for i, item := range list {
-		at := fmt.Sprintf("%s[%d]", path, i+1)
-		x, ok := r.lengths(at, item, 3, 0, 200)
-		if !ok {
-			continue
-		}
-		if !(x[1] < x[2] && x[2] < x[0]) {
-			r.fail(at, "grips must rise and stay below the length: least %s, most %s, length %s", r.shown(x[1]), r.shown(x[2]), r.shown(x[0]))
-		}
-		out = append(out, RivetLength{x[0], x[1], x[2]})
-	}
-	sort.SliceStable(out, func(i, j int) bool { return out[i].Length < out[j].Length })
-	return out
-}
-
-func readBolt(t *fileTable) (bolt Bolt) {
-	t.need("diameter", "hole")
-	t.length("diameter", &bolt.Diameter, 0.5, 100)
-	t.length("hole", &bolt.Hole, 0.5, 120)
-	t.number("price", &bolt.Price, 0, 1e9)
-	if bolt.Hole != 0 && bolt.Hole < bolt.Diameter {
-		t.fail(t.pathOf("hole"), "hole %s is smaller than the bolt, %s", t.shown(bolt.Hole), t.shown(bolt.Diameter))
-	}
-	return bolt
 }
 
 // readMeasured reads a test bend: its k, or the strip's lengths that give it.

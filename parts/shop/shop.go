@@ -6,8 +6,6 @@
 package shop
 
 import (
-	"math"
-
 	"perch/parts/bend"
 	"perch/parts/measure"
 )
@@ -29,9 +27,11 @@ type Shop struct {
 	Drill     Drill
 	Fit       Fit
 	Joining   Joining
-	Rivets    []Rivet // thinnest first
-	Bolts     []Bolt  // thinnest first
-	Table     *Table  // the cutter's controller; nil when none is told
+	Rivets    []Rivet      // blind ones, thinnest first
+	Solid     []SolidRivet // thinnest first
+	Bolts     []Bolt       // thinnest first
+	Tools     Tools
+	Table     *Table // the cutter's controller; nil when none is told
 }
 
 // Material is a sheet metal by its facts.
@@ -151,7 +151,8 @@ type Roller struct {
 
 // Drill is the drill that makes the holes the cutter can't.
 type Drill struct {
-	Min, Max float64 // diameters
+	Min, Max float64   // diameters
+	Sizes    []float64 // of the drills that there are, ascending; empty: any
 }
 
 // Fit is the clearance left where parts meet.
@@ -189,46 +190,6 @@ type Joining struct {
 	Centres bool   // a light mark shows where a hole is drilled in place
 }
 
-// Rivet is a blind rivet that the shop stocks.
-type Rivet struct {
-	Diameter    float64
-	Hole        float64
-	Head        float64 // diameter of the head
-	Countersunk bool
-	Lengths     []RivetLength // shortest first
-	Price       float64       // each; 0 when not told
-}
-
-// RivetLength is one length of a rivet with the grip it holds.
-type RivetLength struct {
-	Length           float64
-	GripMin, GripMax float64
-}
-
-// ForGrip returns the shortest length that holds the grip.
-func (r Rivet) ForGrip(grip float64) (RivetLength, bool) {
-	for _, l := range r.Lengths {
-		if grip >= l.GripMin && grip <= l.GripMax {
-			return l, true
-		}
-	}
-	return RivetLength{}, false
-}
-
-// Bolt is a bolt size with its clearance hole.
-type Bolt struct {
-	Diameter float64
-	Hole     float64
-	Price    float64
-}
-
-// sizeTol is how near, in mm, two sizes must be to be one.
-const sizeTol = 0.01
-
-// nominalTol is how near, in mm, a stated fastener size must be to a stocked one to be
-// it: blind rivets are sold by rounded metric sizes (3/16 in is called 4.8 mm).
-const nominalTol = 0.06
-
 // Material returns the material of that name.
 func (s *Shop) Material(name string) (Material, bool) {
 	for _, m := range s.Materials {
@@ -237,72 +198,6 @@ func (s *Shop) Material(name string) (Material, bool) {
 		}
 	}
 	return Material{}, false
-}
-
-// Rivet returns the stocked rivet of that diameter.
-func (s *Shop) Rivet(diameter float64) (Rivet, bool) {
-	for _, r := range s.Rivets {
-		if near(r.Diameter, diameter) {
-			return r, true
-		}
-	}
-	return Rivet{}, false
-}
-
-// Bolt returns the bolt of that diameter, the nearest where several are.
-func (s *Shop) Bolt(diameter float64) (Bolt, bool) {
-	best, ok := Bolt{}, false
-	for _, b := range s.Bolts {
-		if near(b.Diameter, diameter) && !(ok && math.Abs(best.Diameter-diameter) <= math.Abs(b.Diameter-diameter)) {
-			best, ok = b, true
-		}
-	}
-	return best, ok
-}
-
-func near(x, y float64) bool { return x-y <= nominalTol && y-x <= nominalTol }
-
-// LargestRivet is the thickest rivet for a stack by its thickest sheet: three times
-// it (NAVEDTRA 14018), or the next stocked size above where that is nearer to it
-// than the next below (rounding to stock is common practice). Where none is stocked
-// below, the least stocked serves up to four times the sheet: 3.2 mm is what thin
-// sheet is riveted with (common practice, no source).
-func (s *Shop) LargestRivet(thickest float64) float64 {
-	limit := float64(3 * thickest)
-	under, over := math.Inf(-1), math.Inf(1)
-	for _, r := range s.Rivets {
-		if r.Diameter <= limit {
-			under = max(under, r.Diameter)
-		} else {
-			over = min(over, r.Diameter)
-		}
-	}
-	if math.IsInf(under, 0) && over <= float64(4*thickest)+sizeTol {
-		return over
-	}
-	if over-limit <= limit-under+sizeTol && !math.IsInf(under, 0) && !math.IsInf(over, 0) {
-		return over
-	}
-	return limit
-}
-
-// RivetFor returns the stocked rivet nearest to three times the thinnest sheet of
-// a stack among those from the thickest sheet to LargestRivet; of two as near, the
-// thicker. It is false when none fits.
-func (s *Shop) RivetFor(thinnest, thickest float64) (Rivet, bool) {
-	var best Rivet
-	found := false
-	most := s.LargestRivet(thickest)
-	off := func(r Rivet) float64 { return math.Abs(r.Diameter - float64(3*thinnest)) }
-	for _, r := range s.Rivets {
-		if r.Countersunk || r.Diameter < thickest || r.Diameter > most {
-			continue
-		}
-		if !found || off(r) <= off(best)+sizeTol {
-			best, found = r, true
-		}
-	}
-	return best, found
 }
 
 // SheetsOf returns the sheet sizes of a material and thickness, as they are listed.

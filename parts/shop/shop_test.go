@@ -19,9 +19,9 @@ func TestRivetFor(t *testing.T) {
 		{0.8, 0.9, 3.2},
 		{0.5, 0.5, 0}, // above 4 × 0.5 there is no rivet so thin
 	} {
-		r, ok := shop.RivetFor(c.thin, c.thick)
-		if ok != (c.want > 0) || r.Diameter != c.want {
-			t.Errorf("%g on %g: got %g, want %g", c.thin, c.thick, r.Diameter, c.want)
+		got, ok := RivetFor(shop.RivetSizes(Pulled), c.thin, c.thick)
+		if ok != (c.want > 0) || got != c.want {
+			t.Errorf("%g on %g: got %g, want %g", c.thin, c.thick, got, c.want)
 		}
 	}
 }

@@ -167,8 +167,30 @@ var limits = []struct {
 	{"wide pitch", pitchWide, 148, 148.01, 48, func(x float64) []Finding {
 		return joins(stack{kind: "rivet", d: 4.8, under: 1.6, spots: []spot{{100, 50}, {x, 50}}})
 	}},
-	{"grip", notOnHand, 8, 8.01, 8, func(x float64) []Finding {
+	{"grip", notOnHand, 12, 12.01, 12, func(x float64) []Finding { // ISO 15981
 		return joins(stack{kind: "rivet", d: 4.8, under: 1.6, grip: x, spots: []spot{{100, 50}}})
+	}},
+	{"thin grip", notOnHand, 1.5, 1.49, 1.5, func(x float64) []Finding { // ISO 15981
+		return joins(stack{kind: "rivet", d: 4.8, under: 1.6, grip: x, spots: []spot{{100, 50}}})
+	}},
+	{"solid shank", notOnHand, 14, 14.01, 20, func(x float64) []Finding { // 14 + 1.5 × 4 = 20
+		return joins(stack{kind: "rivet", closing: shop.Cold, d: 4, under: 1.6, grip: x, spots: []spot{{100, 50}}})
+	}},
+	{"countersunk shank", notOnHand, 16.8, 16.81, 20, func(x float64) []Finding { // 16.8 + 0.8 × 4 = 20
+		return joins(stack{kind: "rivet", closing: shop.Cold, countersunk: true, d: 4, under: 1.6, grip: x, spots: []spot{{100, 50}}})
+	}},
+	{"bolt's length", notOnHand, 50.4, 50.41, 60, func(x float64) []Finding { // 60 − 5.2 − 2 × 1.6 − 1.2
+		return joins(stack{kind: "bolt", d: 6, grip: x, spots: []spot{{100, 50}}})
+	}},
+	{"countersunk tail to edge", edgeDistance, 10, 9.99, 10, func(x float64) []Finding { // 2.5 d
+		return joins(stack{kind: "rivet", closing: shop.Cold, countersunk: true, d: 4, under: 1.6, spots: []spot{{100, x}}})
+	}},
+	{"solid rivet welded through zinc", coatedWeld, 0, 1, 0, func(x float64) []Finding {
+		a := stack{kind: "rivet", closing: shop.Welded, d: 4, under: 1.6, spots: []spot{{100, 50}}}.assembly()
+		if x > 0 {
+			a.Blanks[0].Flat.Panel.Stock.Material = "galvanized"
+		}
+		return CheckJoins(a, shop.Default())
 	}},
 	{"thin tacked on thick", thinOnThick, 3, 3.01, 2, func(x float64) []Finding {
 		return joins(stack{kind: "tack", length: 5, under: x, spots: []spot{{100, 50}}})

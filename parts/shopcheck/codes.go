@@ -27,6 +27,7 @@ const (
 	Turn                      // the radius of a bead's corners
 	Fastener                  // the size of a fastener
 	Pitch                     // of a row of fasteners
+	Shank                     // the length of a fastener, which nobody states
 )
 
 // Rules by code. "common practice" and "from memory" mean that there is no source to name.
@@ -42,7 +43,7 @@ var (
 	rivetToBend = Code{"P6014", "rivet too near a bend",
 		measure.Say("rivet to bend: centre at least set-back + d + %v from the mold line on the head side (common practice)", measure.Length(1)), Placement}
 	rivetToWall = Code{"P6015", "rivet too near a standing wall",
-		measure.Say("rivet to wall: centre at least %v from a wall that stands on the head side (common practice)", measure.Length(10)), Placement}
+		measure.Say("rivet to wall: centre at least %v from a wall that stands on the head side, or what the shop's tool needs (common practice)", measure.Length(10)), Placement}
 	reliefWidth = Code{"P6016", "relief too narrow",
 		measure.Say("relief: width at least max(t, %v), a circle at least %v, or a slit of one kerf (common practice)", measure.Length(1.5), measure.Length(3)), ReliefSize}
 	rivetSize = Code{"P6017", "rivet out of proportion to the sheet",
@@ -85,8 +86,8 @@ var (
 		measure.Plain("blank: within the cutter's thickness and bed"), Placement}
 	drillRange = Code{"P6037", "beyond the drill",
 		measure.Plain("drilled hole: within the drill's range"), Fastener}
-	notOnHand = Code{"P6038", "rivet not on hand",
-		measure.Plain("rivet: of a size and length that the shop stocks"), Fastener}
+	notOnHand = Code{"P6038", "fastener not on hand",
+		measure.Plain("rivet and bolt: of a length that the shop stocks; blind rivets by their grip, ISO 15981; solid ones by grip and 1.5 d for a round tail, 0.8 d countersunk; bolts by grip, washers, nut and a thread (common practice)"), Shank}
 
 	// LookAlike is told by whoever builds: it takes all blanks of a build at once.
 	LookAlike = Code{"P6039", "blanks that look alike and differ", lookalike.Rule, Placement}

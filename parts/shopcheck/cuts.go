@@ -75,6 +75,9 @@ func (c *checker) holeSize(o opening) {
 	case o.drilled:
 		if d := c.shop.Drill; above(o.diameter, d.Max) || below(o.diameter, d.Min) {
 			c.add(drillRange, o.place, o.diameter, d.Max, "hole of %.3g is to be drilled; the drill takes %#.3g to %.3g", measure.Length(o.diameter), measure.Length(d.Min), measure.Length(d.Max))
+		} else if size, ok := d.Nearest(o.diameter); !ok {
+			c.add(drillRange, o.place, o.diameter, size, "hole of %.3g is to be drilled; the shop's nearest drill is %.3g: buy one and list it in the shop file, or take a fastener whose hole it drills",
+				measure.Length(o.diameter), measure.Length(size))
 		}
 	case below(o.diameter, round):
 		c.add(smallHole, o.place, o.diameter, round, "hole of %.3g; the %s leaves holes round from %.3g: centre-mark and drill it",

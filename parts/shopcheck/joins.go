@@ -138,9 +138,14 @@ func (j *joiner) join(join *panel.JoinPoint, stack []sheet) {
 	switch join.Kind {
 	case "rivet":
 		j.rivet(join, stack, thin, thick)
+		j.onHand(join, stack[0])
 		j.rivetPlace(join, stack[0])
 		j.edges(join, stack)
+		if join.Closing == shop.Welded {
+			j.coated(join, stack)
+		}
 	case "bolt":
+		j.onHand(join, stack[0])
 		j.edges(join, stack)
 	case "plug":
 		j.coated(join, stack)
@@ -171,31 +176,23 @@ func nearer(x, lo, hi float64) float64 {
 
 func (j *joiner) rivet(join *panel.JoinPoint, stack []sheet, thin, thick float64) {
 	d, first := join.Diameter, stack[0]
-	if most := j.shop.LargestRivet(thick); below(d, thick) || above(d, most) {
+	sizes := j.shop.RivetSizes(join.Closing)
+	if most := shop.LargestRivet(sizes, thick); below(d, thick) || above(d, most) {
 		advice := measure.Plain("; the shop stocks none of that size: a bolt, or thicker sheet")
-		fit, ok := j.shop.RivetFor(thin, thick)
+		fit, ok := shop.RivetFor(sizes, thin, thick)
 		if ok {
-			advice = measure.Say("; use %.3g", measure.Nominal(fit.Diameter))
+			advice = measure.Say("; use %.3g", measure.Nominal(fit))
 		}
 		j.add(rivetSize, first, "", d, nearer(d, thick, most), "rivet of %.3g for a stack whose thickest sheet is %.3g; from %#.3g to %.3g holds%s",
 			measure.Nominal(d), measure.Length(thick), measure.Length(thick), measure.Length(most), advice)
-		j.want(fit.Diameter)
-	}
-	r, ok := j.shop.Rivet(d)
-	if !ok { // whoever made the join knows
-		return
-	}
-	if _, ok := r.ForGrip(join.Grip); !ok && len(r.Lengths) > 0 && join.Grip > 0 {
-		most := r.Lengths[len(r.Lengths)-1].GripMax
-		j.add(notOnHand, first, "grip", join.Grip, most, "the stack is %.2f; rivets of %.3g on hand grip %#.3g to %.3g",
-			measure.Length(join.Grip), measure.Nominal(d), measure.Length(r.Lengths[0].GripMin), measure.Length(most))
+		j.want(fit)
 	}
 }
 
 // edges holds a fastener to its distance from every edge of the sheets it passes.
 func (j *joiner) edges(join *panel.JoinPoint, stack []sheet) {
 	factor := 2.0
-	if r, ok := j.shop.Rivet(join.Diameter); ok && r.Countersunk && join.Kind == "rivet" {
+	if r, ok := j.shop.Rivet(join.Diameter); join.Kind == "rivet" && (join.Countersunk || ok && r.Countersunk && !join.Closing.Solid()) {
 		factor = 2.5
 	}
 	limit := float64(factor * join.Diameter)
@@ -228,14 +225,15 @@ func (j *joiner) edgeDistance(s sheet) float64 {
 func (j *joiner) rivetPlace(join *panel.JoinPoint, s sheet) {
 	c := &checker{flat: s.blank.Flat, shop: j.shop}
 	front, known := j.headOnDrawnSide(join, s)
+	room := j.shop.Tools.RivetReach(join.Diameter, join.Head, join.Closing, 0, 0).Head.Radius
 	for _, line := range c.tangents(s.point.Face) {
 		fold := line.fold
 		flat := line.distance(s.point.At)
 		standing := known && fold.Down != front && fold.Bend.Angle >= 45*bend.Degree
 		// Towards the wall the head side is the inside of the bend.
-		if got := flat + fold.Bend.SetBack(false); standing && below(got, wallRoom) {
-			j.add(rivetToWall, s, c.foldPlace(fold).String(), got, wallRoom, "its centre is %.2f from the wall at %s, too near for the tool; at least %.3g: move it %.2f away",
-				measure.Length(got), c.foldPlace(fold), measure.Length(wallRoom), measure.Length(wallRoom-got))
+		if got := flat + fold.Bend.SetBack(false); standing && below(got, room) {
+			j.add(rivetToWall, s, c.foldPlace(fold).String(), got, room, "its centre is %.2f from the wall at %s, too near for the tool; at least %.3g: move it %.2f away",
+				measure.Length(got), c.foldPlace(fold), measure.Length(room), measure.Length(room-got))
 		}
 		setBack := fold.Bend.SetBack(!standing)
 		if got, limit := flat+setBack, setBack+join.Diameter+1; below(got, limit) {
@@ -244,9 +242,6 @@ func (j *joiner) rivetPlace(join *panel.JoinPoint, s sheet) {
 		}
 	}
 }
-
-// wallRoom is the room a rivet tool's nose needs beside a wall, mm.
-const wallRoom = 10.0
 
 // headOnDrawnSide tells whether a join's head lies on the drawn side of its
 // outermost sheet; it is not known where the places or the axis are missing.

@@ -112,6 +112,8 @@ type stack struct {
 	headBehind    bool
 	grip          float64
 	extraBlankRow bool // the same joins on a second copy
+	closing       shop.Closing
+	countersunk   bool
 }
 
 func (s stack) assembly() *panel.Assembly {
@@ -138,8 +140,15 @@ func (s stack) assembly() *panel.Assembly {
 		plate.points = append(plate.points, p)
 		for _, copy := range []int{0, 2} {
 			if copy == 0 || s.extraBlankRow {
-				a.Joins = append(a.Joins, panel.JoinPoint{Name: name, Kind: s.kind, Diameter: s.d, Axis: axis, Grip: s.grip,
-					Members: []panel.JoinMember{{Copy: copy, Point: name}, {Copy: 1, Point: name}}})
+				j := panel.JoinPoint{Name: name, Kind: s.kind, Diameter: s.d, Axis: axis, Grip: s.grip,
+					Members: []panel.JoinMember{{Copy: copy, Point: name}, {Copy: 1, Point: name}}}
+				switch j.Closing, j.Countersunk = s.closing, s.countersunk; s.kind {
+				case "rivet":
+					j.Shank = shop.Default().RivetShank(s.d, s.closing, s.countersunk, s.grip)
+				case "bolt":
+					j.Shank = shop.Default().BoltShank(s.d, s.grip)
+				}
+				a.Joins = append(a.Joins, j)
 			}
 		}
 	}

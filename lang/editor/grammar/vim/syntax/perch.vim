@@ -14,7 +14,7 @@ syntax match perchStatement /\<\%(stock\|param\|let\|size\|body\|part\|join\|pan
 syntax match perchDeclared /\%(\<\%(stock\|param\|let\|size\|body\|part\|join\|panel\|face\|cut\|mark\)\>\s\+\)\@<=\<\K\k*\>/
 syntax match perchLabel /\<\K\k*\>\ze\s*:/
 syntax match perchType /\%(:\s*\[\?\s*\)\@<=\<\%(length\|angle\|count\|number\|area\|mass\|force\|money\|time\|text\|flag\|gauge\|material\|stock\|point\|shape\|plane\|body\|side\|corner\|face\|edge\)\>/
-syntax match perchOption /\%(:\s*\)\@<=\<\%(all\|auto\|back\|clamps\|drawn\|holes\|locate\|longer\|middle\|none\|outer\|round\|slit\|square\|start\|tacks\|u\|v\)\>/
+syntax match perchOption /\%(:\s*\)\@<=\<\%(all\|auto\|back\|clamps\|cold\|countersunk\|drawn\|holes\|hot\|inner\|locate\|longer\|middle\|none\|outer\|pulled\|round\|slit\|square\|start\|tacks\|u\|v\|welded\)\>/
 syntax match perchMember /\.\@<!\.\s*\zs\<\K\k*\>/
 syntax match perchRange /\.\./
 syntax match perchNumber /\k\@<!\d\+\%(\.\d\+\)\?\%([eE][-+]\?\d\+\)\?\%(\%(deg\|rad\|lbf\|MPa\|kPa\|psi\|min\|AUD\|BRL\|CAD\|CHF\|CNY\|CZK\|DKK\|EUR\|GBP\|HUF\|INR\|JPY\|KRW\|MXN\|NOK\|NZD\|PLN\|SEK\|TRY\|USD\|ZAR\|mm\|cm\|in\|ft\|kg\|lb\|kN\|ga\|m\|g\|N\|s\|h\)\>\|[%"]\)\?/
