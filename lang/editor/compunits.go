@@ -8,7 +8,6 @@ import (
 
 	"perch/lang/check"
 	"perch/lang/quantity"
-	"perch/lang/syntax"
 )
 
 // units proposes units for the number at the cursor: those of what the place takes
@@ -71,7 +70,7 @@ func (t *typing) wantsOfNumber() []check.Type {
 	if w := start.wants(); len(w) > 0 {
 		return w
 	}
-	if k := t.back(2); beside[t.back(1).text] && k.kind == syntax.WordToken {
+	if k := t.back(2); beside[t.back(1).text] && k.kind == tokenWord {
 		for _, d := range t.snap.site(t.at).InScope() {
 			if d.Space() == check.Values && t.snap.program().Root.NameOf(d) == k.text && d.Type.Kind == check.Quantity {
 				return []check.Type{d.Type}

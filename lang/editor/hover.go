@@ -237,9 +237,9 @@ func (snap *snapshot) hoverToken(offset int) (string, diag.Span) {
 		}
 		sp := diag.Span{Source: snap.src, Start: int32(t.start), End: int32(t.end)}
 		switch t.kind {
-		case syntax.StartToken, syntax.KeyToken:
+		case tokenStart, tokenKey:
 			return describeWord(t.text), sp
-		case syntax.NumberToken:
+		case tokenNumber:
 			if lit, err := quantity.ParseLiteral(t.text); err == nil {
 				text := describeLiteral(lit)
 				if lit.Kind == quantity.Gauge {

@@ -9,7 +9,6 @@ import (
 
 	"perch/lang/builtin"
 	"perch/lang/check"
-	"perch/lang/syntax"
 )
 
 // call is an argument list that the cursor stands in, as the tokens before it
@@ -32,7 +31,7 @@ func callAt(tokens []token, offset int) *call {
 		if t.start >= offset {
 			break
 		}
-		if t.kind == syntax.CommentToken {
+		if t.kind == tokenComment {
 			if t.end >= offset {
 				return nil // in a comment
 			}
@@ -43,10 +42,10 @@ func callAt(tokens []token, offset int) *call {
 	depth := 0
 	for i := len(before) - 1; i >= 0; i-- {
 		t := before[i]
-		if t.kind == syntax.StartToken {
+		if t.kind == tokenStart {
 			return nil
 		}
-		if t.kind != syntax.PunctToken {
+		if t.kind != tokenPunct {
 			continue
 		}
 		switch t.text {
@@ -61,10 +60,10 @@ func callAt(tokens []token, offset int) *call {
 			}
 		case "(":
 			if depth--; depth < 0 {
-				if i > 1 && before[i-2].kind == syntax.StartToken && (before[i-2].text == "panel" || before[i-2].text == "let") {
+				if i > 1 && before[i-2].kind == tokenStart && (before[i-2].text == "panel" || before[i-2].text == "let") {
 					return nil // a declaration's parameters
 				}
-				if i > 0 && before[i-1].kind == syntax.WordToken && before[i-1].end == t.start {
+				if i > 0 && before[i-1].kind == tokenWord && before[i-1].end == t.start {
 					return newCall(before, i, offset)
 				}
 				depth = 0 // a bracket around a value
@@ -81,7 +80,7 @@ func newCall(before []token, i, offset int) *call {
 	depth, start := 0, i+1
 	args := before[i+1:]
 	for k, t := range args {
-		if t.kind != syntax.PunctToken {
+		if t.kind != tokenPunct {
 			continue
 		}
 		switch t.text {
@@ -104,7 +103,7 @@ func newCall(before []token, i, offset int) *call {
 	if len(rest) >= 2 && rest[1].text == ":" {
 		c.label = rest[0].text
 	}
-	c.first = len(rest) == 0 || len(rest) == 1 && rest[0].kind == syntax.WordToken && rest[0].end >= offset
+	c.first = len(rest) == 0 || len(rest) == 1 && rest[0].kind == tokenWord && rest[0].end >= offset
 	return c
 }
 

@@ -4,6 +4,7 @@ import (
 	"context"
 	"strings"
 
+	"github.com/alecthomas/participle/v2/lexer"
 	"go.lsp.dev/protocol"
 
 	"perch/lang/check"
@@ -12,18 +13,39 @@ import (
 
 // token is a token of the language where it stands.
 type token struct {
-	kind       syntax.TokenType
+	kind       lexer.TokenType
 	text       string
 	start, end int
 }
 
+// The kinds of token, as the language numbers them.
+var (
+	symbols      = syntax.Definition{}.Symbols()
+	tokenWord    = symbols["Word"]
+	tokenKey     = symbols["Key"]
+	tokenStart   = symbols["Start"]
+	tokenNumber  = symbols["Number"]
+	tokenText    = symbols["Text"]
+	tokenPunct   = symbols["Punct"]
+	tokenComment = symbols["Comment"]
+)
+
 // tokensOf cuts a text into tokens, comments included.
 func tokensOf(text string) []token {
 	var out []token
-	for t := range syntax.Tokens(text) {
-		out = append(out, token{t.Type, text[t.Start:t.End], int(t.Start), int(t.End)})
+	lex, err := syntax.Definition{}.LexString("", text)
+	if err != nil {
+		return nil
 	}
-	return out
+	for {
+		t, err := lex.Next()
+		if err != nil || t.EOF() {
+			return out
+		}
+		start := t.Pos.Offset
+		end := min(start+t.Pos.Column, len(text))
+		out = append(out, token{t.Type, text[start:end], start, end})
+	}
 }
 
 func (snap *snapshot) tokens() []token { return tokensOf(snap.idx.text) }
@@ -95,7 +117,7 @@ func (snap *snapshot) hues(from, to int) []uint32 {
 		} else {
 			hue = t.hue(prev)
 		}
-		if t.kind != syntax.CommentToken {
+		if t.kind != tokenComment {
 			prev = t.text
 		}
 		text := strings.TrimRight(t.text, "\r\n") // a comment takes the carriage return before its line's end
@@ -125,22 +147,22 @@ var clauseWords = func() map[string]bool {
 // hue is the colour of a token that names nothing; prev is the token before it.
 func (t token) hue(prev string) int {
 	switch t.kind {
-	case syntax.StartToken, syntax.KeyToken:
+	case tokenStart, tokenKey:
 		return hueKeyword
-	case syntax.CommentToken:
+	case tokenComment:
 		return hueComment
-	case syntax.TextToken:
+	case tokenText:
 		return hueString
-	case syntax.NumberToken:
+	case tokenNumber:
 		return hueNumber
-	case syntax.WordToken:
+	case tokenWord:
 		switch {
 		case prev == ".":
 			return hueProperty
 		case clauseWords[t.text]:
 			return hueKeyword
 		}
-	case syntax.PunctToken:
+	case tokenPunct:
 		if strings.Contains("= != <= >= + - * / & ^ ..", t.text) && t.text != "." {
 			return hueOperator
 		}

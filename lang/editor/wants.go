@@ -1,10 +1,6 @@
 package editor
 
-import (
-	"perch/lang/check"
-
-	"perch/lang/syntax"
-)
+import "perch/lang/check"
 
 // typed is the type that a declaration has by a word of the language.
 func typed(words ...string) []check.Type {
@@ -84,7 +80,7 @@ func (t *typing) wantsOfDeclaration() []check.Type {
 				return nil
 			}
 		case depth > 0:
-		case k.text == "," || k.kind == syntax.StartToken:
+		case k.text == "," || k.kind == tokenStart:
 			return nil
 		case k.text == ":":
 			return typed(t.back(n - 1).text)

@@ -5,6 +5,9 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/alecthomas/participle/v2"
+	"github.com/alecthomas/participle/v2/lexer"
+
 	"perch/lang/diag"
 )
 
@@ -33,8 +36,14 @@ func Parse(src *diag.Source) (*File, []diag.Diagnostic) {
 		}}
 	}
 	scan := newScanner(src)
-	p := &parser{src: src, tokens: scan.grammatical(), file: file, mark: -1}
-	p.broken = scan.broken
+	lex, err := lexer.Upgrade(meaning{scan})
+	if err != nil { // the scanner gives none
+		return file, []diag.Diagnostic{{Code: "P1001", Mark: diag.WholeFile, Span: diag.Span{Source: src}, Summary: err.Error()}}
+	}
+	e := engines.Get().(*engine)
+	p := &parser{src: src, eng: e, lex: lex, l: lex, file: file, broken: scan.broken, mark: -1}
+	e.p = p
+	defer func() { e.p = nil; engines.Put(e) }()
 	p.run()
 	file.Comments = scan.comments
 	return file, limit(diag.Sorted(append(scan.mistakes(), p.diags...)))
@@ -52,12 +61,13 @@ func limit(ds []diag.Diagnostic) []diag.Diagnostic {
 
 // parser is the state of one Parse.
 type parser struct {
-	src    *diag.Source
-	tokens []Token
-	at     int // of the next token
-	file   *File
-	diags  []diag.Diagnostic
-	open   []block
+	src   *diag.Source
+	eng   *engine
+	lex   *lexer.PeekingLexer // between statements
+	l     *lexer.PeekingLexer // within a statement: participle's own copy
+	file  *File
+	diags []diag.Diagnostic
+	open  []block
 
 	failed bool     // a mistake was found in this statement, which is lost
 	stuck  bool     // and nothing behind it can be trusted to fit
@@ -96,16 +106,18 @@ type closed struct {
 	by diag.Span
 }
 
-func (p *parser) span(t *Token) diag.Span {
-	return diag.Span{Source: p.src, Start: t.Start, End: t.End}
+func (p *parser) span(t *token) diag.Span {
+	start := int32(t.Pos.Offset)
+	return diag.Span{Source: p.src, Start: start, End: start + int32(t.Pos.Column)}
 }
 
 // prev is the span of the token just taken; the file's start before any.
 func (p *parser) prev() diag.Span {
-	if p.at == 0 {
+	raw := p.l.RawCursor()
+	if raw == 0 {
 		return diag.Span{Source: p.src}
 	}
-	return p.span(&p.tokens[p.at-1])
+	return p.span(&p.l.Range(raw-1, raw)[0])
 }
 
 // since is the span from start to the token just taken.
@@ -122,9 +134,10 @@ func (p *parser) report(d diag.Diagnostic) {
 // stopAfter mistakes.
 func (p *parser) run() {
 	for len(p.diags) < stopAfter {
-		t := p.peek()
-		if p.stop > 0 && int(t.Start) >= p.stop {
-			p.stopped = int(t.Start) == p.stop && t.Type == StartToken && p.shut(p.starter(t), *t) && len(p.open) == 0
+		p.l = p.lex
+		t := p.l.Peek()
+		if p.stop > 0 && t.Pos.Offset >= p.stop {
+			p.stopped = t.Pos.Offset == p.stop && t.Type == tStart && p.shut(p.starter(t), *t) && len(p.open) == 0
 			return
 		}
 		switch {
@@ -134,9 +147,9 @@ func (p *parser) run() {
 				p.unclosed(p.prev().After(), "the end of the file")
 			}
 			return
-		case t.Type == StartToken:
+		case t.Type == tStart:
 			p.statement(*t)
-		case t.Value == "}" && t.Type == PunctToken:
+		case t.Value == "}" && t.Type == tPunct:
 			p.last = nil
 			p.closer(t)
 		default:
@@ -146,11 +159,11 @@ func (p *parser) run() {
 }
 
 // closer takes a closing brace, which ends the innermost block.
-func (p *parser) closer(t *Token) {
+func (p *parser) closer(t *token) {
 	sp := p.span(t)
 	d := diag.Diagnostic{Code: "P1106", Span: sp, Summary: "this `}` closes nothing", Label: "no `{` is open here", Fix: replaceFix(sp, "", "delete it")}
 	stray := p.strayCloser()
-	p.next()
+	p.l.Next()
 	switch {
 	case stray:
 		d.Label = "it stands amid a statement"
@@ -203,11 +216,11 @@ func (p *parser) unclosed(sp diag.Span, before string) {
 }
 
 // statement parses the statement that t starts and hangs it where it belongs.
-func (p *parser) statement(t Token) {
+func (p *parser) statement(t token) {
 	st := p.starter(&t)
 	p.mark, p.added = -1, nil
 	kept := p.shut(st, t)
-	p.first = t.Start
+	p.first = int32(t.Pos.Offset)
 	if !kept {
 		kept = p.misplaced(st, &t)
 	}
@@ -223,6 +236,7 @@ func (p *parser) statement(t Token) {
 	p.failed, p.stuck, p.depth = false, false, 0
 	head := p.span(&t)
 	s, opens := p.parseOne(&t)
+	p.l = p.lex
 	if p.failed {
 		opens = opens || p.recover(st)
 		if _, isPanel := s.(*Panel); !isPanel {
@@ -237,7 +251,7 @@ func (p *parser) statement(t Token) {
 	}
 }
 
-func (p *parser) secondDesign(t *Token) {
+func (p *parser) secondDesign(t *token) {
 	d := diag.Diagnostic{Code: "P1107", Mark: diag.WholeFile, Span: p.span(t), Summary: "`design` is the first statement of its file", Label: "move it to the top"}
 	line := d.Span
 	line.End = p.lineEnd(line.End)
@@ -301,8 +315,8 @@ func (p *parser) enter(st *starter, s Stmt, first diag.Span, kept bool) {
 }
 
 // endsValue reports whether a value can end with t.
-func endsValue(t *Token) bool {
-	return t.Type == NumberToken || t.Type == WordToken || t.Value == ")" || t.Value == "]"
+func endsValue(t *token) bool {
+	return t.Type == tNumber || t.Type == tWord || t.Value == ")" || t.Value == "]"
 }
 
 // startersHere lists the words that start a statement in the innermost block.
@@ -317,4 +331,14 @@ func (p *parser) startersHere() string {
 		return ""
 	}
 	return list[1:]
+}
+
+// one runs participle on one statement; nil where it failed at once.
+func one[G any](p *parser, g *participle.Parser[G]) *G {
+	v, err := g.ParseFromLexer(p.lex, participle.AllowTrailing(true))
+	p.l = p.lex
+	if err != nil && !p.failed {
+		p.expected(err)
+	}
+	return v
 }

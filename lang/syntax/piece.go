@@ -1,6 +1,10 @@
 package syntax
 
-import "perch/lang/diag"
+import (
+	"github.com/alecthomas/participle/v2/lexer"
+
+	"perch/lang/diag"
+)
 
 // Pieces of a text are parsed by themselves where what is around them is not finished.
 // Their places are those of the text.
@@ -18,9 +22,11 @@ func ParseExpr(src *diag.Source, start, end int) Expr {
 // are; nil where they are none.
 func ParseIndex(src *diag.Source, start, end int) []Each {
 	return piece(src, start, end, func(p *parser) []Each {
-		var list []Each
-		p.indexed(&list)
-		return list
+		x, err := p.indexNode(p.l)
+		if err != nil {
+			return nil
+		}
+		return each(x)
 	})
 }
 
@@ -28,11 +34,11 @@ func ParseIndex(src *diag.Source, start, end int) []Each {
 // text are; nil where they are none.
 func ParseParams(src *diag.Source, start, end int) []Decl {
 	return piece(src, start, end, func(p *parser) []Decl {
-		var list []Decl
-		if p.is("(") {
-			p.decls(&list)
+		x, err := p.declsNode(p.l)
+		if err != nil {
+			return nil
 		}
-		return list
+		return x.decls()
 	})
 }
 
@@ -41,9 +47,12 @@ func ParseParams(src *diag.Source, start, end int) []Decl {
 func piece[T any](src *diag.Source, start, end int, read func(*parser) T) (x T) {
 	scan := newScanner(src)
 	scan.i, scan.text = start, src.Text[:end]
-	p := &parser{src: src, tokens: scan.grammatical(), file: &File{Source: src}, mark: -1}
-	p.broken = scan.broken
-	if got := read(p); !p.failed && p.peek().EOF() {
+	lex, err := lexer.Upgrade(meaning{scan})
+	if err != nil { // the scanner gives none
+		return x
+	}
+	p := &parser{src: src, lex: lex, l: lex, file: &File{Source: src}, broken: scan.broken, mark: -1}
+	if got := read(p); !p.failed && p.l.Peek().EOF() {
 		return got
 	}
 	return x

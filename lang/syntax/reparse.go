@@ -4,6 +4,8 @@ import (
 	"sort"
 	"strings"
 
+	"github.com/alecthomas/participle/v2/lexer"
+
 	"perch/lang/diag"
 )
 
@@ -117,9 +119,15 @@ func (r *reparser) window(from, to int) (f *File, ds []diag.Diagnostic, ok bool)
 	scan := newScanner(r.src)
 	scan.i = start
 	scan.text = r.src.Text[:r.at[to+1].at+r.by]
+	lex, err := lexer.Upgrade(scan, tComment, tBad)
+	if err != nil {
+		return nil, nil, false
+	}
+	e := engines.Get().(*engine)
 	f = &File{Source: r.src}
-	p := &parser{src: r.src, tokens: scan.grammatical(), file: f, any: true, stop: stop, mark: -1}
-	p.broken = scan.broken
+	p := &parser{src: r.src, eng: e, lex: lex, l: lex, file: f, any: true, stop: stop, broken: scan.broken, mark: -1}
+	e.p = p
+	defer func() { e.p = nil; engines.Put(e) }()
 	p.run()
 	fresh := append(inside(scan.mistakes(), start, stop), p.diags...)
 	if !p.stopped || f.Design != nil || len(fresh)+len(r.mistakes) >= maxMistakes {

@@ -5,86 +5,79 @@ import "perch/lang/diag"
 // parseOne parses the statement that first starts and builds its node. opens
 // says that its opening brace was taken. On a mistake p.failed is set and the
 // node, if any, is partial.
-func (p *parser) parseOne(first *Token) (s Stmt, opens bool) {
+func (p *parser) parseOne(first *token) (s Stmt, opens bool) {
 	start := p.span(first)
-	p.next()
+	g := &p.eng.start
 	switch first.Value {
 	case "design":
-		return p.design(start), false
+		return p.design(one(p, g.design), start), false
 	case "use":
-		return p.use(start), false
+		return p.use(one(p, g.use), start), false
 	case "stock":
-		x := &Stock{}
-		_ = p.named(&x.Name) && p.need("=") && p.value(&x.Value)
-		x.At = p.since(start)
-		return x, false
+		x := one(p, g.stock)
+		return &Stock{At: p.since(start), Name: p.name(x.Name), Value: x.Value}, false
 	case "param":
-		d, ok := p.decl()
-		if !ok {
+		x := one(p, g.param)
+		if x.Decl == nil {
 			return nil, false
 		}
-		return &Param{At: p.since(start), Decl: d}, false
+		return &Param{At: p.since(start), Decl: *x.Decl.decl()}, false
 	case "let":
-		return p.let(start), false
+		x := one(p, g.let)
+		let := &Let{At: p.since(start), Name: p.name(x.Name), Index: each(x.Index), Value: x.Value}
+		if x.Params != nil {
+			let.IsFunc, let.Params = true, x.Params.decls()
+		}
+		return let, false
 	case "rule":
-		return p.rule(start), false
+		return p.rule(one(p, g.rule), start), false
 	case "size":
-		return p.size(start), false
+		return p.size(one(p, g.size), start), false
 	case "body":
-		x := &Body{}
-		_ = p.named(&x.Name) && p.indexed(&x.Index) && p.need("=") && p.value(&x.Value)
-		x.At = p.since(start)
-		return x, false
+		x := one(p, g.body)
+		return &Body{At: p.since(start), Name: p.name(x.Name), Index: each(x.Index), Value: x.Value}, false
 	case "part":
-		return p.part(start), false
+		x := one(p, g.part)
+		return &Part{At: p.since(start), Name: p.name(x.Name), Index: each(x.Index), Of: x.Of, Value: x.Value, Loose: x.Loose.Value != "", Guard: opt(x.Guard)}, false
 	case "join":
-		return p.join(start), false
+		return p.join(one(p, g.join), start), false
 	case "panel":
-		return p.panel(start)
+		x := one(p, g.panel)
+		panel := &Panel{At: p.since(start), Name: p.name(x.Name), Of: p.optName(x.Of), Doc: p.optDoc(x.Doc)}
+		if x.Params != nil {
+			panel.Params = x.Params.decls()
+		}
+		if x.Name.Value == "" {
+			return nil, x.Open.Value != ""
+		}
+		return panel, x.Open.Value != ""
 	case "face":
-		return p.face(start)
+		x := one(p, g.face)
+		return p.face(x, start), x.Open.Value != ""
 	case "fold":
-		x := &Fold{}
-		_ = p.place(&x.A) && p.need("to") && p.place(&x.B) && p.placeBehind("by", &x.By) && p.guard(&x.Guard)
-		x.At = p.since(start)
-		x.A, x.Index = declared(x.A)
-		return x, false
+		x := one(p, g.fold)
+		a, index := declared(x.A)
+		return &Fold{At: p.since(start), Index: index, A: a, B: x.B, By: opt(x.By), Guard: opt(x.Guard)}, false
 	case "seam":
-		x := &Seam{}
-		_ = p.place(&x.A) && p.placeBehind("to", &x.B) && p.need("by") && p.place(&x.By) && p.guard(&x.Guard)
-		x.At = p.since(start)
-		x.A, x.Index = declared(x.A)
-		return x, false
+		x := one(p, g.seam)
+		a, index := declared(x.A)
+		return &Seam{At: p.since(start), Index: index, A: a, B: opt(x.B), By: x.By, Guard: opt(x.Guard)}, false
 	case "outline":
-		x := &Outline{}
-		p.value(&x.Value)
-		x.At = p.since(start)
-		return x, false
+		x := one(p, g.outline)
+		return &Outline{At: p.since(start), Value: x.Value}, false
 	case "cut":
-		x := &Cut{}
-		_ = p.named(&x.Name) && p.indexed(&x.Index) && p.placeBehind("in", &x.In) && p.placeBehind("through", &x.Behind) &&
-			p.need("=") && p.value(&x.Value) && p.guard(&x.Guard)
-		x.At = p.since(start)
-		return x, false
+		x := one(p, g.cut)
+		return &Cut{At: p.since(start), Name: p.name(x.Name), Index: each(x.Index), In: opt(x.In), Behind: opt(x.Behind), Value: x.Value, Guard: opt(x.Guard)}, false
 	default:
-		x := &Mark{}
-		_ = p.named(&x.Name) && p.indexed(&x.Index) && p.placeBehind("in", &x.In) && p.need("=") && p.value(&x.Value) && p.guard(&x.Guard)
-		x.At = p.since(start)
-		return x, false
+		x := one(p, g.mark)
+		return &Mark{At: p.since(start), Name: p.name(x.Name), Index: each(x.Index), In: opt(x.In), Value: x.Value, Guard: opt(x.Guard)}, false
 	}
 }
 
 // design takes the units before the revision or behind it.
-func (p *parser) design(start diag.Span) *Design {
-	d := &Design{}
-	var behind *Ident
-	ok := p.text(&d.Name) && p.units(&d.Units)
-	if ok && p.takes("revision") {
-		d.Revision = &Doc{}
-		ok = p.text(d.Revision)
-	}
-	_ = ok && p.units(&behind)
-	d.At = p.since(start)
+func (p *parser) design(x *designG, start diag.Span) *Design {
+	d := &Design{At: p.since(start), Name: p.doc(x.Name), Units: p.optName(x.Units), Revision: p.optDoc(x.Revision)}
+	behind := p.optName(x.Behind)
 	switch {
 	case behind == nil:
 	case d.Units == nil:
@@ -96,194 +89,92 @@ func (p *parser) design(start diag.Span) *Design {
 	return d
 }
 
-// use = NAME [ "as" NAME ] { "," … } "from" ( WORD { "." WORD } | TEXT ) .
-func (p *parser) use(start diag.Span) *Use {
-	u := &Use{}
-	_ = p.imports(u) && p.need("from") && p.module(u)
-	u.At = p.since(start)
-	return u
-}
-
-func (p *parser) imports(u *Use) bool {
-	for more := true; more; more = p.takes(",") {
-		var n Import
-		if !p.named(&n.Name) || !p.namedBehind("as", &n.As) {
-			return false
-		}
-		u.Names = append(u.Names, n)
-	}
-	return true
-}
-
-func (p *parser) module(u *Use) bool {
-	t := p.peek()
-	switch t.Type {
-	case TextToken:
-		p.next()
-		u.Path, u.FromAt = unquote(t.Value, nil), p.span(t)
-		if u.Path == "" {
-			p.fail(diag.Diagnostic{Code: "P1102", Span: u.FromAt, Summary: "the file's path is empty", Label: `write it as "parts/pan.perch"`})
-		}
-		return true
-	case WordToken:
-	default:
-		p.expected(nil, "a module or a quoted path")
-		return false
-	}
-	for {
-		t := p.peek()
-		if t.Type != WordToken {
-			p.expected(nil, "a name")
-			return false
-		}
-		p.next()
-		u.Module += t.Value
-		u.FromAt = diag.Cover(u.FromAt, p.span(t))
-		if !p.takes(".") {
-			return true
-		}
-		u.Module += "."
-	}
-}
-
-func (p *parser) let(start diag.Span) *Let {
-	x := &Let{}
-	ok := p.named(&x.Name)
-	if ok && p.is("(") {
-		x.IsFunc = true
-		ok = p.decls(&x.Params)
-	}
-	_ = ok && p.indexed(&x.Index) && p.need("=") && p.value(&x.Value)
-	x.At = p.since(start)
-	return x
-}
-
 // rule reads a guard before the label or behind it, but one.
-func (p *parser) rule(start diag.Span) *Rule {
-	r := &Rule{}
-	var late Expr
-	_ = p.value(&r.Cond) && p.guard(&r.Guard) && p.remark(&r.Label) && p.guard(&late)
-	r.At = p.since(start)
+func (p *parser) rule(x *ruleG, start diag.Span) *Rule {
+	r := &Rule{At: p.since(start), Cond: x.Cond, Guard: opt(x.Guard), Label: p.optDoc(x.Label)}
 	switch {
 	case r.Guard == nil:
-		r.Guard = late
-	case late != nil:
-		p.fail(diag.Diagnostic{Code: "P1102", Span: late.Span(), Summary: "a rule has one guard", Label: "join the two by `and`",
+		r.Guard = opt(x.Late)
+	case x.Late != nil:
+		p.fail(diag.Diagnostic{Code: "P1102", Span: x.Late.Span(), Summary: "a rule has one guard", Label: "join the two by `and`",
 			Related: []diag.Related{{Span: r.Guard.Span(), Message: "the first is here"}}})
 	}
 	return r
 }
 
-// size = NAME [ "like" NAME ] [ ":" State { "," State } ] .
-func (p *parser) size(start diag.Span) *Size {
-	s := &Size{}
-	ok := p.named(&s.Name) && p.namedBehind("like", &s.Like)
-	for sign := ":"; ok && p.takes(sign); sign = "," {
-		var st State
-		if ok = p.state(&st); ok {
-			s.States = append(s.States, st)
+func (p *parser) use(x *useG, start diag.Span) *Use {
+	u := &Use{At: p.since(start)}
+	for _, n := range x.Names {
+		u.Names = append(u.Names, Import{Name: p.name(n.Name), As: p.optName(n.As)})
+	}
+	for i := range x.Module {
+		t := &x.Module[i].Word
+		if i > 0 {
+			u.Module += "."
+		}
+		u.Module += t.Value
+		u.FromAt = diag.Cover(u.FromAt, p.span(t))
+	}
+	if x.Path.Value != "" {
+		u.Path, u.FromAt = unquote(x.Path.Value, nil), p.span(&x.Path)
+		if u.Path == "" {
+			p.fail(diag.Diagnostic{Code: "P1102", Span: u.FromAt, Summary: "the file's path is empty", Label: `write it as "parts/pan.perch"`})
 		}
 	}
-	s.At = p.since(start)
+	return u
+}
+
+func (p *parser) size(x *sizeG, start diag.Span) *Size {
+	s := &Size{At: p.since(start), Name: p.name(x.Name), Like: p.optName(x.Like)}
+	for i := range x.States {
+		g := &x.States[i]
+		st := State{At: p.span(&g.Name), Name: p.name(g.Name)}
+		switch {
+		case g.Eq != nil:
+			st.Value = g.Eq
+		case g.About != nil:
+			st.How, st.Value = StateAbout, g.About
+		case g.Word.Value == "largest":
+			st.How = StateLargest
+		case g.Word.Value == "smallest":
+			st.How = StateSmallest
+		default:
+			st.How = StateFree
+		}
+		if st.Value != nil {
+			st.At = diag.Cover(st.At, st.Value.Span())
+		} else if g.Word.Value != "" {
+			st.At = diag.Cover(st.At, p.span(&g.Word))
+		}
+		s.States = append(s.States, st)
+	}
 	return s
 }
 
-// state = NAME ( "=" Expr | "about" Expr | "largest" | "smallest" | "free" ) .
-func (p *parser) state(st *State) bool {
-	if !p.named(&st.Name) {
-		return false
-	}
-	ok := true
-	switch p.either("=", "about", "largest", "smallest", "free") {
-	case "=":
-		ok = p.value(&st.Value)
-	case "about":
-		st.How = StateAbout
-		ok = p.value(&st.Value)
-	case "largest":
-		st.How = StateLargest
-	case "smallest":
-		st.How = StateSmallest
-	case "free":
-		st.How = StateFree
-	default:
-		return false
-	}
-	st.At = p.since(st.Name.At)
-	return ok
-}
-
-func (p *parser) part(start diag.Span) *Part {
-	x := &Part{}
-	if p.named(&x.Name) && p.indexed(&x.Index) && p.need("of") && p.place(&x.Of) && p.need("=") && p.value(&x.Value) {
-		x.Loose = p.takes("loose")
-		p.guard(&x.Guard)
-	}
-	x.At = p.since(start)
-	return x
-}
-
-// join has two members or three.
-func (p *parser) join(start diag.Span) *Join {
-	j := &Join{}
-	var a, b, c Expr
-	_ = p.named(&j.Name) && p.indexed(&j.Index) && p.need("=") && p.place(&a) && p.need("to") && p.place(&b) && p.placeBehind("to", &c) &&
-		p.placeBehind("at", &j.Places) && p.need("by") && p.place(&j.By) && p.guard(&j.Guard)
-	for _, m := range []Expr{a, b, c} {
+func (p *parser) join(x *joinG, start diag.Span) *Join {
+	j := &Join{At: p.since(start), Name: p.name(x.Name), Index: each(x.Index), Places: opt(x.At), By: x.By, Guard: opt(x.Guard)}
+	for _, m := range []refNode{x.A, x.B, x.C} {
 		if m != nil {
 			j.Members = append(j.Members, m)
 		}
 	}
-	j.At = p.since(start)
 	return j
 }
 
-// panel is nil where it has no name.
-func (p *parser) panel(start diag.Span) (Stmt, bool) {
-	x := &Panel{}
-	ok := p.named(&x.Name)
-	if ok && !p.is("(") {
-		p.expected(nil, "`(`")
-		ok = false
+func (p *parser) face(x *faceG, start diag.Span) *Face {
+	f := &Face{
+		At: p.since(start), Name: p.name(x.Name), Index: each(x.Index),
+		On: opt(x.On), From: opt(x.From), Off: opt(x.Off), Guard: opt(x.Guard),
 	}
-	opens := ok && p.decls(&x.Params) && p.namedBehind("of", &x.Of) && p.remark(&x.Doc) && p.need("{")
-	x.At = p.since(start)
-	if x.Name.Name == "" {
-		return nil, opens
+	switch {
+	case x.OffOn != nil:
+		f.On = x.OffOn
+	case x.Up != nil:
+		f.Turn, f.Angle = TurnUp, x.Up
+	case x.Down != nil:
+		f.Turn, f.Angle = TurnDown, x.Down
 	}
-	return x, opens
-}
-
-// face = NAME [ Index ] ( "on" Plane [ "from" Ref ] | "off" Ref ( "on" Plane | "up" Expr | "down" Expr ) ) [ "if" Expr ] "{" .
-func (p *parser) face(start diag.Span) (Stmt, bool) {
-	f := &Face{}
-	opens := p.named(&f.Name) && p.indexed(&f.Index) && p.stands(f) && p.guard(&f.Guard) && p.need("{")
-	f.At = p.since(start)
-	return f, opens
-}
-
-func (p *parser) stands(f *Face) bool {
-	switch p.either("on", "off") {
-	case "on":
-		return p.plane(&f.On) && p.placeBehind("from", &f.From)
-	case "off":
-	default:
-		return false
-	}
-	if !p.place(&f.Off) {
-		return false
-	}
-	switch p.either("on", "up", "down") {
-	case "on":
-		return p.plane(&f.On)
-	case "up":
-		f.Turn = TurnUp
-		return p.value(&f.Angle)
-	case "down":
-		f.Turn = TurnDown
-		return p.value(&f.Angle)
-	}
-	return false
+	return f
 }
 
 // declared takes the declarations out of the index of a face: of a[i in xs] it is
@@ -308,4 +199,45 @@ func declared(face Expr) (Expr, []Each) {
 		return face, nil
 	}
 	return out, index
+}
+
+// opt turns a clause left out into a plain nil.
+func opt(e interface{ Expr }) Expr {
+	if e == nil {
+		return nil
+	}
+	return e
+}
+
+func each(x indexNode) []Each {
+	if x == nil {
+		return nil
+	}
+	return x.each()
+}
+
+// name makes an Ident of a word, which may not be reserved.
+func (p *parser) name(t token) Ident {
+	if t.Value != "" && IsReserved(t.Value) {
+		p.reserved(&t)
+	}
+	return Ident{Name: normal(t.Value), At: p.span(&t)}
+}
+
+func (p *parser) optName(t token) *Ident {
+	if t.Value == "" {
+		return nil
+	}
+	id := p.name(t)
+	return &id
+}
+
+func (p *parser) doc(t token) Doc { return Doc{Value: unquote(t.Value, nil), At: p.span(&t)} }
+
+func (p *parser) optDoc(t token) *Doc {
+	if t.Value == "" {
+		return nil
+	}
+	d := p.doc(t)
+	return &d
 }

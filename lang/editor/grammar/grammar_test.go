@@ -211,32 +211,38 @@ type piece struct {
 
 // pieces are the tokens of a text whose colour does not depend on meaning.
 func pieces(text string) []piece {
+	symbols := syntax.Definition{}.Symbols()
+	lex, _ := syntax.Definition{}.LexString("", text)
 	var out []piece
 	prev := ""
-	for t := range syntax.Tokens(text) {
-		before := text[:t.Start]
-		p := piece{line: strings.Count(before, "\n"), column: int(t.Start) - strings.LastIndex(before, "\n") - 1, text: t.Value}
-		behind := strings.TrimLeft(text[t.End:], " ")
+	for {
+		t, _ := lex.Next()
+		if t.EOF() {
+			return out
+		}
+		before := text[:t.Pos.Offset]
+		p := piece{line: strings.Count(before, "\n"), column: t.Pos.Offset - strings.LastIndex(before, "\n") - 1, text: t.Value}
+		behind := strings.TrimLeft(text[t.Pos.Offset+len(t.Value):], " ")
 		switch {
-		case t.Type == syntax.CommentToken:
+		case t.Type == symbols["Comment"]:
 			p.want, p.vim = "comment.|punctuation.definition.comment", "Comment"
-		case t.Type == syntax.NumberToken:
+		case t.Type == symbols["Number"]:
 			p.want, p.vim = "constant.numeric.|keyword.other.unit", "Number"
-		case t.Type == syntax.TextToken:
+		case t.Type == symbols["Text"]:
 			p.want, p.vim = "string.", "Text"
-		case t.Type == syntax.StartToken:
+		case t.Type == symbols["Start"]:
 			p.want, p.vim = "storage.type.|keyword.other.statement", "Statement"
-		case t.Type == syntax.KeyToken:
+		case t.Type == symbols["Key"]:
 			p.want, p.vim = "keyword.", "Conditional|Logical"
-		case t.Type == syntax.WordToken && prev == ".":
+		case t.Type == symbols["Word"] && prev == ".":
 			p.want, p.vim = "variable.other.member|entity.name.function.member", "Member"
-		case t.Type == syntax.WordToken && strings.HasPrefix(behind, ":"):
+		case t.Type == symbols["Word"] && strings.HasPrefix(behind, ":"):
 			p.want, p.vim = "variable.parameter|variable.other.declaration", "Label|Declared"
-		case t.Type == syntax.WordToken && (prev == "panel" || prev == "let") && strings.HasPrefix(behind, "("):
+		case t.Type == symbols["Word"] && (prev == "panel" || prev == "let") && strings.HasPrefix(behind, "("):
 			p.want, p.vim = "variable.other.declaration|entity.name.function", "Declared"
-		case t.Type == syntax.WordToken && builtin.IsFunction(t.Value) && strings.HasPrefix(behind, "("):
+		case t.Type == symbols["Word"] && builtin.IsFunction(t.Value) && strings.HasPrefix(behind, "("):
 			p.want, p.vim = "support.function", "Function"
-		case prev == "use" || t.Type == syntax.PunctToken:
+		case prev == "use" || t.Type == symbols["Punct"]:
 			p.want = ""
 		}
 		prev = t.Value
@@ -244,7 +250,6 @@ func pieces(text string) []piece {
 			out = append(out, p)
 		}
 	}
-	return out
 }
 
 // examples are the texts that colours are tried on.
