@@ -32,7 +32,7 @@ func Example() {
 	_, err = os.Stat(filepath.Join(dir, "sheet-1", "sheet-1.dxf"))
 	fmt.Println(err == nil)
 	// Output:
-	// mild_steel 1.5 mm, 2500 × 1250 mm: 12 of 12 blanks, 6 of 6 inside cuts, each once; 4.4 % used
+	// mild_steel 1.5 mm, 2500 × 1250 mm: 12 of 12 blanks, 6 of 6 inside cuts, 30 of 30 nicks, each once; 4.4 % used
 	// 12 blanks
 	// true
 }

@@ -9,17 +9,30 @@ import (
 
 // marksOf are a blank's marks and the middles of its bends where m takes them on a
 // sheet. Turned over it is seen from its back, where a bend goes the other way.
-func marksOf(f *panel.Flat, m plane.Affine, over bool) []cutplan.Mark {
+func marksOf(b *panel.Blank, m plane.Affine, over bool) []cutplan.Mark {
+	f := b.Flat
+	asked := map[int]bool{} // folds that are to be scribed
+	for _, k := range b.FoldMarks {
+		asked[k.Fold] = k.Kind == panel.Scribe
+	}
+	beside := b.Scribed()
 	var out []cutplan.Mark
 	line := func(kind cutplan.MarkKind, a, b plane.Point) {
 		out = append(out, cutplan.Mark{Kind: kind, Path: plane.Loop{{P: m.Apply(a)}, {P: m.Apply(b)}}})
 	}
-	for _, fold := range f.Folds {
+	for i, fold := range f.Folds {
 		kind := cutplan.FoldUp
 		if fold.Down != over {
 			kind = cutplan.FoldDown
 		}
 		line(kind, fold.From, fold.To)
+		out[len(out)-1].Asked = asked[i] && len(beside) == 0
+	}
+	for _, l := range beside {
+		line(cutplan.Scribed, l[0], l[1])
+	}
+	for _, p := range b.Punched() {
+		out = append(out, cutplan.Mark{Path: plane.Circle(2 * panel.PunchMark).Transform(plane.Translate(m.Apply(p))), Closed: true})
 	}
 	for _, mark := range f.Marks {
 		if mark.Kind != panel.MarkText {
@@ -35,6 +48,17 @@ func marksOf(f *panel.Flat, m plane.Affine, over bool) []cutplan.Mark {
 	for _, p := range f.Points {
 		for _, l := range layout.Strokes(p) {
 			line(cutplan.Scribed, l[0], l[1])
+		}
+	}
+	return out
+}
+
+// nicksOf are the nicks in a blank's outline where m takes them.
+func nicksOf(b *panel.Blank, m plane.Affine) []cutplan.Nick {
+	var out []cutplan.Nick
+	for _, k := range b.FoldMarks {
+		if k.Kind == panel.Nick {
+			out = append(out, cutplan.Nick{At: m.Apply(k.At), In: m.Vec(k.In), Depth: k.Depth})
 		}
 	}
 	return out

@@ -280,7 +280,7 @@ func (n Nesting) blank(b *panel.Blank, count int) nest.Blank {
 	st := b.Flat.Panel.Stock
 	return nest.Blank{
 		Name: b.Name, Count: b.Count * count, Material: st.Material, Thickness: st.Thickness,
-		Region:    append(plane.Region{b.Flat.Outer}, layout.Openings(b.Flat)...),
+		Region:    append(plane.Region{b.Contour()}, layout.Openings(b.Flat)...),
 		Rotations: nest.Steps(n.Steps), Grain: n.Grain, Mirror: n.Mirror,
 	}
 }

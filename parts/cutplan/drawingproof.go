@@ -38,6 +38,11 @@ func ProveDrawing(text string, p *Plan, unit measure.System) (Tally, error) {
 			t.Insides++
 		} else {
 			t.Blanks++
+			kerf, err := kerfLine(&p.Sheet.Parts[p.Cuts[k].Part], ccw(f.loop), p.Options)
+			if err != nil {
+				return t, &ProofError{"drawing", err.Error()}
+			}
+			t.Nicks += p.nicksOn(p.Cuts[k].Part, edgesOf(kerf))
 		}
 	}
 	if err := p.proveMarks(marks); err != nil {

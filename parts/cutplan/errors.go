@@ -36,6 +36,20 @@ func (e *LeadError) Told() measure.Text {
 	return measure.Say("%s: no room to lead into the contour at %.3f", e.Part, measure.Place(e.At))
 }
 
+// NickError says that a nick is not cut as deep as it is to be.
+type NickError struct {
+	Part        string
+	At          plane.Point
+	Depth, Want float64 // mm; Depth is 0 where there is none
+}
+
+func (e *NickError) Error() string { return e.Told().String() }
+
+// Told is the error with its measures.
+func (e *NickError) Told() measure.Text {
+	return measure.Say("%s: the nick at %.3f is cut %.2f deep, not %.2f", e.Part, measure.Place(e.At), measure.Length(e.Depth), measure.Length(e.Want))
+}
+
 // FeedError says that a table profile has no feed for a sheet.
 type FeedError struct {
 	Profile, Material string

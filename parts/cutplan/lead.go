@@ -15,6 +15,7 @@ type leader struct {
 	boxes *plane.Places   // of the parts
 	loops []*plane.Places // of each part's loops
 	names []string
+	nicks [][]Nick // of each part
 }
 
 func newLeader(s *Sheet, opt Options) *leader {
@@ -23,6 +24,7 @@ func newLeader(s *Sheet, opt Options) *leader {
 	for _, p := range s.Parts {
 		l.parts = append(l.parts, p.Region)
 		l.names = append(l.names, p.Name)
+		l.nicks = append(l.nicks, p.Nicks)
 		boxes = append(boxes, p.Region.Bounds())
 		var loops []plane.Box
 		for _, loop := range p.Region {
@@ -59,7 +61,7 @@ func (l *leader) lead(c *Cut) error {
 				if e.Bulge != 0 {
 					q /= 2 // a straight edge shows the mark less
 				}
-				if (best < 0 || q > score) && l.clear(l.leads(e, p, in, out)) {
+				if (best < 0 || q > score) && !l.tabOnNick(c, p) && l.clear(l.leads(e, p, in, out)) {
 					best, score, at = i, q, p
 				}
 			}

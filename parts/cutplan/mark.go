@@ -30,6 +30,7 @@ type Mark struct {
 	// written backwards.
 	AtEnd  bool
 	Height float64 // of text's capitals
+	Asked  bool    // a fold's middle is to be scribed, whatever the table's profile says
 }
 
 // layer is the mark's in a drawing.
@@ -99,7 +100,7 @@ func (p *Plan) scribed(part int, prof *Profile) [][]plane.Edge {
 	}
 	var out [][]plane.Edge
 	for _, m := range p.marks(part) {
-		if !m.fold() || prof.MarkFolds {
+		if !m.fold() || prof.MarkFolds || m.Asked {
 			out = append(out, m.Lines()...)
 		}
 	}

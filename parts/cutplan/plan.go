@@ -31,6 +31,7 @@ type Part struct {
 	Revision string       // of the design; may be empty
 	Region   plane.Region // one outline, counter-clockwise, and its holes, clockwise
 	Marks    []Mark
+	Nicks    []Nick // in the outline
 }
 
 // Options of a plan; lengths in mm.
@@ -128,6 +129,9 @@ func Within(ctx context.Context, s *Sheet, opt Options) (*Plan, error) {
 		if err := leads.lead(&p.Cuts[i]); err != nil {
 			return nil, err
 		}
+	}
+	if err := p.checkNicks(); err != nil {
+		return nil, err
 	}
 	p.order(ctx)
 	return p, nil

@@ -13,13 +13,18 @@ import (
 type Tally struct {
 	Blanks, BlanksWanted   int
 	Insides, InsidesWanted int
+	Nicks, NicksWanted     int // in the blanks' outlines, as deep as they are to be
 	Drills                 int // holes to be marked and drilled
 	OnSheet                int // blanks that lie on it; more than wanted where only some are cut
 	From                   int // pierce that the plan is resumed from; 1 for a whole one
 }
 
 func (t Tally) String() string {
-	s := fmt.Sprintf("%d of %d blanks, %d of %d inside cuts, each once", t.Blanks, t.BlanksWanted, t.Insides, t.InsidesWanted)
+	s := fmt.Sprintf("%d of %d blanks, %d of %d inside cuts, ", t.Blanks, t.BlanksWanted, t.Insides, t.InsidesWanted)
+	if t.NicksWanted > 0 {
+		s += fmt.Sprintf("%d of %d nicks, ", t.Nicks, t.NicksWanted)
+	}
+	s += "each once"
 	switch {
 	case t.From > 1:
 		s += fmt.Sprintf("; from pierce %d on, %d of %d are left", t.From, t.BlanksWanted, t.OnSheet)
@@ -62,6 +67,9 @@ func ProveProgram(text string, p *Plan, prof *Profile) (Tally, error) {
 		}
 		c := &p.Cuts[k]
 		left[k]--
+		if !c.Inside {
+			t.Nicks += p.nicksOn(c.Part, run)
+		}
 		if !c.Inside && insides[c.Part] != 0 {
 			return t, &ProofError{"program", fmt.Sprintf("blank %d is cut free before %d of its inside cuts", p.Sheet.Parts[c.Part].Number, insides[c.Part])}
 		}
@@ -114,13 +122,16 @@ func (p *Plan) wanted() Tally {
 			t.InsidesWanted++
 		} else {
 			t.BlanksWanted++
+			for _, r := range p.Cuts[i].Runs {
+				t.NicksWanted += p.nicksOn(p.Cuts[i].Part, r)
+			}
 		}
 	}
 	return t
 }
 
 func (t Tally) whole(file string) error {
-	if t.Blanks != t.BlanksWanted || t.Insides != t.InsidesWanted {
+	if t.Blanks != t.BlanksWanted || t.Insides != t.InsidesWanted || t.Nicks != t.NicksWanted {
 		return &ProofError{file, "it has only " + t.String()}
 	}
 	return nil

@@ -26,7 +26,7 @@ func (l *leader) tabbed(c *Cut, in float64) {
 			off := float64(float64((i+1)/2*(1-2*(i%2))) / (2 * tabPlaces))
 			s := float64((float64(k) + off) * step)
 			e := stretch(whole, s, length)[0]
-			if !l.clear(l.leads(e, e.From, in, 0)) {
+			if l.tabOnNick(c, e.From) || !l.clear(l.leads(e, e.From, in, 0)) {
 				continue
 			}
 			q := 1 - float64(float64(i)/(2*tabPlaces))
@@ -49,6 +49,20 @@ func (l *leader) tabbed(c *Cut, in float64) {
 		}
 		c.Runs = append(c.Runs, l.run(stretch(whole, s, end-gap), in, 0))
 	}
+}
+
+// tabOnNick tells whether a tab that ends at p on the kerf line of an outline would be left
+// where a nick is to be cut.
+func (l *leader) tabOnNick(c *Cut, p plane.Point) bool {
+	if l.opt.Tab == 0 || c.Inside {
+		return false
+	}
+	for _, n := range l.nicks[c.Part] {
+		if n.At.Dist(p) < l.opt.Tab+float64(2*l.opt.Kerf)+float64(2*n.Depth) {
+			return true
+		}
+	}
+	return false
 }
 
 // stretch is the part of a path from one length along it to another, never empty.

@@ -154,7 +154,7 @@ func (d *flatDrawing) group(name string, body func()) {
 }
 
 func (d *flatDrawing) outlines() {
-	d.group("outside", func() { d.outline(d.f.Outer, true) })
+	d.group("outside", func() { d.outline(d.b.Contour(), true) })
 	d.group("inside", func() {
 		for _, l := range d.inner {
 			d.outline(l, true)
@@ -220,7 +220,7 @@ func (d *flatDrawing) arc(a, b plane.Point, bulge float64) {
 
 // obstacles takes every line that is drawn, before any text looks for its place.
 func (d *flatDrawing) obstacles() {
-	d.takePath(layout.Polyline(d.f.Outer, flatSag), true)
+	d.takePath(layout.Polyline(d.b.Contour(), flatSag), true)
 	for _, l := range d.inner {
 		if c, r, ok := layout.Circle(l); ok {
 			d.page.take(block{d.at(c), plane.Point{X: 1}, r, r})
@@ -233,6 +233,9 @@ func (d *flatDrawing) obstacles() {
 		if s.Sight[0] != s.Sight[1] {
 			d.page.take(lineBlock(d.at(s.Sight[0]), d.at(s.Sight[1])))
 		}
+	}
+	for _, p := range d.b.Punched() {
+		d.page.take(block{d.at(p), plane.Point{X: 1}, panel.PunchMark, panel.PunchMark})
 	}
 	for _, m := range d.f.Marks {
 		if m.Kind == panel.MarkText {
@@ -302,6 +305,9 @@ func (d *flatDrawing) marks() {
 			for _, s := range layout.Strokes(p) {
 				d.line(string(p.Kind), d.at(s[0]), d.at(s[1]))
 			}
+		}
+		for _, p := range d.b.Punched() {
+			d.outline(plane.Circle(2*panel.PunchMark).Transform(plane.Translate(p)), true)
 		}
 	})
 }

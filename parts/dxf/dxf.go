@@ -32,8 +32,6 @@ type Options struct {
 	Reader       measure.System // of the label
 	Design, Size string         // for the label; either may be empty
 	Revision     string         // of the design, for the label; may be empty
-	// Sight adds the leaf brake's sight lines to the marks.
-	Sight bool
 }
 
 // Write writes the blank to w as a DXF drawing (version AC1015). It returns an
@@ -53,10 +51,10 @@ func Write(w io.Writer, b *panel.Blank, opt Options) error {
 // draft is a drawing under way.
 type draft struct {
 	flat     *panel.Flat
+	blank    *panel.Blank
 	openings []plane.Loop
 	unit     measure.System
 	scale    float64 // mm to the drawing's unit
-	sight    bool
 	frame    *frame
 	entities []entity.Entity
 }
@@ -66,7 +64,7 @@ func newDraft(b *panel.Blank, opt Options) (*draft, error) {
 	if f == nil || len(f.Outer) < 2 {
 		return nil, fmt.Errorf("it has no outline")
 	}
-	d := &draft{flat: f, openings: layout.Openings(f), unit: opt.Unit, scale: 1 / opt.Unit.Scale(), sight: opt.Sight, frame: theFrame()}
+	d := &draft{flat: f, blank: b, openings: layout.Openings(f), unit: opt.Unit, scale: 1 / opt.Unit.Scale(), frame: theFrame()}
 	return d, layout.Check(f)
 }
 
@@ -77,7 +75,7 @@ func (d *draft) length(mm float64) float64 {
 }
 
 func (d *draft) outlines() {
-	d.loop(LayerOutside, d.flat.Outer, true)
+	d.loop(LayerOutside, d.blank.Contour(), true)
 	for _, l := range d.openings {
 		d.loop(LayerInside, l, true)
 	}
@@ -144,9 +142,12 @@ func (d *draft) folds() {
 			layer = LayerFoldDown
 		}
 		d.line(layer, f.From, f.To)
-		if d.sight && f.Sight[0] != f.Sight[1] {
-			d.line(LayerMark, f.Sight[0], f.Sight[1])
-		}
+	}
+	for _, l := range d.blank.Scribed() {
+		d.line(LayerMark, l[0], l[1])
+	}
+	for _, p := range d.blank.Punched() {
+		d.loop(LayerMark, plane.Circle(2*panel.PunchMark).Transform(plane.Translate(p)), true)
 	}
 }
 

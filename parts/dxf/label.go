@@ -96,9 +96,16 @@ func labelLines(b *panel.Blank, opt Options) []string {
 
 // space is the blank's metal that no line of the drawing crosses.
 func (d *draft) space() *layout.Grid {
-	g := layout.New(d.flat.Outer, d.openings)
+	g := layout.New(d.blank.Contour(), d.openings)
 	for _, f := range d.flat.Folds {
 		g.Block(f.From, f.To)
+	}
+	for _, l := range d.blank.Scribed() {
+		g.Block(l[0], l[1])
+	}
+	for _, p := range d.blank.Punched() {
+		r := plane.Point{X: panel.PunchMark, Y: panel.PunchMark}
+		g.Take(p.Sub(r), p.Add(r))
 	}
 	for _, m := range d.flat.Marks {
 		if m.Kind == panel.MarkText {

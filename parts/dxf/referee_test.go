@@ -79,7 +79,7 @@ func TestIndependentReaderAgrees(t *testing.T) {
 	var files []string
 	for _, unit := range []measure.System{measure.Millimetres, measure.Inches} {
 		name := filepath.Join(dir, []string{"mm.dxf", "in.dxf"}[unit])
-		file := write(t, bracket.Assembly().Blanks[0], dxf.Options{Unit: unit, Design: "groß", Size: "mid", Sight: true})
+		file := write(t, bracket.Assembly().Blanks[0], dxf.Options{Unit: unit, Design: "groß", Size: "mid"})
 		if err := os.WriteFile(name, file, 0o600); err != nil {
 			t.Fatal(err)
 		}

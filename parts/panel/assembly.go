@@ -2,17 +2,84 @@ package panel
 
 import (
 	"perch/parts/measure"
+	"perch/parts/plane"
 	"perch/parts/shop"
 	"perch/parts/solid"
 )
 
 // Blank is one flat shape to be cut, with the number of copies it makes.
 type Blank struct {
-	Name     string
-	Flat     *Flat
-	Count    int // copies in all, mirrored ones included
-	Mirrored int // of these, bent the other way
-	Like     []Likeness
+	Name      string
+	Flat      *Flat
+	Count     int // copies in all, mirrored ones included
+	Mirrored  int // of these, bent the other way
+	Like      []Likeness
+	FoldMarks []FoldMark // how its folds are told on the metal, fold by fold
+	Notched   plane.Loop // the flat's outline with its nicks; nil where it has none
+}
+
+// Contour is the outline that is cut: the flat's own with the nicks that tell its folds.
+func (b *Blank) Contour() plane.Loop {
+	if b.Notched != nil {
+		return b.Notched
+	}
+	return b.Flat.Outer
+}
+
+// Scribed are the lines that tell folds on the metal and are no middle of a strip, which
+// drawings have anyway.
+func (b *Blank) Scribed() [][2]plane.Point {
+	var out [][2]plane.Point
+	for _, m := range b.FoldMarks {
+		if m.Kind != Scribe {
+			continue
+		}
+		f := &b.Flat.Folds[m.Fold]
+		if off := m.At.Sub(f.From).Cross(m.In); off > plane.Tol || off < -plane.Tol {
+			out = append(out, [2]plane.Point{m.At, m.To})
+		}
+	}
+	return out
+}
+
+// PunchMark is the radius, mm, of the circle by which drawings show a centre-punch mark.
+const PunchMark = 0.5
+
+// Punched are the places of the centre-punch marks that tell folds.
+func (b *Blank) Punched() []plane.Point {
+	var out []plane.Point
+	for _, m := range b.FoldMarks {
+		if m.Kind == Punch {
+			out = append(out, m.At)
+		}
+	}
+	return out
+}
+
+// FoldMarkKind says how a fold is told on the metal.
+type FoldMarkKind uint8
+
+const (
+	Nick     FoldMarkKind = iota // a V in the outline
+	Punch                        // a centre-punch mark
+	Scribe                       // a line from end to end
+	Unmarked                     // nothing: there is no room for either
+)
+
+var foldMarkKinds = [...]string{"nick", "punch", "scribe", "none"}
+
+func (k FoldMarkKind) String() string { return foldMarkKinds[k] }
+
+// FoldMark tells, at one end of a fold or all along it, the line that the brake works to.
+type FoldMark struct {
+	Kind  FoldMarkKind
+	Fold  int            // index of Flat.Folds
+	At    plane.Point    // on that line: at the blank's edge, or where a punch mark is set
+	To    plane.Point    // of a scribed line: its other end
+	In    plane.Point    // unit, along the line into the metal
+	Depth float64        // of a nick: how deep it is in the metal when it is cut, from At along In
+	Vee   [3]plane.Point // of a nick: its mouth, tip and mouth as they are drawn, along the outline
+	Why   measure.Text   // why a punch mark stands where a nick was asked for, or nothing does
 }
 
 // Likeness is another blank of the build that this one is easily taken for.

@@ -173,6 +173,7 @@ type FlatFold struct {
 	Sight              [2]plane.Point // leaf brake's sight line
 	Bend               bend.Bend
 	Down               bool
+	Relieved           [2]bool // a relief ends it at From, at To
 	SetBackA, SetBackB float64
 	Deviation          float64 // of the straight strip ends from the true cut, mm
 }

@@ -40,9 +40,11 @@ func (u *unfolder) reliefs(f *Flat) []relief {
 			if !done[i][end] {
 				for _, r := range u.endReliefs(f, i, end) {
 					add(r)
+					done[i][end] = true
 				}
 			}
 		}
+		f.Folds[i].Relieved = done[i]
 	}
 	return out
 }

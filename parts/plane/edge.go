@@ -115,6 +115,24 @@ func (e Edge) Split(t float64) (Edge, Edge) {
 	return Edge{e.From, p, elementary.Tan(t * q)}, Edge{p, e.To, elementary.Tan((1 - t) * q)}
 }
 
+// SplitAt cuts the edge at a place on it.
+func (e Edge) SplitAt(p Point) (Edge, Edge) {
+	a, b := Edge{From: e.From, To: p}, Edge{From: p, To: e.To}
+	if e.Bulge == 0 {
+		return a, b
+	}
+	q := elementary.Atan(e.Bulge)
+	c := e.Center()
+	u, v := e.From.Sub(c), p.Sub(c)
+	t := math.Abs(elementary.Atan2(u.Cross(v), u.Dot(v))) / (4 * math.Abs(q))
+	a.Bulge, b.Bulge = elementary.Tan(t*q), elementary.Tan((1-t)*q)
+	return a, b
+}
+
+// Meets are the distances from p, along the unit vector dir, at which the edge meets the
+// line p + t·dir; its ends count within Tol, and a place may come twice.
+func (e Edge) Meets(p, dir Point) []float64 { return edgeMeets(nil, e, p, dir) }
+
 // Reversed runs the edge backwards.
 func (e Edge) Reversed() Edge { return Edge{e.To, e.From, -e.Bulge} }
 

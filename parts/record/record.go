@@ -57,7 +57,19 @@ type Blank struct {
 	Faces     []Face     `json:"faces"`
 	Folds     []Fold     `json:"folds"`
 	Points    []Point    `json:"points"`
+	Nicks     []Nick     `json:"nicks"`
 	Like      []Like     `json:"like,omitempty"`
+}
+
+// Nick is how a fold's end, or all of it, is told on the metal.
+type Nick struct {
+	Kind  string       `json:"kind"` // nick, punch, scribe or none
+	Fold  string       `json:"fold"`
+	At    [2]float64   `json:"at"`
+	To    *[2]float64  `json:"to,omitempty"`    // of a scribed line: its other end
+	Depth float64      `json:"depth,omitempty"` // of a nick in the metal, from At
+	Vee   [][2]float64 `json:"vee,omitempty"`   // of a nick: mouth, tip and mouth as they are drawn
+	Why   string       `json:"why,omitempty"`   // why there is no nick
 }
 
 // Like is another blank that this one is easily taken for, turned over or not, and what

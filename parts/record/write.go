@@ -64,6 +64,11 @@ func check(a *panel.Assembly) error {
 				return fmt.Errorf("blank %q: fold %s joins faces %d and %d of %d", b.Name, s.Name, s.A, s.B, len(f.Faces))
 			}
 		}
+		for _, m := range b.FoldMarks {
+			if m.Fold < 0 || m.Fold >= len(f.Folds) {
+				return fmt.Errorf("blank %q: a mark tells fold %d of %d", b.Name, m.Fold, len(f.Folds))
+			}
+		}
 		for _, p := range f.Points {
 			if p.Face < 0 || p.Face >= len(f.Faces) {
 				return fmt.Errorf("blank %q: point %s lies on face %d of %d", b.Name, p.Name, p.Face, len(f.Faces))
@@ -179,8 +184,30 @@ func (e *encoder) blank(b *panel.Blank, opt Options) {
 	list(e, 3, "faces", f.Faces, func(i int) { e.face(f.Faces[i], stated[i], i == f.Root) })
 	list(e, 3, "folds", f.Folds, func(i int) { e.fold(f.Folds[i], f) })
 	list(e, 3, "points", f.Points, func(i int) { e.point(f.Points[i], f) })
+	list(e, 3, "nicks", b.FoldMarks, func(i int) { e.foldMark(&b.FoldMarks[i], f) })
 	if len(b.Like) > 0 {
 		list(e, 3, "like", b.Like, func(i int) { e.like(b.Like[i]) })
+	}
+}
+
+func (e *encoder) foldMark(m *panel.FoldMark, f *panel.Flat) {
+	e.textMember("kind", m.Kind.String())
+	e.textMember("fold", f.Folds[m.Fold].Name)
+	e.pointMember("at", m.At)
+	switch m.Kind {
+	case panel.Scribe:
+		e.pointMember("to", m.To)
+	case panel.Nick:
+		e.numberMember("depth", m.Depth, decimal.Length)
+		e.key("vee")
+		e.open('[')
+		for _, p := range m.Vee {
+			e.numbers(decimal.Length, p.X, p.Y)
+		}
+		e.close(']')
+	}
+	if !m.Why.Empty() {
+		e.textMember("why", m.Why.In(measure.Millimetres))
 	}
 }
 

@@ -32,6 +32,8 @@ func Default() *Shop {
 			Over:         1.25, // from memory
 			Opening:      8,    // V of 8t: common practice
 			HemThickness: 1.5,  // common practice, by hand
+			Marks:        MarksNicks,
+			NickWidth:    2, NickDepth: 1.5, // common practice
 			// Fingers and sections of a 4 ft box-and-pan brake: common practice and from memory.
 			Fingers:   []float64{25, 25, 30, 35, 40, 45, 50, 75, 75, 75, 100, 100, 100, 100, 100, 100, 100, 100},
 			FingerGap: 3, FrontAngle: 135 * bend.Degree, FingerNeck: 30, FingerHeel: 50, FingerHeight: 100,

@@ -91,6 +91,14 @@ const (
 	BrakeVDie = "v_die" // a punch into a V die
 )
 
+// How folds are told on the metal.
+const (
+	MarksNicks  = "nicks"  // a V in the outline at each end
+	MarksScribe = "scribe" // lines for an engraver
+	MarksPunch  = "punch"  // centre-punch marks
+	MarksNone   = "none"
+)
+
 // Brake is the machine that bends.
 type Brake struct {
 	Kind         string
@@ -100,6 +108,9 @@ type Brake struct {
 	Opening      float64   // of the V die, in thicknesses
 	Openings     []float64 // of the dies there are, ascending; empty: any
 	HemThickness float64   // thickest hem closed by hand
+	Marks        string    // how the line that it works to is told on a blank
+	NickWidth    float64   // of a nick at the edge
+	NickDepth    float64   // of a nick in the metal
 
 	// The sections of a leaf brake, x from the held side's tangent line to the back, z up
 	// from the sheet's lower face: what parts/brake holds a part against.
