@@ -16,6 +16,9 @@ type Flow struct {
 	y    float64
 }
 
+// On begins the flow in a box of a page that there is already.
+func (f *Flow) On(p *Page, b plane.Box) { f.page, f.area, f.y = p, b, b.Min.Y }
+
 // Page is the page that the flow stands on.
 func (f *Flow) Page() *Page {
 	if f.page == nil {

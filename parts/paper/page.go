@@ -126,6 +126,12 @@ func (p *Page) Fill(ink Ink, loops ...plane.Loop) {
 	p.shapes = append(p.shapes, shape{loops: loops, closed: true, fill: &ink})
 }
 
+// Sketch draws lines of a picture whose place is reserved as a whole: no text is kept off
+// the lines themselves.
+func (p *Page) Sketch(pen Pen, closed bool, loops ...plane.Loop) {
+	p.shapes = append(p.shapes, shape{loops: loops, closed: closed, pen: &pen})
+}
+
 // FillPoints paints a polygon.
 func (p *Page) FillPoints(ink Ink, pts ...plane.Point) {
 	l := make(plane.Loop, len(pts))
@@ -203,6 +209,18 @@ func (p *Page) Fits(l Label) bool {
 	b := l.block().grown(clear)
 	in, box := p.Sheet.inside(), b.box()
 	return box.Min.X >= in.Min.X && box.Max.X <= in.Max.X && box.Min.Y >= in.Min.Y && box.Max.Y <= in.Max.Y && p.room.meet(b, -1) < 0
+}
+
+// ClearOfText tells whether a line from a to b would meet no text.
+func (p *Page) ClearOfText(a, b plane.Point) bool {
+	l := lineBlock(a, b, clear)
+	p.room.near = p.room.places.Near(l.box(), p.room.near[:0])
+	for _, i := range p.room.near {
+		if p.room.of[i] >= 0 && p.room.taken[i].meets(l) {
+			return false
+		}
+	}
+	return true
 }
 
 // Arrow draws a line with a slim head at its end b.

@@ -8,6 +8,8 @@ type Column struct {
 	Weight float64 // of its width beyond its least; 0: as wide as its widest cell
 	Right  bool    // numbers, one below the other
 	Tick   bool    // a box to tick in every row; its cells are empty
+	// Draw, where set, draws a row's sign with its middle at a point: its cells are empty.
+	Draw func(p *Page, row int, middle plane.Point)
 }
 
 // Table of text. A cell may have several lines; a row stays on one page unless it is higher
@@ -39,8 +41,8 @@ func (t Table) Widths(wide float64) []float64 {
 			}
 		}
 		least[i] = max(least[i], min(widestWord(c.Head)*1.1, wide/4))
-		if c.Tick {
-			need[i] = max(need[i], tickSize)
+		if c.Tick || c.Draw != nil {
+			need[i] = max(need[i], tickSize+1)
 		}
 		need[i], least[i] = need[i]+2*tablePad, least[i]+2*tablePad
 		least[i] = min(least[i], need[i])
@@ -110,18 +112,19 @@ func (f *Flow) Table(t Table) {
 	}
 	head := t.cells(heads, widths, Style{Bold: true})
 	f.Need(head.high + float64(Style{}.Lead()*2))
-	f.row(t, head, widths, Style{Bold: true}, true)
-	for _, r := range t.Rows {
-		c := t.cells(r, widths, Style{})
+	f.row(t, head, widths, Style{Bold: true}, -1)
+	for i, r := range t.Rows {
+		c, n := t.cells(r, widths, Style{}), i
 		for !c.done() {
 			if f.Left() < c.high {
 				if whole := f.area.Size().Y / 2; c.high < whole || f.Left() < float64(3*Style{}.Lead()) {
 					f.next()
-					f.row(t, head, widths, Style{Bold: true}, true)
+					f.row(t, head, widths, Style{Bold: true}, -1)
 				}
 			}
 			part := c.cut(f.Left())
-			f.row(t, part, widths, Style{}, false)
+			f.row(t, part, widths, Style{}, n)
+			n = goesOn
 		}
 	}
 	f.y += 2
@@ -174,8 +177,11 @@ func (c *cells) cut(high float64) cells {
 	return part
 }
 
+// goesOn is the number of a row's part that has its sign on the page before; −1 is the head's.
+const goesOn = -2
+
 // row draws a row with a line below it.
-func (f *Flow) row(t Table, c cells, widths []float64, s Style, head bool) {
+func (f *Flow) row(t Table, c cells, widths []float64, s Style, n int) {
 	x, top := f.area.Min.X, f.y
 	for i, lines := range c.lines {
 		y := top + tableRow + float64(s.size()*ascent)
@@ -187,14 +193,18 @@ func (f *Flow) row(t Table, c cells, widths []float64, s Style, head bool) {
 			f.page.Text(label)
 			y += s.Lead()
 		}
-		if t.Columns[i].Tick && !head {
-			f.page.Tick(plane.Point{X: x + tablePad, Y: top + tableRow + float64(s.size()*ascent)})
+		base := plane.Point{X: x + tablePad, Y: top + tableRow + float64(s.size()*ascent)}
+		if t.Columns[i].Tick && n >= 0 {
+			f.page.Tick(base)
+		}
+		if draw := t.Columns[i].Draw; draw != nil && n >= 0 {
+			draw(f.page, n, base.Add(plane.Point{X: tickSize / 2, Y: -float64(s.size()*0.36)}))
 		}
 		x += widths[i]
 	}
 	f.y += c.high
 	pen := Thin
-	if head {
+	if n == -1 {
 		pen = Visible
 		f.page.Line(Thin, plane.Point{X: f.area.Min.X, Y: top}, plane.Point{X: x, Y: top})
 	}

@@ -1,0 +1,242 @@
+package blankpage
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"perch/parts/paper"
+	"perch/parts/plane"
+)
+
+// Importance of a place, the lower the more: places for which there is no room are listed
+// beside the drawing, the least important first.
+const (
+	ends = iota
+	bends
+	rows
+	edges
+	corners
+)
+
+// place is one coordinate that is dimensioned from the datum.
+type place struct {
+	value   float64 // mm from the datum
+	at      float64 // on the page, along the axis
+	from    float64 // on the page, across it: where its line begins
+	text    string
+	rank    int
+	written float64 // on the page, along the axis: where its text stands
+}
+
+const (
+	bandNear  = 5.0 // from the drawing to the dimension line
+	bandText  = 6.0 // from the line to the texts: the jog between
+	upright   = 1e-3
+	leastEdge = 0.02 // of the blank's greater side: shorter slanted edges are not dimensioned
+)
+
+// datum is the corner that everything is measured from: the lower left one of the box around
+// the flat. Where no metal is there, the edges on either side, carried on, meet in it.
+func (d *drawing) datum() plane.Point { return d.box.Min }
+
+// places are all the coordinates along x, or along y.
+func (d *drawing) places(y bool) []place {
+	coord := func(p plane.Point) (along, across float64) {
+		if y {
+			return p.Y, p.X
+		}
+		return p.X, p.Y
+	}
+	zero, _ := coord(d.datum())
+	var all []place
+	add := func(p plane.Point, rank int) {
+		q := d.to.Apply(p)
+		v, _ := coord(p)
+		on, across := coord(q)
+		all = append(all, place{value: v - zero, at: on, from: across, rank: rank})
+	}
+	size := d.box.Size()
+	long := float64(leastEdge * max(size.X, size.Y))
+	for _, e := range d.f.Outer.Edges() {
+		a, b := coord(e.From)
+		c, f := coord(e.To)
+		switch {
+		case !e.Straight():
+			continue
+		case math.Abs(a-c) < upright && math.Abs(b-f) > upright:
+			add(e.From, edges)
+			add(e.To, edges)
+		case math.Abs(b-f) >= upright && e.Len() > long:
+			add(e.From, corners)
+			add(e.To, corners)
+		}
+	}
+	for _, s := range d.f.Folds {
+		a, b := coord(s.From)
+		c, f := coord(s.To)
+		if across, slanted := math.Abs(a-c) < upright, math.Abs(b-f) >= upright; across || slanted {
+			add(s.From, bends)
+			add(s.To, bends)
+		}
+	}
+	for _, g := range d.holes {
+		for i, p := range g.at {
+			if g.boxes == nil {
+				add(p, rows)
+				continue
+			}
+			add(g.boxes[i].Min, rows)
+			add(g.boxes[i].Max, rows)
+		}
+	}
+	add(d.box.Min, ends)
+	add(d.box.Max, ends)
+	return d.merged(all, y)
+}
+
+// merged takes places that read alike as one, whose line begins where the last of them stands,
+// in order along the axis.
+func (d *drawing) merged(all []place, y bool) []place {
+	for i := range all {
+		all[i].text = d.size(all[i].value)
+	}
+	slices.SortStableFunc(all, func(a, b place) int { return cmp.Or(cmp.Compare(a.value, b.value), cmp.Compare(a.rank, b.rank)) })
+	var out []place
+	for _, p := range all {
+		if n := len(out) - 1; n >= 0 && out[n].text == p.text {
+			out[n].rank = min(out[n].rank, p.rank)
+			if y { // lines run to the left
+				out[n].from = min(out[n].from, p.from)
+			} else { // or down
+				out[n].from = max(out[n].from, p.from)
+			}
+			continue
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// fitted leaves as many places as go into a room, with apart between their texts, and puts the
+// texts where they do not meet. The others are returned too.
+func fitted(all []place, lo, hi, apart float64) (shown, left []place) {
+	most := max(2, int((hi-lo)/apart)+1)
+	keep := slices.Clone(all)
+	slices.SortStableFunc(keep, func(a, b place) int { return cmp.Compare(a.rank, b.rank) })
+	if len(keep) > most {
+		keep, left = keep[:most], keep[most:]
+	}
+	slices.SortStableFunc(keep, func(a, b place) int { return cmp.Compare(a.at, b.at) })
+	slices.SortStableFunc(left, func(a, b place) int { return cmp.Compare(a.value, b.value) })
+	for i := range keep {
+		keep[i].written = keep[i].at
+	}
+	spread(keep, lo, hi, apart)
+	return keep, left
+}
+
+// spread moves the texts, in order, as little as gives each its room: clusters of those too
+// near each other are laid evenly about their middle, until none meet.
+func spread(ps []place, lo, hi, apart float64) {
+	type cluster struct {
+		sum   float64 // of where its texts would stand, less their offsets
+		count int
+	}
+	at := func(c cluster) float64 {
+		x := c.sum / float64(c.count)
+		return max(lo, min(x, hi-float64(float64(c.count-1)*apart)))
+	}
+	var cs []cluster
+	for _, p := range ps {
+		cs = append(cs, cluster{p.at, 1})
+		for n := len(cs) - 1; n > 0 && at(cs[n]) < at(cs[n-1])+float64(float64(cs[n-1].count)*apart); n-- {
+			a, b := cs[n-1], cs[n]
+			a.sum += b.sum - float64(float64(a.count*b.count)*apart)
+			a.count += b.count
+			cs = append(cs[:n-1], a)
+		}
+	}
+	i := 0
+	for _, c := range cs {
+		x := at(c)
+		for k := range c.count {
+			ps[i].written = x + float64(float64(k)*apart)
+			i++
+		}
+	}
+}
+
+// running draws the dimensions below the drawing and on its left, in a frame that keeps
+// texts inside the room for the drawing.
+func (d *drawing) running(room plane.Box) {
+	lo, hi := d.to.Apply(d.box.Min), d.to.Apply(d.box.Max) // lo is the lower left
+	apart := float64(paper.Style{}.Lead() * 0.95)
+	p, pen := d.page, paper.Thin.In(paper.Grey)
+
+	line := lo.Y + bandNear
+	shown, left := fitted(d.places(false), room.Min.X+apart/2, room.Max.X-apart/2, apart)
+	p.Line(paper.Thin, plane.Point{X: lo.X, Y: line}, plane.Point{X: hi.X, Y: line})
+	for _, s := range shown {
+		knee := plane.Point{X: s.at, Y: line}
+		p.Line(pen, plane.Point{X: s.at, Y: s.from + 0.5}, knee)
+		p.Line(pen, knee, plane.Point{X: s.written, Y: line + bandText})
+		d.stop(knee, plane.Point{X: 1}, s.value)
+		p.Text(paper.Label{Text: s.text, Rising: true, Anchor: paper.End,
+			At: plane.Point{X: s.written + float64(paper.Body*0.36), Y: line + bandText + 0.8}})
+	}
+	d.leave("x", left)
+
+	line = lo.X - bandNear
+	shown, left = fitted(d.places(true), room.Min.Y+apart/2, room.Max.Y-apart/2, apart)
+	p.Line(paper.Thin, plane.Point{X: line, Y: lo.Y}, plane.Point{X: line, Y: hi.Y})
+	for _, s := range shown {
+		knee := plane.Point{X: line, Y: s.at}
+		p.Line(pen, plane.Point{X: s.from - 0.5, Y: s.at}, knee)
+		p.Line(pen, knee, plane.Point{X: line - bandText, Y: s.written})
+		d.stop(knee, plane.Point{Y: -1}, s.value)
+		p.Text(paper.Label{Text: s.text, Anchor: paper.End,
+			At: plane.Point{X: line - bandText - 0.8, Y: s.written + float64(paper.Body*0.36)}})
+	}
+	d.leave("y", left)
+}
+
+// stop draws the end of a running dimension: a ring at the datum, else an arrow's head that
+// points away from it (ISO 129-1).
+func (d *drawing) stop(at, away plane.Point, value float64) {
+	if math.Abs(value) < upright {
+		d.page.Outline(paper.Thin, true, plane.Circle(1.6).Transform(plane.Translate(at)))
+		return
+	}
+	d.page.Head(paper.Black, at, away, 1.6)
+}
+
+// leave notes places that found no room.
+func (d *drawing) leave(axis string, left []place) {
+	if len(left) == 0 {
+		return
+	}
+	text := axis + ": "
+	for i, p := range left {
+		if i > 0 {
+			text += ", "
+		}
+		text += p.text
+	}
+	d.unsaid = append(d.unsaid, text)
+}
+
+// widestPlace is the room that the texts of an axis take.
+func (d *drawing) widestPlace(y bool) float64 {
+	w := 0.0
+	for _, p := range d.places(y) {
+		w = max(w, paper.Style{}.Width(p.text))
+	}
+	return w
+}
+
+// bands are the room, left and below, that running dimensions take.
+func (d *drawing) bands() (left, below float64) {
+	const ends = bandNear + bandText + 2
+	return ends + d.widestPlace(true), ends + d.widestPlace(false)
+}

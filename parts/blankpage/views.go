@@ -1,0 +1,151 @@
+package blankpage
+
+import (
+	"math"
+
+	pictures "perch/parts/drawing"
+	"perch/parts/paper"
+	"perch/parts/plane"
+	"perch/parts/solid"
+)
+
+// views are of the part bent up, its root face as it lies in the flat, the drawn side up.
+type views struct {
+	above, front, slant view
+	size                solid.Vec // over all
+}
+
+type view struct {
+	surfaces []pictures.Surface
+	box      plane.Box
+}
+
+// lookAt makes the views of a part that is bent.
+func (d *drawing) lookAt() error {
+	if len(d.f.Folds) == 0 {
+		return nil
+	}
+	facets, err := pictures.BlankFacets(d.b)
+	if err != nil {
+		return err
+	}
+	v := &views{}
+	for _, w := range []struct {
+		to       *view
+		from, up solid.Vec
+	}{
+		{&v.above, solid.Vec{Z: 1}, solid.Vec{Y: 1}},
+		{&v.front, solid.Vec{Y: -1}, solid.Vec{Z: 1}},
+		{&v.slant, solid.Vec{X: 1, Y: -1.3, Z: 1}, solid.Vec{Z: 1}},
+	} {
+		if w.to.surfaces, w.to.box, err = pictures.Orthographic(facets, w.from, w.up); err != nil {
+			return err
+		}
+	}
+	v.size = solid.Vec{X: v.above.box.Size().X, Y: v.above.box.Size().Y, Z: v.front.box.Size().Y}
+	d.views = v
+	return nil
+}
+
+// drawSurfaces draws a picture at a scale with its box's upper left corner at a point.
+func drawSurfaces(p *paper.Page, v view, at plane.Point, n float64) {
+	to := plane.Affine{A: 1 / n, D: 1 / n, E: at.X - v.box.Min.X/n, F: at.Y - v.box.Min.Y/n}
+	for _, s := range v.surfaces {
+		var loops []plane.Loop
+		for _, l := range s.Loops {
+			loop := make(plane.Loop, len(l))
+			for i, q := range l {
+				loop[i].P = to.Apply(q)
+			}
+			loops = append(loops, loop)
+		}
+		p.Fill(shade(s.Light), loops...)
+		var lines []plane.Loop
+		for _, e := range s.Edges {
+			lines = append(lines, plane.Loop{{P: to.Apply(e[0])}, {P: to.Apply(e[1])}})
+		}
+		if len(lines) > 0 {
+			p.Sketch(paper.Thin, false, lines...)
+		}
+	}
+	p.Reserve(plane.Box{Min: at, Max: at.Add(v.box.Size().Scale(1 / n))})
+}
+
+// shade is a light grey for a surface, the lighter the more the lamp falls on it.
+func shade(light float64) paper.Ink {
+	g := uint8(math.Round(208 + float64(47*max(0, min(1, light)))))
+	return paper.Ink{R: g, G: g, B: g}
+}
+
+const (
+	viewGap  = 12.0 // between views: their dimensions stand there
+	viewText = 6.0  // for a line over a view
+)
+
+// drawViews draws the finished part in a column: two views over each other, in the order of
+// the projection, and one from a corner.
+func (d *drawing) drawViews(column plane.Box) {
+	v, p := d.views, d.page
+	lead := paper.Style{}.Lead()
+	heading := paper.Style{Bold: true}
+	y := column.Min.Y
+	write := func(text string, s paper.Style) {
+		for _, l := range paper.Wrap(text, s, column.Size().X) {
+			p.Text(paper.Label{Text: l, At: plane.Point{X: column.Min.X, Y: y + float64(lead*0.75)}, Style: s})
+			y += lead
+		}
+	}
+	high := column.Max.Y - y - 5*lead - 2*viewGap - viewText
+	wide := column.Size().X - viewGap - 4
+	n := paper.ScaleFor(plane.Point{X: v.size.X, Y: v.size.Y + v.size.Z}, plane.Point{X: wide, Y: float64(high * 0.6)})
+	n = max(n, paper.ScaleFor(v.slant.box.Size(), plane.Point{X: column.Size().X, Y: float64(high * 0.4)}))
+	write("bent up, "+paper.ScaleName(n), heading)
+	write("boxed sizes: measure outside", paper.Style{})
+	y += 2
+	first, second := v.front, v.above
+	if d.Projection == paper.ThirdAngle {
+		first, second = second, first
+	}
+	for _, w := range []view{first, second} {
+		size := w.box.Size().Scale(1 / n)
+		at := plane.Point{X: column.Min.X + 2, Y: y}
+		drawSurfaces(p, w, at, n)
+		d.checkSize(plane.Point{X: at.X + size.X + 3, Y: at.Y}, plane.Point{X: at.X + size.X + 3, Y: at.Y + size.Y}, w.box.Size().Y)
+		y += size.Y
+		if w.box == v.above.box {
+			d.checkSize(plane.Point{X: at.X, Y: y + 3}, plane.Point{X: at.X + size.X, Y: y + 3}, w.box.Size().X)
+		}
+		y += viewGap
+	}
+	write("drawn side up", paper.Style{})
+	y++
+	drawSurfaces(p, v.slant, plane.Point{X: column.Min.X + 2, Y: y}, n)
+}
+
+// checkSize draws a dimension of a view, in a frame: it is to be measured.
+func (d *drawing) checkSize(a, b plane.Point, mm float64) {
+	p := d.page
+	u := b.Sub(a).Unit()
+	p.Line(paper.Thin, a, b)
+	p.Head(paper.Black, a, u.Neg(), 1.6)
+	p.Head(paper.Black, b, u, 1.6)
+	l := paper.Label{Text: d.size(mm)}
+	w := paper.Style{}.Width(l.Text)
+	var places []paper.Label
+	if math.Abs(u.X) > 0.5 {
+		for _, x := range []float64{0.5, 0.8, 1.2} {
+			places = append(places, l.On(a.Lerp(b, x).Add(plane.Point{Y: 3.8})))
+		}
+	} else {
+		for _, y := range []float64{0.5, 0.2, 0.9, 1.2, -0.2} {
+			places = append(places, l.On(a.Lerp(b, y).Add(plane.Point{X: w/2 + 2.4})))
+		}
+		places = append(places, l.On(a.Add(plane.Point{X: w/2 + 2.4, Y: -3})), l.On(b.Add(plane.Point{X: w/2 + 2.4, Y: 3})))
+	}
+	if i := p.Place(places...); i >= 0 {
+		box := places[i].Box().Grow(0.4)
+		p.Outline(paper.Thin, true, plane.RectAt(box.Min, box.Max))
+		return
+	}
+	d.notes = append(d.notes, "Measure after bending, outside: "+d.size(mm)+d.Paper.Unit()+".")
+}
