@@ -1,6 +1,7 @@
 package blankpage
 
 import (
+	"slices"
 	"strings"
 
 	"perch/parts/naming"
@@ -18,35 +19,73 @@ const (
 type plan struct {
 	sheet  paper.Sheet
 	tables bool // they stand below the drawing
+	row    bool // the views stand below the drawing too, else in a column at its right
 	room   plane.Box
-	column plane.Box
+	views  plane.Box
 	below  plane.Box // for the tables
 	scale  float64
 }
 
-// compose chooses how the page is laid out, and draws it.
+// compose chooses how the page is laid out, and draws it. What the drawing has no room for is
+// known only then, and goes into the tables: it is drawn again with room for that.
 func (d *drawing) compose(doc *paper.Document) {
-	best := d.layOut(d.Sheet.Landscape(), true)
-	for _, p := range []plan{d.layOut(d.Sheet, true), d.layOut(d.Sheet.Landscape(), false), d.layOut(d.Sheet, false)} {
-		if p.better(best) {
-			best = p
+	for range 3 {
+		p := d.bestPlan()
+		notes, holes, corners := len(d.notes), d.listHoles, d.listCorners
+		trial := &paper.Document{}
+		d.draw(trial, p)
+		if len(d.notes) == notes && d.listHoles == holes && d.listCorners == corners {
+			doc.Pages = append(doc.Pages, trial.Pages...)
+			return
+		}
+		if len(d.notes) > notes {
+			d.notes = slices.Compact(d.notes)
 		}
 	}
-	d.draw(doc, best)
+	d.draw(doc, d.bestPlan())
 }
 
-// better tells whether a plan draws larger; a page more is not worth a step of the scale that
-// 1:5 or more leaves.
-func (p plan) better(q plan) bool {
-	if p.tables != q.tables && !p.tables && q.scale <= 5 {
-		return false
+func (d *drawing) bestPlan() plan {
+	var best plan
+	first := true
+	for _, row := range []bool{false, true} {
+		for _, tables := range []bool{true, false} {
+			for _, sheet := range []paper.Sheet{d.Sheet.Landscape(), d.Sheet} {
+				if p := d.layOut(sheet, tables, row); first || p.cost() < best.cost()-1e-9 {
+					best, first = p, false
+				}
+			}
+		}
 	}
-	return p.scale < q.scale
+	return best
 }
+
+// cost of a plan: a step of the scale counts more than a page for the tables, an enlargement
+// less.
+func (p plan) cost() float64 {
+	c := 0.0
+	for _, n := range []float64{0.2, 0.5} {
+		if p.scale > n {
+			c += 0.3
+		}
+	}
+	for _, n := range []float64{1, 2, 5, 10, 20, 50, 100, 200, 500, 1e4} {
+		if p.scale > n {
+			c++
+		}
+	}
+	if !p.tables {
+		c += 0.7
+	}
+	return c
+}
+
+// rowHigh is the height of the views where they stand below the drawing.
+const rowHigh = 62.0
 
 // layOut divides a sheet.
-func (d *drawing) layOut(sheet paper.Sheet, tables bool) plan {
-	p := plan{sheet: sheet, tables: tables}
+func (d *drawing) layOut(sheet paper.Sheet, tables, row bool) plan {
+	p := plan{sheet: sheet, tables: tables, row: row}
 	blank := &paper.Page{Sheet: sheet, Title: d.title()}
 	area := blank.Area()
 	area.Min.Y += headHigh
@@ -55,17 +94,24 @@ func (d *drawing) layOut(sheet paper.Sheet, tables bool) plan {
 		p.below = plane.Box{Min: plane.Point{X: area.Min.X, Y: area.Max.Y - high}, Max: area.Max}
 		area.Max.Y -= high + 2
 	}
-	p.room, p.column = area, plane.EmptyBox()
+	p.room = area
 	if d.views != nil {
-		p.column = plane.Box{Min: plane.Point{X: area.Max.X - columnWide, Y: area.Min.Y}, Max: area.Max}
-		p.room.Max.X -= columnWide + 3
+		p.views = area
+		if row {
+			p.views.Min.Y = area.Max.Y - rowHigh
+			p.room.Max.Y -= rowHigh + 3
+		} else {
+			p.views.Min.X = area.Max.X - columnWide
+			p.room.Max.X -= columnWide + 3
+		}
 	}
 	d.to = plane.Affine{A: 1, D: 1}
 	left, below := d.bands()
 	size := p.room.Size()
 	free := plane.Point{X: size.X - left - around, Y: size.Y - below - around}
 	p.scale = 1e6 // it does not go there at all
-	if least := 25.0; free.X > least && free.Y > least && (d.views == nil || size.Y > 90) {
+	const least = 25.0
+	if high := p.views.Size().Y; free.X > least && free.Y > least && (d.views == nil || row || high > 110) {
 		p.scale = paper.EnlargedFor(d.box.Size(), free)
 	}
 	return p
@@ -90,15 +136,11 @@ func (d *drawing) draw(doc *paper.Document, p plan) {
 	d.page = doc.Add(&paper.Page{Sheet: p.sheet, Title: d.title(), Bookmark: d.Names.Blank(d.blank), Level: 1})
 	area := d.page.Area()
 	d.head(area)
-	left, _ := d.bands()
-	size := d.box.Size().Scale(1 / d.scale)
-	at := plane.Point{X: p.room.Min.X + left, Y: p.room.Min.Y + around} // the flat's upper left corner
-	d.to = plane.Affine{A: 1 / d.scale, D: -1 / d.scale,
-		E: at.X - d.box.Min.X/d.scale, F: at.Y + size.Y + d.box.Min.Y/d.scale}
+	d.stand(p.room)
 	d.drawFlat()
 	d.running(p.room)
 	if d.views != nil {
-		d.drawViews(p.column)
+		d.drawViews(p)
 	}
 	d.labels()
 	f := &paper.Flow{Doc: doc, Title: d.Names.Blank(d.blank), New: func() *paper.Page { return &paper.Page{Sheet: p.sheet, Title: d.title()} }}
@@ -106,6 +148,18 @@ func (d *drawing) draw(doc *paper.Document, p plan) {
 		f.On(d.page, p.below)
 	}
 	d.tables(f)
+}
+
+// stand puts the flat into its room: in the middle, but for as much as the texts of its
+// dimensions take above it and on its right.
+func (d *drawing) stand(room plane.Box) {
+	left, below := d.bands()
+	size := d.box.Size().Scale(1 / d.scale)
+	free := plane.Point{X: room.Size().X - left - size.X, Y: room.Size().Y - below - size.Y}
+	low := plane.Point{X: room.Min.X + left + max(0, free.X/2), Y: room.Max.Y - below - max(around, free.Y/2)}
+	low.X = max(room.Min.X+left, min(low.X, room.Max.X-d.needs(false)))
+	low.Y = min(room.Max.Y-below, max(low.Y, room.Min.Y+d.needs(true)))
+	d.to = plane.Affine{A: 1 / d.scale, D: -1 / d.scale, E: low.X - d.box.Min.X/d.scale, F: low.Y + d.box.Min.Y/d.scale}
 }
 
 // head writes what the page is of, and how many.
@@ -143,8 +197,11 @@ func (d *drawing) tables(f *paper.Flow) {
 	for _, text := range d.notes {
 		f.Item(text, false)
 	}
-	if len(d.unsaid) > 0 {
-		f.Item("Further places from the marked corner, in "+d.Paper.System.Unit()+": "+strings.Join(d.unsaid, "; "), false)
+	if listed := d.listed(); len(listed) > 0 {
+		f.Item("Places that the drawing has no room for, (x, y) from the marked corner in "+d.Paper.System.Unit()+":", false)
+		for _, text := range listed {
+			f.Item(text, false)
+		}
 	}
 	f.Item(d.caution(), false)
 }

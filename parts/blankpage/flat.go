@@ -160,11 +160,11 @@ func (d *drawing) pointed(at plane.Point, style paper.Style, texts ...string) bo
 					c = at.Add(dir.Scale(far))
 				}
 				l = l.On(c)
-				if !d.page.Fits(l) || !d.page.ClearOfText(at, at.Add(dir.Scale(far-1))) {
+				box := l.Box()
+				end := plane.Point{X: max(box.Min.X-0.5, min(at.X, box.Max.X+0.5)), Y: max(box.Min.Y-0.3, min(at.Y, box.Max.Y+0.3))}
+				if !d.page.Fits(l) || !d.page.ClearOfText(at, end) {
 					continue
 				}
-				box := l.Box()
-				end := plane.Point{X: max(box.Min.X-0.5, min(at.X, box.Max.X+0.5)), Y: max(box.Min.Y+0.3, min(at.Y, box.Max.Y-0.3))}
 				d.page.Text(l)
 				d.page.Arrow(paper.Thin.In(style.Ink), end, at, 1.8)
 				return true

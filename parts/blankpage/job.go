@@ -76,10 +76,11 @@ type drawing struct {
 	symbols []placedSymbol
 	views   *views // of the part bent up; nil where it stays flat
 
-	page   *paper.Page
-	to     plane.Affine // from the flat to the page
-	scale  float64      // n of 1:n
-	unsaid []string     // places that found no room as running dimensions
+	page  *paper.Page
+	to    plane.Affine // from the flat to the page
+	scale float64      // n of 1:n
+	// Places that found no room as running dimensions are listed.
+	listHoles, listCorners bool
 }
 
 // choosePaper leaves out a ruler that is coarser than a quarter of the blank's lesser side:

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strconv"
 
 	"perch/parts/paper"
 	"perch/parts/plane"
@@ -118,22 +119,56 @@ func (d *drawing) merged(all []place, y bool) []place {
 	return out
 }
 
-// fitted leaves as many places as go into a room, with apart between their texts, and puts the
-// texts where they do not meet. The others are returned too.
+// farthest is how far, in mm on the page, a text may stand off its place: beyond it lines from
+// place to text can't be followed.
+const farthest = 16.0
+
+// fitted leaves as many places as can be written in a room, apart between their texts and none
+// too far off its place, the most important ones, and puts their texts. The others are
+// returned too.
 func fitted(all []place, lo, hi, apart float64) (shown, left []place) {
-	most := max(2, int((hi-lo)/apart)+1)
 	keep := slices.Clone(all)
-	slices.SortStableFunc(keep, func(a, b place) int { return cmp.Compare(a.rank, b.rank) })
-	if len(keep) > most {
-		keep, left = keep[:most], keep[most:]
-	}
 	slices.SortStableFunc(keep, func(a, b place) int { return cmp.Compare(a.at, b.at) })
-	slices.SortStableFunc(left, func(a, b place) int { return cmp.Compare(a.value, b.value) })
-	for i := range keep {
-		keep[i].written = keep[i].at
+	most := max(2, int((hi-lo)/apart)+1)
+	for {
+		for i := range keep {
+			keep[i].written = keep[i].at
+		}
+		spread(keep, lo, hi, apart)
+		worst := -1 // the least important one among those that stand in the way
+		for i, p := range keep {
+			if len(keep) > most || math.Abs(p.written-p.at) > farthest {
+				if k := crowd(keep, i, apart); worst < 0 || keep[k].rank > keep[worst].rank {
+					worst = k
+				}
+			}
+		}
+		if worst < 0 || len(keep) <= 2 {
+			return keep, left
+		}
+		left = append(left, keep[worst])
+		keep = slices.Delete(keep, worst, worst+1)
 	}
-	spread(keep, lo, hi, apart)
-	return keep, left
+}
+
+// crowd is the least important place of those that are written side by side with place i, of
+// several the last.
+func crowd(ps []place, i int, apart float64) int {
+	touching := func(a, b int) bool { return ps[b].written-ps[a].written < float64(apart*1.001) }
+	lo, hi := i, i
+	for lo > 0 && touching(lo-1, lo) {
+		lo--
+	}
+	for hi+1 < len(ps) && touching(hi, hi+1) {
+		hi++
+	}
+	worst := lo
+	for k := lo; k <= hi; k++ {
+		if ps[k].rank >= ps[worst].rank {
+			worst = k
+		}
+	}
+	return worst
 }
 
 // spread moves the texts, in order, as little as gives each its room: clusters of those too
@@ -175,7 +210,7 @@ func (d *drawing) running(room plane.Box) {
 	p, pen := d.page, paper.Thin.In(paper.Grey)
 
 	line := lo.Y + bandNear
-	shown, left := fitted(d.places(false), room.Min.X+apart/2, room.Max.X-apart/2, apart)
+	shown, left := fitted(d.places(false), lo.X-2, room.Max.X-apart/2, apart)
 	p.Line(paper.Thin, plane.Point{X: lo.X, Y: line}, plane.Point{X: hi.X, Y: line})
 	for _, s := range shown {
 		knee := plane.Point{X: s.at, Y: line}
@@ -185,10 +220,10 @@ func (d *drawing) running(room plane.Box) {
 		p.Text(paper.Label{Text: s.text, Rising: true, Anchor: paper.End,
 			At: plane.Point{X: s.written + float64(paper.Body*0.36), Y: line + bandText + 0.8}})
 	}
-	d.leave("x", left)
+	d.leave(left)
 
 	line = lo.X - bandNear
-	shown, left = fitted(d.places(true), room.Min.Y+apart/2, room.Max.Y-apart/2, apart)
+	shown, left = fitted(d.places(true), room.Min.Y+apart/2, lo.Y+2, apart)
 	p.Line(paper.Thin, plane.Point{X: line, Y: lo.Y}, plane.Point{X: line, Y: hi.Y})
 	for _, s := range shown {
 		knee := plane.Point{X: line, Y: s.at}
@@ -198,7 +233,7 @@ func (d *drawing) running(room plane.Box) {
 		p.Text(paper.Label{Text: s.text, Anchor: paper.End,
 			At: plane.Point{X: line - bandText - 0.8, Y: s.written + float64(paper.Body*0.36)}})
 	}
-	d.leave("y", left)
+	d.leave(left)
 }
 
 // stop draws the end of a running dimension: a ring at the datum, else an arrow's head that
@@ -211,19 +246,44 @@ func (d *drawing) stop(at, away plane.Point, value float64) {
 	d.page.Head(paper.Black, at, away, 1.6)
 }
 
-// leave notes places that found no room.
-func (d *drawing) leave(axis string, left []place) {
-	if len(left) == 0 {
-		return
-	}
-	text := axis + ": "
-	for i, p := range left {
-		if i > 0 {
-			text += ", "
+// leave notes that places found no room: they are listed then.
+func (d *drawing) leave(left []place) {
+	for _, p := range left {
+		switch p.rank {
+		case rows:
+			d.listHoles = true
+		default:
+			d.listCorners = true
 		}
-		text += p.text
 	}
-	d.unsaid = append(d.unsaid, text)
+}
+
+// listed are the places that are not all dimensioned, in words.
+func (d *drawing) listed() []string {
+	var out []string
+	zero := d.datum()
+	at := func(p plane.Point) string { return "(" + d.size(p.X-zero.X) + ", " + d.size(p.Y-zero.Y) + ")" }
+	if d.listHoles {
+		for _, g := range d.holes {
+			text := "Middles of " + g.what + ", " + g.how + ":"
+			for _, p := range g.at {
+				text += " " + at(p)
+			}
+			out = append(out, text)
+		}
+	}
+	if d.listCorners {
+		text := "Corners of the outline, round from the first:"
+		for _, v := range d.f.Outer {
+			text += " " + at(v.P)
+		}
+		out = append(out, text)
+		for n, i := range d.order() {
+			s := &d.f.Folds[i]
+			out = append(out, "Bend "+strconv.Itoa(n+1)+" from "+at(s.From)+" to "+at(s.To))
+		}
+	}
+	return out
 }
 
 // widestPlace is the room that the texts of an axis take.
@@ -239,4 +299,9 @@ func (d *drawing) widestPlace(y bool) float64 {
 func (d *drawing) bands() (left, below float64) {
 	const ends = bandNear + bandText + 2
 	return ends + d.widestPlace(true), ends + d.widestPlace(false)
+}
+
+// needs is the room that the texts of an axis take side by side.
+func (d *drawing) needs(y bool) float64 {
+	return float64(float64(len(d.places(y))) * paper.Style{}.Lead() * 0.95)
 }

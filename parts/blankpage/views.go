@@ -82,44 +82,52 @@ const (
 	viewText = 6.0  // for a line over a view
 )
 
-// drawViews draws the finished part in a column: two views over each other, in the order of
-// the projection, and one from a corner.
-func (d *drawing) drawViews(column plane.Box) {
-	v, p := d.views, d.page
+// drawViews draws the finished part: two views over each other, in the order of the projection,
+// and one from a corner, below them in a column or beside them in a row.
+func (d *drawing) drawViews(p plan) {
+	v, box := d.views, p.views
+	pair := box
+	slant := box
+	if p.row {
+		pair.Max.X = box.Min.X + float64(box.Size().X*0.55)
+		slant.Min.X = pair.Max.X + 4
+	} else {
+		pair.Max.Y = box.Min.Y + float64(box.Size().Y*0.62)
+		slant.Min.Y = pair.Max.Y
+	}
+	const heads = 11.0 // two lines over the pair; one over the view from a corner
+	wide, high := pair.Size().X-viewGap-8, pair.Size().Y-heads-2*viewGap+3
+	n := paper.ScaleFor(plane.Point{X: v.size.X, Y: v.size.Y + v.size.Z}, plane.Point{X: wide, Y: high})
+	n = max(n, paper.ScaleFor(v.slant.box.Size(), plane.Point{X: slant.Size().X - 2, Y: slant.Size().Y - viewText - 1}))
 	lead := paper.Style{}.Lead()
-	heading := paper.Style{Bold: true}
-	y := column.Min.Y
-	write := func(text string, s paper.Style) {
-		for _, l := range paper.Wrap(text, s, column.Size().X) {
-			p.Text(paper.Label{Text: l, At: plane.Point{X: column.Min.X, Y: y + float64(lead*0.75)}, Style: s})
-			y += lead
-		}
-	}
-	high := column.Max.Y - y - 5*lead - 2*viewGap - viewText
-	wide := column.Size().X - viewGap - 4
-	n := paper.ScaleFor(plane.Point{X: v.size.X, Y: v.size.Y + v.size.Z}, plane.Point{X: wide, Y: float64(high * 0.6)})
-	n = max(n, paper.ScaleFor(v.slant.box.Size(), plane.Point{X: column.Size().X, Y: float64(high * 0.4)}))
-	write("bent up, "+paper.ScaleName(n), heading)
-	write("boxed sizes: measure outside", paper.Style{})
-	y += 2
-	first, second := v.front, v.above
+	d.page.Text(paper.Label{Text: "finished, " + paper.ScaleName(n), At: plane.Point{X: pair.Min.X, Y: pair.Min.Y + 4}, Style: paper.Style{Bold: true}})
+	d.page.Text(paper.Label{Text: "framed: measure outside", At: plane.Point{X: pair.Min.X, Y: pair.Min.Y + 4 + lead}})
+	d.page.Text(paper.Label{Text: "drawn side up", At: plane.Point{X: slant.Min.X, Y: slant.Min.Y + 4}})
+	drawSurfaces(d.page, v.slant, plane.Point{X: slant.Min.X + 2, Y: slant.Min.Y + viewText}, n)
+	d.drawPair(plane.Point{X: pair.Min.X + 2, Y: pair.Min.Y + heads}, n)
+}
+
+// drawPair draws the two views over each other, with the sizes over all.
+func (d *drawing) drawPair(at plane.Point, n float64) {
+	v := d.views
+	above := []bool{false, true} // first angle: from above below the front
 	if d.Projection == paper.ThirdAngle {
-		first, second = second, first
+		above = []bool{true, false}
 	}
-	for _, w := range []view{first, second} {
-		size := w.box.Size().Scale(1 / n)
-		at := plane.Point{X: column.Min.X + 2, Y: y}
-		drawSurfaces(p, w, at, n)
-		d.checkSize(plane.Point{X: at.X + size.X + 3, Y: at.Y}, plane.Point{X: at.X + size.X + 3, Y: at.Y + size.Y}, w.box.Size().Y)
-		y += size.Y
-		if w.box == v.above.box {
-			d.checkSize(plane.Point{X: at.X, Y: y + 3}, plane.Point{X: at.X + size.X, Y: y + 3}, w.box.Size().X)
+	for _, top := range above {
+		w := v.front
+		if top {
+			w = v.above
 		}
-		y += viewGap
+		size := w.box.Size().Scale(1 / n)
+		drawSurfaces(d.page, w, at, n)
+		d.checkSize(plane.Point{X: at.X + size.X + 3, Y: at.Y}, plane.Point{X: at.X + size.X + 3, Y: at.Y + size.Y}, w.box.Size().Y)
+		at.Y += size.Y
+		if top {
+			d.checkSize(plane.Point{X: at.X, Y: at.Y + 3}, plane.Point{X: at.X + size.X, Y: at.Y + 3}, w.box.Size().X)
+		}
+		at.Y += viewGap
 	}
-	write("drawn side up", paper.Style{})
-	y++
-	drawSurfaces(p, v.slant, plane.Point{X: column.Min.X + 2, Y: y}, n)
 }
 
 // checkSize draws a dimension of a view, in a frame: it is to be measured.

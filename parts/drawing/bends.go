@@ -64,8 +64,8 @@ func (s *sheet) bend(f *panel.FlatFold) {
 		normal := a.z.Scale(cosM).Add(a.n.Scale(-a.side * sinM))
 		soft := []bool{true, false, true, false}
 		s.facets = append(s.facets,
-			Facet{Outer: drawn[:], Normal: normal, Tint: s.tint, Soft: soft},
-			Facet{Outer: behind[:], Normal: normal.Neg(), Tint: s.tint, Soft: soft})
+			Facet{Outer: drawn[:], Normal: normal, Tint: s.tint, Soft: soft, Bend: true},
+			Facet{Outer: behind[:], Normal: normal.Neg(), Tint: s.tint, Soft: soft, Bend: true})
 		axis := a.frame.Dir(u)
 		for i, end := range [2][2]int{{0, 3}, {1, 2}} {
 			s.facets = append(s.facets, Facet{

@@ -18,6 +18,7 @@ type Facet struct {
 	Normal solid.Vec
 	Tint   int           // the stock's number: its colour
 	Soft   []bool        // edges of Outer that are not drawn, by the vertex they start at; nil: all are drawn
+	Bend   bool          // a flat that stands for part of a bend
 	Thin   bool          // a sheet's edge: no outlines at all, and no shadow
 	Marks  [][]solid.Vec // lines and letters scribed on it, open
 }

@@ -19,7 +19,8 @@ type Surface struct {
 
 // Orthographic gives what is seen of facets from so far away that lines that are parallel stay
 // so: surfaces from back to front, in mm of the piece, y down, and the box around them. From
-// points at the eye; up shows up on the page. It is an error for there to be nothing to draw,
+// points at the eye; up shows up on the page. Where a face goes over into a bend there is a
+// line, as in any drawing of bent sheet. It is an error for there to be nothing to draw,
 // or a number that is not finite.
 func Orthographic(facets []Facet, from, up solid.Vec) ([]Surface, plane.Box, error) {
 	lo, hi, err := extent(facets)
@@ -34,7 +35,13 @@ func Orthographic(facets []Facet, from, up solid.Vec) ([]Surface, plane.Box, err
 	light := lightFrom.Unit()
 	box := plane.EmptyBox()
 	var out []Surface
-	for _, piece := range backToFront(facets, eye) {
+	lined := make([]Facet, len(facets))
+	for i, f := range facets {
+		if lined[i] = f; !f.Bend {
+			lined[i].Soft = nil
+		}
+	}
+	for _, piece := range backToFront(lined, eye) {
 		s := Surface{Light: shade(piece.facet.Normal, light), Tint: piece.facet.Tint}
 		for k, l := range piece.loops {
 			pts := make([]plane.Point, len(l))

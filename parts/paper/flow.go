@@ -54,6 +54,9 @@ func (f *Flow) Wide() float64 { f.Page(); return f.area.Size().X }
 // Left is how much height is left on the page.
 func (f *Flow) Left() float64 { f.Page(); return f.area.Max.Y - f.y }
 
+// whole is the height of a page of its own.
+func (f *Flow) whole() float64 { return f.page.Area().Size().Y }
+
 // Y is where the flow stands, from the page's top.
 func (f *Flow) Y() float64 { f.Page(); return f.y }
 
@@ -108,7 +111,11 @@ func (f *Flow) Para(text string, s Style) {
 func (f *Flow) Item(text string, tick bool) {
 	const indent = 6.0
 	s := Style{}
-	for i, l := range Wrap(text, s, f.Wide()-indent) {
+	lines := Wrap(text, s, f.Wide()-indent)
+	if len(lines) <= 4 {
+		f.Need(float64(float64(len(lines)) * s.Lead()))
+	}
+	for i, l := range lines {
 		f.Need(s.Lead())
 		if i == 0 {
 			at := plane.Point{X: f.area.Min.X, Y: f.y + float64(s.size()*ascent)}

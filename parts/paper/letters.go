@@ -92,9 +92,11 @@ type typeface struct {
 	data []byte
 	font *sfnt.Font
 
+	common [0x500]float64 // widths, in sizes, of Latin, Greek and Cyrillic; below 0: there is none
+
 	mu     sync.Mutex
 	buf    sfnt.Buffer
-	widths map[rune]float64 // in sizes; below 0: there is none
+	widths map[rune]float64 // of all others
 }
 
 var faces = [2]func() *typeface{
@@ -115,25 +117,37 @@ func readFace(ttf []byte) *typeface {
 	if err != nil {
 		panic(fmt.Sprintf("the embedded font can't be read: %v", err))
 	}
-	return &typeface{data: ttf, font: f, widths: map[rune]float64{}}
+	t := &typeface{data: ttf, font: f, widths: map[rune]float64{}}
+	for r := range t.common {
+		t.common[r] = t.look(rune(r))
+	}
+	return t
 }
 
 // advance of a letter in sizes, to a thousandth as a PDF has it; −1 where there is none.
 func (t *typeface) advance(r rune) float64 {
+	if r >= 0 && int(r) < len(t.common) {
+		return t.common[r]
+	}
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	if w, ok := t.widths[r]; ok {
-		return w
+	w, ok := t.widths[r]
+	if !ok {
+		w = t.look(r)
+		t.widths[r] = w
 	}
-	w := -1.0
+	return w
+}
+
+// look asks the font for an advance.
+func (t *typeface) look(r rune) float64 {
 	em := fixed.I(int(t.font.UnitsPerEm()))
 	if i, err := t.font.GlyphIndex(&t.buf, r); err == nil && i != 0 {
 		if a, err := t.font.GlyphAdvance(&t.buf, i, em, font.HintingNone); err == nil {
-			w = decimal.Round(float64(a)/float64(em), 3)
+			return decimal.Round(float64(a)/float64(em), 3)
 		}
 	}
-	t.widths[r] = w
-	return w
+	return -1
 }
 
 func (t *typeface) has(r rune) bool { return t.advance(r) >= 0 }

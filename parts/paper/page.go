@@ -190,8 +190,12 @@ func (p *Page) Text(l Label) {
 	p.room.take(l.block(), len(p.texts)-1)
 }
 
-// clear is how far text keeps from what is there already, in mm.
-const clear = 0.3
+// How far text keeps from what is there already, in mm: across the line, and before and behind
+// it, where less would read as one word.
+const (
+	clear  = 0.3
+	beside = 1.0
+)
 
 // Place writes the first of the labels that meets nothing, and tells which; −1: none.
 func (p *Page) Place(labels ...Label) int {
@@ -207,6 +211,7 @@ func (p *Page) Place(labels ...Label) int {
 // Fits tells whether a label would meet nothing that is drawn, nor leave the frame.
 func (p *Page) Fits(l Label) bool {
 	b := l.block().grown(clear)
+	b.half += beside - clear
 	in, box := p.Sheet.inside(), b.box()
 	return box.Min.X >= in.Min.X && box.Max.X <= in.Max.X && box.Min.Y >= in.Min.Y && box.Max.Y <= in.Max.Y && p.room.meet(b, -1) < 0
 }

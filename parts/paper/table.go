@@ -40,11 +40,11 @@ func (t Table) Widths(wide float64) []float64 {
 				least[i] = max(least[i], min(widestWord(r[i]), wide/4))
 			}
 		}
-		least[i] = max(least[i], min(widestWord(c.Head)*1.1, wide/4))
+		least[i] = max(least[i], min(float64(widestWord(c.Head)*1.15), wide/4))
 		if c.Tick || c.Draw != nil {
 			need[i] = max(need[i], tickSize+1)
 		}
-		need[i], least[i] = need[i]+2*tablePad, least[i]+2*tablePad
+		need[i], least[i] = need[i]+2*tablePad+0.05, least[i]+2*tablePad+0.05
 		least[i] = min(least[i], need[i])
 		sum += need[i]
 		weight += c.Weight
@@ -103,6 +103,20 @@ func widestWord(text string) float64 {
 	return w
 }
 
+// High is how high the table is on paper so wide, where it is not broken.
+func (t Table) High(wide float64) float64 {
+	widths := t.Widths(wide)
+	heads := make([]string, len(t.Columns))
+	for i, c := range t.Columns {
+		heads[i] = c.Head
+	}
+	high := t.cells(heads, widths, Style{Bold: true}).high
+	for _, r := range t.Rows {
+		high += t.cells(r, widths, Style{}).high
+	}
+	return high + 2
+}
+
 // Table writes a table, its head again on every page that it goes on to.
 func (f *Flow) Table(t Table) {
 	widths := t.Widths(f.Wide())
@@ -111,6 +125,9 @@ func (f *Flow) Table(t Table) {
 		heads[i] = c.Head
 	}
 	head := t.cells(heads, widths, Style{Bold: true})
+	if whole := t.High(f.Wide()); f.Left() < whole && whole < f.whole()/2 {
+		f.next() // a table that is small stays together
+	}
 	f.Need(head.high + float64(Style{}.Lead()*2))
 	f.row(t, head, widths, Style{Bold: true}, -1)
 	for i, r := range t.Rows {

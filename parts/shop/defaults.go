@@ -45,6 +45,7 @@ func Default() *Shop {
 		Roller: Roller{Throat: 450, MinCorner: 25},         // typical; from memory
 		Drill:  Drill{Min: 1, Max: 13},                     // typical of a hand drill's chuck
 		Fit:    Fit{Radius: 0.2, Sliding: 0.5, Paint: 0.1}, // common practice
+		Papers: Papers{Sheet: "A4", Projection: FirstAngle},
 		// The outer sheet's hole guides the drill: common practice.
 		Joining: Joining{Matched: MatchedAuto, Located: LocatedHoles, Centres: true},
 		Rivets:  defaultRivets(),

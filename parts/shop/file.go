@@ -97,6 +97,10 @@ func (s *Shop) read(t *fileTable) {
 		t.choice("located", &s.Joining.Located, Locatings...)
 		t.flag("centres", &s.Joining.Centres)
 	})
+	t.sub("papers", func(t *fileTable) {
+		t.choice("sheet", &s.Papers.Sheet, "A4", "Letter", "A3")
+		t.choice("projection", &s.Papers.Projection, FirstAngle, ThirdAngle)
+	})
 	t.sub("table", func(t *fileTable) { s.Table = readProfile(t) })
 	s.readLists(t)
 }

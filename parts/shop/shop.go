@@ -26,6 +26,7 @@ type Shop struct {
 	Roller    Roller
 	Drill     Drill
 	Fit       Fit
+	Papers    Papers
 	Joining   Joining
 	Rivets    []Rivet      // blind ones, thinnest first
 	Solid     []SolidRivet // thinnest first
@@ -165,6 +166,18 @@ type Drill struct {
 	Min, Max float64   // diameters
 	Sizes    []float64 // of the drills that there are, ascending; empty: any
 }
+
+// Papers is how the shop prints its pages.
+type Papers struct {
+	Sheet      string // a paper's name: A4, Letter or A3
+	Projection string // of views beside each other: first or third angle
+}
+
+// Projections of views: ISO 5456-2.
+const (
+	FirstAngle = "first"
+	ThirdAngle = "third"
+)
 
 // Fit is the clearance left where parts meet.
 type Fit struct {

@@ -1,0 +1,130 @@
+package blankpage_test
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+	"testing"
+
+	"perch/parts/blankpage"
+	"perch/parts/measure"
+	"perch/parts/naming"
+	"perch/parts/panel"
+	"perch/parts/paper"
+	"perch/parts/record/bracket"
+	"perch/parts/record/stool"
+	"perch/parts/shop"
+)
+
+func job(a *panel.Assembly, sheet paper.Sheet) *blankpage.Job {
+	return &blankpage.Job{Assembly: a, Names: naming.Of(a), Sheet: sheet, Shop: shop.Default(), Projection: paper.FirstAngle}
+}
+
+func Example() {
+	a := bracket.Assembly()
+	doc := &paper.Document{Name: a.Design}
+	for i := range a.Blanks {
+		if err := job(a, paper.A4).Add(doc, i); err != nil {
+			fmt.Println(err)
+		}
+	}
+	for _, p := range doc.Pages {
+		fmt.Println(p.Bookmark, "–", p.Title.Count, "–", p.Title.Material, "–", p.Title.Scale)
+	}
+	// Output:
+	// angle – 2: 1 as drawn, 1 mirrored – mild steel 2 mm – 1:1
+	// plate – 2: 1 as drawn, 1 mirrored – mild steel 2 mm – 2:1
+}
+
+// drawn gives the pages of all blanks of an assembly.
+func drawn(t *testing.T, j *blankpage.Job) *paper.Document {
+	t.Helper()
+	doc := &paper.Document{Name: "x"}
+	for i := range j.Assembly.Blanks {
+		if err := j.Add(doc, i); err != nil {
+			t.Fatal(err)
+		}
+	}
+	doc.Finish()
+	return doc
+}
+
+// clear reports every text that lies on something.
+func clear(t *testing.T, doc *paper.Document) {
+	t.Helper()
+	for i, p := range doc.Pages {
+		for _, c := range p.Clashes() {
+			t.Errorf("page %d, %s: %q lies on %q at %.1f", i+1, p.Title.Blank, c.Text, c.Over, c.At)
+		}
+	}
+}
+
+func assembled(t *testing.T) *panel.Assembly {
+	t.Helper()
+	a, err := stool.Assembly()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return a
+}
+
+// On every paper, in both systems and projections, no text lies on anything.
+func TestNothingLiesOnText(t *testing.T) {
+	for _, sheet := range paper.Sheets() {
+		for _, system := range []measure.System{measure.Millimetres, measure.Inches} {
+			for _, a := range []*panel.Assembly{assembled(t), bracket.Assembly()} {
+				j := job(a, sheet)
+				j.Paper.System = system
+				if system == measure.Inches {
+					j.Projection = paper.ThirdAngle
+				}
+				clear(t, drawn(t, j))
+			}
+		}
+	}
+}
+
+// A ruler that is coarser than the part is not used for it, and that is said.
+func TestCoarseRuler(t *testing.T) {
+	j := job(bracket.Assembly(), paper.A4)
+	j.Paper.Ruler = measure.Ruler{Division: 50}
+	text := said(t, drawn(t, j))
+	if !strings.Contains(text, "is too coarse for this part") {
+		t.Error("nothing is said of the ruler")
+	}
+}
+
+func said(t *testing.T, doc *paper.Document) string {
+	t.Helper()
+	var b bytes.Buffer
+	for _, p := range doc.Pages {
+		if err := p.SVG(&b); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return b.String()
+}
+
+// A name that is longer than the page is wide leaves pages that read.
+func TestLongNames(t *testing.T) {
+	a := bracket.Assembly()
+	long := strings.Repeat("a_name_without_an_end_", 20)
+	a.Design = long
+	for _, b := range a.Blanks {
+		b.Name = long + b.Name
+		for i := range b.Flat.Faces {
+			b.Flat.Faces[i].Name = long + b.Flat.Faces[i].Name
+		}
+		b.Like = []panel.Likeness{{Blank: long, Differs: []measure.Text{measure.Plain(long)}}}
+	}
+	clear(t, drawn(t, job(a, paper.A4)))
+}
+
+func TestNoOutline(t *testing.T) {
+	a := bracket.Assembly()
+	j := job(a, paper.A4)
+	a.Blanks[0].Flat = &panel.Flat{}
+	if err := j.Add(&paper.Document{}, 0); err == nil || !strings.Contains(err.Error(), a.Blanks[0].Name) {
+		t.Errorf("a blank without outline: %v", err)
+	}
+}
