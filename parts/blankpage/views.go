@@ -146,9 +146,9 @@ func (d *drawing) checkSize(a, b plane.Point, mm float64) {
 		}
 	} else {
 		for _, y := range []float64{0.5, 0.2, 0.9, 1.2, -0.2} {
-			places = append(places, l.On(a.Lerp(b, y).Add(plane.Point{X: w/2 + 2.4})))
+			places = append(places, l.On(a.Lerp(b, y).Add(plane.Point{X: float64(w/2) + 2.4})))
 		}
-		places = append(places, l.On(a.Add(plane.Point{X: w/2 + 2.4, Y: -3})), l.On(b.Add(plane.Point{X: w/2 + 2.4, Y: 3})))
+		places = append(places, l.On(a.Add(plane.Point{X: float64(w/2) + 2.4, Y: -3})), l.On(b.Add(plane.Point{X: float64(w/2) + 2.4, Y: 3})))
 	}
 	if i := p.Place(places...); i >= 0 {
 		box := places[i].Box().Grow(0.4)
