@@ -215,7 +215,7 @@ func (f *Flow) row(t Table, c cells, widths []float64, s Style, n int) {
 			f.page.Tick(base)
 		}
 		if draw := t.Columns[i].Draw; draw != nil && n >= 0 {
-			draw(f.page, n, base.Add(plane.Point{X: tickSize / 2, Y: -float64(s.size()*0.36)}))
+			draw(f.page, n, base.Add(plane.Point{X: tickSize / 2, Y: -float64(s.size() * 0.36)}))
 		}
 		x += widths[i]
 	}
