@@ -12,6 +12,7 @@ import (
 	"perch/parts/plane"
 	"perch/parts/shop"
 	"perch/parts/solid"
+	"perch/parts/tipping"
 )
 
 // Args are the arguments of one call, worked out.
@@ -44,6 +45,7 @@ type World interface {
 	Sheets(of value.Stock, at diag.Span) int                 // that the blanks of a stock take
 	Measured(p Part, at diag.Span) Measured
 	Clearance(a, b value.Value, at diag.Span) float64 // mm, of two parts or two faces
+	Standing(parts []Part, at diag.Span) tipping.Stand
 }
 
 // What functions need of what an evaluation alone knows.

@@ -23,6 +23,9 @@ part row[i in 1..3] of steel = lid(20mm * i, 10mm, level(-200mm - 50mm * i)) loo
 part none[i in 1..0] of steel = lid(20mm * i, 10mm, level(-200mm - 50mm * i)) loose
 `
 
+// plateWeight is the plate's in N.
+const plateWeight = 180 * 120 * 1.5 * 7850e-9 * 9.80665
+
 // Every way to call a row, and every member, by plane and solid geometry.
 func TestFormsByHand(t *testing.T) {
 	r, diags := built(t, bodies)
@@ -48,6 +51,12 @@ func TestFormsByHand(t *testing.T) {
 		"mass(row)": 1200 * 1.5 * 7850e-9, "count(row)": 3, "count(plate)": 1, "count(none)": 0, "sheets(steel)": 1,
 		"clearance(plate.top, shelf.top)": 80 - 20 - 1.5, "clearance(row, row)": 50 - 1.5, "clearance(row[1], row[3])": 100 - 1.5,
 		"plate.top.edges[1].length": 180, "count(plate.top.edges[1].face.edges)": 4, "plate.top.bottom.length": 180, "plate.top.right.length": 120,
+		// a plate of 180 × 120 on the floor, by moments about its edges; W is its weight
+		"tips(load(10N, on: plate.top, toward: right), of: plate)": plateWeight * 90 / (10 * 1.5), "tips(load(10N, on: plate.top, toward: back), of: plate)": plateWeight * 60 / (10 * 1.5),
+		"tips(load(1N, on: plate.top, toward: up), of: plate)": plateWeight, "tips(load(0.1kg, on: plate.top, toward: up), of: plate)": plateWeight / 0.980665,
+		"tips(load(1N, on: plate.top, inside: 20mm, outward: 20N), of: plate)": plateWeight * 60 / (20*1.5 - 1*20),
+		"tips(load(600N, on: plate.top), of: plate)":                           1000, "tips(load(1N, on: plate.top, toward: up, at: (40mm, 0mm)), of: plate)": plateWeight * 90 / 130,
+		"tips([load(1N, on: plate.top, toward: up), load(1N, on: plate.top, toward: up)], of: plate)": plateWeight / 2,
 		"min([3mm, 2mm, 5mm])": 2, "max([3mm, 2mm, 5mm], 9mm)": 9, "steel.density * 1000mm ^ 3": 7850,
 	} {
 		if got := worth(t, r, text); !(math.Abs(got-want) <= 1e-9*math.Max(1, math.Abs(want))) {
@@ -61,6 +70,9 @@ func TestFormsByHand(t *testing.T) {
 		"clearance(plate, plate)": "P2064", "clearance(plate, none)": "P2064", "clearance(plate, shelf.top)": "P2010", "flat_long(none)": "",
 		"count(ring(1000, 40mm))": "", "count(ring(1001, 40mm))": "P4003", "count(ring(1, 40mm))": "",
 		"read_off(3kg, [])": "P2010", "read_off(3kg, [(1mm, 2mm), (3mm, 4mm)])": "P2010", "read_off(3kg, [(1kg, 2mm), (1kg, 4mm)])": "P2063", "read_off(3kg, [(1kg, 2mm), (4kg, 4kg)])": "P2017",
+		"tips(load(1N, on: plate.top, inside: 60mm), of: plate)": "P9002", "tips(load(1N, on: plate.top, inside: -1mm), of: plate)": "P9002", "tips(load(1N, on: plate.top, at: (91mm, 0mm)), of: plate)": "P9002",
+		"tips(load(0N, on: plate.top), of: plate)": "P9002", "tips(load(1N, on: plate.top, outward: -1N), of: plate)": "P9002", "tips([], of: plate)": "P9002", "tips(load(1N, on: plate.top), of: none)": "P9001",
+		"tips(load(1mm, on: plate.top), of: plate)": "P2010", "tips(plate, of: plate)": "P2010",
 		"sqrt(1kg)": "P2010", "exp(1000)": "P2063", "wide ^ 3 * 1e300 * 1e300": "P2063",
 	} {
 		holdCode(t, text, said(r, text), want)

@@ -49,6 +49,7 @@ var Groups = []Group{
 	{"Fastening", fastenings},
 	{"Marks", marks},
 	{"Measuring", measures},
+	{"Loads", loads},
 }
 
 // Functions are those of all groups, in order.

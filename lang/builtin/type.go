@@ -39,6 +39,7 @@ const (
 	FastenerKind             // rivet(…)
 	BendKind                 // bend(…)
 	SeamKind                 // open(…)
+	LoadKind                 // load(…)
 )
 
 // Type is what an argument or a result of the language's own functions can be. The
@@ -62,6 +63,7 @@ var (
 	area     = Type{Kind: Quantity, Dim: quantity.Area}
 	angle    = Type{Kind: Quantity, Dim: quantity.Angle}
 	mass     = Type{Kind: Quantity, Dim: quantity.Mass}
+	force    = Type{Kind: Quantity, Dim: quantity.Force}
 	density  = Type{Kind: Quantity, Dim: quantity.Dim{Mass: 1, Length: -3}}
 	flag     = Type{Kind: FlagKind}
 	text     = Type{Kind: TextKind}
@@ -82,6 +84,7 @@ var (
 	fastener = Type{Kind: FastenerKind}
 	bendSpec = Type{Kind: BendKind}
 	seamSpec = Type{Kind: SeamKind}
+	loaded   = Type{Kind: LoadKind}
 )
 
 func list(t Type) Type { return Type{Kind: ListKind, Elem: &t} }
@@ -101,7 +104,7 @@ var kindNames = map[Kind]string{
 	PlaceKind: "place in space",
 	PlaneKind: "plane", BodyKind: "body", SideKind: "side", CornerKind: "corner", FaceKind: "face",
 	EdgeKind: "edge", CutKind: "cut", MarkKind: "mark", PartKind: "part", FuncKind: "function",
-	FastenerKind: "fastener", BendKind: "bend", SeamKind: "seam treatment",
+	FastenerKind: "fastener", BendKind: "bend", SeamKind: "seam treatment", LoadKind: "load",
 }
 
 // String names the type as a reader would, without an article.

@@ -76,7 +76,7 @@ func (c *checker) offerLibrary(d *diag.Diagnostic, m *Module, name string, p pla
 		file, _ := c.parse(src)
 		for _, s := range file.Stmts {
 			if p.gives(s, name) {
-				note(d, fmt.Sprintf("%s has a %s", dotted, name))
+				note(d, fmt.Sprintf("%s is in %s", name, dotted))
 				fix(d, "take it from "+dotted, Importing(m.File, dotted, name))
 				return true
 			}

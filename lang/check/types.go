@@ -39,6 +39,7 @@ const (
 	FastenerKind = builtin.FastenerKind
 	BendKind     = builtin.BendKind
 	SeamKind     = builtin.SeamKind
+	LoadKind     = builtin.LoadKind
 )
 
 // Type is what an expression can be. The zero Type is Invalid.
@@ -117,6 +118,7 @@ var TypeWords = []TypeWord{
 	{"corner", corner, "a corner of a body"},
 	{"face", face, "a face of a part"},
 	{"edge", edge, "an edge of a face"},
+	{"load", Type{Kind: LoadKind}, "a force on a face"},
 }
 
 func isTypeWord(word string) bool {

@@ -179,6 +179,10 @@ var Codes = []Code{
 	{"P8012", "a folder that holds another job"},
 	{"P8013", "blanks without a place as the search was stopped"},
 	{"P8014", "the sheets of another job were replaced"},
+
+	// P90xx: loads and what they do
+	{"P9001", "a piece that does not stand"},
+	{"P9002", "a load on nothing"},
 }
 
 var titles = func() map[string]string {

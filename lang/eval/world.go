@@ -9,6 +9,7 @@ import (
 	"perch/parts/plane"
 	"perch/parts/record"
 	"perch/parts/shop"
+	"perch/parts/tipping"
 )
 
 // The evaluator is the world that functions of the language ask.
@@ -52,6 +53,18 @@ func (ev *evaluator) Clearance(a, b value.Value, at diag.Span) float64 {
 		return ev.gap(gap{ev.flat(f.part, at), ev.flat(g.part, at), f.index, g.index})
 	}
 	return ev.gap(gap{ev.flat(a.(*part), at), ev.flat(b.(*part), at), -1, -1})
+}
+
+// Standing is how parts, together and by themselves, stand on the floor.
+func (ev *evaluator) Standing(parts []builtin.Part, at diag.Span) tipping.Stand {
+	flats := make([]*panel.Flat, len(parts))
+	corners := 0
+	for i, p := range parts {
+		flats[i] = ev.flat(p.(*part), at)
+		corners += len(flats[i].Outer)
+	}
+	ev.Spend(at, corners)
+	return tipping.On(flats)
 }
 
 // gap is two flats, or faces of them, whose clearance is asked for; −1 for the whole flat.

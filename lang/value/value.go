@@ -105,6 +105,15 @@ type (
 		Middle        bool          // of text: its middle, not the start of its baseline, is put at a place
 		At            []plane.Point // where it is put; nil for the origin
 	}
+	// Load is a force on a face.
+	Load struct {
+		Force  solid.Vec    // N
+		Across float64      // N, level, out over whatever the piece tips over
+		On     Value        // the face
+		Frame  solid.Frame  // of the face's plane; where Area is empty, at the middle of the load
+		Area   plane.Region // in Frame's plane, of the places of which the worst counts
+		Spread float64      // diameter of the disc that carries it, mm
+	}
 )
 
 // Span is where the item is written; items of built-in lists have no place.
@@ -305,6 +314,8 @@ func KindOf(v Value) string {
 		return "seam treatment"
 	case MarkSpec:
 		return "mark"
+	case *Load:
+		return "load"
 	case Word:
 		return "word"
 	case Reference:

@@ -36,7 +36,7 @@ func TestEveryValueHasAName(t *testing.T) {
 	for want, v := range map[string]Value{
 		"length": Length(1), "number": Count(3), "flag": true, "text": "a", "gauge": Gauge{18}, "point": Pair{}, "shape": square(1),
 		"plane": Placed{}, "stock": Stock{}, "family": &Family{}, "list": &List{}, "material": Material("mild_steel"),
-		"fastener": Fastener{}, "bend": BendSpec{}, "seam treatment": SeamSpec{}, "mark": MarkSpec{}, "word": Word("u"),
+		"fastener": Fastener{}, "bend": BendSpec{}, "seam treatment": SeamSpec{}, "mark": MarkSpec{}, "load": &Load{}, "word": Word("u"),
 	} {
 		if got := KindOf(v); got != want {
 			t.Errorf("%#v is told as %q, want %q", v, got, want)

@@ -244,30 +244,3 @@ func fuse(pts []Point, p, q []int) ([]int, float64) {
 	}
 	return nil, 0
 }
-
-// Hull is the convex hull, counter-clockwise (Andrew's monotone chains).
-func Hull(pts []Point) []Point {
-	p := slices.Clone(pts)
-	slices.SortFunc(p, func(a, b Point) int {
-		switch {
-		case a.X < b.X || a.X == b.X && a.Y < b.Y:
-			return -1
-		case a == b:
-			return 0
-		}
-		return 1
-	})
-	var out []Point
-	for range 2 {
-		from := len(out)
-		for _, v := range p {
-			for len(out) >= from+2 && turned(out[len(out)-2], out[len(out)-1], v) <= 0 {
-				out = out[:len(out)-1]
-			}
-			out = append(out, v)
-		}
-		out = out[:len(out)-1]
-		slices.Reverse(p)
-	}
-	return out
-}
