@@ -45,3 +45,14 @@ func ExamplePlan_SightOf() {
 	// x = 38.500
 	// x = 38.622
 }
+
+// The plan of an angle: one stroke, with what is held, how far to pull, and the fingers.
+func ExampleFind() {
+	plan := brake.Find(angleBracket(), shop.Default())
+	for _, s := range plan.Steps {
+		fmt.Printf("%s: hold %s, drawn side up %v, turn %.0f°, pull to %.1f°, %d fingers, rating %.2f\n",
+			s.Op, plan.Flat.Faces[s.Held].Name, s.DrawnUp, s.Turned/bend.Degree, s.Stop/bend.Degree, len(s.Fingers), s.Rating)
+	}
+	// Output:
+	// bend: hold flange, drawn side up false, turn 90°, pull to 91.5°, 1 fingers, rating 0.27
+}

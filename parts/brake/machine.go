@@ -42,6 +42,11 @@ const (
 )
 
 func newSection(tool Tool, number string, moves mover, poly ...plane.Point) section {
+	return newSectionWithin(touch, tool, number, moves, poly...)
+}
+
+// newSectionWithin is a body that is smaller all round by what metal may reach into it.
+func newSectionWithin(give float64, tool Tool, number string, moves mover, poly ...plane.Point) section {
 	s := section{tool: tool, number: number, moves: moves}
 	h := plane.Hull(poly)
 	n := len(h)
@@ -49,9 +54,9 @@ func newSection(tool Tool, number string, moves mover, poly ...plane.Point) sect
 	for i := range h {
 		e := h[(i+1)%n].Sub(h[i]).Unit()
 		normals[i] = e.Perp().Neg()
-		reaches[i] = normals[i].Dot(h[i]) - touch
+		reaches[i] = normals[i].Dot(h[i]) - give
 	}
-	// Corners of the body that is touch smaller all round.
+	// Corners of the smaller body.
 	for i := range h {
 		j := (i + n - 1) % n
 		if p, ok := cross(normals[j], reaches[j], normals[i], reaches[i]); ok {
@@ -144,9 +149,21 @@ func leafSections(b shop.Brake, t, nose, r float64) []section {
 	return out
 }
 
+// flattenSections are the bodies that a hem is closed between: the bed below it and the
+// clamp's fingers on the return, which reaches width from the held tangent.
+func flattenSections(b shop.Brake, t, r, width float64) []section {
+	round, top := r+t, t+b.FingerHeight
+	back := max(width, b.FingerHeel)
+	return []section{
+		newSection(Bed, "bed_depth", still, rect(-round, -farAway, b.BedDepth, 0)...),
+		newSection(Finger, "finger_heel", still, rect(-round, float64(2*round), back, top)...),
+		newSection(Beam, "finger_height", still, rect(b.Beam[0], top, b.Beam[1], farAway)...),
+	}
+}
+
 // pressSections are the bodies of a press: the punch with its edge's round in the bend, the ram above, the die's two sides.
 func pressSections(b shop.Brake, t, r, opening float64) []section {
-	half, top := b.PunchWidth/2, t+b.PunchHeight
+	half, top := float64(b.PunchWidth/2), t+b.PunchHeight
 	s, c := elementary.Sincos(b.PunchAngle / 2)
 	axis := t + r
 	edge := []plane.Point{{X: 0, Y: t}, {X: float64(r * c), Y: axis - float64(r*s)}, {X: -float64(r * c), Y: axis - float64(r*s)}}
@@ -160,7 +177,7 @@ func pressSections(b shop.Brake, t, r, opening float64) []section {
 	}
 	out = append(out, newSection(Punch, "punch_width", still, rect(front, shoulder, half, top)...),
 		newSection(Ram, "punch_height", still, rect(-half-40, top, half+40, farAway)...))
-	v := opening / 2
+	v := float64(opening / 2)
 	for _, side := range []float64{-1, 1} {
 		out = append(out, newSection(Die, "die_width", withDie, rect(side*v, -b.DieHeight, side*(v+b.DieWidth), 0)...))
 	}
@@ -218,7 +235,7 @@ func (k *kinematics) press(a, side float64) rigid {
 	s, c := elementary.Sincos(a / 2)
 	used := float64(a / 2 * k.per)
 	// the middle of the strip lies at −ba/2; by h from it along side
-	shift := k.ba/2 - float64(side*used)
+	shift := float64(k.ba/2) - float64(side*used)
 	return rigid{c: c, s: side * s,
 		dx: float64(side*(k.r+k.t)*s) + float64(shift*c),
 		dz: k.t + k.r - float64((k.r+k.t)*c) + float64(shift*side*s)}
@@ -234,13 +251,13 @@ func (k *kinematics) tool(m mover, a float64) rigid {
 	case withDie:
 		s, c := elementary.Sincos(a / 2)
 		x := float64((k.r + k.t) * s)
-		return rigid{c: 1, dz: k.t + k.r - float64((k.r+k.t)*c) + float64((k.opening/2-x)*s/c)}
+		return rigid{c: 1, dz: k.t + k.r - float64((k.r+k.t)*c) + float64((float64(k.opening/2)-x)*s/c)}
 	}
 	return stay
 }
 
 // speed bounds how far, per radian, a point goes that is rho from the bend's axis.
-func (k *kinematics) speed(rho float64) float64 { return rho + k.per + k.opening }
+func (k *kinematics) speed(rho float64) float64 { return rho + k.per + k.ba + k.opening }
 
 // depth is how deep a point lies in the body that is touch smaller all round; negative outside.
 func (s *section) depth(p plane.Point) float64 {

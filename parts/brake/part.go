@@ -53,14 +53,18 @@ type part struct {
 	t        float64
 	elements []element
 	ops      []op
-	opsOf    [][]int // by fold
-	joined   [][]int // by face: folds on it
-	reach    float64 // diameter of the flat
+	opsOf    [][]int     // by fold
+	joined   [][]int     // by face: folds on it
+	reach    float64     // diameter of the flat
+	middle   plane.Point // of the flat
+	rack     *rack
+	looked   int // work done: bodies and pairs of them looked at
 }
 
 func newPart(flat *panel.Flat, s *shop.Shop) *part {
 	p := &part{flat: flat, brake: s.Brake, t: flat.Panel.Stock.Thickness}
 	p.material, _ = s.Material(flat.Panel.Stock.Material)
+	p.rack = newRack(s.Brake.Fingers, s.Brake.FingerGap, max(s.Brake.Length, 10))
 	p.joined = make([][]int, len(flat.Faces))
 	box := plane.EmptyBox()
 	for i := range flat.Faces {
@@ -76,6 +80,7 @@ func newPart(flat *panel.Flat, s *shop.Shop) *part {
 		p.addOps(i)
 	}
 	size := box.Size()
+	p.middle = box.Center()
 	p.reach = elementary.Hypot(size.X, size.Y)
 	return p
 }
@@ -145,6 +150,9 @@ func clip(poly []plane.Point, n plane.Point, d float64) []plane.Point {
 	return out
 }
 
+// faceName is what people call a face.
+func (p *part) faceName(face int) string { return p.flat.FaceName(face) }
+
 // angle is how far a fold is bent when the operations of the set are done.
 func (p *part) angle(fold int, done uint64) float64 {
 	a := 0.0
@@ -154,6 +162,27 @@ func (p *part) angle(fold int, done uint64) float64 {
 		}
 	}
 	return a
+}
+
+// depth is how far, in mm, one of a fold's two faces reaches from its tangent line, square to
+// it, over the fold's length.
+func (p *part) depth(fold int, ofA bool) float64 {
+	f := &p.flat.Folds[fold]
+	face, line := f.A, f.TangentA
+	into := f.To.Sub(f.From).Unit().Perp()
+	if !ofA {
+		face, line, into = f.B, f.TangentB, into.Neg()
+	}
+	along := into.Perp()
+	lo, hi := along.Dot(line[0]), along.Dot(line[1])
+	lo, hi = min(lo, hi), max(lo, hi)
+	most := 0.0
+	for _, piece := range p.elements[face].pieces {
+		for _, q := range clip(clip(piece.outline, along, hi), along.Neg(), -lo) {
+			most = max(most, into.Dot(q.Sub(line[0])))
+		}
+	}
+	return most
 }
 
 // crossing is a step over a fold from one of its faces to the other.
@@ -186,15 +215,16 @@ type turning struct {
 	along, up solid.Vec   // away from the tangent line, and towards the inside
 	height    float64     // of the axis over the drawn surface, along up
 	per       float64
+	line      solid.Vec // along the fold: a quarter turn from along in the flat
 }
 
 func newTurning(frame solid.Frame, at, v plane.Point, b bend.Bend, down bool) turning {
 	up, height := frame.Normal(), b.Radius
 	if down {
-		up, height = neg(up), b.Radius+b.Thickness
+		up, height = up.Neg(), b.Radius+b.Thickness
 	}
 	return turning{at: at, axis: shift(frame.At(at), height, up), along: frame.Dir(v), up: up, height: height,
-		per: b.Radius + float64(b.K*b.Thickness)}
+		per: b.Radius + float64(b.K*b.Thickness), line: frame.Dir(v.Perp())}
 }
 
 // turned are along and up after an angle.
@@ -229,5 +259,3 @@ func combine(a float64, v solid.Vec, b float64, w solid.Vec) solid.Vec {
 
 // shift is p + k·v.
 func shift(p solid.Vec, k float64, v solid.Vec) solid.Vec { return combine(1, p, k, v) }
-
-func neg(v solid.Vec) solid.Vec { return solid.Vec{X: -v.X, Y: -v.Y, Z: -v.Z} }

@@ -1,0 +1,266 @@
+package brake
+
+import (
+	"math"
+	"math/bits"
+	"slices"
+
+	"perch/parts/panel"
+	"perch/parts/plane"
+	"perch/parts/shop"
+)
+
+const (
+	// maxStates bounds the sets of folds that a search looks at.
+	maxStates = 1 << 15
+	// maxLooks bounds the bodies and pairs of them that a search looks at.
+	maxLooks = 2_000_000
+	// beamWidth is how many beginnings of one length are kept while the best plan is looked for.
+	beamWidth = 300
+)
+
+// Find plans the bends of a blank on the shop's brake. A flat without folds has a plan without
+// steps; nil is for no flat.
+func Find(flat *panel.Flat, s *shop.Shop) *Plan {
+	if flat == nil || flat.Panel == nil || s == nil {
+		return nil
+	}
+	p := newPart(flat, s)
+	out := &Plan{Flat: flat}
+	if len(p.ops) > maxOps {
+		out.Refused = tooMany(len(flat.Folds))
+		return out
+	}
+	f := newFinder(p)
+	found := f.look(0)
+	out.States = len(f.dead) + len(f.alive)
+	if !found {
+		f.refuse(out)
+		return out
+	}
+	out.Steps = f.best()
+	return out
+}
+
+// finder looks for a plan over the sets of operations done.
+type finder struct {
+	p       *part
+	holds   []*hold
+	all     uint64
+	trials  []map[uint64]trial // by hold
+	dead    map[uint64]bool    // nothing leads on from there to the end
+	alive   map[uint64]bool
+	bound   bool
+	deepest uint64
+	path    []move // to deepest
+	now     []move
+}
+
+// move is a hold done on a contour.
+type move struct {
+	hold int
+	from uint64
+}
+
+func newFinder(p *part) *finder {
+	f := &finder{p: p, dead: map[uint64]bool{}, alive: map[uint64]bool{}, all: 1<<len(p.ops) - 1}
+	for _, group := range p.strokes() {
+		for _, sides := range p.sides(group) {
+			f.holds = append(f.holds, newHold(p, group, sides))
+		}
+	}
+	f.trials = make([]map[uint64]trial, len(f.holds))
+	for i := range f.trials {
+		f.trials[i] = map[uint64]trial{}
+	}
+	return f
+}
+
+// can tells whether the stroke may be tried on a contour at all.
+func (f *finder) can(h *hold, done uint64) bool {
+	if h.ops&done != 0 {
+		return false
+	}
+	for _, o := range h.list {
+		if n := f.p.ops[o].needs; n >= 0 && done&(1<<n) == 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// try is a hold's trial on a contour, once.
+func (f *finder) try(hold int, done uint64) trial {
+	t, ok := f.trials[hold][done]
+	if !ok {
+		t = f.holds[hold].try(done)
+		f.trials[hold][done] = t
+	}
+	return t
+}
+
+// look tells whether the folds that are left can be bent in some order, depth first.
+func (f *finder) look(done uint64) bool {
+	if done == f.all {
+		f.alive[done] = true
+		return true
+	}
+	if f.dead[done] {
+		return false
+	}
+	if len(f.dead)+len(f.now) > maxStates || f.p.looked > maxLooks {
+		f.bound = true
+		return false
+	}
+	if bits.OnesCount64(done) > bits.OnesCount64(f.deepest) || f.path == nil {
+		f.deepest, f.path = done, slices.Clone(f.now)
+	}
+	for _, i := range f.ordered(done) {
+		if !f.try(i, done).ok {
+			continue
+		}
+		f.now = append(f.now, move{i, done})
+		found := f.look(done | f.holds[i].ops)
+		f.now = f.now[:len(f.now)-1]
+		if found {
+			f.alive[done] = true
+			return true
+		}
+		if f.bound {
+			return false
+		}
+	}
+	f.dead[done] = true
+	return false
+}
+
+// ordered are the holds that may be tried, strokes of several folds first, then short flanges first.
+func (f *finder) ordered(done uint64) []int {
+	var out []int
+	for i, h := range f.holds {
+		if f.can(h, done) {
+			out = append(out, i)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b int) int {
+		g, h := f.holds[a], f.holds[b]
+		if d := len(h.list) - len(g.list); d != 0 {
+			return d
+		}
+		if g.flange != h.flange {
+			if g.flange < h.flange {
+				return -1
+			}
+			return 1
+		}
+		return 0
+	})
+	return out
+}
+
+// strokes are the operations that may be done at once: each alone, and those on one line,
+// alike, that share a face.
+func (p *part) strokes() [][]int {
+	var out [][]int
+	taken := map[int]bool{}
+	for i := range p.ops {
+		out = append(out, []int{i})
+	}
+	for i := range p.ops {
+		for _, shared := range [2]int{p.flat.Folds[p.ops[i].fold].A, p.flat.Folds[p.ops[i].fold].B} {
+			group := []int{i}
+			for j := i + 1; j < len(p.ops); j++ {
+				if p.alike(i, j, shared) {
+					group = append(group, j)
+				}
+			}
+			if len(group) < 2 || taken[i] {
+				continue
+			}
+			out = append(out, subsets(group)...)
+			for _, j := range group {
+				taken[j] = true
+			}
+		}
+	}
+	return out
+}
+
+// subsets are the sets of two and more of a group: all of a small one, else the whole and its neighbours.
+func subsets(group []int) [][]int {
+	const small = 4
+	if len(group) > small {
+		return [][]int{group}
+	}
+	var out [][]int
+	for set := range 1 << len(group) {
+		if bits.OnesCount(uint(set)) < 2 {
+			continue
+		}
+		var s []int
+		for k, o := range group {
+			if set&(1<<k) != 0 {
+				s = append(s, o)
+			}
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// alike tells whether two operations can be one stroke: the same bend on one line of a shared face.
+func (p *part) alike(i, j, shared int) bool {
+	a, b := &p.ops[i], &p.ops[j]
+	f, g := &p.flat.Folds[a.fold], &p.flat.Folds[b.fold]
+	if a.kind != b.kind || a.kind == Flatten || f.Down != g.Down || math.Abs(a.to-b.to) > 1e-6 ||
+		math.Abs(f.Bend.Radius-g.Bend.Radius) > 1e-6 {
+		return false
+	}
+	line, other := f.TangentA, g.TangentA
+	if f.B == shared {
+		line = f.TangentB
+	}
+	if g.B == shared {
+		other = g.TangentB
+	} else if g.A != shared {
+		return false
+	}
+	e := line[1].Sub(line[0]).Unit()
+	for _, p := range other {
+		if math.Abs(e.Cross(p.Sub(line[0]))) > 1e-3 {
+			return false
+		}
+	}
+	into := func(x *panel.FlatFold) plane.Point {
+		v := x.To.Sub(x.From).Unit().Perp()
+		if x.B == shared {
+			return v.Neg()
+		}
+		return v
+	}
+	return into(f).Dot(into(g)) > 0
+}
+
+// sides are the ways to clamp a stroke: by fold whether its A is held.
+func (p *part) sides(group []int) [][]bool {
+	if len(group) == 1 {
+		return [][]bool{{true}, {false}}
+	}
+	shared := p.shared(group)
+	by := make([]bool, len(group))
+	not := make([]bool, len(group))
+	for i, o := range group {
+		by[i] = p.flat.Folds[p.ops[o].fold].A == shared
+		not[i] = !by[i]
+	}
+	return [][]bool{by, not}
+}
+
+// shared is the face that all folds of a stroke lie on.
+func (p *part) shared(group []int) int {
+	f, g := &p.flat.Folds[p.ops[group[0]].fold], &p.flat.Folds[p.ops[group[1]].fold]
+	if f.A == g.A || f.A == g.B {
+		return f.A
+	}
+	return f.B
+}
