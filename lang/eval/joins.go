@@ -16,7 +16,6 @@ import (
 	"perch/parts/panel"
 	"perch/parts/plane"
 	"perch/parts/solid"
-	"perch/parts/tolerance"
 )
 
 // fixing is one fastener with the parts that it holds.
@@ -120,7 +119,7 @@ func (ev *evaluator) join(s *syntax.Join, e *env, made int, held *tally, out []f
 		}
 		of := partsOf(stack)
 		for _, x := range fixes {
-			fix := ev.fixingOf(x, of, s.Name.Name, says)
+			fix := fixingOf(x, of, s.Name.Name, says)
 			fix.Hardware = ev.hardware(spec, x.Grip)
 			out = append(out, fix)
 		}
@@ -160,15 +159,12 @@ func partsOf(stack []sheet) []*part {
 	return out
 }
 
-// fixingOf is a fastener with the parts that it holds, by member, and with what is known
-// of when its holes are made. Where it goes through one part twice, its second point there
-// has a name of its own.
-func (ev *evaluator) fixingOf(x join.Fixing, of []*part, by string, says wish) fixing {
+// fixingOf is a fastener with the parts that it holds, by member, and with what
+// its join says. Where it goes through one part twice, its second point there has a name of
+// its own.
+func fixingOf(x join.Fixing, of []*part, by string, says wish) fixing {
 	for k := range x.Members {
-		m := &x.Members[k]
-		open := of[m.Member].flattened.Open(m.Point)
-		m.Point.For = by
-		m.Point = tolerance.Begin(m.Point, k, open, says.matched, ev.shop.Joining)
+		x.Members[k].Point.For = by
 		for j := range k {
 			if of[x.Members[j].Member] == of[x.Members[k].Member] {
 				x.Members[k].Point.Name = fmt.Sprintf("%s.%d", x.Name, k+1)
@@ -398,87 +394,6 @@ func otherWay(s *syntax.Join, p join.Patch, f join.Fastener) *diag.Fix {
 		}
 	}
 	return &diag.Fix{Message: fmt.Sprintf("write `along: %s`: the other way there is room", other.Along), Edits: []diag.Edit{edit}}
-}
-
-// assemble puts the fasteners' points into the flats, finds the blanks that are
-// alike, and names what holds what.
-func (ev *evaluator) assemble(parts []*part, fixings []fixing) *panel.Assembly {
-	all := make([]panel.Part, len(parts))
-	at := make(map[*part]int, len(parts))
-	for i, p := range parts {
-		all[i] = panel.Part{Name: p.name, Family: p.base, Flat: p.flattened}
-		at[p] = i
-	}
-	points := make([]int, len(parts))
-	for _, f := range fixings {
-		for _, m := range f.Members {
-			points[at[f.parts[m.Member]]]++
-		}
-	}
-	for i, p := range parts {
-		p.flattened.Points = slices.Grow(p.flattened.Points, points[i])
-	}
-	for _, f := range fixings {
-		for _, m := range f.Members {
-			p := f.parts[m.Member].flattened
-			p.Points = append(p.Points, m.Point)
-		}
-	}
-	blanks, copies := panel.Group(all)
-	a := &panel.Assembly{Blanks: blanks, Joins: make([]panel.JoinPoint, 0, len(fixings))}
-	for i, c := range copies {
-		c.Copy.Loose = parts[i].stmt.Loose
-		a.Copies = append(a.Copies, c.Copy)
-	}
-	names := pointNames(copies)
-	for _, f := range fixings {
-		j := panel.JoinPoint{Name: f.Name, Join: f.join, Matched: f.matched, Located: f.located, Kind: f.Kind, Diameter: f.Diameter, At: f.At, Axis: f.Axis, Grip: f.Grip, Line: f.Line, Members: make([]panel.JoinMember, 0, len(f.Members)), Hardware: f.Hardware}
-		for _, m := range f.Members {
-			i := at[f.parts[m.Member]]
-			name, ok := names[i][m.Point.Name]
-			if !ok {
-				name = m.Point.Name
-			}
-			j.Members = append(j.Members, panel.JoinMember{Copy: i, Point: name})
-		}
-		a.Joins = append(a.Joins, j)
-	}
-	if len(tolerance.Locate(a, ev.shop)) > 0 {
-		ev.located(parts, a, names)
-	}
-	return a
-}
-
-// located takes what was decided of a blank's holes to the flats of its copies.
-func (ev *evaluator) located(parts []*part, a *panel.Assembly, names []map[string]string) {
-	for i, p := range parts {
-		blank := a.Blanks[a.Copies[i].Blank].Flat
-		if blank == p.flattened {
-			continue
-		}
-		by := make(map[string]*panel.Point, len(blank.Points))
-		for k := range slices.Backward(blank.Points) {
-			by[blank.Points[k].Name] = &blank.Points[k]
-		}
-		for k := range p.flattened.Points {
-			at := &p.flattened.Points[k]
-			if q := by[names[i][at.Name]]; q != nil {
-				at.When, at.Kind, at.Bare = q.When, q.Kind, q.Bare
-			}
-		}
-	}
-}
-
-// pointNames are, by copy, what its blank calls the points that the copy has.
-func pointNames(copies []panel.GroupedCopy) []map[string]string {
-	out := make([]map[string]string, len(copies))
-	for i, c := range copies {
-		out[i] = make(map[string]string, len(c.Points))
-		for _, a := range slices.Backward(c.Points) { // of two of one name the first
-			out[i][a.Own] = a.Blank
-		}
-	}
-	return out
 }
 
 // pattern is where a join's fasteners go on a patch.

@@ -48,10 +48,15 @@ func Default() *Shop {
 		Papers: Papers{Sheet: "A4", Projection: FirstAngle},
 		// The outer sheet's hole guides the drill: common practice.
 		Joining: Joining{Matched: MatchedAuto, Located: LocatedHoles, Centres: true},
-		Rivets:  defaultRivets(),
-		Solid:   defaultSolid(),
-		Bolts:   defaultBolts(),
-		Tools:   defaultTools(),
+		Tolerance: Tolerance{
+			Angle: 1 * bend.Degree, Line: 0.5, Drilled: 0.3, Table: 0.3, // common practice
+			Contact: 1000, Pin: 5000, Aim: 10, // a model of ours, no source
+			Hand: 200, Drift: 500, // common practice
+		},
+		Rivets: defaultRivets(),
+		Solid:  defaultSolid(),
+		Bolts:  defaultBolts(),
+		Tools:  defaultTools(),
 	}
 }
 

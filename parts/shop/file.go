@@ -101,6 +101,7 @@ func (s *Shop) read(t *fileTable) {
 		t.choice("sheet", &s.Papers.Sheet, "A4", "Letter", "A3")
 		t.choice("projection", &s.Papers.Projection, FirstAngle, ThirdAngle)
 	})
+	t.sub("tolerance", s.Tolerance.read)
 	t.sub("table", func(t *fileTable) { s.Table = readProfile(t) })
 	s.readLists(t)
 }
@@ -172,6 +173,23 @@ func isName(name string) bool {
 		}
 	}
 	return name != "" && len(name) <= 64
+}
+
+func (l *Tolerance) read(t *fileTable) {
+	degrees := l.Angle / bend.Degree
+	t.number("angle", &degrees, 0, 10)
+	l.Angle = degrees * bend.Degree
+	t.length("line", &l.Line, 0, 10)
+	t.length("drilled", &l.Drilled, 0, 10)
+	t.length("table", &l.Table, 0, 20)
+	t.number("contact", &l.Contact, 1, 1e7)
+	t.number("pin", &l.Pin, 1, 1e7)
+	t.number("aim", &l.Aim, 0.01, 1e5)
+	t.number("hand", &l.Hand, 0, 1e5)
+	t.number("drift", &l.Drift, 0, 1e5)
+	if l.Hand > l.Drift {
+		t.fail(t.pathOf("hand"), "a hand's %g N is above a drift's %g N", l.Hand, l.Drift)
+	}
 }
 
 func (c *Cutter) read(t *fileTable) {

@@ -28,6 +28,7 @@ type Shop struct {
 	Fit       Fit
 	Papers    Papers
 	Joining   Joining
+	Tolerance Tolerance
 	Rivets    []Rivet      // blind ones, thinnest first
 	Solid     []SolidRivet // thinnest first
 	Bolts     []Bolt       // thinnest first
@@ -212,6 +213,20 @@ type Joining struct {
 	Matched string // of Matchings
 	Located string // of Locatings
 	Centres bool   // a light mark shows where a hole is drilled in place
+}
+
+// Tolerance is how far real metal is off: each ± holds of 95 in 100 along one way (two
+// standard deviations). That of a cut is the cutter's.
+type Tolerance struct {
+	Angle   float64 // ± of a bend, radians
+	Line    float64 // ± of either end of a bend's line
+	Drilled float64 // ± of a hole that is marked and drilled by hand
+	Table   float64 // ± of the flat table that feet are levelled on
+	Contact float64 // stiffness of sheets against each other at one of three points round a fastener, N/mm
+	Pin     float64 // of a pin in two holes, N/mm
+	Aim     float64 // of a hand that draws sheets to their marks and edges at a fastener, N/mm
+	Hand    float64 // force, N, that a hand puts a pin in with
+	Drift   float64 // and with a drift and hammer
 }
 
 // Material returns the material of that name.

@@ -1,6 +1,7 @@
 package tolerance
 
 import (
+	"maps"
 	"slices"
 
 	"perch/parts/panel"
@@ -35,27 +36,8 @@ type locators struct {
 	byJoin  map[int]int // class of a join
 }
 
-// Locate makes in the flat, beside the holes that are, one locating hole of each two parts
-// where that is wished, and returns the joins that have one. The flats' points are changed.
-func Locate(a *panel.Assembly, s *shop.Shop) []int {
-	l := newLocators(a)
-	var out []int
-	for _, c := range l.choose() {
-		l.make(c, s)
-		out = append(out, l.classes[c].joins...)
-	}
-	slices.Sort(out)
-	return out
-}
-
 func newLocators(a *panel.Assembly) *locators {
-	l := &locators{a: a, index: make([]map[string]int, len(a.Blanks)), of: map[pair][]int{}, held: map[pair]bool{}, byJoin: map[int]int{}}
-	for i, b := range a.Blanks {
-		l.index[i] = make(map[string]int, len(b.Flat.Points))
-		for k, p := range slices.Backward(b.Flat.Points) { // of two of one name the first
-			l.index[i][p.Name] = k
-		}
-	}
+	l := &locators{a: a, index: indexed(a), of: map[pair][]int{}, held: map[pair]bool{}, byJoin: map[int]int{}}
 	for i := range a.Joins {
 		l.add(i)
 	}
@@ -195,13 +177,24 @@ func (l *locators) merge(from, into int, owner map[place]int) {
 // nearer is how much nearer, in mm, a class must lie to come before one of an earlier join.
 const nearer = 1e-6
 
-// choose are the classes that locate, in the order in which they were picked.
-func (l *locators) choose() []int {
-	var out []int
-	located := map[pair]bool{}
-	for p := range l.held {
-		located[p] = true
+// locatedBy are the pairs that have a hole in both parts with those classes made.
+func (l *locators) locatedBy(chosen []int) map[pair]bool {
+	located := maps.Clone(l.held)
+	for _, c := range chosen {
+		for _, i := range l.classes[c].joins {
+			for _, p := range l.pairsOf(i) {
+				located[p] = true
+			}
+		}
 	}
+	return located
+}
+
+// choose are the classes that locate, beside those that do, in the order in which they were
+// picked.
+func (l *locators) choose(beside []int) []int {
+	out := slices.Clone(beside)
+	located := l.locatedBy(beside)
 	for _, p := range l.pairs {
 		best := -1
 		for _, i := range l.of[p] {
@@ -246,9 +239,15 @@ func (l *locators) single(c int, located map[pair]bool) bool {
 func (l *locators) make(c int, s *shop.Shop) {
 	for _, at := range l.classes[c].places {
 		p := l.at(at)
-		p.When, p.Bare, p.Kind = panel.Locate, false, panel.Drill
-		if t := l.a.Blanks[at.blank].Flat.Panel.Stock.Thickness; p.Diameter >= s.Cutter.RoundHole(t) {
-			p.Kind = panel.Hole
-		}
+		p.When, p.Bare = panel.Locate, false
+		p.Kind = inFlat(p, l.a.Blanks[at.blank].Flat.Panel.Stock.Thickness, s)
 	}
+}
+
+// inFlat is how a hole is made in the flat of a sheet of thickness t.
+func inFlat(p *panel.Point, t float64, s *shop.Shop) panel.PointKind {
+	if p.Diameter >= s.Cutter.RoundHole(t) {
+		return panel.Hole
+	}
+	return panel.Drill
 }

@@ -1,6 +1,7 @@
 package tolerance_test
 
 import (
+	"maps"
 	"slices"
 	"testing"
 
@@ -8,6 +9,7 @@ import (
 	"perch/lang/load"
 	"perch/parts/panel"
 	"perch/parts/shop"
+	"perch/parts/tolerance"
 )
 
 // built builds a size of a design, or fails the test.
@@ -100,22 +102,84 @@ func TestOneLocatingHoleForEachTwoParts(t *testing.T) {
 	}
 }
 
-// The stool's parts are each located once by every part that they are riveted to.
-func TestLocatingHolesOfAStool(t *testing.T) {
-	r := built(t, "../../examples/stool/stool.perch", "mid", shop.Default())
-	located, pairs := map[[2]int]bool{}, map[[2]int]bool{}
+// locatedPairs are the pairs of parts that are fastened through holes, and those of them
+// that a locating hole puts in their places.
+func locatedPairs(t testing.TB, r *build.Result) (pairs, located map[[2]int]bool) {
+	pairs, located = map[[2]int]bool{}, map[[2]int]bool{}
 	for _, j := range r.Assembly.Joins {
-		p := [2]int{j.Members[0].Copy, j.Members[1].Copy}
-		if p[0] > p[1] {
-			p[0], p[1] = p[1], p[0]
-		}
-		pairs[p] = true
-		if member(t, r, j.Members[1]).Made() == panel.Locate {
-			located[p] = true
+		p := [2]int{min(j.Members[0].Copy, j.Members[1].Copy), max(j.Members[0].Copy, j.Members[1].Copy)}
+		when := member(t, r, j.Members[1]).Made()
+		pairs[p] = pairs[p] || p[0] != p[1] && when != ""
+		located[p] = located[p] || when == panel.Locate
+	}
+	for p, is := range located {
+		if !is {
+			delete(located, p)
 		}
 	}
-	if len(pairs) != 4+8+8+8 || len(located) == 0 {
+	return pairs, located
+}
+
+// Where the shop says locate, all pairs of a stool's parts are located: legs and cap, rungs
+// and legs, gussets and rungs, gussets and legs. Where it leaves it to perch, none that a
+// hand could not pin; the hooks of a shelf are located each by one.
+func TestLocatingHoles(t *testing.T) {
+	s := shop.Default()
+	s.Joining.Matched = shop.MatchedLocate
+	r := built(t, "../../examples/stool/stool.perch", "mid", s)
+	if pairs, located := locatedPairs(t, r); len(pairs) != 4+8+8+8 || len(located) != len(pairs) {
 		t.Errorf("%d of %d pairs are located", len(located), len(pairs))
 	}
-	t.Logf("%d of %d pairs are located", len(located), len(pairs))
+	hooks := built(t, "../../examples/tutorial/4_hooks.perch", "workshop", shop.Default())
+	if pairs, located := locatedPairs(t, hooks); len(pairs) != 5 || len(located) != 5 {
+		t.Errorf("%d of %d hooks are located", len(located), len(pairs))
+	}
+	for _, d := range designs {
+		s := shop.Default()
+		r := built(t, d.path, d.size, s)
+		rep, err := tolerance.Analyse(r.Assembly, s)
+		if err != nil {
+			t.Fatalf("%s: %v", d.path, err)
+		}
+		for _, f := range rep.Fits {
+			if f.When == panel.Locate && f.Force > s.Tolerance.Hand {
+				t.Errorf("%s: %s takes %.0f N", d.path, r.Assembly.Joins[f.Join].Name, f.Force)
+			}
+		}
+		if rep.Misses > 0.05 {
+			t.Errorf("%s: some fastener may not go in, in %.3f of builds", d.path, rep.Misses)
+		}
+	}
+}
+
+// What the shop or a join says of holes is done: all, none but the outer ones, and none
+// located by holes where the parts are tacked.
+func TestWishes(t *testing.T) {
+	count := func(edit func(*shop.Joining)) map[panel.When]int {
+		s := shop.Default()
+		edit(&s.Joining)
+		r := built(t, "../../examples/tutorial/4_hooks.perch", "workshop", s)
+		out := map[panel.When]int{}
+		for _, j := range r.Assembly.Joins {
+			for _, m := range j.Members {
+				out[member(t, r, m).Made()]++
+			}
+		}
+		return out
+	}
+	for _, c := range []struct {
+		name string
+		edit func(*shop.Joining)
+		want map[panel.When]int
+	}{
+		{"auto", func(*shop.Joining) {}, map[panel.When]int{panel.Before: 10, panel.Locate: 5, panel.InPlace: 5}},
+		{"all", func(j *shop.Joining) { j.Matched = shop.MatchedAll }, map[panel.When]int{panel.Before: 20}},
+		{"outer", func(j *shop.Joining) { j.Matched = shop.MatchedOuter }, map[panel.When]int{panel.Before: 10, panel.InPlace: 10}},
+		{"tacks", func(j *shop.Joining) { j.Located = shop.LocatedTacks }, map[panel.When]int{panel.Before: 10, panel.InPlace: 10}},
+		{"clamps", func(j *shop.Joining) { j.Located = shop.LocatedClamps }, map[panel.When]int{panel.Before: 10, panel.InPlace: 10}},
+	} {
+		if got := count(c.edit); !maps.Equal(got, c.want) {
+			t.Errorf("%s: %v, want %v", c.name, got, c.want)
+		}
+	}
 }
