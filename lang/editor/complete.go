@@ -11,6 +11,7 @@ import (
 	"perch/lang/builtin"
 	"perch/lang/check"
 	"perch/lang/quantity"
+	"perch/lang/syntax"
 )
 
 // typing is what stands before the cursor.
@@ -30,12 +31,12 @@ func (snap *snapshot) typing(offset int) typing {
 		if k.start >= offset {
 			break
 		}
-		inside := k.end > offset || k.end == offset && (k.kind == tokenComment || k.kind == tokenText && !closed(k.text))
+		inside := k.end > offset || k.end == offset && (k.kind == syntax.CommentToken || k.kind == syntax.TextToken && !closed(k.text))
 		switch {
-		case inside && (k.kind == tokenComment || k.kind == tokenText):
+		case inside && (k.kind == syntax.CommentToken || k.kind == syntax.TextToken):
 			t.comment = true
-		case k.kind == tokenComment:
-		case k.end >= offset && (k.kind == tokenWord || k.kind == tokenStart || k.kind == tokenKey || k.kind == tokenNumber):
+		case k.kind == syntax.CommentToken:
+		case k.end >= offset && (k.kind == syntax.WordToken || k.kind == syntax.StartToken || k.kind == syntax.KeyToken || k.kind == syntax.NumberToken):
 			t.word, t.at = k.text[:offset-k.start], k.start
 		default:
 			t.tokens = append(t.tokens, k)
@@ -59,7 +60,7 @@ func (t *typing) back(n int) token {
 func (t *typing) statement() (word string, n int) {
 	for n = 1; n <= len(t.tokens); n++ {
 		switch k := t.back(n); {
-		case k.kind == tokenStart:
+		case k.kind == syntax.StartToken:
 			return k.text, n
 		case k.text == "}", k.text == "{":
 			return "", n - 1
@@ -113,7 +114,7 @@ func (t *typing) propose() []protocol.CompletionItem {
 		return append(t.starts(), keywords(t.wordsAfter(word))...)
 	case n == 1 && (word == "param" || word == "let" || word == "size" || word == "body" || word == "part" || word == "join" || word == "panel" || word == "face" || word == "cut" || word == "mark" || word == "stock"):
 		return nil // a new name
-	case before.text == "edge" && t.back(2).kind != tokenPunct || before.text == "edge" && t.back(2).text == ")":
+	case before.text == "edge" && t.back(2).kind != syntax.PunctToken || before.text == "edge" && t.back(2).text == ")":
 		return nil // and an edge's
 	case before.text == ":" && t.declares(word):
 		return t.types()
@@ -150,7 +151,7 @@ func (t *typing) fresh(n int) bool {
 
 // ends says that a value may end in a token.
 func (t token) ends() bool {
-	return t.kind == tokenWord && !clauseWords[t.text] || t.kind == tokenNumber || t.kind == tokenText || t.text == ")" || t.text == "]"
+	return t.kind == syntax.WordToken && !clauseWords[t.text] || t.kind == syntax.NumberToken || t.kind == syntax.TextToken || t.text == ")" || t.text == "]"
 }
 
 // declares says whether a colon here stands before a type, not after a label.
@@ -163,7 +164,7 @@ func (t *typing) declares(word string) bool {
 			switch k := t.back(i); {
 			case k.text == "=":
 				return false
-			case k.kind == tokenStart:
+			case k.kind == syntax.StartToken:
 				return true
 			}
 		}

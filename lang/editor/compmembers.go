@@ -9,6 +9,7 @@ import (
 
 	"perch/lang/builtin"
 	"perch/lang/check"
+	"perch/lang/syntax"
 	"perch/stdlib"
 )
 
@@ -191,12 +192,12 @@ func (t *typing) moduleAhead() string {
 	name, in := "", false
 	for _, k := range t.all {
 		switch {
-		case k.start < t.offset || k.kind == tokenComment:
-		case k.kind == tokenStart:
+		case k.start < t.offset || k.kind == syntax.CommentToken:
+		case k.kind == syntax.StartToken:
 			return name
 		case k.text == "from":
 			in = true
-		case in && (k.kind == tokenWord || k.text == "."):
+		case in && (k.kind == syntax.WordToken || k.text == "."):
 			name += k.text
 		case in:
 			return name
@@ -209,7 +210,7 @@ func (t *typing) moduleAhead() string {
 func (t *typing) modules(dotted bool) []protocol.CompletionItem {
 	begun := ""
 	for n := 1; dotted && n <= len(t.tokens); n++ {
-		if k := t.back(n); k.text == "." || k.kind == tokenWord && k.text != "from" {
+		if k := t.back(n); k.text == "." || k.kind == syntax.WordToken && k.text != "from" {
 			begun = k.text + begun
 		} else {
 			break

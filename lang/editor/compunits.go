@@ -8,6 +8,7 @@ import (
 
 	"perch/lang/check"
 	"perch/lang/quantity"
+	"perch/lang/syntax"
 )
 
 // units proposes units for the number at the cursor: those of what the place takes
@@ -70,7 +71,7 @@ func (t *typing) wantsOfNumber() []check.Type {
 	if w := start.wants(); len(w) > 0 {
 		return w
 	}
-	if k := t.back(2); beside[t.back(1).text] && k.kind == tokenWord {
+	if k := t.back(2); beside[t.back(1).text] && k.kind == syntax.WordToken {
 		for _, d := range t.snap.site(t.at).InScope() {
 			if d.Space() == check.Values && t.snap.program().Root.NameOf(d) == k.text && d.Type.Kind == check.Quantity {
 				return []check.Type{d.Type}

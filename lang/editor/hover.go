@@ -237,9 +237,9 @@ func (snap *snapshot) hoverToken(offset int) (string, diag.Span) {
 		}
 		sp := diag.Span{Source: snap.src, Start: int32(t.start), End: int32(t.end)}
 		switch t.kind {
-		case tokenStart, tokenKey:
+		case syntax.StartToken, syntax.KeyToken:
 			return describeWord(t.text), sp
-		case tokenNumber:
+		case syntax.NumberToken:
 			if lit, err := quantity.ParseLiteral(t.text); err == nil {
 				text := describeLiteral(lit)
 				if lit.Kind == quantity.Gauge {

@@ -69,7 +69,7 @@ func (snap *snapshot) folds() []protocol.FoldingRange {
 	var open []token
 	comment := [2]uint32{1, 0} // first and last line of the run at hand
 	for _, t := range snap.tokens() {
-		if t.kind == tokenComment {
+		if t.kind == syntax.CommentToken {
 			n := line(t.start)
 			start, _ := snap.idx.line(int(n))
 			if strings.TrimSpace(snap.idx.text[start:t.start]) != "" {

@@ -125,7 +125,7 @@ func aName(name string) error {
 	switch {
 	case syntax.IsReserved(name):
 		return refused("%s is a reserved word", name)
-	case len(ts) != 1 || ts[0].kind != tokenWord || ts[0].text != name:
+	case len(ts) != 1 || ts[0].kind != syntax.WordToken || ts[0].text != name:
 		return refused("%q can't be a name: a name is letters, digits and _, and starts with no digit", name)
 	}
 	return nil

@@ -85,7 +85,7 @@ func (snap *snapshot) spansAround(offset int) []diag.Span {
 				open = open[:n-1]
 			}
 		default:
-			if t.kind != tokenPunct {
+			if t.kind != syntax.PunctToken {
 				add(t.start, t.end)
 			}
 		}

@@ -9,6 +9,7 @@ import (
 
 	"perch/lang/builtin"
 	"perch/lang/check"
+	"perch/lang/syntax"
 )
 
 // call is an argument list that the cursor stands in, as the tokens before it
@@ -31,7 +32,7 @@ func callAt(tokens []token, offset int) *call {
 		if t.start >= offset {
 			break
 		}
-		if t.kind == tokenComment {
+		if t.kind == syntax.CommentToken {
 			if t.end >= offset {
 				return nil // in a comment
 			}
@@ -42,10 +43,10 @@ func callAt(tokens []token, offset int) *call {
 	depth := 0
 	for i := len(before) - 1; i >= 0; i-- {
 		t := before[i]
-		if t.kind == tokenStart {
+		if t.kind == syntax.StartToken {
 			return nil
 		}
-		if t.kind != tokenPunct {
+		if t.kind != syntax.PunctToken {
 			continue
 		}
 		switch t.text {
@@ -60,10 +61,10 @@ func callAt(tokens []token, offset int) *call {
 			}
 		case "(":
 			if depth--; depth < 0 {
-				if i > 1 && before[i-2].kind == tokenStart && (before[i-2].text == "panel" || before[i-2].text == "let") {
+				if i > 1 && before[i-2].kind == syntax.StartToken && (before[i-2].text == "panel" || before[i-2].text == "let") {
 					return nil // a declaration's parameters
 				}
-				if i > 0 && before[i-1].kind == tokenWord && before[i-1].end == t.start {
+				if i > 0 && before[i-1].kind == syntax.WordToken && before[i-1].end == t.start {
 					return newCall(before, i, offset)
 				}
 				depth = 0 // a bracket around a value
@@ -80,7 +81,7 @@ func newCall(before []token, i, offset int) *call {
 	depth, start := 0, i+1
 	args := before[i+1:]
 	for k, t := range args {
-		if t.kind != tokenPunct {
+		if t.kind != syntax.PunctToken {
 			continue
 		}
 		switch t.text {
@@ -103,7 +104,7 @@ func newCall(before []token, i, offset int) *call {
 	if len(rest) >= 2 && rest[1].text == ":" {
 		c.label = rest[0].text
 	}
-	c.first = len(rest) == 0 || len(rest) == 1 && rest[0].kind == tokenWord && rest[0].end >= offset
+	c.first = len(rest) == 0 || len(rest) == 1 && rest[0].kind == syntax.WordToken && rest[0].end >= offset
 	return c
 }
 

@@ -24,7 +24,7 @@ func (snap *snapshot) before(offset int) []token {
 func (snap *snapshot) site(offset int) *check.Site {
 	before := snap.before(offset)
 	start := len(before) - 1
-	for start >= 0 && before[start].kind != tokenStart {
+	for start >= 0 && before[start].kind != syntax.StartToken {
 		start--
 	}
 	if start < 0 {
@@ -94,7 +94,7 @@ func (snap *snapshot) around(start int) (in, but *check.Decl) {
 func code0(ts []token) []token {
 	out := ts[:0:0]
 	for _, t := range ts {
-		if t.kind != tokenComment {
+		if t.kind != syntax.CommentToken {
 			out = append(out, t)
 		}
 	}
@@ -105,7 +105,7 @@ func code0(ts []token) []token {
 // to where they end otherwise.
 func receiverOf(before []token) (from, to int) {
 	n := len(before)
-	if n > 0 && before[n-1].kind == tokenWord && n > 1 && before[n-2].text == "." {
+	if n > 0 && before[n-1].kind == syntax.WordToken && n > 1 && before[n-2].text == "." {
 		n-- // the member's name is begun
 	}
 	if n == 0 || before[n-1].text != "." {
@@ -129,7 +129,7 @@ func receiverOf(before []token) (from, to int) {
 			break
 		}
 		glued := k > 0 && before[k-1].end == t.start
-		if glued && (t.text == "(" || t.text == "[") && (before[k-1].kind == tokenWord || before[k-1].text == "]" || before[k-1].text == ")") {
+		if glued && (t.text == "(" || t.text == "[") && (before[k-1].kind == syntax.WordToken || before[k-1].text == "]" || before[k-1].text == ")") {
 			continue
 		}
 		if k > 0 && before[k-1].text == "." {

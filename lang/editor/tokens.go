@@ -4,7 +4,6 @@ import (
 	"context"
 	"strings"
 
-	"github.com/alecthomas/participle/v2/lexer"
 	"go.lsp.dev/protocol"
 
 	"perch/lang/check"
@@ -13,39 +12,18 @@ import (
 
 // token is a token of the language where it stands.
 type token struct {
-	kind       lexer.TokenType
+	kind       syntax.TokenType
 	text       string
 	start, end int
 }
 
-// The kinds of token, as the language numbers them.
-var (
-	symbols      = syntax.Definition{}.Symbols()
-	tokenWord    = symbols["Word"]
-	tokenKey     = symbols["Key"]
-	tokenStart   = symbols["Start"]
-	tokenNumber  = symbols["Number"]
-	tokenText    = symbols["Text"]
-	tokenPunct   = symbols["Punct"]
-	tokenComment = symbols["Comment"]
-)
-
 // tokensOf cuts a text into tokens, comments included.
 func tokensOf(text string) []token {
 	var out []token
-	lex, err := syntax.Definition{}.LexString("", text)
-	if err != nil {
-		return nil
+	for t := range syntax.Tokens(text) {
+		out = append(out, token{t.Type, text[t.Start:t.End], int(t.Start), int(t.End)})
 	}
-	for {
-		t, err := lex.Next()
-		if err != nil || t.EOF() {
-			return out
-		}
-		start := t.Pos.Offset
-		end := min(start+t.Pos.Column, len(text))
-		out = append(out, token{t.Type, text[start:end], start, end})
-	}
+	return out
 }
 
 func (snap *snapshot) tokens() []token { return tokensOf(snap.idx.text) }
@@ -117,7 +95,7 @@ func (snap *snapshot) hues(from, to int) []uint32 {
 		} else {
 			hue = t.hue(prev)
 		}
-		if t.kind != tokenComment {
+		if t.kind != syntax.CommentToken {
 			prev = t.text
 		}
 		text := strings.TrimRight(t.text, "\r\n") // a comment takes the carriage return before its line's end
@@ -147,22 +125,22 @@ var clauseWords = func() map[string]bool {
 // hue is the colour of a token that names nothing; prev is the token before it.
 func (t token) hue(prev string) int {
 	switch t.kind {
-	case tokenStart, tokenKey:
+	case syntax.StartToken, syntax.KeyToken:
 		return hueKeyword
-	case tokenComment:
+	case syntax.CommentToken:
 		return hueComment
-	case tokenText:
+	case syntax.TextToken:
 		return hueString
-	case tokenNumber:
+	case syntax.NumberToken:
 		return hueNumber
-	case tokenWord:
+	case syntax.WordToken:
 		switch {
 		case prev == ".":
 			return hueProperty
 		case clauseWords[t.text]:
 			return hueKeyword
 		}
-	case tokenPunct:
+	case syntax.PunctToken:
 		if strings.Contains("= != <= >= + - * / & ^ ..", t.text) && t.text != "." {
 			return hueOperator
 		}

@@ -1,6 +1,10 @@
 package editor
 
-import "perch/lang/check"
+import (
+	"perch/lang/check"
+
+	"perch/lang/syntax"
+)
 
 // typed is the type that a declaration has by a word of the language.
 func typed(words ...string) []check.Type {
@@ -80,7 +84,7 @@ func (t *typing) wantsOfDeclaration() []check.Type {
 				return nil
 			}
 		case depth > 0:
-		case k.text == "," || k.kind == tokenStart:
+		case k.text == "," || k.kind == syntax.StartToken:
 			return nil
 		case k.text == ":":
 			return typed(t.back(n - 1).text)

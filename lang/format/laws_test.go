@@ -72,21 +72,17 @@ func hold(text string) string {
 // words are the tokens, a line each, without comments and without the commas
 // before closing brackets. It reads the scanner's tokens, not this package's.
 func words(text string) string {
-	lex, _ := syntax.Definition{}.LexString("", text)
 	var out []string
-	for {
-		t, _ := lex.Next()
-		if t.EOF() {
-			return strings.Join(out, "\n")
-		}
-		if t.Type == commentType {
+	for t := range syntax.Tokens(text) {
+		if t.Type == syntax.CommentToken {
 			continue
 		}
-		if n := len(out); n > 0 && out[n-1] == "," && (t.Value == ")" || t.Value == "]") && t.Type == punctType {
+		if n := len(out); n > 0 && out[n-1] == "," && (t.Value == ")" || t.Value == "]") && t.Type == syntax.PunctToken {
 			out = out[:n-1]
 		}
 		out = append(out, t.Value)
 	}
+	return strings.Join(out, "\n")
 }
 
 func comments(text string) string {

@@ -1,10 +1,6 @@
 package format
 
-import (
-	"github.com/alecthomas/participle/v2/lexer"
-
-	"perch/lang/syntax"
-)
+import "perch/lang/syntax"
 
 // kind is what the layout needs to know of a token.
 type kind uint8
@@ -31,38 +27,24 @@ type token struct {
 	line, behind int32 // laid out: the index of its line, and of the byte behind it in the buffer
 }
 
-var (
-	startType   = syntax.Definition{}.Symbols()["Start"]
-	commentType = syntax.Definition{}.Symbols()["Comment"]
-	punctType   = syntax.Definition{}.Symbols()["Punct"]
-)
-
 // tokensOf cuts a text that parses into tokens, comments among them. A comma
 // that stands behind comments is put in front of them, where an item ends.
 func tokensOf(text string) []token {
-	lex, err := syntax.Definition{}.LexString("", text)
-	if err != nil { // reading from memory gives none
-		return nil
-	}
 	out := make([]token, 0, len(text)/4+8)
-	end := 0
-	for {
-		t, _ := lex.Next()
-		if t.EOF() {
-			return out
-		}
-		start := t.Pos.Offset
-		k := token{start: int32(start), end: int32(start + t.Pos.Column), kind: kindOf(&t)}
-		k.newlines = lineEnds(text[end:start])
+	end := int32(0)
+	for t := range syntax.Tokens(text) {
+		k := token{start: t.Start, end: t.End, kind: kindOf(&t)}
+		k.newlines = lineEnds(text[end:t.Start])
 		if n := len(out); k.kind == comment && n > 0 && out[n-1].kind == comment {
 			k.newlines = max(k.newlines, 1) // a comma between the two was moved
 		}
-		end = int(k.end)
+		end = k.end
 		out = append(out, k)
 		if k.kind == comma {
 			settleComma(out)
 		}
 	}
+	return out
 }
 
 // settleComma moves the last token, a comma, in front of the comments before it.
@@ -76,13 +58,13 @@ func settleComma(ts []token) {
 	ts[i] = c
 }
 
-func kindOf(t *lexer.Token) kind {
+func kindOf(t *syntax.Token) kind {
 	switch t.Type {
-	case startType:
+	case syntax.StartToken:
 		return starter
-	case commentType:
+	case syntax.CommentToken:
 		return comment
-	case punctType:
+	case syntax.PunctToken:
 		switch t.Value {
 		case "(", "[":
 			return opener

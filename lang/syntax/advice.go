@@ -29,7 +29,7 @@ var ways = map[string]string{
 const family = "copies are a family: part NAME[i in 1..3] of STOCK = PANEL(…)"
 
 // advise adds to a mistake at t, which starts no statement, what to write instead.
-func (p *parser) advise(d *diag.Diagnostic, t *token) {
+func (p *parser) advise(d *diag.Diagnostic, t *Token) {
 	before := p.prev()
 	goesOn := p.last != nil && !p.apart(before, t)
 	near, isNear := nearestStarter(t.Value)
@@ -37,13 +37,13 @@ func (p *parser) advise(d *diag.Diagnostic, t *token) {
 		near, isNear = foreign[t.Value], foreign[t.Value] != ""
 	}
 	switch {
-	case isNear && t.Type == tWord:
+	case isNear && t.Type == WordToken:
 		d.Label = fmt.Sprintf("did you mean `%s`?", near)
 		d.Fix = replaceFix(d.Span, near, "write `"+near+"`")
-	case !goesOn && t.Type == tWord && p.after(":") && p.here()&atTop != 0:
+	case !goesOn && t.Type == WordToken && p.after(":") && p.here()&atTop != 0:
 		d.Label = "a param starts with its word"
 		d.Fix = replaceFix(d.Span, "param "+t.Value, "write `param "+clip(t.Value)+"`")
-	case !goesOn && t.Type == tWord && p.after("="):
+	case !goesOn && t.Type == WordToken && p.after("="):
 		d.Label = "a statement starts with a reserved word"
 		d.Notes = []string{"a value is named with `let`; a size states its values behind its `:`, with commas between"}
 		d.Fix = replaceFix(d.Span, "let "+t.Value, "write `let "+clip(t.Value)+"`")
@@ -61,12 +61,12 @@ func (p *parser) advise(d *diag.Diagnostic, t *token) {
 }
 
 // adviseGoingOn does so where the statement before seems to go on with t.
-func (p *parser) adviseGoingOn(d *diag.Diagnostic, t *token, before diag.Span) {
-	ends := p.l.Range(p.l.RawCursor()-1, p.l.RawCursor())[0]
+func (p *parser) adviseGoingOn(d *diag.Diagnostic, t *Token, before diag.Span) {
+	ends := p.tokens[p.at-1]
 	whole, point := p.decimalComma(&ends, t)
 	mixed := before.Text() + "-" + t.Value
 	switch {
-	case t.Value == "," && p.afterType(tText):
+	case t.Value == "," && p.afterType(TextToken):
 		d.Fix = replaceFix(d.Span, "", "leave the comma out")
 	case point != "":
 		d.Label = "a decimal point is written `.`"
@@ -76,13 +76,13 @@ func (p *parser) adviseGoingOn(d *diag.Diagnostic, t *token, before diag.Span) {
 		d.Notes = []string{"to put it once more, take what is there into brackets: (SHAPE at A) at B"}
 	case t.Value == ",":
 		d.Notes = append(d.Notes, "a point is written (U, V), a list [A, B]")
-	case p.last.word == "size" && t.Type == tWord && (p.after("=") || p.after("about")):
+	case p.last.word == "size" && t.Type == WordToken && (p.after("=") || p.after("about")):
 		d.Label = "a comma is missing"
 		d.Fix = replaceFix(before.After(), ",", "put a comma here")
-	case ends.Type == tNumber && t.Type == tNumber && isLiteral(mixed):
+	case ends.Type == NumberToken && t.Type == NumberToken && isLiteral(mixed):
 		d.Label = "a mixed number is glued"
 		d.Fix = replaceFix(diag.Cover(before, d.Span), mixed, "write `"+mixed+"`")
-	case ends.Type == tNumber && t.Type == tWord:
+	case ends.Type == NumberToken && t.Type == WordToken:
 		d.Label = noSign
 		d.Notes = []string{"between two values stands an operator; a product is written with `*`"}
 		d.Fix = timesFix(before, t)
@@ -94,20 +94,20 @@ func (p *parser) adviseGoingOn(d *diag.Diagnostic, t *token, before diag.Span) {
 const noSign = "no sign stands between the number and this"
 
 // timesFix writes the product of a number and the name behind it.
-func timesFix(number diag.Span, name *token) *diag.Fix {
+func timesFix(number diag.Span, name *Token) *diag.Fix {
 	return replaceFix(number.After(), " *", "write `"+clip(number.Text()+" * "+name.Value)+"`")
 }
 
 // decimalComma is the number that two make with a comma glued between them, and its
 // place; "" where they do not.
-func (p *parser) decimalComma(ends, comma *token) (diag.Span, string) {
-	cp := p.l.MakeCheckpoint()
-	defer p.l.LoadCheckpoint(cp)
-	p.l.Next()
-	next := p.l.Peek()
+func (p *parser) decimalComma(ends, comma *Token) (diag.Span, string) {
+
+	defer p.back(p.at)
+	p.next()
+	next := p.peek()
 	whole := diag.Cover(p.span(ends), p.span(next))
 	point := ends.Value + "." + next.Value
-	if comma.Value != "," || ends.Type != tNumber || next.Type != tNumber || int(whole.End-whole.Start) != len(point) || !isLiteral(point) {
+	if comma.Value != "," || ends.Type != NumberToken || next.Type != NumberToken || int(whole.End-whole.Start) != len(point) || !isLiteral(point) {
 		return whole, ""
 	}
 	return whole, point
@@ -120,18 +120,18 @@ func isLiteral(s string) bool {
 
 // after reports whether the token behind the next is this sign or clause word.
 func (p *parser) after(sign string) bool {
-	cp := p.l.MakeCheckpoint()
-	defer p.l.LoadCheckpoint(cp)
-	p.l.Next()
-	t := p.l.Peek()
-	return (t.Type == tPunct || t.Type == tWord) && t.Value == sign
+
+	defer p.back(p.at)
+	p.next()
+	t := p.peek()
+	return (t.Type == PunctToken || t.Type == WordToken) && t.Value == sign
 }
 
-func (p *parser) afterType(typ tokenType) bool {
-	cp := p.l.MakeCheckpoint()
-	defer p.l.LoadCheckpoint(cp)
-	p.l.Next()
-	return p.l.Peek().Type == typ
+func (p *parser) afterType(typ TokenType) bool {
+
+	defer p.back(p.at)
+	p.next()
+	return p.peek().Type == typ
 }
 
 // stateType is the fix that states the type of the declaration whose name was just
@@ -140,11 +140,11 @@ func (p *parser) stateType() *diag.Fix {
 	if !p.is("=") {
 		return nil
 	}
-	cp := p.l.MakeCheckpoint()
-	defer p.l.LoadCheckpoint(cp)
+
+	defer p.back(p.at)
 	at := p.prev().After()
-	p.l.Next()
-	typ := typeOf(p.l.Peek())
+	p.next()
+	typ := typeOf(p.peek())
 	if typ == "" {
 		return nil
 	}
@@ -152,13 +152,13 @@ func (p *parser) stateType() *diag.Fix {
 }
 
 // typeOf is the type of the value that t is, "" where t alone is none.
-func typeOf(t *token) string {
+func typeOf(t *Token) string {
 	switch {
-	case t.Type == tText:
+	case t.Type == TextToken:
 		return quantity.TextType.String()
-	case t.Type == tWord && (t.Value == "true" || t.Value == "false"):
+	case t.Type == WordToken && (t.Value == "true" || t.Value == "false"):
 		return quantity.FlagType.String()
-	case t.Type != tNumber:
+	case t.Type != NumberToken:
 		return ""
 	}
 	v, err := quantity.ParseLiteral(t.Value)
@@ -182,7 +182,7 @@ func typeOf(t *token) string {
 // none stands there on the same line.
 func (p *parser) insertWord(word string) *diag.Fix {
 	before := p.prev()
-	if !p.startsExpr() || p.apart(before, p.l.Peek()) {
+	if !p.startsExpr() || p.apart(before, p.peek()) {
 		return nil
 	}
 	return replaceFix(before.After(), " "+word, "put `"+word+"` here")
@@ -190,17 +190,17 @@ func (p *parser) insertWord(word string) *diag.Fix {
 
 // letType reports the type that a `let` may not state, found at t instead of its
 // `=`.
-func (p *parser) letType(t *token) {
+func (p *parser) letType(t *Token) {
 	d := diag.Diagnostic{
 		Code: "P1102", Span: p.span(t), Label: "expected `=`",
 		Summary: "a `let` states no type: it has that of its value",
 		Notes:   []string{"it reads: " + starterFor("let").form},
 	}
 	at := p.prev().After()
-	cp := p.l.MakeCheckpoint()
-	defer p.l.LoadCheckpoint(cp)
+
+	defer p.back(p.at)
 	for range 4 { // `: [type]`
-		if p.l.Next(); p.is("=") {
+		if p.next(); p.is("=") {
 			d.Fix = replaceFix(diag.Cover(at, p.prev()), "", "leave the type out")
 			break
 		}
@@ -210,8 +210,8 @@ func (p *parser) letType(t *token) {
 
 // forgotEdge reports a name that stands behind a point without `edge` before it.
 func (p *parser) forgotEdge(it Item) bool {
-	t := p.l.Peek()
-	if _, isPoint := it.Value.(*Pair); !isPoint || it.Edge != nil || t.Type != tWord || isClause(t.Value) || p.apart(p.prev(), t) || !p.after(",") && !p.after("]") {
+	t := p.peek()
+	if _, isPoint := it.Value.(*Pair); !isPoint || it.Edge != nil || t.Type != WordToken || isClause(t.Value) || p.apart(p.prev(), t) || !p.after(",") && !p.after("]") {
 		return false
 	}
 	p.report(diag.Diagnostic{

@@ -8,8 +8,6 @@ import (
 	"slices"
 	"testing"
 
-	"github.com/alecthomas/participle/v2/lexer"
-
 	"perch/lang/diag"
 )
 
@@ -72,7 +70,7 @@ func TestOneMistakeOneReport(t *testing.T) {
 				if rnd.Intn(every) > 0 {
 					continue
 				}
-				a, z := tok.Pos.Offset, tok.Pos.Offset+tok.Pos.Column
+				a, z := int(tok.Start), int(tok.End)
 				wrong := slips[slip](source[a:z])
 				if wrong == "" {
 					continue
@@ -123,14 +121,9 @@ func TestMistakesApart(t *testing.T) {
 	}
 }
 
-func tokensOf(text string) (all []lexer.Token) {
-	for s := newScanner(diag.NewSource("x", text)); ; {
-		t, _ := (meaning{s}).Next()
-		if t.EOF() {
-			return all
-		}
-		all = append(all, t)
-	}
+func tokensOf(text string) []Token {
+	all := newScanner(diag.NewSource("x", text)).grammatical()
+	return all[:len(all)-1]
 }
 
 func sortedKeys(m map[string]func(string) string) []string {

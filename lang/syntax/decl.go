@@ -1,29 +1,10 @@
 package syntax
 
-import (
-	"github.com/alecthomas/participle/v2"
-	"github.com/alecthomas/participle/v2/lexer"
+import "perch/lang/diag"
 
-	"perch/lang/diag"
-)
-
-// declNode parses one Decl, after `param`.
-func (p *parser) declNode(l *lexer.PeekingLexer) (declNode, error) {
-	p.l = l
-	d, ok := p.decl()
-	if !ok {
-		return nil, errReported
-	}
-	return &d, nil
-}
-
-// declsNode parses Decls, a list of declarations in brackets.
-func (p *parser) declsNode(l *lexer.PeekingLexer) (declsNode, error) {
-	p.l = l
-	if !p.is("(") {
-		return nil, participle.NextMatch
-	}
-	list := declList{}
+// decls parses Decls, a list of declarations in brackets.
+func (p *parser) decls(all *[]Decl) bool {
+	list := []Decl{}
 	ok := p.list(listForm{"(", ")", true, true, "a declaration", p.startsDecl}, func() bool {
 		d, ok := p.decl()
 		if ok {
@@ -31,20 +12,20 @@ func (p *parser) declsNode(l *lexer.PeekingLexer) (declsNode, error) {
 		}
 		return ok
 	})
-	if !ok {
-		return nil, errReported
+	if ok {
+		*all = list
 	}
-	return list, nil
+	return ok
 }
 
 // startsDecl reports whether `NAME :` stands here.
 func (p *parser) startsDecl() bool {
-	if p.l.Peek().Type != tWord {
+	if p.peek().Type != WordToken {
 		return false
 	}
-	cp := p.l.MakeCheckpoint()
-	defer p.l.LoadCheckpoint(cp)
-	p.l.Next()
+
+	defer p.back(p.at)
+	p.next()
 	return p.is(":")
 }
 
@@ -57,27 +38,25 @@ func (p *parser) decl() (d Decl, ok bool) {
 		p.wantWith("`:` and the type", "a declaration reads: NAME: TYPE in LOW..HIGH = VALUE \"doc\"", p.stateType())
 		return d, false
 	}
-	p.l.Next()
+	p.next()
 	if !p.declType(&d) {
 		return d, false
 	}
 	if p.word("in") {
-		p.l.Next()
+		p.next()
 		if d.Domain, ok = p.domain(); !ok {
 			return d, false
 		}
 	}
 	if about := p.word("about"); about || p.is("=") {
-		p.l.Next()
+		p.next()
 		d.About = about
 		if d.Default, ok = p.expr(); !ok {
 			return d, false
 		}
 	}
-	if t := p.l.Peek(); t.Type == tText {
-		p.l.Next()
-		doc := p.doc(*t)
-		d.Doc = &doc
+	if p.quoted() {
+		p.remark(&d.Doc)
 	}
 	d.At = p.since(d.Name.At)
 	return d, true
@@ -86,47 +65,43 @@ func (p *parser) decl() (d Decl, ok bool) {
 // declType = WORD | "[" WORD "]" .
 func (p *parser) declType(d *Decl) bool {
 	if d.List = p.is("["); d.List {
-		p.l.Next()
+		p.next()
 	}
-	t := p.l.Peek()
-	if t.Type != tWord {
+	t := p.peek()
+	if t.Type != WordToken {
 		p.want("a type", "types are length angle count number area mass force money time text flag gauge, face side corner plane body edge stock, or a panel's name; [side] is a list of sides")
 		return false
 	}
-	p.l.Next()
+	p.next()
 	d.Type = Ident{Name: normal(t.Value), At: p.span(t)}
 	if d.List {
 		if !p.is("]") {
 			p.want("`]` behind the list's type", "")
 			return false
 		}
-		p.l.Next()
+		p.next()
 	}
 	return true
 }
 
-// indexNode parses Index, `[i in xs, j in ys]`.
-func (p *parser) indexNode(l *lexer.PeekingLexer) (indexNode, error) {
-	p.l = l
-	if !p.is("[") {
-		return nil, participle.NextMatch
-	}
-	list := eachList{}
+// eachOf parses Index, `[i in xs, j in ys]`.
+func (p *parser) eachOf(all *[]Each) bool {
+	list := []Each{}
 	ok := p.list(listForm{"[", "]", false, false, "an index", nil}, func() bool {
 		e, ok := p.each()
 		if ok {
 			list = append(list, e)
 		} else if len(list) == 0 { // no index at all: what else stands in the brackets says no more
 			for !p.stuck && p.resync("]") && p.is(",") {
-				p.l.Next()
+				p.next()
 			}
 		}
 		return ok
 	})
-	if !ok {
-		return nil, errReported
+	if ok {
+		*all = list
 	}
-	return list, nil
+	return ok
 }
 
 // each = NAME "in" Domain .
@@ -138,7 +113,7 @@ func (p *parser) each() (e Each, ok bool) {
 		p.want("`in` and what it runs over", "an index reads: [NAME in LIST] or [NAME in LOW..HIGH]")
 		return e, false
 	}
-	p.l.Next()
+	p.next()
 	e.Domain, ok = p.domain()
 	e.At = p.since(e.Name.At)
 	return e, ok
@@ -152,7 +127,7 @@ func (p *parser) domain() (d *Domain, ok bool) {
 	}
 	d.At = d.Lo.Span()
 	if p.is("..") {
-		p.l.Next()
+		p.next()
 		if d.Hi, ok = p.sum(); !ok {
 			return nil, false
 		}
@@ -163,13 +138,13 @@ func (p *parser) domain() (d *Domain, ok bool) {
 
 // takeName takes a NAME; what says what it is for.
 func (p *parser) takeName(what string) (Ident, bool) {
-	t := p.l.Peek()
+	t := p.peek()
 	switch {
-	case t.Type == tWord && !IsReserved(t.Value):
-		p.l.Next()
+	case t.Type == WordToken && !IsReserved(t.Value):
+		p.next()
 		return Ident{Name: normal(t.Value), At: p.span(t)}, true
-	case t.Type == tWord || (t.Type == tStart || t.Type == tKey) && p.nameMeant(t):
-		p.l.Next()
+	case t.Type == WordToken || (t.Type == StartToken || t.Type == KeyToken) && p.nameMeant(t):
+		p.next()
 		p.reserved(t)
 	default:
 		p.want(what, "")

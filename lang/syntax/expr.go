@@ -3,47 +3,18 @@ package syntax
 import (
 	"fmt"
 
-	"github.com/alecthomas/participle/v2/lexer"
-
 	"perch/lang/diag"
 )
 
 // Expressions, by recursive descent with one function a rank. Each returns
 // false once a mistake was reported and the place of what follows is unsure.
 
-func (p *parser) exprNode(l *lexer.PeekingLexer) (exprNode, error) {
-	p.l = l
-	if x, ok := p.expr(); ok {
-		return x, nil
-	}
-	return nil, errReported
-}
-
-func (p *parser) refNode(l *lexer.PeekingLexer) (refNode, error) {
-	p.l = l
-	if x, ok := p.ref(); ok {
-		return x, nil
-	}
-	return nil, errReported
-}
-
-// planeNode = Ref [ "at" Unary ] .
-func (p *parser) planeNode(l *lexer.PeekingLexer) (planeNode, error) {
-	p.l = l
-	if x, ok := p.ref(); ok {
-		if x, ok = p.putAt(x); ok {
-			return x, nil
-		}
-	}
-	return nil, errReported
-}
-
 // expr = "if" Expr "then" Expr "else" Expr | And { "or" And } .
 func (p *parser) expr() (Expr, bool) {
-	if t := p.l.Peek(); t.Type == tKey && t.Value == "if" {
+	if t := p.peek(); t.Type == KeyToken && t.Value == "if" {
 		return p.choice()
 	}
-	return p.chain(p.and, func(t *token) (Op, bool) { return OpOr, t.Type == tWord && t.Value == "or" })
+	return p.chain(p.and, func(t *Token) (Op, bool) { return OpOr, t.Type == WordToken && t.Value == "or" })
 }
 
 func (p *parser) choice() (Expr, bool) {
@@ -51,7 +22,7 @@ func (p *parser) choice() (Expr, bool) {
 		return nil, false
 	}
 	defer func() { p.depth-- }()
-	p.l.Next()
+	p.next()
 	x := &If{At: p.prev()}
 	var ok bool
 	if x.Cond, ok = p.expr(); !ok {
@@ -76,18 +47,18 @@ func (p *parser) branch(word string) (Expr, bool) {
 		p.wantWith("`"+word+"`", note, p.insertWord(word))
 		return nil, false
 	}
-	p.l.Next()
+	p.next()
 	return p.expr()
 }
 
 // chain parses operands joined by operators of one rank, from the left.
-func (p *parser) chain(operand func() (Expr, bool), operator func(*token) (Op, bool)) (Expr, bool) {
+func (p *parser) chain(operand func() (Expr, bool), operator func(*Token) (Op, bool)) (Expr, bool) {
 	x, ok := operand()
 	if !ok {
 		return nil, false
 	}
 	for n := 0; ; n++ {
-		t := p.l.Peek()
+		t := p.peek()
 		op, more := operator(t)
 		if !more {
 			return x, true
@@ -96,7 +67,7 @@ func (p *parser) chain(operand func() (Expr, bool), operator func(*token) (Op, b
 			p.tooLong()
 			return nil, false
 		}
-		p.l.Next()
+		p.next()
 		at := p.span(t)
 		y, ok := operand()
 		if !ok {
@@ -109,23 +80,23 @@ func (p *parser) chain(operand func() (Expr, bool), operator func(*token) (Op, b
 func (p *parser) tooLong() {
 	p.stuck = true
 	p.fail(diag.Diagnostic{
-		Code: "P1204", Span: p.span(p.l.Peek()),
+		Code: "P1204", Span: p.span(p.peek()),
 		Summary: fmt.Sprintf("more than %d operations stand in a row", maxChain), Label: "this one is too many",
 		Notes: []string{"name a part of it with `let`"},
 	})
 }
 
 func (p *parser) and() (Expr, bool) {
-	return p.chain(p.not, func(t *token) (Op, bool) { return OpAnd, t.Type == tWord && t.Value == "and" })
+	return p.chain(p.not, func(t *Token) (Op, bool) { return OpAnd, t.Type == WordToken && t.Value == "and" })
 }
 
 // not = [ "not" ] Compare .
 func (p *parser) not() (Expr, bool) {
-	t := p.l.Peek()
-	if t.Type != tKey || t.Value != "not" {
+	t := p.peek()
+	if t.Type != KeyToken || t.Value != "not" {
 		return p.compare()
 	}
-	p.l.Next()
+	p.next()
 	at := p.span(t)
 	x, ok := p.compare()
 	if !ok {
@@ -134,8 +105,8 @@ func (p *parser) not() (Expr, bool) {
 	return &Unary{At: diag.Cover(at, x.Span()), Op: OpNot, X: x}, true
 }
 
-func compareOp(t *token) (Op, bool) {
-	if t.Type == tPunct {
+func compareOp(t *Token) (Op, bool) {
+	if t.Type == PunctToken {
 		switch t.Value {
 		case "=":
 			return OpEq, true
@@ -161,25 +132,25 @@ func (p *parser) compare() (Expr, bool) {
 		return nil, false
 	}
 	if p.word("in") {
-		p.l.Next()
+		p.next()
 		d, ok := p.domain()
 		if !ok {
 			return nil, false
 		}
 		return &In{At: diag.Cover(x.Span(), d.At), X: x, Domain: d}, true
 	}
-	t := p.l.Peek()
+	t := p.peek()
 	op, ok := compareOp(t)
 	if !ok {
 		return x, true
 	}
-	p.l.Next()
+	p.next()
 	y, ok := p.sum()
 	if !ok {
 		return nil, false
 	}
 	b := &Binary{At: diag.Cover(x.Span(), y.Span()), Op: op, OpAt: p.span(t), X: x, Y: y}
-	if t := p.l.Peek(); t.Type == tPunct {
+	if t := p.peek(); t.Type == PunctToken {
 		if _, again := compareOp(t); again {
 			return nil, p.chained(t, y)
 		}
@@ -188,7 +159,7 @@ func (p *parser) compare() (Expr, bool) {
 }
 
 // chained fails for a second comparison in a row; it returns false.
-func (p *parser) chained(t *token, y Expr) bool {
+func (p *parser) chained(t *Token, y Expr) bool {
 	p.fail(diag.Diagnostic{
 		Code: "P1205", Span: p.span(t), Summary: "comparisons do not chain",
 		Label: "a second comparison",
@@ -200,8 +171,8 @@ func (p *parser) chained(t *token, y Expr) bool {
 
 // sum = Term { ( "+" | "-" ) Term } .
 func (p *parser) sum() (Expr, bool) {
-	return p.chain(p.term, func(t *token) (Op, bool) {
-		if t.Type != tPunct {
+	return p.chain(p.term, func(t *Token) (Op, bool) {
+		if t.Type != PunctToken {
 			return 0, false
 		}
 		switch t.Value {
@@ -216,8 +187,8 @@ func (p *parser) sum() (Expr, bool) {
 
 // term = Placed { ( "*" | "/" | "&" ) Placed } .
 func (p *parser) term() (Expr, bool) {
-	return p.chain(p.placed, func(t *token) (Op, bool) {
-		if t.Type != tPunct {
+	return p.chain(p.placed, func(t *Token) (Op, bool) {
+		if t.Type != PunctToken {
 			return 0, false
 		}
 		switch t.Value {
@@ -246,7 +217,7 @@ func (p *parser) putAt(x Expr) (Expr, bool) {
 	if !p.word("at") {
 		return x, true
 	}
-	p.l.Next()
+	p.next()
 	at := p.prev()
 	y, ok := p.unary()
 	if !ok {
@@ -259,7 +230,7 @@ func (p *parser) putAt(x Expr) (Expr, bool) {
 func (p *parser) unary() (Expr, bool) {
 	minus := diag.Span{}
 	if p.is("-") {
-		p.l.Next()
+		p.next()
 		minus = p.prev()
 	}
 	x, ok := p.ref()
@@ -270,7 +241,7 @@ func (p *parser) unary() (Expr, bool) {
 		if !p.nest() {
 			return nil, false
 		}
-		p.l.Next()
+		p.next()
 		at := p.prev()
 		y, ok := p.unary()
 		p.depth--

@@ -2,59 +2,14 @@ package syntax
 
 import (
 	"fmt"
-	"io"
 	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
-	"github.com/alecthomas/participle/v2/lexer"
-
 	"perch/lang/diag"
 	"perch/lang/quantity"
 )
-
-type tokenType = lexer.TokenType
-
-// The kinds of token. Comment and Bad never reach the grammar.
-const (
-	tWord    tokenType = -iota - 2 // a name or clause word
-	tKey                           // if, not
-	tStart                         // a reserved word that starts a statement here
-	tNumber                        // a number with what is glued to it
-	tText                          // a quoted text with its quotes
-	tPunct                         // ( ) [ ] { } , : . .. = != < <= > >= + - * / & ^
-	tComment                       // from // to the end of the line
-	tBad                           // what means nothing and was reported
-)
-
-// Definition makes perch's tokens for participle. Token values are the text as
-// written, or what was meant where an operator was borrowed. Of a position only
-// Offset is set, and Column to the token's length in bytes.
-type Definition struct{}
-
-// Symbols names the token types as the grammar writes them.
-func (Definition) Symbols() map[string]lexer.TokenType {
-	return map[string]lexer.TokenType{
-		"EOF": lexer.EOF, "Word": tWord, "Key": tKey, "Start": tStart, "Number": tNumber,
-		"Text": tText, "Punct": tPunct, "Comment": tComment, "Bad": tBad,
-	}
-}
-
-// Lex reads all of r. The lexer never fails; mistakes are dropped here and
-// collected by Parse.
-func (d Definition) Lex(filename string, r io.Reader) (lexer.Lexer, error) {
-	text, err := io.ReadAll(r)
-	if err != nil {
-		return nil, fmt.Errorf("reading %s: %w", filename, err)
-	}
-	return d.LexString(filename, string(text))
-}
-
-// LexString makes tokens of a text at hand.
-func (Definition) LexString(filename, text string) (lexer.Lexer, error) {
-	return newScanner(diag.NewSource(filename, text)), nil
-}
 
 // scanner cuts one source into tokens.
 type scanner struct {
@@ -64,7 +19,7 @@ type scanner struct {
 	count    int // tokens so far
 	prev     string
 	prev2    string // values of the last two tokens, comments apart
-	prevType tokenType
+	prevType TokenType
 	newLine  bool // a line ended since the token before
 	comments []Comment
 	diags    []diag.Diagnostic
@@ -77,20 +32,6 @@ func newScanner(src *diag.Source) *scanner {
 		s.i = len("\ufeff")
 	}
 	return s
-}
-
-// meaning is a scanner without comments and what was reported: participle hands
-// a capture all tokens it passed over, elided ones first, so it sees none.
-type meaning struct{ *scanner }
-
-// Next returns the next token that the grammar knows.
-func (m meaning) Next() (lexer.Token, error) {
-	for {
-		t, err := m.scanner.Next()
-		if t.Type != tComment && t.Type != tBad {
-			return t, err
-		}
-	}
 }
 
 func (s *scanner) span(start, end int) diag.Span {
@@ -130,45 +71,45 @@ func replaceFix(sp diag.Span, text, message string) *diag.Fix {
 	return &diag.Fix{Message: message, Edits: []diag.Edit{{Span: sp, Text: text}}}
 }
 
-func (s *scanner) token(t tokenType, start int, value string) lexer.Token {
-	if t != tComment && t != tBad {
+func (s *scanner) token(t TokenType, start int, value string) Token {
+	if t != CommentToken && t != BadToken {
 		s.prev2, s.prev, s.prevType = s.prev, value, t
 	}
 	s.count++
-	return lexer.Token{Type: t, Value: value, Pos: lexer.Position{Offset: start, Column: s.i - start}}
+	return Token{Type: t, Value: value, Start: int32(start), End: int32(s.i)}
 }
 
-// Next returns the next token; never an error.
-func (s *scanner) Next() (lexer.Token, error) {
+// next is the next token. What is wrong is reported, and read as what it may mean.
+func (s *scanner) next() Token {
 	start := skipBlanks(s.text, s.i)
 	s.newLine = strings.IndexByte(s.text[s.i:start], '\n') >= 0
 	s.i = start
 	if s.i >= len(s.text) {
-		return s.token(lexer.EOF, len(s.text), ""), nil
+		return s.token(EndToken, len(s.text), "")
 	}
 	if s.count >= maxTokens {
 		s.unreadable("P1001", start, start, fmt.Sprintf("more than %d words and signs in one file", maxTokens), "reading stops here").Mark = diag.WholeFile
 		s.i = len(s.text)
-		return s.token(lexer.EOF, len(s.text), ""), nil
+		return s.token(EndToken, len(s.text), "")
 	}
 	switch c := s.text[s.i]; {
 	case isLetter(c) || c == '_':
-		return s.word(), nil
+		return s.word()
 	case isDigit(c):
-		return s.number(start), nil
+		return s.number(start)
 	case c == '"':
-		return s.quoted(), nil
+		return s.quoted()
 	case c == '/' && s.peek(1) == '/':
-		return s.comment(2), nil
+		return s.comment(2)
 	case c == '.' && isDigit(s.peek(1)) && !s.afterOperand():
-		return s.bareFraction(), nil
+		return s.bareFraction()
 	case c < utf8.RuneSelf:
-		return s.punct(), nil
+		return s.punct()
 	}
 	if r, _ := utf8.DecodeRuneInString(s.text[s.i:]); unicode.IsLetter(r) {
-		return s.word(), nil
+		return s.word()
 	}
-	return s.foreign(), nil
+	return s.foreign()
 }
 
 func isLetter(c byte) bool { return c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' }
@@ -191,16 +132,16 @@ func skipBlanks(text string, i int) int {
 // afterOperand reports whether a value has just ended, so that a point is a
 // member's.
 func (s *scanner) afterOperand() bool {
-	return s.prevType == tWord || s.prevType == tNumber || s.prev == ")" || s.prev == "]"
+	return s.prevType == WordToken || s.prevType == NumberToken || s.prev == ")" || s.prev == "]"
 }
 
-func (s *scanner) word() lexer.Token {
+func (s *scanner) word() Token {
 	start := s.i
 	s.i = endOfWord(s.text, s.i)
 	w := s.text[start:s.i]
 	t := wordType(w)
-	if t != tWord && s.plainHere() {
-		t = tWord
+	if t != WordToken && s.plainHere() {
+		t = WordToken
 	}
 	return s.token(t, start, w)
 }
@@ -243,14 +184,14 @@ func (s *scanner) plainHere() bool {
 }
 
 // number takes a literal that starts at s.i; the token reaches back to start.
-func (s *scanner) number(start int) lexer.Token {
+func (s *scanner) number(start int) Token {
 	from := s.i
 	_, n, err := quantity.ScanLiteral(s.text[s.i:])
 	s.i += n
 	if err != nil {
 		s.badNumber(from, err)
 	}
-	return s.token(tNumber, from, s.text[from:s.i])
+	return s.token(NumberToken, from, s.text[from:s.i])
 }
 
 func (s *scanner) badNumber(from int, err error) {
@@ -270,7 +211,7 @@ func (s *scanner) badNumber(from int, err error) {
 }
 
 // bareFraction takes `.5mm`, which lacks its zero.
-func (s *scanner) bareFraction() lexer.Token {
+func (s *scanner) bareFraction() Token {
 	start := s.i
 	s.i++
 	t := s.number(start)
@@ -280,7 +221,7 @@ func (s *scanner) bareFraction() lexer.Token {
 }
 
 // comment takes all to the end of the line; mark is the length of what opens it.
-func (s *scanner) comment(mark int) lexer.Token {
+func (s *scanner) comment(mark int) Token {
 	start := s.i
 	if k := strings.IndexByte(s.text[s.i:], '\n'); k >= 0 {
 		s.i += k
@@ -293,5 +234,5 @@ func (s *scanner) comment(mark int) lexer.Token {
 	}
 	s.checkText(start, end)
 	s.comments = append(s.comments, Comment{Text: s.text[start+mark : end], At: s.span(start, end)})
-	return s.token(tComment, start, s.text[start:end])
+	return s.token(CommentToken, start, s.text[start:end])
 }

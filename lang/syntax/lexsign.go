@@ -6,8 +6,6 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"github.com/alecthomas/participle/v2/lexer"
-
 	"perch/lang/quantity"
 	"perch/parts/spelling"
 )
@@ -39,7 +37,7 @@ var borrowed = []sign{
 }
 
 // punct takes an operator, a bracket or a separator of ASCII.
-func (s *scanner) punct() lexer.Token {
+func (s *scanner) punct() Token {
 	rest := s.text[s.i:]
 	if t, ok := s.borrowedSign(rest); ok {
 		return t
@@ -73,11 +71,11 @@ func (s *scanner) punct() lexer.Token {
 	}
 	start := s.i
 	s.i += n
-	return s.token(tPunct, start, s.text[start:s.i])
+	return s.token(PunctToken, start, s.text[start:s.i])
 }
 
 // borrowedSign reads an operator of another language as the one it means.
-func (s *scanner) borrowedSign(rest string) (lexer.Token, bool) {
+func (s *scanner) borrowedSign(rest string) (Token, bool) {
 	for _, b := range borrowed {
 		if b.written[0] != rest[0] || !strings.HasPrefix(rest, b.written) {
 			continue
@@ -86,16 +84,16 @@ func (s *scanner) borrowedSign(rest string) (lexer.Token, bool) {
 		s.i += len(b.written)
 		d := s.report("P1208", start, s.i, fmt.Sprintf("`%s` is not an operator here", b.written), b.say)
 		d.Fix = replaceFix(d.Span, b.means, "write `"+b.means+"`")
-		t := tPunct
+		t := PunctToken
 		if isLetter(b.means[0]) {
-			t = tWord
+			t = WordToken
 		}
 		return s.token(t, start, b.means), true
 	}
-	return lexer.Token{}, false
+	return Token{}, false
 }
 
-func (s *scanner) blockComment() lexer.Token {
+func (s *scanner) blockComment() Token {
 	n := strings.Index(s.text[s.i+2:], "*/")
 	end := len(s.text)
 	if n >= 0 {
@@ -106,7 +104,7 @@ func (s *scanner) blockComment() lexer.Token {
 }
 
 // foreign reports a character that means nothing and steps over it.
-func (s *scanner) foreign() lexer.Token {
+func (s *scanner) foreign() Token {
 	rest := s.text[s.i:]
 	r, size := utf8.DecodeRuneInString(rest)
 	if r >= utf8.RuneSelf {
@@ -135,7 +133,7 @@ func (s *scanner) foreign() lexer.Token {
 		d := s.report("P1208", start, end, "`!` is not an operator here", "say `not`")
 		d.Fix = replaceFix(d.Span, "not ", "write `not`")
 		s.i += size
-		return s.token(tKey, start, "not")
+		return s.token(KeyToken, start, "not")
 	case r == '\'':
 		s.report("P1004", start, end, "a `'` stands apart from its number", "feet are glued, 2'; a text has `\"` around it")
 	case strings.ContainsRune("“”„«»‘’", r):
@@ -156,7 +154,7 @@ func (s *scanner) foreign() lexer.Token {
 
 // lookAlikes takes digits and signs of another alphabet, with the digits and letters beside
 // them, for the plain ones that they look like.
-func (s *scanner) lookAlikes(start int) lexer.Token {
+func (s *scanner) lookAlikes(start int) Token {
 	first, size := utf8.DecodeRuneInString(s.text[start:])
 	s.i += size
 	like, _ := spelling.LookAlike(first)
@@ -173,9 +171,9 @@ func (s *scanner) lookAlikes(start int) lexer.Token {
 	d.Fix = replaceFix(d.Span, plain, "write `"+plain+"`")
 	switch _, n, err := quantity.ScanLiteral(plain); {
 	case err == nil && n == len(plain):
-		return s.token(tNumber, start, plain)
+		return s.token(NumberToken, start, plain)
 	case len(plain) == 1 && strings.Contains("()[]{},:=+-*/^<>.&", plain):
-		return s.token(tPunct, start, plain)
+		return s.token(PunctToken, start, plain)
 	}
 	s.i = start
 	return s.skip(len(text))

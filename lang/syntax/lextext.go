@@ -6,13 +6,11 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"github.com/alecthomas/participle/v2/lexer"
-
 	"perch/lang/diag"
 )
 
 // quoted takes a text in quotes, which ends on its own line.
-func (s *scanner) quoted() lexer.Token {
+func (s *scanner) quoted() Token {
 	start := s.i
 	for s.i++; ; s.i++ {
 		if s.i >= len(s.text) || s.text[s.i] == '\n' {
@@ -35,7 +33,7 @@ func (s *scanner) quoted() lexer.Token {
 			d.Fix = replaceFix(s.span(start+at, start+at+1), `\\`, "write `\\\\` for the sign itself")
 		})
 	}
-	return s.token(tText, start, raw)
+	return s.token(TextToken, start, raw)
 }
 
 // unquoted reports the text that starts at start and has no end on its line,
@@ -90,7 +88,7 @@ func (s *scanner) brokenText() int {
 		rest = next
 		line, _, _ := strings.Cut(rest, "\n")
 		words := strings.TrimLeft(line, " \t")
-		if word := words[:endOfWord(words, 0)]; wordType(word) == tStart || strings.TrimSpace(line) == "" || words[0] == '}' {
+		if word := words[:endOfWord(words, 0)]; wordType(word) == StartToken || strings.TrimSpace(line) == "" || words[0] == '}' {
 			return 0
 		}
 		switch n := strings.Count(line, `"`); {
@@ -221,8 +219,8 @@ func (s *scanner) notUTF8(start, end int) {
 }
 
 // skip steps over n bytes as a Bad token.
-func (s *scanner) skip(n int) lexer.Token {
+func (s *scanner) skip(n int) Token {
 	start := s.i
 	s.i += n
-	return s.token(tBad, start, s.text[start:s.i])
+	return s.token(BadToken, start, s.text[start:s.i])
 }

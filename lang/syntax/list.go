@@ -10,14 +10,14 @@ import (
 
 // is reports whether the next token is this sign.
 func (p *parser) is(sign string) bool {
-	t := p.l.Peek()
-	return t.Type == tPunct && t.Value == sign
+	t := p.peek()
+	return t.Type == PunctToken && t.Value == sign
 }
 
 // word reports whether the next token is this clause word.
 func (p *parser) word(w string) bool {
-	t := p.l.Peek()
-	return t.Type == tWord && t.Value == w
+	t := p.peek()
+	return t.Type == WordToken && t.Value == w
 }
 
 // want fails with "expected what, found …".
@@ -25,7 +25,7 @@ func (p *parser) want(what, note string) { p.wantWith(what, note, nil) }
 
 // wantWith does so with a fix, nil for none.
 func (p *parser) wantWith(what, note string, fix *diag.Fix) {
-	t := p.l.Peek()
+	t := p.peek()
 	d := diag.Diagnostic{
 		Code: "P1102", Span: p.spot(t), Label: "expected " + what,
 		Summary: fmt.Sprintf("expected %s after `%s`, found %s", what, clip(p.prev().Text()), describe(t)),
@@ -43,7 +43,7 @@ func (p *parser) nest() bool {
 	if p.depth >= MaxNesting {
 		p.stuck = true
 		p.fail(diag.Diagnostic{
-			Code: "P1203", Span: p.span(p.l.Peek()),
+			Code: "P1203", Span: p.span(p.peek()),
 			Summary: fmt.Sprintf("more than %d brackets or choices stand inside one another", MaxNesting),
 			Label:   "this one is too deep",
 			Notes:   []string{"name a part of it with `let`"},
@@ -70,10 +70,10 @@ func (p *parser) list(f listForm, item func() bool) bool {
 		return false
 	}
 	defer func() { p.depth-- }()
-	p.l.Next()
+	p.next()
 	opened := p.prev()
 	if p.is(f.close) {
-		p.l.Next()
+		p.next()
 		if !f.empty {
 			p.fail(diag.Diagnostic{Code: "P1108", Span: p.since(opened), Summary: "nothing stands between the brackets", Label: "expected " + f.what,
 				Fix: replaceFix(p.since(opened), "", "leave the brackets out")})
@@ -87,19 +87,19 @@ func (p *parser) list(f listForm, item func() bool) bool {
 		}
 		switch {
 		case p.is(f.close):
-			p.l.Next()
+			p.next()
 			return true
 		case p.is(","):
-			p.l.Next()
+			p.next()
 			if p.is(f.close) {
 				if !f.trailing {
 					p.report(diag.Diagnostic{Code: "P1209", Span: p.prev(), Summary: "no comma stands before this `" + f.close + "`", Label: "one too many", Fix: replaceFix(p.prev(), "", "delete it")})
 				}
-				p.l.Next()
+				p.next()
 				return true
 			}
 		case f.starts != nil && p.factor():
-			before, t := p.prev(), p.l.Peek()
+			before, t := p.prev(), p.peek()
 			p.fail(diag.Diagnostic{
 				Code: "P1102", Span: p.span(t), Summary: fmt.Sprintf("expected `,` or `%s` after `%s`, found %s", f.close, clip(before.Text()), describe(t)),
 				Label: noSign, Notes: []string{"a product is written with `*`"}, Fix: timesFix(before, t),
@@ -109,7 +109,7 @@ func (p *parser) list(f listForm, item func() bool) bool {
 		case f.starts != nil && f.starts():
 			at := p.prev().After()
 			p.report(diag.Diagnostic{
-				Code: "P1102", Span: at, Summary: fmt.Sprintf("expected `,` or `%s` after `%s`, found %s", f.close, clip(p.prev().Text()), describe(p.l.Peek())),
+				Code: "P1102", Span: at, Summary: fmt.Sprintf("expected `,` or `%s` after `%s`, found %s", f.close, clip(p.prev().Text()), describe(p.peek())),
 				Label: "a comma is missing", Fix: replaceFix(at, ",", "put a comma here"),
 			})
 		default:
@@ -122,9 +122,9 @@ func (p *parser) list(f listForm, item func() bool) bool {
 // factor reports whether the next is a name behind a number without a unit, `2 height`:
 // rather a product than two items. A label, `2 height: 3mm`, is an item of its own.
 func (p *parser) factor() bool {
-	before := p.l.Range(p.l.RawCursor()-1, p.l.RawCursor())[0]
+	before := p.tokens[p.at-1]
 	_, err := strconv.ParseFloat(before.Value, 64)
-	return err == nil && before.Type == tNumber && p.l.Peek().Type == tWord && !p.after(":")
+	return err == nil && before.Type == NumberToken && p.peek().Type == WordToken && !p.after(":")
 }
 
 // unclosedBracket fails for a bracket opened at opened whose end is not here. Of what
@@ -135,8 +135,8 @@ func (p *parser) unclosedBracket(close string, opened diag.Span, told int) {
 		return // or that of this
 	}
 	p.diags = append(p.diags[:told], slices.DeleteFunc(slices.Clone(p.diags[told:]), func(d diag.Diagnostic) bool { return d.Mark&diag.Standing == 0 })...)
-	p.mark = -1
-	t := p.l.Peek()
+	p.mistakeAt = -1
+	t := p.peek()
 	sp := p.spot(t)
 	d := diag.Diagnostic{
 		Code: "P1202", Span: sp,
@@ -155,12 +155,12 @@ func (p *parser) unclosedBracket(close string, opened diag.Span, told int) {
 func (p *parser) resync(close string) bool {
 	depth := 0
 	for {
-		t := p.l.Peek()
-		if t.EOF() || t.Type == tStart {
+		t := p.peek()
+		if t.EOF() || t.Type == StartToken {
 			p.stuck = true
 			return false
 		}
-		if t.Type == tPunct {
+		if t.Type == PunctToken {
 			switch t.Value {
 			case "(", "[":
 				depth++
@@ -179,6 +179,6 @@ func (p *parser) resync(close string) bool {
 				return false
 			}
 		}
-		p.l.Next()
+		p.next()
 	}
 }

@@ -33,7 +33,7 @@ func TestFixesMend(t *testing.T) {
 				if rnd.Intn(every) > 0 {
 					continue
 				}
-				a, z := tok.Pos.Offset, tok.Pos.Offset+tok.Pos.Column
+				a, z := int(tok.Start), int(tok.End)
 				wrong := slips[slip](source[a:z])
 				if wrong == "" {
 					continue

@@ -5,9 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/alecthomas/participle/v2"
-	"github.com/alecthomas/participle/v2/lexer"
-
 	"perch/lang/diag"
 )
 
@@ -36,12 +33,9 @@ func Parse(src *diag.Source) (*File, []diag.Diagnostic) {
 		}}
 	}
 	scan := newScanner(src)
-	lex, err := lexer.Upgrade(meaning{scan})
-	if err != nil { // the scanner gives none
-		return file, []diag.Diagnostic{{Code: "P1001", Mark: diag.WholeFile, Span: diag.Span{Source: src}, Summary: err.Error()}}
-	}
 	e := engines.Get().(*engine)
-	p := &parser{src: src, eng: e, lex: lex, l: lex, file: file, broken: scan.broken, mark: -1}
+	p := &parser{src: src, eng: e, tokens: scan.grammatical(), file: file, mistakeAt: -1}
+	p.broken = scan.broken
 	e.p = p
 	defer func() { e.p = nil; engines.Put(e) }()
 	p.run()
@@ -61,27 +55,31 @@ func limit(ds []diag.Diagnostic) []diag.Diagnostic {
 
 // parser is the state of one Parse.
 type parser struct {
-	src   *diag.Source
-	eng   *engine
-	lex   *lexer.PeekingLexer // between statements
-	l     *lexer.PeekingLexer // within a statement: participle's own copy
-	file  *File
-	diags []diag.Diagnostic
-	open  []block
+	src    *diag.Source
+	eng    *engine
+	tokens []Token
+	at     int // of the next token
+	file   *File
+	diags  []diag.Diagnostic
+	open   []block
 
-	failed bool     // a mistake was found in this statement, which is lost
-	stuck  bool     // and nothing behind it can be trusted to fit
-	depth  int      // of brackets
-	any    bool     // a statement was seen
-	last   *starter // of the statement just read, until its block opens or closes
-	added  *[]Stmt  // where it was kept; nil where it was not
-	first  int32    // where that starts
-	mark   int      // tokens that were read when a mistake was found in it; -1: none
+	failed    bool     // a mistake was found in this statement, which is lost
+	stuck     bool     // and nothing behind it can be trusted to fit
+	depth     int      // of brackets
+	any       bool     // a statement was seen
+	last      *starter // of the statement just read, until its block opens or closes
+	added     *[]Stmt  // where it was kept; nil where it was not
+	first     int32    // where that starts
+	mistakeAt int      // tokens that were read when a mistake was found in it; -1: none
 
 	broken []diag.Span // lines on which a quote is left open
 	closed *closed     // the block that ended last, until the next statement of the top
 	looks  int         // how often braces ahead were counted
 	lost   bool        // the statement before stood where it can't, and was left out
+
+	from int                      // the token that the statement starts with
+	fill func(behind string) bool // reads one of its clauses
+	fits func() bool              // whether one starts here that no word stands before
 
 	stop    int  // where to stop before a statement, with no block open; 0: nowhere
 	stopped bool // and whether that came to pass
@@ -106,18 +104,16 @@ type closed struct {
 	by diag.Span
 }
 
-func (p *parser) span(t *token) diag.Span {
-	start := int32(t.Pos.Offset)
-	return diag.Span{Source: p.src, Start: start, End: start + int32(t.Pos.Column)}
+func (p *parser) span(t *Token) diag.Span {
+	return diag.Span{Source: p.src, Start: t.Start, End: t.End}
 }
 
 // prev is the span of the token just taken; the file's start before any.
 func (p *parser) prev() diag.Span {
-	raw := p.l.RawCursor()
-	if raw == 0 {
+	if p.at == 0 {
 		return diag.Span{Source: p.src}
 	}
-	return p.span(&p.l.Range(raw-1, raw)[0])
+	return p.span(&p.tokens[p.at-1])
 }
 
 // since is the span from start to the token just taken.
@@ -134,22 +130,21 @@ func (p *parser) report(d diag.Diagnostic) {
 // stopAfter mistakes.
 func (p *parser) run() {
 	for len(p.diags) < stopAfter {
-		p.l = p.lex
-		t := p.l.Peek()
-		if p.stop > 0 && t.Pos.Offset >= p.stop {
-			p.stopped = t.Pos.Offset == p.stop && t.Type == tStart && p.shut(p.starter(t), *t) && len(p.open) == 0
+		t := p.peek()
+		if p.stop > 0 && int(t.Start) >= p.stop {
+			p.stopped = int(t.Start) == p.stop && t.Type == StartToken && p.shut(p.starter(t), *t) && len(p.open) == 0
 			return
 		}
 		switch {
 		case t.EOF():
-			p.mark = -1
+			p.mistakeAt = -1
 			for len(p.open) > 0 && len(p.diags) < stopAfter {
 				p.unclosed(p.prev().After(), "the end of the file")
 			}
 			return
-		case t.Type == tStart:
+		case t.Type == StartToken:
 			p.statement(*t)
-		case t.Value == "}" && t.Type == tPunct:
+		case t.Value == "}" && t.Type == PunctToken:
 			p.last = nil
 			p.closer(t)
 		default:
@@ -159,11 +154,11 @@ func (p *parser) run() {
 }
 
 // closer takes a closing brace, which ends the innermost block.
-func (p *parser) closer(t *token) {
+func (p *parser) closer(t *Token) {
 	sp := p.span(t)
 	d := diag.Diagnostic{Code: "P1106", Span: sp, Summary: "this `}` closes nothing", Label: "no `{` is open here", Fix: replaceFix(sp, "", "delete it")}
 	stray := p.strayCloser()
-	p.l.Next()
+	p.next()
 	switch {
 	case stray:
 		d.Label = "it stands amid a statement"
@@ -216,11 +211,11 @@ func (p *parser) unclosed(sp diag.Span, before string) {
 }
 
 // statement parses the statement that t starts and hangs it where it belongs.
-func (p *parser) statement(t token) {
+func (p *parser) statement(t Token) {
 	st := p.starter(&t)
-	p.mark, p.added = -1, nil
+	p.mistakeAt, p.added = -1, nil
 	kept := p.shut(st, t)
-	p.first = int32(t.Pos.Offset)
+	p.first = t.Start
 	if !kept {
 		kept = p.misplaced(st, &t)
 	}
@@ -232,11 +227,10 @@ func (p *parser) statement(t token) {
 		p.secondDesign(&t)
 		kept = false
 	}
-	p.any, p.last, p.mark = true, st, -1
+	p.any, p.last, p.mistakeAt = true, st, -1
 	p.failed, p.stuck, p.depth = false, false, 0
 	head := p.span(&t)
 	s, opens := p.parseOne(&t)
-	p.l = p.lex
 	if p.failed {
 		opens = opens || p.recover(st)
 		if _, isPanel := s.(*Panel); !isPanel {
@@ -251,7 +245,7 @@ func (p *parser) statement(t token) {
 	}
 }
 
-func (p *parser) secondDesign(t *token) {
+func (p *parser) secondDesign(t *Token) {
 	d := diag.Diagnostic{Code: "P1107", Mark: diag.WholeFile, Span: p.span(t), Summary: "`design` is the first statement of its file", Label: "move it to the top"}
 	line := d.Span
 	line.End = p.lineEnd(line.End)
@@ -315,8 +309,8 @@ func (p *parser) enter(st *starter, s Stmt, first diag.Span, kept bool) {
 }
 
 // endsValue reports whether a value can end with t.
-func endsValue(t *token) bool {
-	return t.Type == tNumber || t.Type == tWord || t.Value == ")" || t.Value == "]"
+func endsValue(t *Token) bool {
+	return t.Type == NumberToken || t.Type == WordToken || t.Value == ")" || t.Value == "]"
 }
 
 // startersHere lists the words that start a statement in the innermost block.
@@ -331,14 +325,4 @@ func (p *parser) startersHere() string {
 		return ""
 	}
 	return list[1:]
-}
-
-// one runs participle on one statement; nil where it failed at once.
-func one[G any](p *parser, g *participle.Parser[G]) *G {
-	v, err := g.ParseFromLexer(p.lex, participle.AllowTrailing(true))
-	p.l = p.lex
-	if err != nil && !p.failed {
-		p.expected(err)
-	}
-	return v
 }

@@ -1,10 +1,6 @@
 package syntax
 
-import (
-	"github.com/alecthomas/participle/v2/lexer"
-
-	"perch/lang/diag"
-)
+import "perch/lang/diag"
 
 // Pieces of a text are parsed by themselves where what is around them is not finished.
 // Their places are those of the text.
@@ -22,11 +18,9 @@ func ParseExpr(src *diag.Source, start, end int) Expr {
 // are; nil where they are none.
 func ParseIndex(src *diag.Source, start, end int) []Each {
 	return piece(src, start, end, func(p *parser) []Each {
-		x, err := p.indexNode(p.l)
-		if err != nil {
-			return nil
-		}
-		return each(x)
+		var list []Each
+		p.indexed(&list)
+		return list
 	})
 }
 
@@ -34,11 +28,11 @@ func ParseIndex(src *diag.Source, start, end int) []Each {
 // text are; nil where they are none.
 func ParseParams(src *diag.Source, start, end int) []Decl {
 	return piece(src, start, end, func(p *parser) []Decl {
-		x, err := p.declsNode(p.l)
-		if err != nil {
-			return nil
+		var list []Decl
+		if p.is("(") {
+			p.decls(&list)
 		}
-		return x.decls()
+		return list
 	})
 }
 
@@ -47,12 +41,9 @@ func ParseParams(src *diag.Source, start, end int) []Decl {
 func piece[T any](src *diag.Source, start, end int, read func(*parser) T) (x T) {
 	scan := newScanner(src)
 	scan.i, scan.text = start, src.Text[:end]
-	lex, err := lexer.Upgrade(meaning{scan})
-	if err != nil { // the scanner gives none
-		return x
-	}
-	p := &parser{src: src, lex: lex, l: lex, file: &File{Source: src}, broken: scan.broken, mark: -1}
-	if got := read(p); !p.failed && p.l.Peek().EOF() {
+	p := &parser{src: src, tokens: scan.grammatical(), file: &File{Source: src}, mistakeAt: -1}
+	p.broken = scan.broken
+	if got := read(p); !p.failed && p.peek().EOF() {
 		return got
 	}
 	return x

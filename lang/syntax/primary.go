@@ -30,13 +30,13 @@ func (p *parser) ref() (Expr, bool) {
 }
 
 func (p *parser) member(x Expr) (Expr, bool) {
-	p.l.Next()
-	t := p.l.Peek()
-	if t.Type != tWord {
+	p.next()
+	t := p.peek()
+	if t.Type != WordToken {
 		p.want("a member's name", "")
 		return nil, false
 	}
-	p.l.Next()
+	p.next()
 	name := Ident{Name: normal(t.Value), At: p.span(t)}
 	m := &Member{At: diag.Cover(x.Span(), name.At), X: x, Name: name}
 	if p.is("(") {
@@ -64,9 +64,9 @@ func (p *parser) call(fun Expr) (Expr, bool) {
 	ok := p.list(listForm{"(", ")", true, true, "", p.startsExpr}, func() bool {
 		var a Arg
 		if p.startsDecl() { // WORD ":"
-			t := p.l.Next()
+			t := p.next()
 			a.Label = &Ident{Name: normal(t.Value), At: p.span(t)}
-			p.l.Next()
+			p.next()
 		}
 		var ok bool
 		if a.Value, ok = p.expr(); ok {
@@ -80,12 +80,12 @@ func (p *parser) call(fun Expr) (Expr, bool) {
 
 // startsExpr reports whether a value that belongs to no clause can start here.
 func (p *parser) startsExpr() bool {
-	switch t := p.l.Peek(); t.Type {
-	case tNumber, tText:
+	switch t := p.peek(); t.Type {
+	case NumberToken, TextToken:
 		return true
-	case tWord:
+	case WordToken:
 		return !isClause(t.Value)
-	case tPunct:
+	case PunctToken:
 		return t.Value == "(" || t.Value == "["
 	}
 	return false
@@ -102,16 +102,16 @@ func isClause(w string) bool {
 
 // primary = QUANTITY | TEXT | NAME [ Args ] | "(" Expr [ "," Expr ] ")" | "[" … "]" .
 func (p *parser) primary() (Expr, bool) {
-	t := p.l.Peek()
+	t := p.peek()
 	switch t.Type {
-	case tNumber:
-		p.l.Next()
+	case NumberToken:
+		p.next()
 		return p.number(t), true
-	case tText:
-		p.l.Next()
+	case TextToken:
+		p.next()
 		return &Text{At: p.span(t), Value: unquote(t.Value, nil)}, true
-	case tWord:
-		p.l.Next()
+	case WordToken:
+		p.next()
 		if IsReserved(t.Value) {
 			p.reserved(t)
 			return nil, false
@@ -121,7 +121,7 @@ func (p *parser) primary() (Expr, bool) {
 			return p.call(n)
 		}
 		return n, true
-	case tPunct:
+	case PunctToken:
 		switch t.Value {
 		case "(":
 			return p.paren()
@@ -134,9 +134,9 @@ func (p *parser) primary() (Expr, bool) {
 }
 
 // noValue fails for a token that starts no value.
-func (p *parser) noValue(t *token) {
-	if t.Type == tStart && p.nameMeant(t) {
-		p.l.Next()
+func (p *parser) noValue(t *Token) {
+	if t.Type == StartToken && p.nameMeant(t) {
+		p.next()
 		p.reserved(t)
 		return
 	}
@@ -145,13 +145,13 @@ func (p *parser) noValue(t *token) {
 		Summary: fmt.Sprintf("expected a value after `%s`, found %s", clip(p.prev().Text()), describe(t)),
 	}
 	switch {
-	case t.Type == tPunct && (t.Value == "-" || t.Value == "+"):
+	case t.Type == PunctToken && (t.Value == "-" || t.Value == "+"):
 		d.Notes = []string{"two signs in a row: put the second into brackets, a - (-b)"}
 	case p.ended(t) && isSign(p.prev().Text()):
 		sign := p.prev()
 		sign.Start = int32(len(strings.TrimRight(sign.Source.Text[:sign.Start], " \t")))
 		d.Fix = replaceFix(sign, "", fmt.Sprintf("leave the `%s` out", p.prev().Text()))
-	case t.Type == tKey:
+	case t.Type == KeyToken:
 		d.Notes = []string{fmt.Sprintf("a `%s` inside other reckoning needs brackets: (%s …)", t.Value, t.Value)}
 	}
 	p.fail(d)
@@ -159,8 +159,8 @@ func (p *parser) noValue(t *token) {
 
 // ended tells that a token found where a value belongs is the next statement, or no more
 // than the end of what the value was to stand in.
-func (p *parser) ended(t *token) bool {
-	return t.EOF() || t.Type == tStart || t.Type == tPunct && (t.Value == "}" || t.Value == ")" || t.Value == "]" || t.Value == ",") || p.apart(p.prev(), t)
+func (p *parser) ended(t *Token) bool {
+	return t.EOF() || t.Type == StartToken || t.Type == PunctToken && (t.Value == "}" || t.Value == ")" || t.Value == "]" || t.Value == ",") || p.apart(p.prev(), t)
 }
 
 // isSign tells whether a sign stands between two values.
@@ -168,19 +168,19 @@ func isSign(s string) bool { return len(s) == 1 && strings.Contains("+-*/^&", s)
 
 // number makes a literal; what is wrong with it was said by the scanner. A unit
 // that stands apart is reported and read as if it were glued.
-func (p *parser) number(t *token) Expr {
+func (p *parser) number(t *Token) Expr {
 	v, err := quantity.ParseLiteral(t.Value)
 	lit := &Literal{At: p.span(t), Value: v}
 	p.failed = p.failed || err != nil
-	next := p.l.Peek()
-	if err != nil || v.Kind != quantity.Plain || next.Type != tWord {
+	next := p.peek()
+	if err != nil || v.Kind != quantity.Plain || next.Type != WordToken {
 		return lit
 	}
 	glued, err := quantity.ParseLiteral(t.Value + next.Value)
 	if err != nil {
 		return lit
 	}
-	p.l.Next()
+	p.next()
 	lit.At = diag.Cover(lit.At, p.span(next))
 	lit.Value = glued
 	p.report(diag.Diagnostic{
@@ -192,7 +192,7 @@ func (p *parser) number(t *token) Expr {
 
 // paren parses `(e)`, the point `(x, y)` or the place in space `(x, y, z)`.
 func (p *parser) paren() (Expr, bool) {
-	start := p.span(p.l.Peek())
+	start := p.span(p.peek())
 	told := len(p.diags)
 	var xs []Expr
 	if !p.list(listForm{"(", ")", false, false, "a value, or a point (x, y)", p.startsExpr}, func() bool {
@@ -231,7 +231,7 @@ func hole(at diag.Span) Expr { return &Name{At: at} }
 
 // items parses a list with the corner clauses of its points.
 func (p *parser) items() (Expr, bool) {
-	l := &List{At: p.span(p.l.Peek())}
+	l := &List{At: p.span(p.peek())}
 	ok := p.list(listForm{"[", "]", true, true, "", p.startsExpr}, func() bool {
 		it, ok := p.item()
 		if ok {
@@ -248,10 +248,10 @@ func (p *parser) item() (it Item, ok bool) {
 	if it.Value, ok = p.expr(); !ok {
 		return it, false
 	}
-	first := p.l.Peek()
+	first := p.peek()
 	rank := 0
 	for {
-		t := p.l.Peek()
+		t := p.peek()
 		r := clauseRank(t)
 		if r == 0 {
 			break
@@ -264,7 +264,7 @@ func (p *parser) item() (it Item, ok bool) {
 			return it, false
 		}
 		rank = r
-		p.l.Next()
+		p.next()
 		if !p.clause(&it, t.Value) {
 			return it, false
 		}
@@ -283,8 +283,8 @@ func (p *parser) item() (it Item, ok bool) {
 }
 
 // clauseRank orders the corner clauses; 0 for any other token.
-func clauseRank(t *token) int {
-	if t.Type == tWord {
+func clauseRank(t *Token) int {
+	if t.Type == WordToken {
 		switch t.Value {
 		case "round", "chamfer":
 			return 1

@@ -16,9 +16,9 @@ const settled = 3
 
 // near reports whether a mistake was found only just before in the statement.
 func (p *parser) near() bool {
-	last := p.mark
-	p.mark = int(p.l.Cursor())
-	return last >= 0 && p.mark-last < settled
+	last := p.mistakeAt
+	p.mistakeAt = p.at
+	return last >= 0 && p.mistakeAt-last < settled
 }
 
 // follows reports whether a mistake at sp comes of a quote left open: one that
@@ -34,7 +34,7 @@ func (p *parser) follows(sp diag.Span) bool {
 
 // shut ends the blocks that t can't stand in, where a brace of theirs is missing
 // or was one too many. It is false where t is misplaced.
-func (p *parser) shut(st *starter, t token) bool {
+func (p *parser) shut(st *starter, t Token) bool {
 	for len(p.open) > 0 {
 		last := &p.open[len(p.open)-1]
 		switch {
@@ -71,15 +71,14 @@ func (p *parser) closersAhead() int {
 	if p.looks++; p.looks > maxLooks {
 		return 0
 	}
-	cp := p.l.MakeCheckpoint()
-	defer p.l.LoadCheckpoint(cp)
+	defer p.back(p.at)
 	n := 0
 	for i := range far {
-		t := p.l.Next()
+		t := p.next()
 		switch {
 		case t.EOF():
 			return n
-		case t.Type == tStart && starterFor(t.Value).places == atTop && i > 0:
+		case t.Type == StartToken && starterFor(t.Value).places == atTop && i > 0:
 			return n
 		case t.Value == "}":
 			n++
@@ -97,7 +96,7 @@ var placeNames = map[place]string{
 
 // misplaced reports that t can't stand here. True: the block that ended last did
 // so too early, and goes on.
-func (p *parser) misplaced(st *starter, t *token) bool {
+func (p *parser) misplaced(st *starter, t *Token) bool {
 	where := "at the top of a file"
 	if n := len(p.open); n > 0 {
 		where = fmt.Sprintf("in the %s `%s`", p.open[n-1].word, clip(p.open[n-1].name))
@@ -130,21 +129,21 @@ func (p *parser) recover(st *starter) bool {
 	}
 	groups := 0
 	for {
-		t := p.l.Peek()
+		t := p.peek()
 		switch {
 		case t.EOF():
 			return false
-		case t.Type == tStart && p.begins(t):
+		case t.Type == StartToken && p.begins(t):
 			return opens()
-		case t.Type == tPunct && t.Value == "}":
+		case t.Type == PunctToken && t.Value == "}":
 			if groups > 0 {
 				groups--
 			} else if !p.strayCloser() {
 				return opens()
 			}
-		case t.Type == tPunct && t.Value == "{":
-			p.l.Next()
-			if next := p.l.Peek(); next.Type == tStart || next.Value == "}" || next.EOF() {
+		case t.Type == PunctToken && t.Value == "{":
+			p.next()
+			if next := p.peek(); next.Type == StartToken || next.Value == "}" || next.EOF() {
 				return true
 			}
 			if p.group() {
@@ -152,13 +151,13 @@ func (p *parser) recover(st *starter) bool {
 			}
 			continue
 		}
-		p.l.Next()
+		p.next()
 	}
 }
 
 // begins reports whether a reserved word starts a statement even behind a mistake:
 // it comes first on its line, or behind a brace.
-func (p *parser) begins(t *token) bool {
+func (p *parser) begins(t *Token) bool {
 	prev := p.prev()
 	if s := prev.Text(); s == "{" || s == "}" {
 		return true
@@ -167,18 +166,18 @@ func (p *parser) begins(t *token) bool {
 }
 
 // apart reports whether t stands on a later line than what was before it.
-func (p *parser) apart(prev diag.Span, t *token) bool {
-	return strings.Contains(p.src.Text[prev.End:max(t.Pos.Offset, int(prev.End))], "\n")
+func (p *parser) apart(prev diag.Span, t *Token) bool {
+	return strings.Contains(p.src.Text[prev.End:max(t.Start, prev.End)], "\n")
 }
 
 // strayCloser reports whether the statement goes on behind the closing brace at
 // hand, and the open blocks can do without that.
 func (p *parser) strayCloser() bool {
-	cp := p.l.MakeCheckpoint()
-	p.l.Next()
-	next := p.l.Peek()
-	on := next.Type != tStart && next.Value != "}" && !next.EOF() && !p.apart(p.prev(), next)
-	p.l.LoadCheckpoint(cp)
+	at := p.at
+	p.next()
+	next := p.peek()
+	on := next.Type != StartToken && next.Value != "}" && !next.EOF() && !p.apart(p.prev(), next)
+	p.back(at)
 	return on && p.closersAhead() > len(p.open)
 }
 
@@ -186,14 +185,13 @@ func (p *parser) strayCloser() bool {
 // same statement, as of a choice in another language's way. The open blocks
 // must not lack that.
 func (p *parser) group() bool {
-	cp := p.l.MakeCheckpoint()
-	defer p.l.LoadCheckpoint(cp)
+	defer p.back(p.at)
 	for depth := 0; ; {
-		t := p.l.Next()
-		if t.EOF() || t.Type == tStart {
+		t := p.next()
+		if t.EOF() || t.Type == StartToken {
 			return false
 		}
-		if t.Type != tPunct {
+		if t.Type != PunctToken {
 			continue
 		}
 		switch t.Value {
@@ -213,12 +211,12 @@ func (p *parser) group() bool {
 
 // garbage reports text that starts no statement, once up to the next one.
 func (p *parser) garbage() {
-	t := *p.l.Peek()
+	t := *p.peek()
 	sp := p.span(&t)
 	d := diag.Diagnostic{Code: "P1101", Span: sp, Summary: "expected a statement, found " + describe(&t)}
 	p.advise(&d, &t)
-	afterNumber := p.l.RawCursor() > 0 && p.l.Range(p.l.RawCursor()-1, p.l.RawCursor())[0].Type == tNumber
-	if p.last != nil && p.added != nil && !p.apart(p.prev(), &t) && (t.Type != tWord || afterNumber) && t.Value != "{" {
+	afterNumber := p.at > 0 && p.tokens[p.at-1].Type == NumberToken
+	if p.last != nil && p.added != nil && !p.apart(p.prev(), &t) && (t.Type != WordToken || afterNumber) && t.Value != "{" {
 		*p.added = (*p.added)[:len(*p.added)-1] // its value was to be another
 	}
 	p.last, p.added = nil, nil

@@ -4,8 +4,6 @@ import (
 	"sort"
 	"strings"
 
-	"github.com/alecthomas/participle/v2/lexer"
-
 	"perch/lang/diag"
 )
 
@@ -119,13 +117,10 @@ func (r *reparser) window(from, to int) (f *File, ds []diag.Diagnostic, ok bool)
 	scan := newScanner(r.src)
 	scan.i = start
 	scan.text = r.src.Text[:r.at[to+1].at+r.by]
-	lex, err := lexer.Upgrade(scan, tComment, tBad)
-	if err != nil {
-		return nil, nil, false
-	}
-	e := engines.Get().(*engine)
 	f = &File{Source: r.src}
-	p := &parser{src: r.src, eng: e, lex: lex, l: lex, file: f, any: true, stop: stop, broken: scan.broken, mark: -1}
+	e := engines.Get().(*engine)
+	p := &parser{src: r.src, eng: e, tokens: scan.grammatical(), file: f, any: true, stop: stop, mistakeAt: -1}
+	p.broken = scan.broken
 	e.p = p
 	defer func() { e.p = nil; engines.Put(e) }()
 	p.run()

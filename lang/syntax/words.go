@@ -64,7 +64,7 @@ func starterFor(word string) *starter {
 
 // starter is the statement that t starts, which is taken from here on: a cut or mark
 // that says in which face is one of a file.
-func (p *parser) starter(t *token) *starter {
+func (p *parser) starter(t *Token) *starter {
 	for i := range outsiders {
 		if outsiders[i].word == t.Value && p.saysIn() {
 			return &outsiders[i]
@@ -75,20 +75,20 @@ func (p *parser) starter(t *token) *starter {
 
 // saysIn tells whether WORD NAME [Index] `in` stands here.
 func (p *parser) saysIn() bool {
-	cp := p.l.MakeCheckpoint()
-	defer p.l.LoadCheckpoint(cp)
-	p.l.Next()
-	if t := p.l.Peek(); t.Type != tWord {
+
+	defer p.back(p.at)
+	p.next()
+	if t := p.peek(); t.Type != WordToken {
 		return false
 	}
-	p.l.Next()
+	p.next()
 	for depth := 0; p.is("[") || depth > 0; {
-		switch t := p.l.Next(); {
-		case t.EOF() || t.Type == tStart:
+		switch t := p.next(); {
+		case t.EOF() || t.Type == StartToken:
 			return false
-		case t.Value == "[" && t.Type == tPunct:
+		case t.Value == "[" && t.Type == PunctToken:
 			depth++
-		case t.Value == "]" && t.Type == tPunct:
+		case t.Value == "]" && t.Type == PunctToken:
 			depth--
 		}
 	}
@@ -110,18 +110,18 @@ func ReservedWords() []string {
 func ClauseWords() []string { return slices.Clone(clauseWords) }
 
 // IsReserved reports whether word can't be a name.
-func IsReserved(word string) bool { return wordType(word) != tWord }
+func IsReserved(word string) bool { return wordType(word) != WordToken }
 
 // wordType is the token type of a word that stands by itself.
-func wordType(word string) tokenType {
+func wordType(word string) TokenType {
 	switch word {
 	case "if", "not":
-		return tKey
+		return KeyToken
 	case "design", "use", "stock", "param", "let", "rule", "size", "body", "part", "join",
 		"panel", "face", "outline", "cut", "mark", "fold", "seam":
-		return tStart
+		return StartToken
 	}
-	return tWord
+	return WordToken
 }
 
 // nearestStarter proposes a reserved word for a misspelt one.

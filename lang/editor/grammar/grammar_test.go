@@ -211,38 +211,32 @@ type piece struct {
 
 // pieces are the tokens of a text whose colour does not depend on meaning.
 func pieces(text string) []piece {
-	symbols := syntax.Definition{}.Symbols()
-	lex, _ := syntax.Definition{}.LexString("", text)
 	var out []piece
 	prev := ""
-	for {
-		t, _ := lex.Next()
-		if t.EOF() {
-			return out
-		}
-		before := text[:t.Pos.Offset]
-		p := piece{line: strings.Count(before, "\n"), column: t.Pos.Offset - strings.LastIndex(before, "\n") - 1, text: t.Value}
-		behind := strings.TrimLeft(text[t.Pos.Offset+len(t.Value):], " ")
+	for t := range syntax.Tokens(text) {
+		before := text[:t.Start]
+		p := piece{line: strings.Count(before, "\n"), column: int(t.Start) - strings.LastIndex(before, "\n") - 1, text: t.Value}
+		behind := strings.TrimLeft(text[t.End:], " ")
 		switch {
-		case t.Type == symbols["Comment"]:
+		case t.Type == syntax.CommentToken:
 			p.want, p.vim = "comment.|punctuation.definition.comment", "Comment"
-		case t.Type == symbols["Number"]:
+		case t.Type == syntax.NumberToken:
 			p.want, p.vim = "constant.numeric.|keyword.other.unit", "Number"
-		case t.Type == symbols["Text"]:
+		case t.Type == syntax.TextToken:
 			p.want, p.vim = "string.", "Text"
-		case t.Type == symbols["Start"]:
+		case t.Type == syntax.StartToken:
 			p.want, p.vim = "storage.type.|keyword.other.statement", "Statement"
-		case t.Type == symbols["Key"]:
+		case t.Type == syntax.KeyToken:
 			p.want, p.vim = "keyword.", "Conditional|Logical"
-		case t.Type == symbols["Word"] && prev == ".":
+		case t.Type == syntax.WordToken && prev == ".":
 			p.want, p.vim = "variable.other.member|entity.name.function.member", "Member"
-		case t.Type == symbols["Word"] && strings.HasPrefix(behind, ":"):
+		case t.Type == syntax.WordToken && strings.HasPrefix(behind, ":"):
 			p.want, p.vim = "variable.parameter|variable.other.declaration", "Label|Declared"
-		case t.Type == symbols["Word"] && (prev == "panel" || prev == "let") && strings.HasPrefix(behind, "("):
+		case t.Type == syntax.WordToken && (prev == "panel" || prev == "let") && strings.HasPrefix(behind, "("):
 			p.want, p.vim = "variable.other.declaration|entity.name.function", "Declared"
-		case t.Type == symbols["Word"] && builtin.IsFunction(t.Value) && strings.HasPrefix(behind, "("):
+		case t.Type == syntax.WordToken && builtin.IsFunction(t.Value) && strings.HasPrefix(behind, "("):
 			p.want, p.vim = "support.function", "Function"
-		case prev == "use" || t.Type == symbols["Punct"]:
+		case prev == "use" || t.Type == syntax.PunctToken:
 			p.want = ""
 		}
 		prev = t.Value
@@ -250,6 +244,7 @@ func pieces(text string) []piece {
 			out = append(out, p)
 		}
 	}
+	return out
 }
 
 // examples are the texts that colours are tried on.
