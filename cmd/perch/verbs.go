@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"runtime/debug"
+	"slices"
 	"time"
 
 	"perch/lang/check"
@@ -165,7 +166,8 @@ func (c *checkCmd) Run(s *session) error {
 		return err
 	}
 	if !diag.HasErrors(diags) {
-		diags = append(append(noted(job, diags), job.Program.Unused()...), job.Check()...)
+		told, notes := job.Inspect()
+		diags = slices.Concat(noted(job, diags), job.Program.Unused(), told, notes)
 	}
 	if err := s.tell(diags, c.JSON); err != nil {
 		return err

@@ -95,7 +95,7 @@ func compile(t *testing.T, e *Example) []diag.Diagnostic {
 }
 
 // noted are the codes of notes, which the verbs give that report on a design.
-var noted = map[string]bool{"P2049": true, "P2070": true}
+var noted = map[string]bool{"P2049": true, "P2070": true, "P6050": true}
 
 // notes are a design's notes of one code.
 func notes(t *testing.T, code string, e *Example) []diag.Diagnostic {
@@ -107,6 +107,8 @@ func notes(t *testing.T, code string, e *Example) []diag.Diagnostic {
 	if note, ok := prog.Taken(); ok {
 		all = append(all, note)
 	}
+	_, more := family.Job{Program: prog, Shop: shop.Default()}.Inspect()
+	all = append(all, more...)
 	return slices.DeleteFunc(all, func(d diag.Diagnostic) bool { return d.Code != code })
 }
 

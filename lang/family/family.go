@@ -209,8 +209,22 @@ func (j Job) size(name string, done func(r *build.Result) error) (ds []diag.Diag
 
 // Check builds every size and keeps none.
 func (j Job) Check() []diag.Diagnostic {
-	diags, _ := j.each(func(int, *build.Result) error { return nil })
+	diags, _ := j.Inspect()
 	return diags
+}
+
+// Inspect is Check with what is no mistake and good to know, in notes: see unnicked.
+func (j Job) Inspect() (diags, notes []diag.Diagnostic) {
+	names, _ := j.sizes()
+	of := make([][]diag.Diagnostic, len(names))
+	diags, _ = j.each(func(i int, r *build.Result) error { of[i] = unnicked(r); return nil })
+	all := diag.Gathered{Sizes: names}
+	for i, ds := range of {
+		for _, d := range ds {
+			all.Add(d, names[i])
+		}
+	}
+	return diags, all.Diagnostics()
 }
 
 // Results builds every size and returns them in the design's order.

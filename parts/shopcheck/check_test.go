@@ -320,7 +320,7 @@ func TestLimits(t *testing.T) {
 		}
 	}
 	for _, c := range Codes {
-		if !tested[c.Code] && c.Code != LookAlike.Code { // whose limits are tested in parts/lookalike
+		if !tested[c.Code] && c.Code != LookAlike.Code && c.Code != FoldMark.Code { // whose limits are tested in parts/lookalike and parts/foldmark
 			t.Errorf("%s, %s, has no test", c.Code, c.Title)
 		}
 	}

@@ -97,11 +97,15 @@ var (
 			measure.Length(25), measure.Length(100)), Placement}
 	unscribed = Code{"P6041", "text that cannot be scribed",
 		measure.Plain("text: of Latin letters with their accents, figures and signs, which perch has strokes for"), Placement}
+
+	// FoldMark is told by whoever checks a design: parts/foldmark knows the marks.
+	FoldMark = Code{"P6050", "fold told by a punch mark, not a nick",
+		measure.Plain("fold mark: a nick at each end of a fold, clear of holes, beads, hems and other nicks by the least web between cuts; else a centre-punch mark (common practice)"), Placement}
 )
 
 // Codes are all rules, in the order of their codes.
 var Codes = []Code{
 	insideRadius, flangeFlat, flangeDie, holeToBend, rivetToBend, rivetToWall, reliefWidth, rivetSize, edgeDistance,
 	pitchClose, pitchWide, smallHole, thinWeb, sharpCorner, beadPlace, beadPath, thinOnThick, plugHole, plugPlace,
-	tackLength, tackSpacing, brakeRating, hemReturn, hemThickness, deviation, cutterRange, drillRange, notOnHand, LookAlike, coatedWeld, unscribed,
+	tackLength, tackSpacing, brakeRating, hemReturn, hemThickness, deviation, cutterRange, drillRange, notOnHand, LookAlike, coatedWeld, unscribed, FoldMark,
 }

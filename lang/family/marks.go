@@ -1,0 +1,57 @@
+package family
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"perch/lang/build"
+	"perch/lang/diag"
+	"perch/parts/panel"
+	"perch/parts/shopcheck"
+)
+
+// unnicked notes where a punch mark tells a fold, or nothing does, because there is no room
+// for the nick that the shop asks for: one note for each fold as it is stated.
+func unnicked(r *build.Result) []diag.Diagnostic {
+	if r == nil || r.Assembly == nil {
+		return nil
+	}
+	var out []diag.Diagnostic
+	var at []diag.Span
+	var also [][]string
+	for i, b := range r.Assembly.Blanks {
+		copy := slices.IndexFunc(r.Assembly.Copies, func(c panel.Copy) bool { return c.Blank == i })
+		for _, m := range b.FoldMarks {
+			if m.Why.Empty() || copy < 0 {
+				continue
+			}
+			fold := b.Flat.Folds[m.Fold].Name
+			stands := "a punch mark tells an end of it"
+			if m.Kind == panel.Unmarked {
+				stands = "nothing tells an end of it"
+			}
+			site := r.Made.Site(copy, shopcheck.Finding{Part: b.Name, On: shopcheck.Subject{Kind: shopcheck.Fold, Name: fold}, Of: shopcheck.Placement})
+			if k := slices.Index(at, site.At); k >= 0 {
+				if where := fmt.Sprintf("fold %s of %s", fold, b.Name); !slices.Contains(also[k], where) {
+					also[k] = append(also[k], where)
+				}
+				continue
+			}
+			at, also = append(at, site.At), append(also, []string{fmt.Sprintf("fold %s of %s", fold, b.Name)})
+			out = append(out, diag.Diagnostic{
+				Code: shopcheck.FoldMark.Code, Severity: diag.Note, Span: site.At, Related: site.Related, Part: b.Name,
+				Summary: fmt.Sprintf("%s, fold %s: %s, because %s", b.Name, fold, stands, m.Why.In(r.Program().Shown)),
+				Notes:   []string{"rule: " + shopcheck.FoldMark.Rule.In(r.Program().Shown)},
+			})
+		}
+	}
+	for k := range out {
+		if places := also[k][1:]; len(places) > maxPlaces {
+			out[k].Notes = append(out[k].Notes, fmt.Sprintf("also at %s and %d more places", strings.Join(places[:maxPlaces], ", "), len(places)-maxPlaces))
+		} else if len(places) > 0 {
+			out[k].Notes = append(out[k].Notes, "also at "+strings.Join(places, ", "))
+		}
+	}
+	return out
+}
