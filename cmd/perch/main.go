@@ -32,6 +32,7 @@ type cli struct {
 	Drawing  drawingCmd  `cmd:"" help:"Draw the page of a part's blank: its flat with dimensions, holes and bends, as PDF."`
 	Sweep    sweepCmd    `cmd:"" help:"Run one or two params over a range: results to a CSV, and to a plot."`
 	Nest     nestCmd     `cmd:"" help:"Pack the blanks of designs on sheets and plan the cuts."`
+	Mockup   mockupCmd   `cmd:"" help:"Make a paper model of every size as PDF, or full-size patterns for cutting by hand."`
 	Fmt      fmtCmd      `cmd:"" help:"Write designs in canonical form."`
 	Explain  explainCmd  `cmd:"" help:"Explain a code: what it means, a wrong and a right example."`
 	Library  libraryCmd  `cmd:"" help:"Print a module of the library, or list them all."`

@@ -163,6 +163,7 @@ var Codes = []Code{
 	{"P7007", "a run that was killed"},
 	{"P7008", "a name that can't be a file's"},
 	{"P7009", "papers of another state than the build"},
+	{"P7010", "a scale at which no paper model can be made"},
 
 	// P80xx: nesting and cutting
 	{"P8001", "an order that cannot be read"},

@@ -53,6 +53,7 @@ var unshown = map[string]string{
 	"P7005": "it is a matter of what stands in the folder",
 	"P7006": "it is a matter of what stands in the folder",
 	"P7009": "it is a matter of what stands in the folder",
+	"P7010": "the verb mockup says it, of the scale that is asked for",
 	"P7007": "it is a matter of what stands in the folder",
 	"P6012": "the shop that perch comes with has a leaf brake, no V die",
 	"P4020": "what a text can state is refused face by face, fold by fold or seam by seam",

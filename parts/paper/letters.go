@@ -170,18 +170,21 @@ func Wrap(text string, style Style, wide float64) []string {
 	return lines
 }
 
+// sumTol is what a column that is as wide as its text may miss by rounding, in mm.
+const sumTol = 1e-6
+
 func wrapLine(text string, style Style, wide float64) []string {
 	var lines []string
 	line := ""
 	for _, word := range strings.Fields(text) {
-		if line != "" && style.Width(line+" "+word) <= wide {
+		if line != "" && style.Width(line+" "+word) <= wide+sumTol {
 			line += " " + word
 			continue
 		}
 		if line != "" {
 			lines = append(lines, line)
 		}
-		for style.Width(word) > wide {
+		for style.Width(word) > wide+sumTol {
 			n := fitting(word, style, wide)
 			lines = append(lines, word[:n])
 			word = word[n:]
@@ -199,7 +202,7 @@ func fitting(word string, style Style, wide float64) int {
 	end := 0
 	for i, r := range word {
 		next := i + len(string(r))
-		if end > 0 && style.Width(word[:next]) > wide {
+		if end > 0 && style.Width(word[:next]) > wide+sumTol {
 			break
 		}
 		end = next

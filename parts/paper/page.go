@@ -281,3 +281,12 @@ func (p *Page) Lacking() []rune {
 	}
 	return Lacking(string(all))
 }
+
+// Written are the page's lines of text, in the order they were written.
+func (p *Page) Written() []string {
+	out := make([]string, len(p.texts))
+	for i, t := range p.texts {
+		out[i] = t.drawn
+	}
+	return out
+}

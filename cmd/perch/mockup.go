@@ -1,0 +1,67 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"path/filepath"
+
+	"perch/lang/diag"
+	"perch/lang/family"
+	"perch/parts/mockup"
+	"perch/parts/paper"
+)
+
+type mockupCmd struct {
+	design
+	Scale string `default:"1:4" help:"The model's size to the piece's, as 1:4; 1:1 makes full-size patterns for cutting by hand. Default: 1:4." placeholder:"1:N"`
+	Paper string `enum:"A4,Letter,A3" default:"A4" help:"What to print on: ${enum}. Default: A4." placeholder:"SHEET"`
+	Out   string `short:"o" default:"out" help:"The folder to write below: FOLDER/DESIGN/SIZE, beside the build." placeholder:"FOLDER"`
+	taking
+}
+
+// cautionKnife is the last line of what is cut by hand.
+const cautionKnife = "a knife cuts fingers as well as paper: a steel rule, a fresh blade, a mat; the model shows shape, never strength"
+
+func (c *mockupCmd) Run(s *session) error {
+	scale, err := mockup.ParseScale(c.Scale)
+	if err != nil {
+		return fmt.Errorf("--scale: %w", err)
+	}
+	sheet, err := paper.ParseSheet(c.Paper)
+	if err != nil {
+		return fmt.Errorf("--paper: %w", err)
+	}
+	job, diags, err := c.job(s)
+	if err != nil {
+		return err
+	}
+	if diag.HasErrors(diags) {
+		return s.tell(diags, c.JSON)
+	}
+	opt := job.Output(false)
+	opt.Replace = c.Replace
+	ctx, stop := context.WithCancel(context.Background())
+	defer stop()
+	var more []diag.Diagnostic
+	if stopped := until(stop, func() { more, err = job.Mockup(ctx, c.Out, scale, sheet, opt) }); stopped != nil {
+		return stopped
+	}
+	if errors.Is(err, context.Canceled) {
+		return errStopped
+	}
+	if told := s.tell(append(noted(job, diags), more...), c.JSON); told != nil {
+		return told
+	}
+	if err != nil {
+		return err
+	}
+	if !c.JSON {
+		file := family.MockupFile
+		if scale == mockup.Full {
+			file = family.PatternFile
+		}
+		fmt.Fprintf(s.out, "%s at %v in %s\n%s\n", file, scale, filepath.Join(family.Folder(c.Out, c.File), "*"), cautionKnife)
+	}
+	return nil
+}
