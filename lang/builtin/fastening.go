@@ -61,7 +61,9 @@ func tail() Parameter {
 
 // head is the argument that says on which side a head lies.
 func head() Parameter {
-	return oneOf("head", "outer", "where the head lies: on the outermost sheet, or on the innermost", "outer", "inner")
+	p := oneOf("head", "outer, or inner where only that is reached", "where the head lies and its tool comes from: on the outermost sheet, or on the innermost", "outer", "inner")
+	p.Value = value.Word("")
+	return p
 }
 
 func fastening(name, diameter, doc, example string, more ...Parameter) Function {
@@ -90,7 +92,7 @@ func (a *Args) fastener(size float64) value.Value {
 		}
 	}
 	if Named(a.Function.Params, "head") >= 0 {
-		f.Inner = a.Word("head") == "inner"
+		f.Head = a.Word("head")
 	}
 	if a.Has("count") {
 		if f.Count = a.Count("count"); f.Count < 1 || f.Count > 1000 {

@@ -8,6 +8,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/syntax"
 	"perch/lang/value"
+	"perch/parts/joining"
 	"perch/parts/panel"
 	"perch/parts/shop"
 )
@@ -19,6 +20,7 @@ type Evaluator = evaluator
 type Env = env
 
 type evaluator struct {
+	metals map[*part]*joining.Metal // of parts whose fasteners were looked at
 	Reports
 	prog     *check.Program
 	shop     *shop.Shop

@@ -97,31 +97,28 @@ func (ev *evaluator) join(s *syntax.Join, e *env, made int, held *tally, out []f
 	}
 	f, says := ev.fastenerOf(spec, s), ev.wishOf(spec)
 	places := ev.statedPlaces(s, e)
-	first := made - len(out)
 	touched := map[*face]bool{}
 	met := pairingOf(members)
+	var rows []row
 	meet := func(stack []sheet) {
 		if met.again(stack) {
 			return
 		}
-		var fixes []join.Fixing
+		r := row{of: partsOf(stack)}
 		if patch, ok := ev.patch(stack); ok { // why not is asked for only where nothing touches
-			own := places.on(stack)
+			own, number := places.on(stack), made
 			patch.Region = own.filled(patch)
-			fixes = ev.fasten(s, patch, f, own, first+len(out))
-			ev.lonely(held, s, patch, fixes)
-		} else if fixes = ev.seam(s, stack, f, spec.Back, first+len(out)); len(fixes) == 0 {
+			r.fixes = ev.fasten(s, patch, f, own, number)
+			r.turn = func() []join.Fixing { return ev.turnedFasteners(s, patch, f, own, number) }
+			ev.lonely(held, s, patch, r.fixes)
+		} else if r.fixes = ev.seam(s, stack, f, spec.Back, made); len(r.fixes) == 0 {
 			return
 		}
+		made += len(r.fixes)
+		rows = append(rows, r)
 		held.hold(stack)
 		for _, m := range stack {
 			touched[m.of] = true
-		}
-		of := partsOf(stack)
-		for _, x := range fixes {
-			fix := fixingOf(x, of, s.Name.Name, says)
-			fix.Hardware = ev.hardware(spec, x.Grip)
-			out = append(out, fix)
 		}
 	}
 	for i := 0; i < len(members[0]); {
@@ -131,6 +128,15 @@ func (ev *evaluator) join(s *syntax.Join, e *env, made int, held *tally, out []f
 		}
 		if !touched[a] {
 			ev.touchesNothing(s, f, a, members[1:], members[0][from:i], ev.touching(members, touched))
+		}
+	}
+	inner := ev.headed(rows, spec, says)
+	for _, r := range rows {
+		for _, x := range r.fixes {
+			fix := fixingOf(x, r.of, s.Name.Name, says)
+			fix.Hardware = ev.hardware(spec, x.Grip)
+			fix.Inner = inner
+			out = append(out, fix)
 		}
 	}
 	return out
@@ -299,7 +305,7 @@ func (ev *evaluator) notStocked(s *syntax.Join, size float64, of string, have []
 func (ev *evaluator) fastenerOf(f value.Fastener, s *syntax.Join) join.Fastener {
 	out := join.Fastener{
 		Kind: f.Kind, Diameter: f.Size, Pitch: f.Pitch, Count: f.Count, Edge: f.Edge, Along: join.Along(f.Along),
-		Round: ev.shop.Cutter.RoundHole, Inner: f.Inner,
+		Round: ev.shop.Cutter.RoundHole, Inner: f.Head == "inner",
 	}
 	switch {
 	case f.Closing.Solid():

@@ -83,7 +83,7 @@ type (
 		Back        bool         // a bead on the back of its sheet
 		Closing     shop.Closing // of a rivet
 		Countersunk bool         // a solid rivet's tail
-		Inner       bool         // the head lies on the innermost sheet
+		Head        Word         // the sheet that its head lies on, outer or inner; "" for what is reached
 		Drilled     Word         // which holes are made when; "" as the shop does
 		Located     Word         // what puts the parts in their places; "" as the shop does
 	}

@@ -1,0 +1,443 @@
+package joining
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"perch/parts/panel"
+	"perch/parts/shop"
+	"perch/parts/solid"
+)
+
+// writer turns the tree of what comes to what into steps.
+type writer struct {
+	a     *panel.Assembly
+	bench *bench
+	tasks []task
+	of    [][]int // by part: the fasteners that hold it, once asked for
+}
+
+// held are the fasteners that hold a part.
+func (w *writer) held(part int) []int {
+	if w.of == nil {
+		w.of = make([][]int, len(w.a.Copies))
+		for i, t := range w.tasks {
+			for _, m := range t.members {
+				w.of[m] = append(w.of[m], i)
+			}
+		}
+	}
+	return w.of[part]
+}
+
+// steps are those that make a node, its groups first.
+func (w *writer) steps(n node) []Step {
+	if len(n.kids) == 0 {
+		return w.seam(n.parts[0])
+	}
+	var out []Step
+	made := make([][]Step, len(n.kids))
+	looks := make([]string, len(n.kids))
+	for k, kid := range n.kids {
+		made[k] = w.steps(kid)
+		looks[k] = w.look(kid.parts)
+	}
+	for k := range n.kids {
+		for i := k + 1; i < len(n.kids); i++ {
+			if len(made[k]) > 0 && looks[i] == looks[k] && len(made[i]) == len(made[k]) {
+				for s := range made[k] {
+					made[k][s] = w.alike(made[k][s], made[i][s])
+				}
+				made[i] = nil
+			}
+		}
+		out = append(out, made[k]...)
+	}
+	return append(out, w.together(n, looks)...)
+}
+
+// look says of what blanks and by what joins a group is made: alike groups look alike.
+func (w *writer) look(parts []int) string {
+	in := map[int]bool{}
+	for _, p := range parts {
+		in[p] = true
+	}
+	var names []string
+	seen := map[int]bool{}
+	for _, p := range parts {
+		names = append(names, fmt.Sprint(w.a.Copies[p].Blank))
+		for _, i := range w.held(p) {
+			if !seen[i] && !slices.ContainsFunc(w.tasks[i].members, func(m int) bool { return !in[m] }) {
+				seen[i] = true
+				names = append(names, w.tasks[i].group)
+			}
+		}
+	}
+	slices.Sort(names)
+	return strings.Join(names, " ")
+}
+
+// alike is one step for two sets of parts to which the same is done.
+func (w *writer) alike(a, b Step) Step {
+	a.Parts, a.Onto, a.Together = append(a.Parts, b.Parts...), append(a.Onto, b.Onto...), append(a.Together, b.Together...)
+	a.Sets += b.Sets
+	a.Holds = append(a.Holds, b.Holds...)
+	a.Tacks, a.Welds = append(a.Tacks, b.Tacks...), append(a.Welds, b.Welds...)
+	var joins []int
+	for _, s := range [2]Step{a, b} {
+		for _, f := range s.Fasteners {
+			joins = append(joins, f.Joins...)
+		}
+	}
+	slices.Sort(joins)
+	a.Fasteners, a.Drills = w.fasteners(joins), w.drills(joins)
+	return a
+}
+
+// seam is the step that fastens a part to itself, where a fastener does.
+func (w *writer) seam(part int) []Step {
+	var joins []int
+	for _, i := range w.held(part) {
+		if len(w.tasks[i].members) == 1 {
+			joins = append(joins, i)
+		}
+	}
+	if len(joins) == 0 {
+		return nil
+	}
+	return []Step{w.step([]int{part}, nil, []int{part}, joins)}
+}
+
+// together are the steps that bring the groups of a node to each other: the one that is
+// fastened to most others first, then always the one with the most fasteners to what is
+// there. Groups that look alike and are not fastened to each other come at one step.
+func (w *writer) together(n node, looks []string) []Step {
+	at := map[int]int{} // kid by part
+	for k, kid := range n.kids {
+		for _, p := range kid.parts {
+			at[p] = k
+		}
+	}
+	joins := w.between(n, at)
+	placed, used := make([]bool, len(n.kids)), make([]bool, len(joins))
+	var there []int // what hangs together with what comes
+	var out []Step
+	for {
+		next, held := w.next(n, at, joins, used, placed, looks)
+		if next == nil {
+			break
+		}
+		if held == 0 { // a piece of its own begins, or a part lies loose
+			k, fastened := w.start(n, at, joins, placed)
+			if there = slices.Clone(n.kids[k].parts); fastened {
+				placed[k] = true
+				continue
+			}
+			next = []int{k}
+		}
+		var parts []int
+		for _, k := range next {
+			placed[k] = true
+			parts = append(parts, n.kids[k].parts...)
+		}
+		var now []int
+		for x, i := range joins {
+			if !used[x] && !slices.ContainsFunc(w.kidsOf(i, at), func(k int) bool { return !placed[k] }) {
+				used[x] = true
+				now = append(now, i)
+			}
+		}
+		onto := there
+		if there = append(slices.Clone(there), parts...); held == 0 {
+			onto, there = nil, parts
+		}
+		s := w.step(parts, w.touched(onto, now), slices.Sorted(slices.Values(there)), now)
+		s.Loose = held == 0
+		out = append(out, s)
+	}
+	return out
+}
+
+// start is the kid, of those not there yet, that is fastened to the most others, of those by
+// the most fasteners; and whether any holds it.
+func (w *writer) start(n node, at map[int]int, joins []int, placed []bool) (start int, fastened bool) {
+	near, degree := make([]map[int]bool, len(n.kids)), make([]int, len(n.kids))
+	for _, i := range joins {
+		of := w.kidsOf(i, at)
+		for _, k := range of {
+			degree[k]++
+			if near[k] == nil {
+				near[k] = map[int]bool{}
+			}
+			for _, o := range of {
+				near[k][o] = true
+			}
+		}
+	}
+	start = -1
+	for k := range degree {
+		if !placed[k] && (start < 0 || len(near[k]) > len(near[start]) || len(near[k]) == len(near[start]) && degree[k] > degree[start]) {
+			start = k
+		}
+	}
+	return start, degree[start] > 0
+}
+
+// between are the fasteners that hold parts of several kids of a node.
+func (w *writer) between(n node, at map[int]int) []int {
+	var out []int
+	seen := map[int]bool{}
+	for _, p := range n.parts {
+		for _, i := range w.held(p) {
+			if seen[i] {
+				continue
+			}
+			seen[i] = true
+			if ks := w.kidsOf(i, at); len(ks) > 1 {
+				out = append(out, i)
+			}
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// kidsOf are the kids that a fastener holds; none where it holds a part from elsewhere.
+func (w *writer) kidsOf(join int, at map[int]int) []int {
+	var out []int
+	for _, m := range w.tasks[join].members {
+		k, ok := at[m]
+		if !ok {
+			return nil
+		}
+		if !slices.Contains(out, k) {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// next are the kids that come next: of those not there yet that which the most fasteners
+// can hold to what is there, and all that look like it, that as many of the same joins
+// hold and that none holds to another of them. It tells how many hold each.
+func (w *writer) next(n node, at map[int]int, joins []int, used, placed []bool, looks []string) ([]int, int) {
+	held := make([]int, len(n.kids))
+	by := make([][]string, len(n.kids))
+	tied := make([]map[int]bool, len(n.kids))
+	for x, i := range joins {
+		if used[x] {
+			continue
+		}
+		var open []int
+		for _, k := range w.kidsOf(i, at) {
+			if !placed[k] {
+				open = append(open, k)
+			}
+		}
+		for _, k := range open {
+			if tied[k] == nil {
+				tied[k] = map[int]bool{}
+			}
+			for _, o := range open {
+				tied[k][o] = tied[k][o] || o != k
+			}
+		}
+		if of := w.kidsOf(i, at); len(open) < len(of) { // of a stack of three one may be there
+			for _, k := range open {
+				held[k]++
+				by[k] = append(by[k], w.tasks[i].group)
+			}
+		}
+	}
+	best := -1
+	for k := range n.kids {
+		if !placed[k] && (best < 0 || held[k] > held[best]) {
+			best = k
+		}
+	}
+	if best < 0 {
+		return nil, 0
+	}
+	out := []int{best}
+	for k := best + 1; k < len(n.kids); k++ {
+		if placed[k] || held[k] != held[best] || looks[k] != looks[best] || !slices.Equal(by[k], by[best]) {
+			continue
+		}
+		if held[k] > 0 && !slices.ContainsFunc(out, func(o int) bool { return tied[k][o] }) {
+			out = append(out, k)
+		}
+	}
+	return out, held[best]
+}
+
+// touched are those of parts that fasteners hold.
+func (w *writer) touched(parts, joins []int) []int {
+	var out []int
+	for _, i := range joins {
+		for _, m := range w.tasks[i].members {
+			if slices.Contains(parts, m) && !slices.Contains(out, m) {
+				out = append(out, m)
+			}
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// step is what is done where parts come onto others and fasteners hold them.
+func (w *writer) step(parts, onto, together, joins []int) Step {
+	s := Step{Parts: parts, Onto: onto, Together: together, Sets: 1, Holds: w.holds(joins)}
+	var set, tacks, welds []int
+	for _, i := range joins {
+		switch w.a.Joins[i].Kind {
+		case "tack":
+			tacks = append(tacks, i)
+		case "weld", "plug":
+			welds = append(welds, i)
+		default:
+			set = append(set, i)
+		}
+	}
+	s.Tacks, s.Welds = w.balanced(tacks), w.balanced(welds)
+	s.Drills, s.Fasteners = w.drills(set), w.fasteners(set)
+	return s
+}
+
+// fasteners are rivets and bolts by kind and size, in the order of the joins.
+func (w *writer) fasteners(joins []int) []Fasteners {
+	var out []Fasteners
+	for _, i := range joins {
+		j := &w.a.Joins[i]
+		f := Fasteners{Kind: j.Kind, Diameter: j.Diameter, Closing: j.Closing, Countersunk: j.Countersunk, Shank: j.Shank}
+		k := slices.IndexFunc(out, func(o Fasteners) bool {
+			return o.Kind == f.Kind && o.Diameter == f.Diameter && o.Closing == f.Closing && o.Countersunk == f.Countersunk && sameShank(o.Shank, f.Shank)
+		})
+		if k < 0 {
+			k = len(out)
+			out = append(out, f)
+		}
+		out[k].Joins = append(out[k].Joins, i)
+	}
+	return out
+}
+
+// sameShank tells whether fasteners come out of one drawer: their lengths are the same, or
+// where none is stocked what is needed is, within what a rule shows.
+func sameShank(a, b shop.Shank) bool {
+	const seen = 0.05 // mm
+	same := func(x, y float64) bool { return x-y < seen && y-x < seen }
+	return a.Length == b.Length && same(a.Cut, b.Cut) && (a.Length > 0 || same(a.Need, b.Need))
+}
+
+// drills are the holes of fasteners that are drilled in place, by diameter.
+func (w *writer) drills(joins []int) []Drilling {
+	var out []Drilling
+	for _, i := range joins {
+		for _, m := range w.a.Joins[i].Members {
+			p := w.bench.point(m)
+			if p.Made() != panel.InPlace {
+				continue
+			}
+			k := slices.IndexFunc(out, func(d Drilling) bool { return d.Diameter == p.Diameter })
+			if k < 0 {
+				k = len(out)
+				out = append(out, Drilling{Diameter: p.Diameter})
+			}
+			out[k].Count++
+			if !slices.Contains(out[k].Joins, i) {
+				out[k].Joins = append(out[k].Joins, i)
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Drilling) int { return cmp.Compare(a.Diameter, b.Diameter) })
+	return out
+}
+
+// oneClamp is how far apart, in mm, the fasteners of two parts may be for one clamp to hold
+// them while they are drilled (common practice, no source).
+const oneClamp = 100.0
+
+// holds says for each two parts what keeps them in their places until they are fastened:
+// clamps, two where one would let them turn, and the fasteners whose holes locate them.
+func (w *writer) holds(joins []int) []Hold {
+	var out []Hold
+	spread := map[[2]int][]int{}
+	for _, i := range joins {
+		j := &w.a.Joins[i]
+		for k := 1; k < len(j.Members); k++ {
+			a, b := j.Members[k-1].Copy, j.Members[k].Copy
+			if a == b {
+				continue
+			}
+			pair := [2]int{min(a, b), max(a, b)}
+			at := slices.IndexFunc(out, func(h Hold) bool { return h.Parts == pair })
+			if at < 0 {
+				at = len(out)
+				out = append(out, Hold{Parts: pair, By: j.Located, Clamps: 1})
+			}
+			spread[pair] = append(spread[pair], i)
+			if slices.ContainsFunc(j.Members, func(m panel.JoinMember) bool { return w.bench.point(m).Made() == panel.Locate }) {
+				out[at].Pins = append(out[at].Pins, i)
+			}
+		}
+	}
+	for k := range out {
+		of := spread[out[k].Parts]
+		for _, i := range of {
+			if w.a.Joins[i].At.Sub(w.a.Joins[of[0]].At).Len() > oneClamp {
+				out[k].Clamps = 2
+			}
+		}
+	}
+	return out
+}
+
+// mostBeads is how many beads of one step are put into an order that balances heat: the
+// work grows with their square. The rest follows as it comes.
+const mostBeads = 3000
+
+// balanced is the order of beads that spreads their heat: the first lies outermost, each
+// next one as far as can be from all before it, so that opposite corners come first and
+// neighbours last.
+func (w *writer) balanced(joins []int) []int {
+	if len(joins) < 3 {
+		return joins
+	}
+	rest := slices.Clone(joins[:min(len(joins), mostBeads)])
+	var middle solid.Vec
+	for _, i := range rest {
+		middle = middle.Add(w.a.Joins[i].At.Scale(1 / float64(len(rest))))
+	}
+	far := make([]float64, len(rest))
+	for k, i := range rest {
+		far[k] = w.a.Joins[i].At.Sub(middle).Len()
+	}
+	out := make([]int, 0, len(joins))
+	taken := make([]bool, len(rest))
+	for range rest {
+		best := -1
+		for k := range rest {
+			if !taken[k] && (best < 0 || far[k] > far[best]+nearlySame) {
+				best = k
+			}
+		}
+		taken[best] = true
+		at := w.a.Joins[rest[best]].At
+		for k, i := range rest {
+			d := w.a.Joins[i].At.Sub(at).Len()
+			if len(out) == 0 {
+				far[k] = d
+			} else {
+				far[k] = min(far[k], d)
+			}
+		}
+		out = append(out, rest[best])
+	}
+	return append(out, joins[len(rest):]...)
+}
+
+// nearlySame is by how much, in mm, one bead has to lie farther than another to be taken
+// first: far above rounding.
+const nearlySame = 1e-6
