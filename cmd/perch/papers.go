@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -45,7 +46,7 @@ func (c *pages) options(job family.Job) (papers.Options, error) {
 }
 
 // write makes the papers of every size and puts them beside the build.
-func (c *pages) write(s *session, name string, make func(j papers.Job, r *build.Result) (*paper.Document, error)) error {
+func (c *pages) write(s *session, name string, make func(ctx context.Context, j papers.Job, r *build.Result) (*paper.Document, error)) error {
 	job, diags, err := c.job(s)
 	if err != nil {
 		return err
@@ -63,7 +64,7 @@ func (c *pages) write(s *session, name string, make func(j papers.Job, r *build.
 	var lacking []rune
 	stopped := until(nil, func() {
 		more, err = job.Papers(c.Out, out, func(r *build.Result) (map[string][]byte, []diag.Diagnostic, error) {
-			doc, err := make(papers.Job{Job: job, Options: opt}, r)
+			doc, err := make(context.Background(), papers.Job{Job: job, Options: opt}, r)
 			if err != nil || doc == nil {
 				return nil, nil, err
 			}
@@ -105,6 +106,14 @@ func quoted(signs []rune) []string {
 	return out
 }
 
+type packetCmd struct{ pages }
+
+func (c *packetCmd) Run(s *session) error {
+	return c.write(s, papers.PacketFile, func(ctx context.Context, j papers.Job, r *build.Result) (*paper.Document, error) {
+		return j.Packet(ctx, r)
+	})
+}
+
 type drawingCmd struct {
 	pages
 	Part string `short:"p" required:"" help:"The part, one of its copies, or a blank." placeholder:"NAME"`
@@ -113,7 +122,7 @@ type drawingCmd struct {
 func (c *drawingCmd) Run(s *session) error {
 	known := map[string]bool{}
 	found := false
-	err := c.write(s, papers.DrawingFile(c.Part), func(j papers.Job, r *build.Result) (*paper.Document, error) {
+	err := c.write(s, papers.DrawingFile(c.Part), func(_ context.Context, j papers.Job, r *build.Result) (*paper.Document, error) {
 		var blanks []*panel.Blank
 		for _, p := range reason.Pieces(r.Assembly, c.Part) {
 			blanks = append(blanks, p.Blank)

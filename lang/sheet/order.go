@@ -29,6 +29,7 @@ type Order struct {
 	File  string
 	Size  string // "" where the design has one size
 	Count int
+	Built *build.Result // where it is built already; else it is built by its file
 }
 
 // maxPieces are the pieces of one order.
@@ -102,39 +103,16 @@ func (n Nesting) work(ctx context.Context) (*worklist, []diag.Diagnostic, error)
 	w := &worklist{in: measure.Inches, Job: nest.Job{Margin: n.Margin, Spacing: n.Spacing, Kerf: n.Shop.Cutter.Kerf}}
 	var diags []diag.Diagnostic
 	for _, o := range n.Orders {
-		prog, ds, err := load.Design(o.File, n.Shop)
-		diags = append(diags, ds...)
-		if err != nil || diag.HasErrors(ds) {
+		r, of, ds, err := n.build(ctx, o)
+		if diags = append(diags, ds...); err != nil || r == nil {
 			return nil, diags, err
 		}
-		prog.Stopped = func() bool { return ctx.Err() != nil }
-		sizes := build.Sizes(prog)
-		if o.Size == "" && len(sizes) > 1 {
-			return nil, append(diags, mistake("P8001", fmt.Sprintf("%s has several sizes", o.File),
-				"say which: "+o.File+":"+sizes[0], "it has "+diag.List(sizes))), nil
-		}
-		of := strings.TrimSuffix(filepath.Base(o.File), ".perch")
-		if o.Size != "" {
-			sizes = []string{o.Size}
-			of += ":" + o.Size
-		}
-		if n.Asked != nil {
-			prog.Shown = *n.Asked
-		}
-		if prog.Shown != measure.Inches {
+		if r.Program().Shown != measure.Inches {
 			w.in = measure.Millimetres
 		}
-		results, ds := family.Job{Program: prog, Shop: n.Shop, Sizes: sizes}.Results()
-		diags = append(diags, ds...)
-		if ctx.Err() != nil && len(results) > 0 && results[0] == nil {
-			return nil, diags, ErrStopped
-		}
-		if diag.HasErrors(ds) {
-			return nil, diags, nil
-		}
-		for _, b := range results[0].Assembly.Blanks {
+		for _, b := range r.Assembly.Blanks {
 			w.Blanks = append(w.Blanks, n.blank(b, o.Count))
-			w.blanks, w.of, w.revisions = append(w.blanks, b), append(w.of, of), append(w.revisions, results[0].Assembly.Revision)
+			w.blanks, w.of, w.revisions = append(w.blanks, b), append(w.of, of), append(w.revisions, r.Assembly.Revision)
 		}
 	}
 	if len(w.Blanks) == 0 {
@@ -163,6 +141,42 @@ func (n Nesting) work(ctx context.Context) (*worklist, []diag.Diagnostic, error)
 	}
 	w.wholeSheets(n.Shop)
 	return w, diags, nil
+}
+
+// build gives what an order is of, and its name in lists; nil where there are mistakes.
+func (n Nesting) build(ctx context.Context, o Order) (*build.Result, string, []diag.Diagnostic, error) {
+	of := strings.TrimSuffix(filepath.Base(o.File), ".perch")
+	if o.Size != "" {
+		of += ":" + o.Size
+	}
+	if o.Built != nil {
+		return o.Built, of, nil, nil
+	}
+	prog, diags, err := load.Design(o.File, n.Shop)
+	if err != nil || diag.HasErrors(diags) {
+		return nil, of, diags, err
+	}
+	prog.Stopped = func() bool { return ctx.Err() != nil }
+	sizes := build.Sizes(prog)
+	if o.Size == "" && len(sizes) > 1 {
+		return nil, of, append(diags, mistake("P8001", fmt.Sprintf("%s has several sizes", o.File),
+			"say which: "+o.File+":"+sizes[0], "it has "+diag.List(sizes))), nil
+	}
+	if o.Size != "" {
+		sizes = []string{o.Size}
+	}
+	if n.Asked != nil {
+		prog.Shown = *n.Asked
+	}
+	results, ds := family.Job{Program: prog, Shop: n.Shop, Sizes: sizes}.Results()
+	diags = append(diags, ds...)
+	if ctx.Err() != nil && len(results) > 0 && results[0] == nil {
+		return nil, of, diags, ErrStopped
+	}
+	if diag.HasErrors(ds) {
+		return nil, of, diags, nil
+	}
+	return results[0], of, diags, nil
 }
 
 // wholeSheets adds the sheets to cut from: those that the blanks' stocks state, and of a

@@ -113,6 +113,40 @@ func (n Nesting) Run(ctx context.Context, dir string) (*JobReport, []diag.Diagno
 	return report, append(diags, more...), err
 }
 
+// Planned is a sheet of a job with the plan of its cuts.
+type Planned struct {
+	Plan    *cutplan.Plan
+	Told    measure.Text // what sheet it is
+	Used    float64      // by blanks, of its area
+	Remnant bool
+}
+
+// Plan nests what is ordered and plans its cuts as Run does, and writes nothing.
+func (n Nesting) Plan(ctx context.Context) ([]Planned, []diag.Diagnostic, error) {
+	if ds := n.check(); len(ds) > 0 {
+		return nil, ds, nil
+	}
+	w, diags, err := n.work(ctx)
+	if err != nil || diag.HasErrors(diags) {
+		return nil, diags, err
+	}
+	layout, _, err := n.layout(ctx, w, "")
+	var plans []planned
+	if err == nil {
+		plans, err = n.plans(ctx, w, layout)
+	}
+	if err != nil {
+		_, diags, err = n.refused(w, diags, err)
+		return nil, diags, err
+	}
+	var out []Planned
+	for i, p := range plans {
+		of := &w.Sheets[layout[i].Sheet]
+		out = append(out, Planned{Plan: p.plan, Told: w.stock[layout[i].Sheet], Used: layout[i].Density, Remnant: len(of.Outline) > 0})
+	}
+	return out, diags, nil
+}
+
 // earlier tells whether the folder holds the record of a job that is not this one.
 func (n Nesting) earlier(w *worklist, dir string) bool {
 	text, err := os.ReadFile(filepath.Join(dir, output.JobRecord))

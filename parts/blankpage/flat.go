@@ -90,6 +90,13 @@ func (d *drawing) labels() {
 	for i, s := range d.order() {
 		d.labelFold(i+1, &d.f.Folds[s])
 	}
+	for i, g := range d.holes {
+		for _, at := range g.at {
+			if n := again(i); n != "" {
+				d.page.Point(d.to.Apply(at), paper.Style{}, n)
+			}
+		}
+	}
 	for _, m := range d.f.Marks {
 		d.labelMark(m)
 	}
@@ -142,44 +149,10 @@ func (d *drawing) labelFold(n int, s *panel.FlatFold) {
 			}
 		}
 	}
-	if !d.pointed(a.Lerp(b, 0.5), style, number+" "+direction(s.Down)+" "+degrees(s.Bend.Angle), number+" "+direction(s.Down), number) {
+	if !d.page.Point(a.Lerp(b, 0.5), style, number+" "+direction(s.Down)+" "+degrees(s.Bend.Angle), number+" "+direction(s.Down), number) {
 		d.notes = append(d.notes, "Bend "+number+" is not written on the drawing: see the table.")
 	}
 }
-
-// pointed writes the first of the texts that finds a free place near a point, with a thin line
-// to it, nearest first.
-func (d *drawing) pointed(at plane.Point, style paper.Style, texts ...string) bool {
-	for _, text := range texts {
-		for _, far := range []float64{6, 9, 12, 16, 20, 26, 32, 40, 50} {
-			for _, dir := range ways {
-				l := paper.Label{Text: text, Style: style}
-				half := style.Width(text) / 2
-				c := at.Add(dir.Scale(far)).Add(plane.Point{X: math.Copysign(half, dir.X)})
-				if math.Abs(dir.X) < 0.1 {
-					c = at.Add(dir.Scale(far))
-				}
-				l = l.On(c)
-				box := l.Box()
-				end := plane.Point{X: max(box.Min.X-0.5, min(at.X, box.Max.X+0.5)), Y: max(box.Min.Y-0.3, min(at.Y, box.Max.Y+0.3))}
-				if !d.page.Fits(l) || !d.page.ClearOfText(at, end) {
-					continue
-				}
-				d.page.Text(l)
-				d.page.Arrow(paper.Thin.In(style.Ink), end, at, 1.8)
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// ways are sixteen directions.
-var ways = func() []plane.Point {
-	const s, c, h = 0.3826834323650898, 0.9238795325112867, 0.7071067811865476
-	return []plane.Point{{X: h, Y: -h}, {X: -h, Y: -h}, {X: h, Y: h}, {X: -h, Y: h}, {X: c, Y: -s}, {X: -c, Y: -s}, {X: c, Y: s}, {X: -c, Y: s},
-		{X: s, Y: -c}, {X: -s, Y: -c}, {X: s, Y: c}, {X: -s, Y: c}, {X: 1}, {X: -1}, {Y: -1}, {Y: 1}}
-}()
 
 // labelMark says what is rolled or scribed.
 func (d *drawing) labelMark(m panel.FlatMark) {
@@ -205,7 +178,7 @@ func (d *drawing) labelMark(m panel.FlatMark) {
 			at = m.Path.Edge(0).Mid()
 		}
 	}
-	if !d.pointed(d.to.Apply(at), paper.Style{}, text) && !slices.Contains(d.notes, text) {
+	if !d.page.Point(d.to.Apply(at), paper.Style{}, text) && !slices.Contains(d.notes, text) {
 		d.notes = append(d.notes, text)
 	}
 }

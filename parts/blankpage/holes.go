@@ -174,13 +174,15 @@ var forms = []func(p *paper.Page, c plane.Point){
 	func(p *paper.Page, c plane.Point) { polygon(p, c, 4, 0.62, math.Pi/4); saltire(p, c, 0.42) },
 }
 
-// symbol draws a group's symbol; past the forms that there are a number stands behind it.
-func symbol(p *paper.Page, c plane.Point, group int) {
-	forms[group%len(forms)](p, c)
-	if again := group / len(forms); again > 0 {
-		l := paper.Label{Text: strconv.Itoa(again + 1)}
-		p.Place(l.On(c.Add(plane.Point{X: symbolSize})), l.On(c.Add(plane.Point{X: -symbolSize})), l.On(c.Add(plane.Point{Y: symbolSize * 1.2})), l.On(c.Add(plane.Point{Y: -symbolSize * 1.2})))
+// symbol draws a group's symbol. Past the forms that there are they begin anew, with a number.
+func symbol(p *paper.Page, c plane.Point, group int) { forms[group%len(forms)](p, c) }
+
+// again is the number that stands beside a group's symbol; "" where the form alone tells it.
+func again(group int) string {
+	if n := group / len(forms); n > 0 {
+		return strconv.Itoa(n + 1)
 	}
+	return ""
 }
 
 func ring(p *paper.Page, c plane.Point, part float64) {
@@ -214,8 +216,8 @@ func (d *drawing) holeTable() (paper.Table, bool) {
 		{Head: "", Draw: func(p *paper.Page, row int, c plane.Point) { symbol(p, c, row) }},
 		{Head: "size"}, {Head: "count", Right: true}, {Head: "how and when"}, {Head: "for", Weight: 1},
 	}}
-	for _, g := range d.holes {
-		t.Rows = append(t.Rows, []string{"", g.what, strconv.Itoa(len(g.at)), g.how, g.why})
+	for i, g := range d.holes {
+		t.Rows = append(t.Rows, []string{again(i), g.what, strconv.Itoa(len(g.at)), g.how, g.why})
 	}
 	return t, len(t.Rows) > 0
 }

@@ -47,10 +47,11 @@ func (d *drawing) lookAt() error {
 	return nil
 }
 
-// drawSurfaces draws a picture at a scale with its box's upper left corner at a point.
-func drawSurfaces(p *paper.Page, v view, at plane.Point, n float64) {
-	to := plane.Affine{A: 1 / n, D: 1 / n, E: at.X - v.box.Min.X/n, F: at.Y - v.box.Min.Y/n}
-	for _, s := range v.surfaces {
+// Show draws the surfaces of a picture, whose box is given, at a scale of 1:n, with the box's upper
+// left corner at a point of the page. No text goes there.
+func Show(p *paper.Page, surfaces []pictures.Surface, box plane.Box, at plane.Point, n float64) {
+	to := plane.Affine{A: 1 / n, D: 1 / n, E: at.X - box.Min.X/n, F: at.Y - box.Min.Y/n}
+	for _, s := range surfaces {
 		var loops []plane.Loop
 		for _, l := range s.Loops {
 			loop := make(plane.Loop, len(l))
@@ -68,7 +69,7 @@ func drawSurfaces(p *paper.Page, v view, at plane.Point, n float64) {
 			p.Sketch(paper.Thin, false, lines...)
 		}
 	}
-	p.Reserve(plane.Box{Min: at, Max: at.Add(v.box.Size().Scale(1 / n))})
+	p.Reserve(plane.Box{Min: at, Max: at.Add(box.Size().Scale(1 / n))})
 }
 
 // shade is a light grey for a surface, the lighter the more the lamp falls on it.
@@ -103,7 +104,7 @@ func (d *drawing) drawViews(p plan) {
 	d.page.Text(paper.Label{Text: "finished, " + paper.ScaleName(n), At: plane.Point{X: pair.Min.X, Y: pair.Min.Y + 4}, Style: paper.Style{Bold: true}})
 	d.page.Text(paper.Label{Text: "framed: measure outside", At: plane.Point{X: pair.Min.X, Y: pair.Min.Y + 4 + lead}})
 	d.page.Text(paper.Label{Text: "drawn side up", At: plane.Point{X: slant.Min.X, Y: slant.Min.Y + 4}})
-	drawSurfaces(d.page, v.slant, plane.Point{X: slant.Min.X + 2, Y: slant.Min.Y + viewText}, n)
+	Show(d.page, v.slant.surfaces, v.slant.box, plane.Point{X: slant.Min.X + 2, Y: slant.Min.Y + viewText}, n)
 	d.drawPair(plane.Point{X: pair.Min.X + 2, Y: pair.Min.Y + heads}, n)
 }
 
@@ -120,7 +121,7 @@ func (d *drawing) drawPair(at plane.Point, n float64) {
 			w = v.above
 		}
 		size := w.box.Size().Scale(1 / n)
-		drawSurfaces(d.page, w, at, n)
+		Show(d.page, w.surfaces, w.box, at, n)
 		d.checkSize(plane.Point{X: at.X + size.X + 3, Y: at.Y}, plane.Point{X: at.X + size.X + 3, Y: at.Y + size.Y}, w.box.Size().Y)
 		at.Y += size.Y
 		if top {

@@ -48,6 +48,12 @@ func (p *Profile) Cuts(material string, thickness float64) error {
 	return err
 }
 
+// FeedFor is the feed for a sheet in mm/min; false where the table tells none.
+func (p *Profile) FeedFor(material string, thickness float64) (float64, bool) {
+	f, err := p.feed(material, thickness)
+	return f.Feed, err == nil
+}
+
 // slow is the fraction of the feed for small holes.
 func (p *Profile) slow() float64 {
 	if p.Slow == 0 {

@@ -98,6 +98,14 @@ func (f *Flow) Heading(text string) {
 	f.y++
 }
 
+// Write writes a line, broken where it is wider than the flow.
+func (f *Flow) Write(text string, s Style) {
+	for _, l := range Wrap(text, s, f.Wide()) {
+		f.Need(s.Lead())
+		f.line(l, s, f.area.Min.X)
+	}
+}
+
 // Para writes a paragraph.
 func (f *Flow) Para(text string, s Style) {
 	for _, l := range Wrap(text, s, f.Wide()) {

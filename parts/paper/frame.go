@@ -2,6 +2,7 @@ package paper
 
 import (
 	"math"
+	"slices"
 	"strconv"
 
 	"perch/parts/measure"
@@ -47,7 +48,13 @@ func (t Title) rows(narrow bool, page, pages int) [][]field {
 	first := []field{{"design", t.Design, 24}, {"size", t.Size, 9}, {"revision", revision, 9}}
 	second := []field{{"this page", t.Blank, 22}, {"count", t.Count, 22}, {"page", of, 8}}
 	third := []field{{"material", t.Material, 20}, {"mass each", t.Mass, 10}, {"tolerance", t.Tolerance, 12}, {"units", t.Units, 6}, {"scale", t.Scale, 8}}
-	last := []field{{"shop", t.Shop, 16}, {"source", t.Source, 9}, {"date", t.Date, 11}}
+	last := []field{{"shop", t.Shop, 16}, {"date", t.Date, 11}}
+	source := field{"source", t.Source, 9}
+	if narrow {
+		second = append(second, source)
+	} else {
+		last = append(last, source)
+	}
 	var rows [][]field
 	for _, r := range [][]field{first, second, third, last} {
 		var kept []field
@@ -61,7 +68,7 @@ func (t Title) rows(narrow bool, page, pages int) [][]field {
 	if !narrow {
 		return [][]field{append(rows[0], rows[1]...), append(rows[2], rows[3]...)}
 	}
-	return rows
+	return slices.DeleteFunc(rows, func(r []field) bool { return len(r) == 0 })
 }
 
 const (

@@ -8,7 +8,7 @@ type Column struct {
 	Weight float64 // of its width beyond its least; 0: as wide as its widest cell
 	Right  bool    // numbers, one below the other
 	Tick   bool    // a box to tick in every row; its cells are empty
-	// Draw, where set, draws a row's sign with its middle at a point: its cells are empty.
+	// Draw, where set, draws a row's sign with its middle at a point, before the cell's text.
 	Draw func(p *Page, row int, middle plane.Point)
 }
 
@@ -41,8 +41,11 @@ func (t Table) Widths(wide float64) []float64 {
 			}
 		}
 		least[i] = max(least[i], min(float64(widestWord(c.Head)*1.15), wide/4))
-		if c.Tick || c.Draw != nil {
+		if c.Tick {
 			need[i] = max(need[i], tickSize+1)
+		}
+		if c.Draw != nil { // before the cell's text, which stands at the right
+			need[i] += tickSize + 1.5
 		}
 		need[i], least[i] = need[i]+2*tablePad+0.05, least[i]+2*tablePad+0.05
 		least[i] = min(least[i], need[i])
@@ -204,7 +207,7 @@ func (f *Flow) row(t Table, c cells, widths []float64, s Style, n int) {
 		y := top + tableRow + float64(s.size()*ascent)
 		for _, l := range lines {
 			label := Label{Text: l, At: plane.Point{X: x + tablePad, Y: y}, Style: s}
-			if t.Columns[i].Right {
+			if t.Columns[i].Right || t.Columns[i].Draw != nil {
 				label.At.X, label.Anchor = x+widths[i]-tablePad, End
 			}
 			f.page.Text(label)

@@ -1,0 +1,69 @@
+package papers
+
+import (
+	"context"
+	"strings"
+
+	"perch/lang/build"
+	"perch/lang/diag"
+	"perch/lang/sheet"
+	"perch/parts/cutplan"
+	"perch/parts/packet"
+	"perch/parts/paper"
+)
+
+// PacketFile is the name of all pages of a size in its folder.
+const PacketFile = "packet.pdf"
+
+// How one piece is nested for its packet: as perch nest does where nothing is said.
+const (
+	spacing = 6.0 // mm between blanks
+	margin  = 8.0 // mm along a sheet's edge
+	turns   = 90.0
+)
+
+// Packet makes all pages of a size. Where its blanks can't be nested, or no sheet is told to cut
+// them from, the pages tell that, and the others are there.
+func (j Job) Packet(ctx context.Context, r *build.Result) (*paper.Document, error) {
+	doc := j.document(r)
+	pages, err := j.pages(r)
+	if err != nil {
+		return nil, err
+	}
+	p := &packet.Packet{Job: pages}
+	if err := j.nest(ctx, r, p); err != nil {
+		return nil, err
+	}
+	return doc, p.Add(doc)
+}
+
+// nest lays one piece on sheets and plans the cuts.
+func (j Job) nest(ctx context.Context, r *build.Result, p *packet.Packet) error {
+	n := sheet.Nesting{Orders: []sheet.Order{{File: j.File, Size: r.Size, Count: 1, Built: r}}, Shop: j.Shop, Asked: j.Asked,
+		Spacing: spacing, Margin: margin, Steps: turns, Effort: 1, Profile: (*cutplan.Profile)(j.Shop.Table)}
+	planned, diags, err := n.Plan(ctx)
+	if err != nil {
+		return err
+	}
+	for _, d := range diags {
+		if d.Severity == diag.Error {
+			p.Why = "The blanks are not laid on sheets: " + d.Summary + "."
+			return nil
+		}
+	}
+	for _, s := range planned {
+		if s.Plan == nil {
+			continue
+		}
+		of := packet.Sheet{Plan: s.Plan, Stock: strings.ReplaceAll(s.Told.In(p.Paper.System), "_", " "), Used: s.Used, Remnant: s.Remnant}
+		if n.Profile != nil {
+			of.Program = s.Plan.Sheet.Name + ".nc, as perch nest writes it"
+			if feed, ok := n.Profile.FeedFor(s.Plan.Sheet.Material, s.Plan.Sheet.Thickness); ok {
+				of.Feed = p.Paper.Fine(feed) + p.Paper.Unit() + "/min"
+			}
+		}
+		p.Sheets = append(p.Sheets, of)
+	}
+	p.Why = "Sheets as perch nest lays one piece where nothing else is said. For several pieces, or from remnants, nest them together and take that job's sheets."
+	return nil
+}

@@ -1,0 +1,129 @@
+package papers_test
+
+import (
+	"bytes"
+	"context"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"perch/lang/build"
+	"perch/lang/diag"
+	"perch/lang/family"
+	"perch/lang/load"
+	"perch/lang/papers"
+	"perch/parts/paper"
+	"perch/parts/shop"
+)
+
+const examples = "../../examples"
+
+// opened is a design's job.
+func opened(t testing.TB, file string) papers.Job {
+	t.Helper()
+	facts := shop.Default()
+	p, ds, err := load.Design(file, facts)
+	if err != nil || diag.HasErrors(ds) {
+		t.Fatal(file, err, ds)
+	}
+	return papers.Job{Job: family.Job{Program: p, File: file, Shop: facts}, Options: papers.Options{Sheet: paper.A4}}
+}
+
+// packets are the pages of a design's sizes.
+func packets(t testing.TB, j papers.Job) []*paper.Document {
+	t.Helper()
+	results, ds := j.Results()
+	if diag.HasErrors(ds) {
+		t.Fatal(j.File, ds)
+	}
+	var out []*paper.Document
+	for _, r := range results {
+		out = append(out, packetOf(t, j, r))
+	}
+	return out
+}
+
+func packetOf(t testing.TB, j papers.Job, r *build.Result) *paper.Document {
+	t.Helper()
+	doc, err := j.Packet(context.Background(), r)
+	if err != nil {
+		t.Fatal(j.File, r.Size, err)
+	}
+	return doc
+}
+
+// designs are all examples' files.
+func designs(t testing.TB) []string {
+	t.Helper()
+	var out []string
+	err := filepath.WalkDir(examples, func(path string, d fs.DirEntry, err error) error {
+		if err == nil && strings.HasSuffix(path, ".perch") && !strings.HasPrefix(filepath.Base(path), "starter") {
+			out = append(out, path)
+		}
+		return err
+	})
+	if err != nil || len(out) < 15 {
+		t.Fatal(err, out)
+	}
+	return out
+}
+
+// On no page of any example lies text on anything, and none lacks a letter.
+func TestPagesOfEveryExample(t *testing.T) {
+	for _, file := range designs(t) {
+		if testing.Short() && !strings.Contains(file, "stool") {
+			continue
+		}
+		t.Run(filepath.Base(file), func(t *testing.T) {
+			t.Parallel()
+			j := opened(t, file)
+			if os.Getenv("PERCH_REFEREES") != "require" {
+				j.Sizes = build.Sizes(j.Program)[:1]
+			}
+			for _, doc := range packets(t, j) {
+				doc.Finish()
+				for i, p := range doc.Pages {
+					for _, c := range p.Clashes() {
+						t.Errorf("%s, page %d, %s: %q lies on %q at %.1f", doc.Name, i+1, p.Title.Blank, c.Text, c.Over, c.At)
+					}
+				}
+				if l := doc.Lacking(); len(l) > 0 {
+					t.Errorf("%s: no letter for %q", doc.Name, string(l))
+				}
+			}
+		})
+	}
+}
+
+// The packet of the mid stool is small, and the same bytes each time.
+func TestPacketOfTheStool(t *testing.T) {
+	var first []byte
+	for range 2 {
+		j := opened(t, filepath.Join(examples, "stool", "stool.perch"))
+		j.Sizes = []string{"mid"}
+		var b bytes.Buffer
+		if err := packets(t, j)[0].PDF(&b); err != nil {
+			t.Fatal(err)
+		}
+		if first != nil && !bytes.Equal(first, b.Bytes()) {
+			t.Error("the packet has other bytes the second time")
+		}
+		first = b.Bytes()
+	}
+	if len(first) > 3<<20 {
+		t.Errorf("it has %d bytes", len(first))
+	}
+}
+
+func BenchmarkPacket(b *testing.B) {
+	for b.Loop() {
+		j := opened(b, filepath.Join(examples, "stool", "stool.perch"))
+		j.Sizes = []string{"mid"}
+		if err := packets(b, j)[0].PDF(new(bytes.Buffer)); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
