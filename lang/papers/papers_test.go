@@ -3,6 +3,7 @@ package papers_test
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -127,3 +128,21 @@ func BenchmarkPacket(b *testing.B) {
 	}
 }
 
+func Example() {
+	file := filepath.Join(examples, "wall_hook", "wall_hook.perch")
+	facts := shop.Default()
+	program, _, _ := load.Design(file, facts)
+	j := papers.Job{Job: family.Job{Program: program, File: file, Shop: facts}, Options: papers.Options{Sheet: paper.A4}}
+	results, _ := j.Results()
+	doc, err := j.Packet(context.Background(), results[0])
+	if err != nil {
+		fmt.Println(err)
+	}
+	for _, p := range doc.Pages[:3] {
+		fmt.Println(p.Bookmark)
+	}
+	// Output:
+	// cover
+	// to buy and to fetch
+	// sheet 1 of 1
+}
