@@ -217,7 +217,11 @@ func (j Job) Check() []diag.Diagnostic {
 func (j Job) Inspect() (diags, notes []diag.Diagnostic) {
 	names, _ := j.sizes()
 	of := make([][]diag.Diagnostic, len(names))
-	diags, _ = j.each(func(i int, r *build.Result) error { of[i] = unnicked(r); return nil })
+	diags, _ = j.each(func(i int, r *build.Result) error {
+		j.mark(r)
+		of[i] = unnicked(r)
+		return nil
+	})
 	all := diag.Gathered{Sizes: names}
 	for i, ds := range of {
 		for _, d := range ds {
@@ -227,11 +231,21 @@ func (j Job) Inspect() (diags, notes []diag.Diagnostic) {
 	return diags, all.Diagnostics()
 }
 
-// Results builds every size and returns them in the design's order.
+// Results builds every size and returns them in the design's order. Their folds are not
+// marked: see Marked.
 func (j Job) Results() ([]*build.Result, []diag.Diagnostic) {
 	names, _ := j.sizes()
 	out := make([]*build.Result, len(names))
 	diags, _ := j.each(func(i int, r *build.Result) error { out[i] = r; return nil })
+	return out, diags
+}
+
+// Marked is Results with every blank's folds marked as the shop does, which takes a plan of
+// how it is bent: for whoever writes or shows what is to be cut.
+func (j Job) Marked() ([]*build.Result, []diag.Diagnostic) {
+	names, _ := j.sizes()
+	out := make([]*build.Result, len(names))
+	diags, _ := j.each(func(i int, r *build.Result) error { j.mark(r); out[i] = r; return nil })
 	return out, diags
 }
 
@@ -258,6 +272,7 @@ func (j Job) Build(out string, opt output.Options) ([]diag.Diagnostic, error) {
 		if len(r.Assembly.Copies) > 0 {
 			made.Store(true)
 		}
+		j.mark(r)
 		return stage.Add(r.Assembly)
 	})
 	if err != nil || diag.HasErrors(diags) {

@@ -46,7 +46,7 @@ func (j Job) Stage(out string, opt output.Options) (*output.Stage, error) {
 // folder. Nothing is written unless all sizes come out, and their papers are made, without
 // a mistake; the error is one of writing.
 func (j Job) Papers(out string, opt output.Options, make func(r *build.Result) (map[string][]byte, []diag.Diagnostic, error)) ([]diag.Diagnostic, error) {
-	results, diags := j.Results()
+	results, diags := j.Marked()
 	if j.stopped() {
 		return nil, ErrStopped
 	}

@@ -7,9 +7,46 @@ import (
 
 	"perch/lang/build"
 	"perch/lang/diag"
+	"perch/parts/brake"
+	"perch/parts/foldmark"
 	"perch/parts/panel"
 	"perch/parts/shopcheck"
 )
+
+// mark tells the folds of a size's blanks on the metal, at the lines that the brake is set to:
+// a leaf brake's goes by the side that is held, as the plan of the bends has it.
+func (j Job) mark(r *build.Result) {
+	if r == nil || r.Assembly == nil {
+		return
+	}
+	for _, b := range r.Assembly.Blanks {
+		var held []int
+		if foldmark.AsksHeld(b.Flat, j.Shop) {
+			held = heldSides(brake.Find(b.Flat, j.Shop))
+		}
+		foldmark.Mark(b, j.Shop, held)
+	}
+}
+
+// heldSides are the faces that a plan holds, fold by fold; −1 where it has no step.
+func heldSides(p *brake.Plan) []int {
+	held := make([]int, len(p.Flat.Folds))
+	for i := range held {
+		held[i] = -1
+	}
+	for _, s := range p.Steps {
+		if s.Op == brake.Flatten {
+			continue // its line was told by the hem's start
+		}
+		for _, f := range s.Folds {
+			held[f] = p.Flat.Folds[f].A
+			if !s.HeldA {
+				held[f] = p.Flat.Folds[f].B
+			}
+		}
+	}
+	return held
+}
 
 // unnicked notes where a punch mark tells a fold, or nothing does, because there is no room
 // for the nick that the shop asks for: one note for each fold as it is stated.

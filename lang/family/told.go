@@ -8,7 +8,6 @@ import (
 	"perch/lang/build"
 	"perch/lang/diag"
 	"perch/lang/eval"
-	"perch/parts/foldmark"
 	"perch/parts/lookalike"
 	"perch/parts/measure"
 	"perch/parts/panel"
@@ -19,9 +18,6 @@ import (
 // each place in the text that it comes from, with everything that comes from there.
 func (j Job) workshop(r *build.Result) []diag.Diagnostic {
 	all := lookalike.Note(r.Assembly.Blanks, j.Shop.Cutter.Tolerance)
-	for _, b := range r.Assembly.Blanks {
-		foldmark.Mark(b, j.Shop, nil)
-	}
 	out := slices.Concat(j.folded(r), j.clashes(r), alike(r, all), j.unstocked(r))
 	copies := map[string]int{} // of a blank: the first
 	for i := len(r.Assembly.Copies) - 1; i >= 0; i-- {

@@ -134,7 +134,7 @@ func TestEveryNickOfTheExamplesOnce(t *testing.T) {
 		}
 		dir := t.TempDir()
 		job := family.Job{Program: prog, File: file, Shop: facts}
-		results, _ := job.Results()
+		results, _ := job.Marked()
 		want := 0
 		var blanks []*panel.Blank // as the job counts them
 		var orders []sheet.Order

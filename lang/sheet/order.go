@@ -168,7 +168,7 @@ func (n Nesting) build(ctx context.Context, o Order) (*build.Result, string, []d
 	if n.Asked != nil {
 		prog.Shown = *n.Asked
 	}
-	results, ds := family.Job{Program: prog, Shop: n.Shop, Sizes: sizes}.Results()
+	results, ds := family.Job{Program: prog, Shop: n.Shop, Sizes: sizes}.Marked()
 	diags = append(diags, ds...)
 	if ctx.Err() != nil && len(results) > 0 && results[0] == nil {
 		return nil, of, diags, ErrStopped

@@ -167,7 +167,7 @@ func (w *watcher) build() ([]Size, []diag.Diagnostic, error) {
 	if system, ok := measure.Named(w.job.Unit); ok {
 		job.In(system)
 	}
-	results, more := job.Results()
+	results, more := job.Marked()
 	diags = append(diags, more...)
 	if diag.HasErrors(diags) {
 		return nil, diags, nil

@@ -49,6 +49,20 @@ func Mark(b *panel.Blank, s *shop.Shop, held []int) {
 	}
 }
 
+// AsksHeld tells whether Mark is the better for knowing which faces are held: on a leaf
+// brake, of a flat with folds that are marked at all.
+func AsksHeld(f *panel.Flat, s *shop.Shop) bool {
+	if f == nil || s.Brake.Kind == shop.BrakeVDie || s.Brake.Marks == shop.MarksNone {
+		return false
+	}
+	for i := range f.Folds {
+		if f.Folds[i].Relieved != [2]bool{true, true} || s.Brake.Marks == shop.MarksScribe {
+			return true
+		}
+	}
+	return false
+}
+
 // Line is a line of the flat: a point on it and its direction, a unit vector.
 type Line struct{ P, Dir plane.Point }
 
