@@ -35,13 +35,6 @@ func leaveOutArg(d *diag.Diagnostic, e *syntax.Call, i int) {
 	fix(d, "leave it out", diag.Edit{Span: at})
 }
 
-// leaveOut offers to delete what stands between two places, and the space before it.
-func leaveOut(d *diag.Diagnostic, at diag.Span) {
-	text := at.Source.Text[:at.Start]
-	at.Start = int32(len(strings.TrimRight(text, " \t")))
-	fix(d, "leave it out", diag.Edit{Span: at})
-}
-
 // ownLine is a statement with the line that it stands on alone, to be deleted; itself
 // where something else stands there too.
 func ownLine(at diag.Span) diag.Span {

@@ -91,39 +91,6 @@ func (t *boxTree) overlappingBelow(level, k int, q Box, do func(i int32)) {
 	}
 }
 
-// nearest calls try for the numbers of boxes, nearer ones first where that is soon told,
-// as long as they are no farther than far from q: what try answers is the next far.
-func (t *boxTree) nearest(q Box, far float64, try func(i int32) float64) {
-	if len(t.order) > 0 {
-		t.nearestBelow(len(t.starts)-2, len(t.boxes)-1, q, far, try)
-	}
-}
-
-func (t *boxTree) nearestBelow(level, k int, q Box, far float64, try func(i int32) float64) float64 {
-	if level == 0 {
-		return try(t.order[k])
-	}
-	type child struct {
-		at  int
-		gap float64
-	}
-	var few [fanOut]child
-	near := few[:0]
-	from, to := t.children(level, k)
-	for c := from; c < to; c++ {
-		if g := t.boxes[c].gap(q); g <= far {
-			near = append(near, child{c, g})
-		}
-	}
-	slices.SortFunc(near, func(a, b child) int { return cmp.Or(cmp.Compare(a.gap, b.gap), cmp.Compare(a.at, b.at)) })
-	for _, c := range near {
-		if c.gap <= far {
-			far = t.nearestBelow(level-1, c.at, q, far, try)
-		}
-	}
-	return far
-}
-
 // overlaps calls do for every two of n boxes that overlap when the first is grown by tol,
 // i < j, in the order of i and then j, until do answers false.
 func overlaps(n int, box func(i int) Box, tol float64, do func(i, j int) bool) {
