@@ -130,7 +130,8 @@ func stacked(p, q *Prism) (Clash, bool) {
 	if n.Dot(q.Frame.Normal()) < 0 {
 		back = face + q.Thickness
 	}
-	depth := min(0, max(face, back)) - max(-p.Thickness, min(face, back))
+	top, bottom := min(0, max(face, back)), max(-p.Thickness, min(face, back))
+	depth := top - bottom
 	if depth <= TouchTol {
 		return Clash{}, false
 	}
@@ -139,7 +140,7 @@ func stacked(p, q *Prism) (Clash, bool) {
 	if area <= TouchTol*shared.Length()/2 || area <= areaTol {
 		return Clash{}, false
 	}
-	c := Clash{Depth: depth, Volume: depth * area, At: p.Frame.At(shared.Centroid())}
+	c := Clash{Depth: depth, Volume: depth * area, At: shift(p.Frame.At(shared.Centroid()), (top+bottom)/2, n)}
 	if len(plane.Offset(shared, -depth/2)) == 0 { // it is narrower than it is deep
 		c.Depth = min(depth, shared.Across())
 	}
