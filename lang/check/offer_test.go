@@ -63,7 +63,7 @@ func TestOffers(t *testing.T) {
 	} {
 		root, _ := syntax.Parse(diag.NewSource("design.perch", c.text))
 		_, diags := Check(root, lister{newDesk(t)}, shop)
-		if len(diags) != 1 || !slices.Contains(diags[0].Notes, "std.plain has a bracket") {
+		if len(diags) != 1 || !slices.Contains(diags[0].Notes, "bracket is in std.plain") {
 			t.Fatal(c.text, diags)
 		}
 		if got := mended(t, c.text, diags); got != c.want {
