@@ -44,8 +44,8 @@ part rail[i in 1..2] of tin = channel(LIP, END)
 // lips where that is over 50 mm.
 func TestFacesOfOnePartInEachOther(t *testing.T) {
 	for _, c := range []struct{ lip, end, want string }{
-		{"35mm", "20mm", "in_left and in_right of rail lie in each other once it is bent: 1.50 mm deep, about 1800 mm³, at (0.0, 0.0, 50.0) mm"},
-		{"30.6mm", "20mm", "in_left and in_right of rail lie in each other once it is bent: 1.20 mm deep, about 216 mm³, at (0.0, 0.0, 50.0) mm"},
+		{"35mm", "20mm", "in_left and in_right of rail lie in each other once it is bent: 1.50 mm deep, about 1800 mm³, at (0.0, 0.0, 50.8) mm"},
+		{"30.6mm", "20mm", "in_left and in_right of rail lie in each other once it is bent: 1.20 mm deep, about 216 mm³, at (0.0, 0.0, 50.8) mm"},
 		{"30.2mm", "20mm", ""}, // 0.4 mm: the cutter is true to ± 0.5
 		{"29mm", "20mm", ""},
 		{"25mm", "97mm", ""},
