@@ -21,6 +21,7 @@ type showCmd struct {
 	design
 	Part        string `short:"p" help:"A part with all its copies, one of them, or a blank, to show flats and bend tables." placeholder:"NAME"`
 	Sensitivity bool   `help:"How values, mass and flat sizes move with each stated value."`
+	Joining     bool   `help:"How the piece is put together: the order, what is drilled, welded and fastened, what to fetch."`
 }
 
 func (c *showCmd) Run(s *session) error {
@@ -40,6 +41,9 @@ func (c *showCmd) Run(s *session) error {
 		if d.Severity == diag.Error || d.Mark&diag.Beside != 0 {
 			errs = append(errs, d)
 		}
+	}
+	if c.Joining {
+		return c.joining(s, job, results, errs)
 	}
 	view := newView(results, c.Part)
 	switch {

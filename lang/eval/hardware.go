@@ -1,8 +1,10 @@
 package eval
 
 import (
+	"fmt"
 	"slices"
 
+	"perch/lang/diag"
 	"perch/lang/syntax"
 	"perch/lang/value"
 	"perch/parts/join"
@@ -107,4 +109,24 @@ func (ev *evaluator) stands(p *part) *joining.Metal {
 func (ev *evaluator) turnedFasteners(s *syntax.Join, p join.Patch, f join.Fastener, own stated, made int) []join.Fixing {
 	f.Inner = !f.Inner
 	return ev.fasten(s, p, f, own, made)
+}
+
+// otherHead proposes to have the heads of a join on the other side.
+func (ev *evaluator) otherHead(s *syntax.Join) *diag.Fix {
+	call, ok := s.By.(*syntax.Call)
+	if !ok || !ev.prog.Own(call.At.Source) {
+		return nil
+	}
+	edit, other := diag.Edit{Span: call.At, Text: ", head: inner"}, "inner"
+	edit.Span.Start, edit.Span.End = call.At.End-1, call.At.End-1
+	for _, a := range call.Args {
+		if a.Label == nil || a.Label.Name != "head" {
+			continue
+		}
+		if n, ok := a.Value.(*syntax.Name); ok && n.Name == "inner" {
+			other = "outer"
+		}
+		edit = diag.Edit{Span: a.Value.Span(), Text: other}
+	}
+	return &diag.Fix{Message: fmt.Sprintf("write `head: %s`: from the other side it is reached", other), Edits: []diag.Edit{edit}}
 }

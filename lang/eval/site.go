@@ -341,8 +341,12 @@ func (m *Made) joinSite(p *part, f shopcheck.Finding, want float64) Site {
 		switch {
 		case f.Of == shopcheck.Fastener:
 			return m.ev.siteOf(p, m.ev.numberIn(by, f.Got, true), f.Got, want)
-		case f.Of == shopcheck.Shank:
+		case f.Of == shopcheck.Shank || f.Of == shopcheck.Reached:
 			return m.ev.ownSite(p, s.By.Span())
+		case f.Of == shopcheck.HeadSide:
+			site := m.ev.ownSite(p, s.By.Span())
+			site.Fix = m.ev.otherHead(s)
+			return site
 		case s.Places != nil:
 			return m.ev.ownSite(p, s.Places.Span())
 		case f.Of == shopcheck.Pitch:

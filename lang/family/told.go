@@ -34,7 +34,8 @@ func (j Job) workshop(r *build.Result) []diag.Diagnostic {
 		where string
 	}
 	at, places, listed := map[key]int{}, map[int][]string{}, map[place]bool{}
-	for _, f := range shopcheck.CheckAssembly(r.Assembly, j.Shop) {
+	found := shopcheck.CheckAssembly(r.Assembly, j.Shop)
+	for _, f := range append(found, j.reach(r, found)...) {
 		site := r.Made.Site(copies[f.Part], f)
 		i, seen := at[key{f.Code, site.At}]
 		if !seen {

@@ -91,6 +91,9 @@ type Unreached struct {
 // New plans how an assembly is put together with the tools of a shop. The plan is the same
 // for the same assembly.
 func New(a *panel.Assembly, s *shop.Shop) Plan {
+	if len(a.Copies) == 0 {
+		return Plan{}
+	}
 	b := newBench(a, s)
 	tasks := make([]task, len(a.Joins))
 	var p Plan

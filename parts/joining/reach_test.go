@@ -460,6 +460,18 @@ join side = `+order+` by rivet(4.8mm, count: 1)
 	}
 }
 
+// Nothing to join is no plan, and one part has no steps.
+func TestNothingToJoin(t *testing.T) {
+	if p := joining.New(&panel.Assembly{}, shop.Default()); len(p.Steps)+len(p.Flat)+len(p.Unreached) > 0 {
+		t.Errorf("of nothing: %+v", p)
+	}
+	s := shop.Default()
+	a := built(t, "kit.perch", kit+"part only of steel = plate(level(0mm))\n", s)
+	if p := joining.New(a, s); len(p.Steps) > 0 || len(p.Flat) != 1 {
+		t.Errorf("of one part: %+v", p)
+	}
+}
+
 // Tacks round a plate: opposite ends first, and never one beside the one before it.
 func TestHeatIsSpread(t *testing.T) {
 	s := shop.Default()

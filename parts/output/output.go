@@ -47,15 +47,16 @@ type Options struct {
 
 // Names of the files in a size's folder, beside each blank's own.
 const (
-	RecordFile  = "build.json"
-	CutListFile = "cutlist.csv"
-	PictureSVG  = "picture.svg"
-	PicturePNG  = "picture.png"
-	LabelsFile  = "labels.csv"  // of a nested sheet
-	PiercesFile = "pierces.csv" // of a nested sheet
-	RemnantFile = "remnant.dxf" // what is left of a nested sheet
-	JobRecord   = "job.json"    // of nested sheets, beside their folders
-	JobCutList  = "job.csv"     // beside them too
+	RecordFile   = "build.json"
+	CutListFile  = "cutlist.csv"
+	HardwareFile = "hardware.csv"
+	PictureSVG   = "picture.svg"
+	PicturePNG   = "picture.png"
+	LabelsFile   = "labels.csv"  // of a nested sheet
+	PiercesFile  = "pierces.csv" // of a nested sheet
+	RemnantFile  = "remnant.dxf" // what is left of a nested sheet
+	JobRecord    = "job.json"    // of nested sheets, beside their folders
+	JobCutList   = "job.csv"     // beside them too
 )
 
 // Add stages one size. It may be called for several sizes at once.
@@ -117,6 +118,11 @@ func (s *Stage) draw(a *panel.Assembly, write func(string, func(io.Writer) error
 	}
 	if err := write(CutListFile, func(w io.Writer) error { return record.CutList(w, a, s.options.Paper.System) }); err != nil {
 		return err
+	}
+	if len(record.Hardware(a)) > 0 {
+		if err := write(HardwareFile, func(w io.Writer) error { return record.HardwareList(w, a, s.options.Paper.System) }); err != nil {
+			return err
+		}
 	}
 	if err := write(RecordFile, func(w io.Writer) error { return record.Write(w, a, record.Options{}) }); err != nil {
 		return err

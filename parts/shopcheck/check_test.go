@@ -143,10 +143,10 @@ var limits = []struct {
 		return joins(stack{angle: angle{down: true}, kind: "rivet", d: 4.8, under: 1.6, spots: []spot{{100, x}}})
 	}},
 	// The wall's inside is r = 1.5 past the tangent line: centre at least 8.5 from that.
-	{"rivet to wall", rivetToWall, 91.5, 91.51, 10, func(x float64) []Finding {
+	{"rivet to wall", RivetToWall, 91.5, 91.51, 10, func(x float64) []Finding {
 		return joins(stack{kind: "rivet", d: 4.8, under: 1.6, spots: []spot{{100, x}}})
 	}},
-	{"wall on the other side", rivetToWall, 91.5, 91.51, 10, func(x float64) []Finding {
+	{"wall on the other side", RivetToWall, 91.5, 91.51, 10, func(x float64) []Finding {
 		return joins(stack{angle: angle{down: true}, headBehind: true, kind: "rivet", d: 4.8, under: 1.6, spots: []spot{{100, x}}})
 	}},
 	{"rivet for the sheet", rivetSize, 1.47, 1.46, 4.38, func(x float64) []Finding {
@@ -320,7 +320,7 @@ func TestLimits(t *testing.T) {
 		}
 	}
 	for _, c := range Codes {
-		if !tested[c.Code] && c.Code != LookAlike.Code && c.Code != FoldMark.Code { // whose limits are tested in parts/lookalike and parts/foldmark
+		if !tested[c.Code] && c.Code != LookAlike.Code && c.Code != FoldMark.Code && c.Code != OutOfReach.Code { // whose limits are tested in parts/lookalike, parts/foldmark and parts/joining
 			t.Errorf("%s, %s, has no test", c.Code, c.Title)
 		}
 	}

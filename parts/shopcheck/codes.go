@@ -28,6 +28,8 @@ const (
 	Fastener                  // the size of a fastener
 	Pitch                     // of a row of fasteners
 	Shank                     // the length of a fastener, which nobody states
+	HeadSide                  // on which side its head lies
+	Reached                   // whether its tools come to it
 )
 
 // Rules by code. "common practice" and "from memory" mean that there is no source to name.
@@ -42,7 +44,8 @@ var (
 		measure.Say("hole to bend: edge at least 2t from the tangent line, 2.5t if over %v or a slot (common practice)", measure.Length(25)), Placement}
 	rivetToBend = Code{"P6014", "rivet too near a bend",
 		measure.Say("rivet to bend: centre at least set-back + d + %v from the mold line on the head side (common practice)", measure.Length(1)), Placement}
-	rivetToWall = Code{"P6015", "rivet too near a standing wall",
+	// RivetToWall is asked for by who looks at the reach of tools.
+	RivetToWall = Code{"P6015", "rivet too near a standing wall",
 		measure.Say("rivet to wall: centre at least %v from a wall that stands on the head side, or what the shop's tool needs (common practice)", measure.Length(10)), Placement}
 	reliefWidth = Code{"P6016", "relief too narrow",
 		measure.Say("relief: width at least max(t, %v), a circle at least %v, or a slit of one kerf (common practice)", measure.Length(1.5), measure.Length(3)), ReliefSize}
@@ -101,11 +104,15 @@ var (
 	// FoldMark is told by whoever checks a design: parts/foldmark knows the marks.
 	FoldMark = Code{"P6050", "fold told by a punch mark, not a nick",
 		measure.Plain("fold mark: a nick at each end of a fold, clear of holes, beads, hems and other nicks by the least web between cuts; else a centre-punch mark (common practice)"), Placement}
+
+	// OutOfReach is told by whoever builds: parts/joining knows the order of joining.
+	OutOfReach = Code{"P6055", "fastener out of reach",
+		measure.Plain("reach: a straight line for the tool from the head's side, of solid rivets and bolts from both, and for the drill where the hole is drilled in place, in some order of joining (common practice)"), Reached}
 )
 
 // Codes are all rules, in the order of their codes.
 var Codes = []Code{
-	insideRadius, flangeFlat, flangeDie, holeToBend, rivetToBend, rivetToWall, reliefWidth, rivetSize, edgeDistance,
+	insideRadius, flangeFlat, flangeDie, holeToBend, rivetToBend, RivetToWall, reliefWidth, rivetSize, edgeDistance,
 	pitchClose, pitchWide, smallHole, thinWeb, sharpCorner, beadPlace, beadPath, thinOnThick, plugHole, plugPlace,
-	tackLength, tackSpacing, brakeRating, hemReturn, hemThickness, deviation, cutterRange, drillRange, notOnHand, LookAlike, coatedWeld, unscribed, FoldMark,
+	tackLength, tackSpacing, brakeRating, hemReturn, hemThickness, deviation, cutterRange, drillRange, notOnHand, LookAlike, coatedWeld, unscribed, FoldMark, OutOfReach,
 }

@@ -232,7 +232,7 @@ func (j *joiner) rivetPlace(join *panel.JoinPoint, s sheet) {
 		standing := known && fold.Down != front && fold.Bend.Angle >= 45*bend.Degree
 		// Towards the wall the head side is the inside of the bend.
 		if got := flat + fold.Bend.SetBack(false); standing && below(got, room) {
-			j.add(rivetToWall, s, c.foldPlace(fold).String(), got, room, "its centre is %.2f from the wall at %s, too near for the tool; at least %.3g: move it %.2f away",
+			j.add(RivetToWall, s, c.foldPlace(fold).String(), got, room, "its centre is %.2f from the wall at %s, too near for the tool; at least %.3g: move it %.2f away",
 				measure.Length(got), c.foldPlace(fold), measure.Length(room), measure.Length(room-got))
 		}
 		setBack := fold.Bend.SetBack(!standing)
