@@ -67,7 +67,7 @@ func TestSameBytesEverywhere(t *testing.T) {
 	}
 }
 
-// everything builds all examples, below a folder that there is not yet, and returns the files
+// everything builds all examples, and makes the pages of some, below a folder that there is not yet, and returns the files
 // by name.
 func (m machine) everything(t *testing.T, program, top string) map[string][]byte {
 	t.Helper()
@@ -93,11 +93,17 @@ func (m machine) everything(t *testing.T, program, top string) map[string][]byte
 		if err != nil {
 			t.Fatal(err)
 		}
-		args := append(append([]string{}, m.run...), program, "build", file, "--out", out)
-		cmd := exec.Command(args[0], args[1:]...)
-		cmd.Dir, cmd.Env = start, append(os.Environ(), m.env...)
-		if text, err := cmd.CombinedOutput(); err != nil {
-			t.Fatalf("%s: %v\n%s", f, err, text)
+		verbs := [][]string{{"build", file, "--out", out}}
+		if b := filepath.Base(f); b == "stool.perch" || b == "wall_hook.perch" {
+			verbs = append(verbs, []string{"packet", file, "--out", out})
+		}
+		for _, v := range verbs {
+			args := append(append([]string{}, m.run...), append([]string{program}, v...)...)
+			cmd := exec.Command(args[0], args[1:]...)
+			cmd.Dir, cmd.Env = start, append(os.Environ(), m.env...)
+			if text, err := cmd.CombinedOutput(); err != nil {
+				t.Fatalf("%s: %v\n%s", f, err, text)
+			}
 		}
 	}
 	return readTree(t, filepath.Join(top, "out"))

@@ -106,7 +106,7 @@ func (p *Page) frame(page, pages int) {
 	in := p.Sheet.inside()
 	p.Outline(Visible, true, plane.RectAt(in.Min, in.Max))
 	y := in.Max.Y - p.titleHeight()
-	p.bar(plane.Point{X: in.Min.X + 4, Y: y - 2.2})
+	p.bar(p.BarAt())
 	for i, r := range p.Title.rows(p.narrow(), page, pages) {
 		pen := Thin
 		if i == 0 {
@@ -168,6 +168,12 @@ func BarLong(in measure.System) float64 {
 		return 4 * measure.InchMM
 	}
 	return 100
+}
+
+// BarAt is where the bar that a printer is checked by begins: its left lower end.
+func (p *Page) BarAt() plane.Point {
+	in := p.Sheet.inside()
+	return plane.Point{X: in.Min.X + 4, Y: in.Max.Y - p.titleHeight() - 2.2}
 }
 
 // bar draws the bar that a printer is checked by, its left lower end at a point.

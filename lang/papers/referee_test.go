@@ -1,0 +1,395 @@
+package papers_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"encoding/xml"
+	"fmt"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"perch/parts/dxf"
+	"perch/parts/measure"
+	"perch/parts/paper"
+)
+
+// referee runs a program that others wrote and returns what it says.
+func referee(t *testing.T, name string, args ...string) []byte {
+	t.Helper()
+	if os.Getenv("PERCH_REFEREES") != "require" {
+		t.Skip("PERCH_REFEREES=require asks " + name)
+	}
+	cmd := exec.Command(name, args...)
+	var told bytes.Buffer
+	cmd.Stderr = &told
+	out, err := cmd.Output()
+	if err != nil {
+		t.Fatalf("%s: %v\n%s", name, err, told.String())
+	}
+	return out
+}
+
+func saved(t *testing.T, doc *paper.Document) string {
+	t.Helper()
+	file := filepath.Join(t.TempDir(), "pages.pdf")
+	var b bytes.Buffer
+	if err := doc.PDF(&b); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(file, b.Bytes(), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	return file
+}
+
+// word is one of a page, where pdftotext finds it, in points.
+type word struct {
+	XMin float64 `xml:"xMin,attr"`
+	YMin float64 `xml:"yMin,attr"`
+	XMax float64 `xml:"xMax,attr"`
+	YMax float64 `xml:"yMax,attr"`
+	Text string  `xml:",chardata"`
+}
+
+// words are those of every page of a file.
+func words(t *testing.T, file string) [][]word {
+	t.Helper()
+	var doc struct {
+		Pages []struct {
+			Words []word `xml:"word"`
+		} `xml:"body>doc>page"`
+	}
+	if err := xml.Unmarshal(referee(t, "pdftotext", "-bbox", file, "-"), &doc); err != nil {
+		t.Fatal(err)
+	}
+	var out [][]word
+	for _, p := range doc.Pages {
+		out = append(out, p.Words)
+	}
+	return out
+}
+
+func (w word) meets(o word) bool {
+	// A line's box holds room for accents and tails, which may touch the next line's.
+	const slack = 1.2
+	return w.XMin+slack < o.XMax && o.XMin+slack < w.XMax && w.YMin+slack < o.YMax && o.YMin+slack < w.YMax
+}
+
+// As poppler reads the pages of every example, no two words overlap and none is under 10 points;
+// all fonts are embedded; and mupdf and qpdf open them too.
+func TestReadersFindNoFault(t *testing.T) {
+	for _, file := range designs(t) {
+		t.Run(filepath.Base(file), func(t *testing.T) {
+			j := opened(t, file)
+			for _, doc := range packets(t, j) {
+				pdf := saved(t, doc)
+				pages := words(t, pdf)
+				if len(pages) != len(doc.Pages) {
+					t.Fatalf("%s: %d pages of %d", doc.Name, len(pages), len(doc.Pages))
+				}
+				for i, page := range pages {
+					if len(page) < 10 {
+						t.Errorf("%s, page %d: only %d words", doc.Name, i+1, len(page))
+					}
+					for k, w := range page {
+						// The fonts' lines are 1.156 of their size high; of a short word, which may
+						// be narrower than high, that is the greater side.
+						high := min(w.YMax-w.YMin, w.XMax-w.XMin)
+						if len([]rune(w.Text)) <= 4 {
+							high = max(w.YMax-w.YMin, w.XMax-w.XMin)
+						}
+						if high < 10*1.15 {
+							t.Errorf("%s, page %d: %q is of %.1f points", doc.Name, i+1, w.Text, high/1.156)
+						}
+						for _, o := range page[:k] {
+							if w.meets(o) {
+								t.Errorf("%s, page %d: %q and %q overlap at %.0f, %.0f", doc.Name, i+1, w.Text, o.Text, w.XMin, w.YMin)
+							}
+						}
+					}
+				}
+				for _, f := range strings.Split(strings.TrimSpace(string(referee(t, "pdffonts", pdf))), "\n")[2:] {
+					if w := strings.Fields(f); w[len(w)-5] != "yes" {
+						t.Errorf("%s: not embedded: %s", doc.Name, f)
+					}
+				}
+				referee(t, "qpdf", "--check", pdf)
+				if said := string(referee(t, "mutool", "draw", "-F", "text", pdf, "1")); !strings.Contains(said, strings.Fields(doc.Name)[0]) {
+					t.Errorf("mupdf does not read the design's name on the cover: %.80q", said)
+				}
+			}
+		})
+	}
+}
+
+type measured struct {
+	Size                            [2]float64
+	Outline, Holes, Openings, Marks [][2]float64
+	Folds                           [][2][2]float64
+}
+
+// What stands at the running dimensions is what ezdxf measures on the blank's own drawing, to
+// the ruler: each overall size and each place of a hole and of a bend across the axis is printed,
+// as a dimension or in the list, and no number stands along the lower edge that is none of those
+// measured.
+func TestDimensionsAreThoseOfTheDrawing(t *testing.T) {
+	for _, name := range []string{"stool", "inch_stool", "tutorial/4_hooks", "wall_hook", "parts_bin"} {
+		t.Run(name, func(t *testing.T) {
+			file := filepath.Join(examples, name, filepath.Base(name)+".perch")
+			if strings.Contains(name, "/") {
+				file = filepath.Join(examples, name+".perch")
+			}
+			j := opened(t, file)
+			read := measure.Paper{System: j.Program.Shown, Ruler: measure.Ruler{Division: 0.5}}
+			if read.System == measure.Inches {
+				read.Ruler = measure.Ruler{System: measure.Inches, Division: 1.0 / 32}
+			}
+			j.Shop.Ruler = read.Ruler
+			results, _ := j.Results()
+			r := results[0]
+			for i, b := range r.Assembly.Blanks {
+				drawn := filepath.Join(t.TempDir(), "blank.dxf")
+				var out bytes.Buffer
+				if err := dxf.Write(&out, b, dxf.Options{Design: "x"}); err != nil {
+					t.Fatal(err)
+				}
+				if err := os.WriteFile(drawn, out.Bytes(), 0o666); err != nil {
+					t.Fatal(err)
+				}
+				var found []measured
+				if err := json.Unmarshal(referee(t, "/usr/bin/python3", "testdata/places_dxf.py", drawn), &found); err != nil {
+					t.Fatal(err)
+				}
+				doc, err := j.Drawing(r, r.Assembly.Blanks[i:i+1])
+				if err != nil {
+					t.Fatal(err)
+				}
+				compare(t, b.Name, found[0], words(t, saved(t, doc)), read)
+			}
+		})
+	}
+}
+
+func compare(t *testing.T, blank string, m measured, pages [][]word, read measure.Paper) {
+	t.Helper()
+	printed := map[string]bool{}
+	for _, p := range pages {
+		for _, w := range p {
+			printed[strings.Trim(w.Text, "(),;")] = true
+		}
+	}
+	text := func(mm float64) []string { // halves of a step may go either way
+		return []string{read.Overall(mm - 1e-5), read.Overall(mm + 1e-5)}
+	}
+	want := func(what string, mm float64) {
+		if s := text(mm); !printed[s[0]] && !printed[s[1]] {
+			t.Errorf("%s: %s at %.4f is not printed as %s", blank, what, mm, s[0])
+		}
+	}
+	allowed := map[string]bool{}
+	for axis, what := range []string{"x", "y"} {
+		want("the size along "+what, m.Size[axis])
+		for _, h := range m.Holes {
+			want("a hole's "+what, h[axis])
+		}
+		for _, f := range m.Folds {
+			if math.Abs(f[0][axis]-f[1][axis]) < 1e-3 {
+				want("a bend's "+what, f[0][axis])
+			}
+		}
+	}
+	for _, list := range [][][2]float64{m.Outline, m.Holes, m.Openings, m.Marks, {{0, 0}, m.Size}} {
+		for _, p := range list {
+			for _, s := range text(p[0]) {
+				allowed[s] = true
+			}
+		}
+	}
+	for _, f := range m.Folds {
+		for _, p := range f {
+			for _, s := range text(p[0]) {
+				allowed[s] = true
+			}
+		}
+	}
+	// A drilled hole's mark is a cross: its middle is where its strokes' middles are.
+	for i := 0; i+1 < len(m.Marks); i += 2 {
+		for _, s := range text((m.Marks[i][0] + m.Marks[i+1][0]) / 2) {
+			allowed[s] = true
+		}
+	}
+	number := regexp.MustCompile(`^[0-9][0-9./-]*$`)
+	rising := 0
+	for _, w := range pages[0] {
+		if w.YMax-w.YMin < w.XMax-w.XMin || len(w.Text) < 3 || !number.MatchString(w.Text) {
+			continue
+		}
+		rising++
+		if !allowed[w.Text] {
+			t.Errorf("%s: %s stands along the lower edge, which is no x that was measured", blank, w.Text)
+		}
+	}
+	if rising == 0 && len(text(m.Size[0])[0]) > 2 {
+		t.Errorf("%s: no dimension stands along the lower edge", blank)
+	}
+}
+
+// On a page rastered with 300 dots to the inch the bar is as long as it says, and three known
+// distances of the drawing, edges and a flap's end, are within 0.2 mm.
+func TestDrawingsAreToScale(t *testing.T) {
+	j := opened(t, filepath.Join(examples, "tutorial", "2_bends.perch"))
+	results, _ := j.Results()
+	b := results[0].Assembly.Blanks[0]
+	doc, err := j.Drawing(results[0], results[0].Assembly.Blanks[:1])
+	if err != nil {
+		t.Fatal(err)
+	}
+	g := gray(t, saved(t, doc))
+	bar := doc.Pages[0].BarAt()
+	// The bar's ends are lines of 4 mm; below the frame's own, which are longer.
+	left, right := g.column(bar.X-2, bar.X+2, bar.Y-3.6, bar.Y-1.8), g.column(bar.X+98, bar.X+102, bar.Y-3.6, bar.Y-1.8)
+	near(t, "the bar", right-left, 100)
+
+	scale := 1.0
+	if n, err := strconv.ParseFloat(strings.TrimPrefix(doc.Pages[0].Title.Scale, "1:"), 64); err == nil {
+		scale = n
+	}
+	w, h := b.Flat.Size()
+	// The plate is 240 wide; its edges are the thickest upright lines over most of its height.
+	thick := g.uprights(h / scale * 0.8)
+	if len(thick) != 2 {
+		t.Fatalf("upright edges at %v", thick)
+	}
+	near(t, "the width", thick[1]-thick[0], w/scale)
+	top, low := g.extent(thick[0])
+	level := slices.DeleteFunc(g.levels(thick[0], thick[1], w/scale*0.8), func(y float64) bool { return y < top-1 || y > low+1 })
+	if len(level) != 2 {
+		t.Fatalf("level edges at %v", level)
+	}
+	near(t, "the height", level[1]-level[0], h/scale)
+	// The holes for screws lie 180 apart: 30 from each edge (examples/tutorial/2_bends.perch).
+	row := level[0] + (b.Flat.Outer.Bounds().Max.Y-b.Flat.Inner[0].Bounds().Center().Y)/scale
+	near(t, "a screw's hole to the edge", g.column(thick[0]+30/scale-2.5, thick[0]+30/scale+2.5, row-2.2, row+2.2)-thick[0], 30/scale)
+}
+
+func near(t *testing.T, what string, got, want float64) {
+	t.Helper()
+	if math.Abs(got-want) > 0.2 {
+		t.Errorf("%s measures %.2f mm on paper, not %.2f", what, got, want)
+	}
+}
+
+// raster is a page in grey, 300 dots to the inch.
+type raster struct {
+	wide, high int
+	dots       []byte
+}
+
+const (
+	dotMM     = 25.4 / 300
+	frameDots = 142 // the first 12 mm from an edge: margin and frame
+)
+
+func gray(t *testing.T, pdf string) raster {
+	t.Helper()
+	out := referee(t, "pdftoppm", "-r", "300", "-gray", "-f", "1", "-l", "1", pdf)
+	var r raster
+	var most int
+	if _, err := fmt.Fscanf(bytes.NewReader(out), "P5\n%d %d\n%d\n", &r.wide, &r.high, &most); err != nil {
+		t.Fatal(err)
+	}
+	r.dots = out[len(out)-r.wide*r.high:]
+	return r
+}
+
+func (r raster) dark(x, y int) bool { return r.dots[y*r.wide+x] < 100 }
+
+// column is where, between two x, most is dark between two y: the middle of the best run, in mm.
+func (r raster) column(x0, x1, y0, y1 float64) float64 {
+	best, sum, n := 0, 0, 0
+	for x := int(x0 / dotMM); x <= int(x1/dotMM); x++ {
+		count := 0
+		for y := int(y0 / dotMM); y <= int(y1/dotMM); y++ {
+			if r.dark(x, y) {
+				count++
+			}
+		}
+		if count > best {
+			best, sum, n = count, 0, 0
+		}
+		if count == best && best > 0 {
+			sum += x
+			n++
+		}
+	}
+	return (float64(sum)/float64(max(n, 1)) + 0.5) * dotMM
+}
+
+// uprights are the middles of thick upright lines at least so long inside the frame, in mm.
+func (r raster) uprights(long float64) []float64 {
+	return r.lines(r.wide, func(x int) (run int) {
+		best := 0
+		for y := frameDots; y < r.high-frameDots; y++ {
+			if run++; !r.dark(x, y) {
+				run = 0
+			}
+			best = max(best, run)
+		}
+		return best
+	}, long)
+}
+
+// extent is where the longest dark run of a column begins and ends, in mm.
+func (r raster) extent(x float64) (top, low float64) {
+	run, best := 0, 0
+	for y := range r.high {
+		if run++; !r.dark(int(x/dotMM), y) {
+			run = 0
+		}
+		if run > best {
+			best, top, low = run, float64(y-run)*dotMM, float64(y)*dotMM
+		}
+	}
+	return top, low
+}
+
+// levels are those of level lines between two x.
+func (r raster) levels(x0, x1, long float64) []float64 {
+	return r.lines(r.high, func(y int) int {
+		run, best := 0, 0
+		for x := int(x0 / dotMM); x < int(x1/dotMM); x++ {
+			if run++; !r.dark(x, y) {
+				run = 0
+			}
+			best = max(best, run)
+		}
+		return best
+	}, long)
+}
+
+// lines are the middles of bands of 5 dots and more, the visible edges' 0.5 mm, of which each
+// has a run of dark dots as long as asked for; those of the frame at the margins are left out.
+func (r raster) lines(n int, run func(int) int, long float64) []float64 {
+	var out []float64
+	first := -1
+	for i := frameDots; i < n-frameDots; i++ {
+		dark := float64(run(i))*dotMM >= long && float64(run(i))*dotMM < long*1.6
+		switch {
+		case dark && first < 0:
+			first = i
+		case !dark && first >= 0:
+			if i-first >= 5 {
+				out = append(out, (float64(first+i)/2)*dotMM)
+			}
+			first = -1
+		}
+	}
+	return slices.Clip(out)
+}
