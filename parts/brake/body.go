@@ -16,15 +16,17 @@ type body struct {
 	hull        []plane.Point // seen along the machine
 	lo, hi      float64       // along the machine
 	near, far   float64       // from the bend's axis, bounds
+	front, rear float64       // most and least to the machine's back
 }
 
 func newBody(drawn, back, inner []solid.Vec, axis plane.Point) body {
-	b := body{drawn: drawn, back: back, inner: inner, lo: math.Inf(1), hi: math.Inf(-1)}
+	b := body{drawn: drawn, back: back, inner: inner, lo: math.Inf(1), hi: math.Inf(-1), front: math.Inf(-1), rear: math.Inf(1)}
 	pts := make([]plane.Point, 0, 2*len(drawn))
 	for _, side := range [2][]solid.Vec{drawn, back} {
 		for _, v := range side {
 			pts = append(pts, plane.Point{X: v.X, Y: v.Z})
 			b.lo, b.hi = min(b.lo, v.Y), max(b.hi, v.Y)
+			b.rear, b.front = min(b.rear, v.X), max(b.front, v.X)
 		}
 	}
 	b.hull = plane.Hull(pts)
@@ -112,47 +114,61 @@ func bentBodies(e *element, m *turning, f *panel.FlatFold, v plane.Point, angle,
 	return out
 }
 
+// carver cuts bodies by sections, in room that it keeps.
+type carver struct {
+	drawn, back []solid.Vec
+	a, b        []solid.Vec
+}
+
 // yRange is where a body, moved in its section, lies within a tool's section: along the
 // machine. ok is false where it does not.
-func (b *body) yRange(m rigid, s *section) (lo, hi float64, ok bool) {
+func (k *carver) yRange(b *body, m rigid, s *section) (lo, hi float64, ok bool) {
+	k.drawn, k.back = movedCorners(k.drawn[:0], b.drawn, m), movedCorners(k.back[:0], b.back, m)
 	lo, hi = math.Inf(1), math.Inf(-1)
-	take := func(corners ...solid.Vec) {
-		poly := make([]solid.Vec, len(corners))
-		for i, v := range corners {
-			q := m.apply(plane.Point{X: v.X, Y: v.Z})
-			poly[i] = solid.Vec{X: q.X, Y: v.Y, Z: q.Y}
-		}
+	take := func() {
 		for i, n := range s.normal {
-			if poly = clipSpace(poly, n, s.reach[i]); len(poly) == 0 {
+			k.clip(n, s.reach[i])
+			if len(k.a) == 0 {
 				return
 			}
 		}
-		for _, v := range poly {
+		for _, v := range k.a {
 			lo, hi = min(lo, v.Y), max(hi, v.Y)
 		}
 	}
-	take(b.drawn...)
-	take(b.back...)
-	for i := range b.drawn {
-		j := (i + 1) % len(b.drawn)
-		take(b.drawn[i], b.drawn[j], b.back[j], b.back[i])
+	k.a = append(k.a[:0], k.drawn...)
+	take()
+	k.a = append(k.a[:0], k.back...)
+	take()
+	for i := range k.drawn {
+		j := (i + 1) % len(k.drawn)
+		k.a = append(k.a[:0], k.drawn[i], k.drawn[j], k.back[j], k.back[i])
+		take()
 	}
 	return lo, hi, lo <= hi
 }
 
-// clipSpace is what of a polygon in space lies where n·(x, z) ≤ d.
-func clipSpace(poly []solid.Vec, n plane.Point, d float64) []solid.Vec {
-	out := make([]solid.Vec, 0, len(poly)+1)
+func movedCorners(to, from []solid.Vec, m rigid) []solid.Vec {
+	for _, v := range from {
+		q := m.apply(plane.Point{X: v.X, Y: v.Z})
+		to = append(to, solid.Vec{X: q.X, Y: v.Y, Z: q.Y})
+	}
+	return to
+}
+
+// clip leaves of the polygon a what lies where n·(x, z) ≤ d.
+func (k *carver) clip(n plane.Point, d float64) {
 	at := func(v solid.Vec) float64 { return float64(n.X*v.X) + float64(n.Y*v.Z) - d }
-	for i, p := range poly {
-		q := poly[(i+1)%len(poly)]
-		a, b := at(p), at(q)
-		if a <= 0 {
+	out := k.b[:0]
+	for i, p := range k.a {
+		q := k.a[(i+1)%len(k.a)]
+		x, y := at(p), at(q)
+		if x <= 0 {
 			out = append(out, p)
 		}
-		if a < 0 && b > 0 || a > 0 && b < 0 {
-			out = append(out, shift(p, a/(a-b), combine(1, q, -1, p)))
+		if x < 0 && y > 0 || x > 0 && y < 0 {
+			out = append(out, shift(p, x/(x-y), combine(1, q, -1, p)))
 		}
 	}
-	return out
+	k.a, k.b = out, k.a
 }

@@ -25,6 +25,7 @@ const (
 // contact is what an element meets during a stroke.
 type contact struct {
 	bodies  []body
+	flat    bool    // it lies in the plane of its side
 	lo, hi  float64 // along the machine
 	hit     bool    // it meets a tool before the angle is reached
 	tool    Tool
@@ -33,6 +34,7 @@ type contact struct {
 	depth   float64 // mm, that flat metal lies past the line, where it meets the leaf
 	soft    Tool    // met in the over-bend only; "" for none
 	blocked []Span  // where no finger can stand
+	wall    string  // the number of the finger that it meets there
 	softly  []Span  // where one would be met in the over-bend
 	past    float64 // mm, of flat metal over the leaf that gives way
 	lifted  float64 // rad, that the leaf lifts a flap by
@@ -55,6 +57,7 @@ func (h *hold) contact(element int, done uint64) *contact {
 	for _, x := range r.way {
 		flat = flat && h.p.angle(x.fold, done) == 0
 	}
+	c.flat = flat
 	for i := range c.bodies {
 		c.lo, c.hi = min(c.lo, c.bodies[i].lo), max(c.hi, c.bodies[i].hi)
 	}
@@ -145,8 +148,12 @@ func (h *hold) first(b *body, moving bool, s *section, end float64) (float64, bo
 func (h *hold) meetFinger(c *contact, r *route, s *section) {
 	var room [64]plane.Point
 	end := h.to + h.over
+	flat := c.flat && r.moving && h.k.opening == 0
 	for i := range c.bodies {
 		b := &c.bodies[i]
+		if b.hi < h.reach.From || b.lo > h.reach.To || flat && b.front <= touch {
+			continue // no finger stands there, or it turns about the finger's edge
+		}
 		speed := h.k.speed(b.far)
 		for a := h.begin(); ; {
 			m := h.relative(r.moving, s.moves, a)
@@ -154,11 +161,17 @@ func (h *hold) meetFinger(c *contact, r *route, s *section) {
 			step := max(gap, glide)
 			if gap <= 0 {
 				step = stride
-				if lo, hi, ok := b.yRange(m, s); ok {
+				if within(c.blocked, b.lo, b.hi) {
+					break
+				}
+				if lo, hi, ok := h.p.carver.yRange(b, m, s); ok {
 					if a > h.to+1e-9 {
 						c.softly = append(c.softly, Span{lo, hi})
 					} else {
-						c.blocked = append(c.blocked, Span{lo, hi})
+						c.blocked, c.wall = joined(c.blocked, Span{lo, hi}), s.number
+						if h.walled(c.blocked) {
+							return
+						}
 					}
 				}
 			}
@@ -171,10 +184,38 @@ func (h *hold) meetFinger(c *contact, r *route, s *section) {
 			}
 			a = min(next, end)
 		}
-		if len(c.blocked) > 64 {
-			c.blocked = merged(c.blocked)
+	}
+}
+
+// walled tells whether no finger can stand on any of the folds.
+func (h *hold) walled(blocked []Span) bool {
+	for _, f := range h.spans {
+		if !within(blocked, f.From, f.To) {
+			return false
 		}
 	}
+	return true
+}
+
+// within tells whether one of some spans covers a stretch.
+func within(spans []Span, from, to float64) bool {
+	for _, s := range spans {
+		if s.From <= from+touch && s.To >= to-touch {
+			return true
+		}
+	}
+	return false
+}
+
+// joined adds a span, in place where it touches one.
+func joined(spans []Span, s Span) []Span {
+	for i := range spans {
+		if o := &spans[i]; s.From <= o.To && o.From <= s.To {
+			o.From, o.To = min(o.From, s.From), max(o.To, s.To)
+			return spans
+		}
+	}
+	return append(spans, s)
 }
 
 // overLeaf looks at flat metal that is held and reaches over the leaf: a little gives way,
@@ -184,6 +225,9 @@ func (h *hold) overLeaf(element int, done uint64, c *contact, s *section) {
 	past, meets, at := 0.0, false, math.Inf(1)
 	for i := range c.bodies {
 		b := &c.bodies[i]
+		if b.front >= -touch && b.rear >= -touch {
+			continue // behind the line
+		}
 		if a, ok := h.first(b, false, s, end); ok {
 			meets, at = true, min(at, a)
 			for _, p := range b.hull {

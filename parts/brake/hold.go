@@ -28,6 +28,7 @@ type hold struct {
 	drawnUp   bool
 	flange    float64 // how deep what moves is at the fold, mm
 	off       float64 // how far the stroke lies from the flat's middle, mm
+	reach     Span    // where along the machine fingers may stand
 	spans     []Span  // of the folds along the machine
 	sight     [2]plane.Point
 	routes    []route // by element
@@ -110,6 +111,8 @@ func (h *hold) place(at, v plane.Point, heldA []bool) {
 		h.spans[i].From -= middle
 		h.spans[i].To -= middle
 	}
+	over := h.p.rack.widths[len(h.p.rack.widths)-1]
+	h.reach = Span{lo - middle - over, hi - middle + over}
 	slices.SortFunc(h.spans, func(a, b Span) int {
 		if a.From < b.From {
 			return -1

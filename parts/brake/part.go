@@ -58,6 +58,7 @@ type part struct {
 	reach    float64     // diameter of the flat
 	middle   plane.Point // of the flat
 	rack     *rack
+	carver   carver
 	looked   int // work done: bodies and pairs of them looked at
 }
 

@@ -122,7 +122,6 @@ func (h *hold) flats(_ uint64, t *trial) bool {
 // metal asks that no element meets a tool, and that the whole piece passes the frames.
 func (h *hold) metal(done uint64, t *trial) bool {
 	lo, hi := math.Inf(1), math.Inf(-1)
-	worst, found := Block{}, false
 	past, lifted, soft, softFace := 0.0, 0.0, Tool(""), none
 	for e := range h.p.elements {
 		if h.routes[e].own {
@@ -130,16 +129,16 @@ func (h *hold) metal(done uint64, t *trial) bool {
 		}
 		c := h.contact(e, done)
 		lo, hi = min(lo, c.lo), max(hi, c.hi)
-		if c.hit && (!found || c.at < worst.At) {
-			worst, found = Block{Face: h.p.elements[e].face, Other: none, With: c.tool, At: c.at, Number: c.number, Got: c.depth}, true
+		if c.hit {
+			return h.stop(t, Block{Face: h.p.elements[e].face, Other: none, With: c.tool, At: c.at, Number: c.number, Got: c.depth})
+		}
+		if h.walled(c.blocked) {
+			return h.stop(t, Block{Face: h.p.elements[e].face, Other: none, With: h.clamp(), Number: c.wall, Got: h.spans[0].To - h.spans[0].From, Limit: 0, Reason: BareEnd})
 		}
 		past, lifted = max(past, c.past), max(lifted, c.lifted)
 		if c.soft != "" && soft == "" {
 			soft, softFace = c.soft, h.p.elements[e].face
 		}
-	}
-	if found {
-		return h.stop(t, worst)
 	}
 	if wide := hi - lo; wide > h.p.brake.Frames()+1e-6 {
 		return h.stop(t, Block{Face: none, Other: none, With: Frames, Number: "between_frames", Got: wide, Limit: h.p.brake.Frames(), Reason: TooWide})
@@ -158,7 +157,7 @@ func (h *hold) metal(done uint64, t *trial) bool {
 
 // apart asks that moving metal meets no held metal.
 func (h *hold) apart(done uint64, t *trial) bool {
-	worst, found, soft := Block{}, false, false
+	soft := false
 	for m := range h.p.elements {
 		if h.routes[m].own || !h.routes[m].moving {
 			continue
@@ -169,13 +168,10 @@ func (h *hold) apart(done uint64, t *trial) bool {
 			}
 			x := h.meeting(m, s, done)
 			soft = soft || x.soft
-			if x.meets && (!found || x.at < worst.At) {
-				worst, found = Block{Face: h.p.elements[m].face, Other: h.p.elements[s].face, With: Metal, At: x.at}, true
+			if x.meets {
+				return h.stop(t, Block{Face: h.p.elements[m].face, Other: h.p.elements[s].face, With: Metal, At: x.at})
 			}
 		}
-	}
-	if found {
-		return h.stop(t, worst)
 	}
 	if soft {
 		t.warn(1, "the flange touches the part itself as you pull past the angle: spring it clear")
@@ -186,7 +182,7 @@ func (h *hold) apart(done uint64, t *trial) bool {
 // stand chooses the fingers.
 func (h *hold) stand(done uint64, t *trial) bool {
 	var blocked, softly []Span
-	face, widest := none, 0.0
+	face, widest, number := none, 0.0, "fingers"
 	for e := range h.p.elements {
 		if h.routes[e].own {
 			continue
@@ -195,7 +191,7 @@ func (h *hold) stand(done uint64, t *trial) bool {
 		blocked, softly = append(blocked, c.blocked...), append(softly, c.softly...)
 		for _, s := range c.blocked {
 			if cut := overlap(h.spans, s); cut > widest {
-				widest, face = cut, h.p.elements[e].face
+				widest, face, number = cut, h.p.elements[e].face, c.wall
 			}
 		}
 	}
@@ -204,15 +200,7 @@ func (h *hold) stand(done uint64, t *trial) bool {
 	var bare Span
 	t.fingers, t.set, bare = h.p.rack.stand(h.spans, blocked, passes)
 	if left := bare.To - bare.From; left > most+1e-6 || len(t.fingers) == 0 {
-		with := Finger
-		if h.p.brake.Kind == shop.BrakeVDie {
-			with = Punch
-		}
-		number := "fingers"
-		if face != none {
-			number = "finger_heel"
-		}
-		return h.stop(t, Block{Face: face, Other: none, With: with, Number: number, Got: left, Limit: most, Reason: BareEnd})
+		return h.stop(t, Block{Face: face, Other: none, With: h.clamp(), Number: number, Got: left, Limit: most, Reason: BareEnd})
 	} else if left > passes+1e-6 {
 		t.warn(1, "%.0f of the fold stay without a finger: dress them with a block", measure.Length(left))
 	}
@@ -232,4 +220,12 @@ func overlap(folds []Span, s Span) float64 {
 		sum += max(0, min(f.To, s.To)-max(f.From, s.From))
 	}
 	return sum
+}
+
+// clamp is the tool that holds the sheet down, or presses it in.
+func (h *hold) clamp() Tool {
+	if h.p.brake.Kind == shop.BrakeVDie {
+		return Punch
+	}
+	return Finger
 }
