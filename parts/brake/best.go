@@ -197,7 +197,7 @@ func (f *finder) why(moves []move, n int) measure.Text {
 	}
 	switch {
 	case after != none:
-		return measure.Say("before %s, which would be in the way", f.p.foldName(after))
+		return measure.Say("before %s, which would be in the way", f.p.names.Fold(after))
 	case len(h.folds) > 1:
 		return measure.Plain("folds on one line, bent in one stroke")
 	case n > 0 && f.sameWay(f.holds[moves[n-1].hold], h):
@@ -258,13 +258,4 @@ func (h *hold) onFold(face int, e plane.Edge) bool {
 		}
 	}
 	return false
-}
-
-// foldName is what people call a fold.
-func (p *part) foldName(fold int) string {
-	f := &p.flat.Folds[fold]
-	if f.Name != "" {
-		return "fold " + f.Name
-	}
-	return "the fold " + p.faceName(f.A) + " to " + p.faceName(f.B)
 }

@@ -17,6 +17,27 @@ type Plan struct {
 	Steps    []Step   // of a part that is refused the most that can be done
 	Refused  *Refusal // nil where the part can be bent
 	States   int      // how many sets of folds were looked at
+
+	names Names
+}
+
+// Names are what people call a flat's faces and folds. Where there are none, they are called as in the design.
+type Names interface {
+	Face(i int) string
+	Fold(i int) string
+}
+
+// own are the names of the design.
+type own struct{ flat *panel.Flat }
+
+func (o own) Face(i int) string { return o.flat.FaceName(i) }
+
+func (o own) Fold(i int) string {
+	f := &o.flat.Folds[i]
+	if f.Name != "" {
+		return f.Name
+	}
+	return o.flat.FaceName(f.A) + " to " + o.flat.FaceName(f.B)
 }
 
 // Op is what is done in a step.

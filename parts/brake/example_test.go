@@ -48,7 +48,7 @@ func ExamplePlan_SightOf() {
 
 // The plan of an angle: one stroke, with what is held, how far to pull, and the fingers.
 func ExampleFind() {
-	plan := brake.Find(angleBracket(), shop.Default())
+	plan := brake.Find(angleBracket(), shop.Default(), nil)
 	for _, s := range plan.Steps {
 		fmt.Printf("%s: hold %s, drawn side up %v, turn %.0f°, pull to %.1f°, %d fingers, rating %.2f\n",
 			s.Op, plan.Flat.Faces[s.Held].Name, s.DrawnUp, s.Turned/bend.Degree, s.Stop/bend.Degree, len(s.Fingers), s.Rating)

@@ -58,12 +58,13 @@ type part struct {
 	reach    float64     // diameter of the flat
 	middle   plane.Point // of the flat
 	rack     *rack
+	names    Names
 	carver   carver
 	looked   int // work done: bodies and pairs of them looked at
 }
 
-func newPart(flat *panel.Flat, s *shop.Shop) *part {
-	p := &part{flat: flat, brake: s.Brake, t: flat.Panel.Stock.Thickness}
+func newPart(flat *panel.Flat, s *shop.Shop, names Names) *part {
+	p := &part{flat: flat, names: names, brake: s.Brake, t: flat.Panel.Stock.Thickness}
 	p.material, _ = s.Material(flat.Panel.Stock.Material)
 	p.rack = newRack(s.Brake.Fingers, s.Brake.FingerGap, max(s.Brake.Length, 10))
 	p.joined = make([][]int, len(flat.Faces))
@@ -152,7 +153,7 @@ func clip(poly []plane.Point, n plane.Point, d float64) []plane.Point {
 }
 
 // faceName is what people call a face.
-func (p *part) faceName(face int) string { return p.flat.FaceName(face) }
+func (p *part) faceName(face int) string { return p.names.Face(face) }
 
 // angle is how far a fold is bent when the operations of the set are done.
 func (p *part) angle(fold int, done uint64) float64 {

@@ -79,7 +79,7 @@ func (p *part) helpFor(b Block) measure.Text {
 
 // Words say what stops a fold: what meets what, at which angle, and the number that it breaks.
 func (p *Plan) Words(b Block) measure.Text {
-	q := &part{flat: p.Flat}
+	q := &part{flat: p.Flat, names: p.names}
 	held := q.faceName(b.Held)
 	switch b.Reason {
 	case TooSteep:

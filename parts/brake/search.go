@@ -19,14 +19,26 @@ const (
 	beamWidth = 300
 )
 
-// Find plans the bends of a blank on the shop's brake. A flat without folds has a plan without
-// steps; nil is for no flat.
-func Find(flat *panel.Flat, s *shop.Shop) *Plan {
+// Find plans the bends of a blank on the shop's brake: of the plans that work the best. A flat
+// without folds has a plan without steps; nil is for no flat. names may be nil.
+func Find(flat *panel.Flat, s *shop.Shop, names Names) *Plan {
+	return plan(flat, s, names, (*finder).best)
+}
+
+// First is a plan that works, or why there is none: for who asks no more than whether it can be bent.
+func First(flat *panel.Flat, s *shop.Shop, names Names) *Plan {
+	return plan(flat, s, names, func(f *finder) []Step { return f.steps(f.first()) })
+}
+
+func plan(flat *panel.Flat, s *shop.Shop, names Names, chosen func(*finder) []Step) *Plan {
 	if flat == nil || flat.Panel == nil || s == nil {
 		return nil
 	}
-	p := newPart(flat, s)
-	out := &Plan{Flat: flat}
+	if names == nil {
+		names = own{flat}
+	}
+	p := newPart(flat, s, names)
+	out := &Plan{Flat: flat, names: names}
 	if len(p.ops) > maxOps {
 		out.Refused = tooMany(len(flat.Folds))
 		return out
@@ -38,7 +50,7 @@ func Find(flat *panel.Flat, s *shop.Shop) *Plan {
 		f.refuse(out)
 		return out
 	}
-	out.Steps = f.best()
+	out.Steps = chosen(f)
 	return out
 }
 

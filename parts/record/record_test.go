@@ -39,9 +39,11 @@ func write(t testing.TB, a *panel.Assembly) []byte {
 	return out.Bytes()
 }
 
-func schema(t testing.TB) *jsonschema.Schema {
+func schema(t testing.TB) *jsonschema.Schema { return compiled(t, record.Schema) }
+
+func compiled(t testing.TB, text []byte) *jsonschema.Schema {
 	t.Helper()
-	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(record.Schema))
+	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(text))
 	if err != nil {
 		t.Fatal(err)
 	}
