@@ -22,7 +22,7 @@ func (j Job) mark(r *build.Result) {
 	for _, b := range r.Assembly.Blanks {
 		var held []int
 		if foldmark.AsksHeld(b.Flat, j.Shop) {
-			held = heldSides(brake.Find(b.Flat, j.Shop))
+			held = heldSides(brake.Find(b.Flat, j.Shop, nil))
 		}
 		foldmark.Mark(b, j.Shop, held)
 	}

@@ -30,7 +30,7 @@ func TestNicksStandWhereThePlanSetsTheBrake(t *testing.T) {
 					continue
 				}
 				if plan == nil {
-					plan = brake.Find(b.Flat, facts)
+					plan = brake.Find(b.Flat, facts, nil)
 				}
 				line, ok := plan.SightOf(m.Fold)
 				if !ok {
