@@ -52,7 +52,7 @@ var (
 	rivetSize = Code{"P6017", "rivet out of proportion to the sheet",
 		measure.Plain("rivet size: from one to three times the thickest sheet (NAVEDTRA 14018), or the stocked size nearest above (common practice)"), Fastener}
 	edgeDistance = Code{"P6018", "fastener too near an edge",
-		measure.Plain("edge: at least 2d from the centre, 2.5d countersunk (NAVEDTRA 14018)"), Placement}
+		measure.Plain("edge: at least 2d from the centre, 2.5d countersunk (NAVEDTRA 14018); 1.5d where a hole drilled in place may land (common practice)"), Placement}
 	pitchClose = Code{"P6019", "fasteners too close",
 		measure.Plain("pitch: at least 3d between centres (NAVEDTRA 14018)"), Placement}
 	pitchWide = Code{"P6020", "fasteners far apart",

@@ -10,6 +10,7 @@ import (
 	"perch/parts/panel"
 	"perch/parts/shop"
 	"perch/parts/solid"
+	"perch/parts/tolerance"
 )
 
 // CheckAssembly holds every blank and every join of an assembly to the rules, in
@@ -38,13 +39,18 @@ func CheckJoins(a *panel.Assembly, shop *shop.Shop) []Finding {
 	if a == nil || shop == nil {
 		return nil
 	}
-	j := &joiner{welded: map[*panel.Blank]bool{}, a: a, shop: shop, told: map[told]bool{}, edge: map[*panel.Blank][]float64{}, points: map[*panel.Blank]map[string]int{}}
+	j := &joiner{welded: map[*panel.Blank]bool{}, a: a, shop: shop, told: map[told]bool{}, lands: map[[2]int]float64{}, edge: map[*panel.Blank][]float64{}, points: map[*panel.Blank]map[string]int{}}
+	if r, err := tolerance.Analyse(a, shop); err == nil {
+		for _, f := range r.Fits {
+			j.lands[[2]int{f.Join, f.Member}] = f.Landing
+		}
+	}
 	stacks := make([][]sheet, len(a.Joins))
 	for i := range a.Joins {
 		stacks[i] = j.stack(&a.Joins[i])
 	}
 	for i := range a.Joins {
-		j.join(&a.Joins[i], stacks[i])
+		j.join(i, &a.Joins[i], stacks[i])
 	}
 	j.spacing(stacks)
 	return j.found
@@ -60,6 +66,7 @@ type joiner struct {
 	edge   map[*panel.Blank][]float64      // by point: how far the nearest edge is, NaN where nobody asked yet
 	points map[*panel.Blank]map[string]int // by name
 	found  []Finding
+	lands  map[[2]int]float64    // by join and member: how far off a hole drilled in place may land
 	welded map[*panel.Blank]bool // of coated sheet: told already
 }
 
@@ -127,7 +134,7 @@ func (j *joiner) want(v float64) {
 	}
 }
 
-func (j *joiner) join(join *panel.JoinPoint, stack []sheet) {
+func (j *joiner) join(at int, join *panel.JoinPoint, stack []sheet) {
 	if len(stack) == 0 {
 		return
 	}
@@ -140,13 +147,13 @@ func (j *joiner) join(join *panel.JoinPoint, stack []sheet) {
 		j.rivet(join, stack, thin, thick)
 		j.onHand(join, stack[0])
 		j.rivetPlace(join, stack[0])
-		j.edges(join, stack)
+		j.edges(at, join, stack)
 		if join.Closing == shop.Welded {
 			j.coated(join, stack)
 		}
 	case "bolt":
 		j.onHand(join, stack[0])
-		j.edges(join, stack)
+		j.edges(at, join, stack)
 	case "plug":
 		j.coated(join, stack)
 		j.plug(join, stack[0])
@@ -190,18 +197,27 @@ func (j *joiner) rivet(join *panel.JoinPoint, stack []sheet, thin, thick float64
 }
 
 // edges holds a fastener to its distance from every edge of the sheets it passes.
-func (j *joiner) edges(join *panel.JoinPoint, stack []sheet) {
+func (j *joiner) edges(at int, join *panel.JoinPoint, stack []sheet) {
 	factor := 2.0
 	if r, ok := j.shop.Rivet(join.Diameter); join.Kind == "rivet" && (join.Countersunk || ok && r.Countersunk && !join.Closing.Solid()) {
 		factor = 2.5
 	}
-	limit := float64(factor * join.Diameter)
-	for _, s := range stack {
-		if got := j.edgeDistance(s); below(got, limit) {
+	rule := float64(factor * join.Diameter)
+	for k, s := range stack {
+		got, lands := j.edgeDistance(s), j.lands[[2]int{at, k}]
+		if limit := float64(leftOver*join.Diameter) + lands; limit > rule && below(got, limit) {
+			j.add(edgeDistance, s, "", got, limit, "its centre is %.2f from an edge, and drilled in place it may land %.2f off; at least %.3g, so that %.3g stay: move it in by %.2f",
+				measure.Length(got), measure.Length(lands), measure.Length(limit), measure.Length(leftOver*join.Diameter), measure.Length(limit-got))
+		} else if below(got, rule) {
+			limit := rule
 			j.add(edgeDistance, s, "", got, limit, "its centre is %.2f from an edge; at least %.3g: move it in by %.2f", measure.Length(got), measure.Length(limit), measure.Length(limit-got))
 		}
 	}
 }
+
+// leftOver is the least distance from an edge, in diameters, of a hole that landed off its
+// place: what is drawn keeps two, so that a half may be lost (common practice).
+const leftOver = 1.5
 
 // edgeDistance is how far a point lies from the nearest edge of its blank. Copies of a
 // blank share the answer.

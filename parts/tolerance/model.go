@@ -65,6 +65,9 @@ type sheet struct {
 // newModel puts the springs of an assembly together, all but its pins: of the sheets that lie
 // on each other, of bends, and of the hand that lays sheets by their edges and marks.
 func newModel(a *panel.Assembly, s *shop.Shop) (*model, error) {
+	if err := sound(a); err != nil {
+		return nil, err
+	}
 	m := &model{a: a, s: s, first: make([]int, len(a.Copies)), bends: make([]int, len(a.Copies)), hinged: make([]int, len(a.Copies))}
 	m.index, m.shapes = indexed(a), make([]*shape, len(a.Blanks))
 	for i := range a.Joins {
@@ -86,6 +89,33 @@ func newModel(a *panel.Assembly, s *shop.Shop) (*model, error) {
 		}
 	}
 	return m, nil
+}
+
+// sound finds what would point nowhere.
+func sound(a *panel.Assembly) error {
+	for _, b := range a.Blanks {
+		if b == nil || b.Flat == nil || b.Flat.Panel == nil {
+			return fmt.Errorf("a blank has no flat")
+		}
+		for _, p := range b.Flat.Points {
+			if p.Face < 0 || p.Face >= len(b.Flat.Faces) {
+				return fmt.Errorf("point %s lies on face %d of %d", p.Name, p.Face, len(b.Flat.Faces))
+			}
+		}
+	}
+	for _, c := range a.Copies {
+		if c.Blank < 0 || c.Blank >= len(a.Blanks) {
+			return fmt.Errorf("copy %s is of blank %d of %d", c.Name, c.Blank, len(a.Blanks))
+		}
+	}
+	for _, j := range a.Joins {
+		for _, m := range j.Members {
+			if m.Copy < 0 || m.Copy >= len(a.Copies) {
+				return fmt.Errorf("join %s holds copy %d of %d", j.Name, m.Copy, len(a.Copies))
+			}
+		}
+	}
+	return nil
 }
 
 // mostUnknowns bounds the work of settling a piece.

@@ -72,7 +72,11 @@ func shapeOf(f *panel.Flat, s *shop.Shop) *shape {
 	}
 	for i := range f.Folds {
 		if !single[i] {
-			sh.hinges = append(sh.hinges, hinge{cause{newLine(f, &f.Folds[i]).swing(false), beyond(f, i), f.Folds[i].Name}, between(f, i, modulus)})
+			fold, moves := newLine(f, &f.Folds[i]), beyond(f, i)
+			bends, twists := between(f, i, modulus)
+			sh.hinges = append(sh.hinges,
+				hinge{cause{fold.swing(false), moves, f.Folds[i].Name}, bends},
+				hinge{cause{about(fold.outB, fold.endB), moves, f.Folds[i].Name}, twists})
 		}
 	}
 	return sh
@@ -103,8 +107,8 @@ func newLine(f *panel.Flat, s *panel.FlatFold) line {
 	}
 }
 
-// errors are what a standard deviation of the fold's angle and of the places of its two
-// ends do to all that hangs on it, seen from the first face. The flat's lengths stay: what
+// errors are what a standard deviation of the fold's angle, and of its line's place and
+// direction, do to all that hangs on it, seen from the first face. The flat's lengths stay: what
 // a bend that is too far uses up in its arc its flange lacks. With x out from the first
 // face's tangent line a point of the second lies at arc(A) + (x − A·(r + K·t))·outB; a bend
 // whose line lies d further out moves it by d·(outA − outB).
@@ -125,10 +129,10 @@ func (l line) errors(by shop.Tolerance) [3]twist {
 
 	offset := twist{shift: l.outA.Sub(l.outB)}
 	skew := about(l.nA, l.midA).add(about(l.nB, l.midB).scale(-1))
-	end := func(sign float64) twist {
-		return offset.scale(0.5).add(skew.scale(float64(sign / max(l.long, leastLever))))
-	}
-	return [3]twist{angle.scale(by.Angle / 2), end(1).scale(by.Line / 2), end(-1).scale(by.Line / 2)}
+	// Two ends that are off by themselves are a shift of the middle and a turn, by themselves
+	// too. A short fold is squared by its flange: it turns by no more than an angle is off.
+	turn := min(float64(math.Sqrt2*by.Line/2)/l.long, by.Angle/2)
+	return [3]twist{angle.scale(by.Angle / 2), offset.scale(by.Line / 2 / math.Sqrt2), skew.scale(turn)}
 }
 
 // swing is a turn of a face about its own tangent line.
@@ -206,23 +210,31 @@ func stiffness(f *panel.Flat, face, fold int, modulus float64) float64 {
 	return float64(3*modulus*wide*elementary.Pow(t, 3)) / float64(12*lever)
 }
 
-// between is the stiffness of a fold between two faces that both have others: each bends as
-// a strip that its far side holds up, 3·E·I over its depth, one behind the other.
-func between(f *panel.Flat, fold int, modulus float64) float64 {
+// between is how stiff the sheet is at a fold between two faces that both have others,
+// N·mm a radian: against turning about the fold each face bends as a strip that its far side
+// holds up, 3·E·I over its depth, one behind the other; against turning across it the second
+// twists as a strip as wide as the fold is long, G·b·t³/3 over its depth.
+func between(f *panel.Flat, fold int, modulus float64) (bends, twists float64) {
 	s := &f.Folds[fold]
-	give := 0.0
-	for _, side := range [2]struct {
-		face    int
-		tangent [2]plane.Point
-	}{{s.A, s.TangentA}, {s.B, s.TangentB}} {
-		dir := side.tangent[1].Sub(side.tangent[0]).Unit()
-		depth := leastLever
-		for _, v := range f.Faces[side.face].Loop {
-			depth = max(depth, math.Abs(v.P.Sub(side.tangent[0]).Cross(dir)))
-		}
-		give += depth / side.tangent[0].Dist(side.tangent[1])
+	a, b := depth(f, s.A, s.TangentA), depth(f, s.B, s.TangentB)
+	wideA, wideB := s.TangentA[0].Dist(s.TangentA[1]), s.TangentB[0].Dist(s.TangentB[1])
+	cube := elementary.Pow(f.Panel.Stock.Thickness, 3)
+	bends = float64(3*modulus*cube) / float64(12*(a/wideA+b/wideB))
+	twists = float64(modulus/(2+2*poisson)*wideB*cube) / float64(3*b)
+	return bends, twists
+}
+
+// poisson is the ratio of metals (common practice).
+const poisson = 0.3
+
+// depth is how far a face reaches from a line.
+func depth(f *panel.Flat, face int, line [2]plane.Point) float64 {
+	dir := line[1].Sub(line[0]).Unit()
+	out := leastLever
+	for _, v := range f.Faces[face].Loop {
+		out = max(out, math.Abs(v.P.Sub(line[0]).Cross(dir)))
 	}
-	return float64(3*modulus*elementary.Pow(f.Panel.Stock.Thickness, 3)) / float64(12*give)
+	return out
 }
 
 // inPart takes a place of the world to part space.

@@ -66,6 +66,8 @@ type piece struct {
 	order   []int // folds, from the root outwards
 	hinges  []simHinge
 	world   motion3
+	own     motion3 // how it was moved as a whole, and is where it is tried
+	next    motion3
 	centre  solid.Vec // in the world
 	first   int       // of its unknowns
 	fixed   bool
@@ -82,6 +84,7 @@ type simHinge struct {
 	face  int // the face whose tangent line it turns about
 	moves []bool
 	k     float64
+	twist bool // about the way out of the fold, not about the fold
 }
 
 // bend takes the flat's points beyond a fold to where the bent sheet has them, in the
@@ -136,6 +139,12 @@ func (p *piece) fold(h []float64) {
 		m := &place[hg.face]
 		a, b := m.at(solid.Vec{X: line[0].X, Y: line[0].Y}), m.at(solid.Vec{X: line[1].X, Y: line[1].Y})
 		p.axes[i], p.through[i] = b.Sub(a).Unit(), a
+		if hg.twist {
+			mid := a.Add(b).Scale(0.5)
+			n := m.dir(solid.Vec{Z: 1})
+			p.axes[i], p.through[i] = p.axes[i].Cross(n), mid
+			a = mid
+		}
 		if h[i] == 0 {
 			continue
 		}
@@ -169,6 +178,7 @@ func newPiece(t testing.TB, a *panel.Assembly, c int, s *shop.Shop) *piece {
 			t.Fatalf("%s: folds do not hang together", f.Panel.Name)
 		}
 	}
+	p.own, p.next = still(), still()
 	p.centre = p.world.at(solid.Vec{X: f.Outer.Bounds().Center().X, Y: f.Outer.Bounds().Center().Y})
 	p.hinges = simHinges(f, s)
 	slices.SortStableFunc(p.hinges, func(a, b simHinge) int { // what is turned later moves with what was turned before
@@ -255,7 +265,7 @@ func simHinges(f *panel.Flat, s *shop.Shop) []simHinge {
 			of, tab := tabs[i]
 			moves[i] = i == face || tab && of == face
 		}
-		out = append(out, simHinge{on[0], face, moves, 3 * e * inertia * math.Min(line[0].Dist(line[1]), hi-lo+2*l) / l})
+		out = append(out, simHinge{on[0], face, moves, 3 * e * inertia * math.Min(line[0].Dist(line[1]), hi-lo+2*l) / l, false})
 	}
 	for i := range f.Folds {
 		if alone[i] {
@@ -271,7 +281,7 @@ func simHinges(f *panel.Flat, s *shop.Shop) []simHinge {
 				}
 			}
 		}
-		give := 0.0
+		give, twist := 0.0, 0.0
 		for _, side := range [2]int{fold.A, fold.B} {
 			line := fold.TangentA
 			if side == fold.B {
@@ -282,8 +292,9 @@ func simHinges(f *panel.Flat, s *shop.Shop) []simHinge {
 				deep = math.Max(deep, math.Abs(line[1].Sub(line[0]).Unit().Cross(v.P.Sub(line[0]))))
 			}
 			give += deep / (3 * e * inertia * line[0].Dist(line[1]))
+			twist = e / 2.6 * line[0].Dist(line[1]) * 4 * inertia / deep // of the second: G·b·t³/3
 		}
-		out = append(out, simHinge{i, fold.B, moves, 1 / give})
+		out = append(out, simHinge{i, fold.B, moves, 1 / give, false}, simHinge{i, fold.B, moves, twist, true})
 	}
 	return out
 }

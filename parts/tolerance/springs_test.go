@@ -157,10 +157,11 @@ func (sim *simulation) add(t testing.TB, a *panel.Assembly, j *panel.JoinPoint) 
 // place moves the pieces to the unknowns.
 func (sim *simulation) place(x []float64) {
 	for _, p := range sim.pieces {
-		own, at := still(), p.first
+		own, at := p.own, p.first
 		if !p.fixed {
-			own = turning(solid.Vec{X: x[at+3], Y: x[at+4], Z: x[at+5]}.Scale(0.01)).about(p.centre)
-			own.o = own.o.Add(solid.Vec{X: x[at], Y: x[at+1], Z: x[at+2]})
+			more := turning(solid.Vec{X: x[at+3], Y: x[at+4], Z: x[at+5]}.Scale(0.01)).about(p.own.at(p.centre))
+			more.o = more.o.Add(solid.Vec{X: x[at], Y: x[at+1], Z: x[at+2]})
+			own = more.after(&p.own)
 			at += 6
 		}
 		turns := make([]float64, len(p.hinges))
@@ -173,6 +174,17 @@ func (sim *simulation) place(x []float64) {
 		}
 		for i := range p.axes {
 			p.axes[i], p.through[i] = own.dir(p.axes[i]), own.at(p.through[i])
+		}
+		p.next = own
+	}
+}
+
+// keep has the pieces stay where they were placed: further moves begin there.
+func (sim *simulation) keep() {
+	for _, p := range sim.pieces {
+		p.own = p.next
+		if !p.fixed {
+			clear(sim.x[p.first : p.first+6])
 		}
 	}
 }
@@ -192,8 +204,7 @@ func (sim *simulation) slope(s site, at, dir solid.Vec, by float64, do func(unkn
 	p := sim.pieces[s.of]
 	first := p.first
 	if !p.fixed {
-		x := sim.x[first : first+6]
-		arm := at.Sub(p.centre.Add(solid.Vec{X: x[0], Y: x[1], Z: x[2]})).Cross(dir)
+		arm := at.Sub(p.next.at(p.centre)).Cross(dir)
 		for i, v := range [6]float64{dir.X, dir.Y, dir.Z, arm.X / 100, arm.Y / 100, arm.Z / 100} {
 			do(first+i, by*v)
 		}
@@ -300,7 +311,10 @@ func (sim *simulation) draw(rnd *rand.Rand) {
 	for _, p := range sim.pieces {
 		for i := range p.angle {
 			p.angle[i] = sim.s.Tolerance.Angle / 2 * rnd.NormFloat64()
-			p.ends[i] = [2]float64{sim.s.Tolerance.Line / 2 * rnd.NormFloat64(), sim.s.Tolerance.Line / 2 * rnd.NormFloat64()}
+			mean, apart := sim.s.Tolerance.Line/2/math.Sqrt2*rnd.NormFloat64(), math.Sqrt2*sim.s.Tolerance.Line/2
+			long := p.flat.Folds[i].From.Dist(p.flat.Folds[i].To)
+			apart = math.Min(apart, long*sim.s.Tolerance.Angle/2) * rnd.NormFloat64()
+			p.ends[i] = [2]float64{mean - apart/2, mean + apart/2}
 		}
 	}
 	for i := range sim.holes {
@@ -312,6 +326,9 @@ func (sim *simulation) draw(rnd *rand.Rand) {
 // that where it is; a step that goes up is halved (I. Newton, C. F. Gauss).
 func (sim *simulation) settle(t testing.TB) {
 	clear(sim.x)
+	for _, p := range sim.pieces {
+		p.own = still()
+	}
 	sim.place(sim.x)
 	if sim.n == 0 {
 		return
@@ -330,6 +347,7 @@ func (sim *simulation) settle(t testing.TB) {
 		for i := range last {
 			most = math.Max(most, math.Abs(last[i]))
 		}
+		sim.keep()
 		copy(from, sim.x)
 		for by := 1.0; ; by /= 2 {
 			for i := range last {
