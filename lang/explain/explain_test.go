@@ -53,6 +53,7 @@ var unshown = map[string]string{
 	"P7005": "it is a matter of what stands in the folder",
 	"P7006": "it is a matter of what stands in the folder",
 	"P7009": "it is a matter of what stands in the folder",
+	"P7020": "the verb coupon says it, of what was measured",
 	"P7010": "the verb mockup says it, of the scale that is asked for",
 	"P7007": "it is a matter of what stands in the folder",
 	"P6012": "the shop that perch comes with has a leaf brake, no V die",
