@@ -321,6 +321,9 @@ func (s *System) nearest(res solver.Result, rest beside) []nearby {
 		own, _, ok := s.instead(id, res.Conflict, rest)
 		if !limit || !ok || math.Abs(own-v) > 1e-6*max(1, math.Abs(v)) {
 			text := value.Shown{V: v, Dim: ParamDim(n.decl)}.In(s.Program.Shown)
+			if text == (value.Shown{V: wanted, Dim: ParamDim(n.decl)}).In(s.Program.Shown) {
+				continue // it differs by less than is written
+			}
 			out = append(out, nearby{text: fmt.Sprintf("%s = %s", n.decl.Name, text), fix: s.restate(i, text)})
 			continue
 		}
