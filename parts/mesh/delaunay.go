@@ -33,9 +33,9 @@ type half struct {
 // newTriangulation starts with one triangle far around a box.
 func newTriangulation(box plane.Box) *triangulation {
 	c, s := box.Center(), box.Size()
-	r := 20 * (math.Max(s.X, s.Y) + 1)
+	r := float64(20 * (math.Max(s.X, s.Y) + 1))
 	t := &triangulation{points: []plane.Point{
-		{X: c.X - 2*r, Y: c.Y - r}, {X: c.X + 2*r, Y: c.Y - r}, {X: c.X, Y: c.Y + 2*r}}}
+		{X: c.X - float64(2*r), Y: c.Y - r}, {X: c.X + float64(2*r), Y: c.Y - r}, {X: c.X, Y: c.Y + float64(2*r)}}}
 	t.triangles = []triangle{{v: [3]int32{0, 1, 2}, near: [3]int32{-1, -1, -1}}}
 	return t
 }

@@ -61,7 +61,7 @@ var unturned = turn{1, 0, 0, 0}
 
 // turnBy is the rotation about a vector by its length.
 func turnBy(v solid.Vec) turn {
-	half := v.Len() / 2
+	half := float64(v.Len() / 2)
 	s, c := elementary.Sincos(half)
 	k := 0.5
 	if half > 1e-8 {
@@ -119,12 +119,12 @@ func log3(v solid.Vec) (h mat3, eta, mu float64) {
 		s, c := elementary.Sincos(t / 2)
 		eta = (1 - t/2*c/s) / t2
 		st, ct := elementary.Sincos(t)
-		mu = (t2 + 4*ct + float64(t*st) - 4) / (4 * t2 * t2 * s * s)
+		mu = (t2 + float64(4*ct) + float64(t*st) - 4) / float64(4*t2*t2*s*s)
 	}
 	w := spin(v)
 	w2 := w.times(&w)
 	for i := range h {
-		h[i] = identity[i] - 0.5*w[i] + float64(eta*w2[i])
+		h[i] = identity[i] - float64(0.5*w[i]) + float64(eta*w2[i])
 	}
 	return h, eta, mu
 }

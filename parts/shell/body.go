@@ -18,6 +18,7 @@ type body struct {
 	pattern  *sparse.Pattern
 	factor   *sparse.Factor
 	matrix   *sparse.Matrix
+	most     []float64 // by contact: what resists sliding at most, N; nil where nothing slides
 }
 
 // ModelError is a model that can't be computed.

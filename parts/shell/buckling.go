@@ -72,7 +72,7 @@ func (l *krylov) first(n int) (v, p []float64) {
 		x ^= x << 13
 		x ^= x >> 7
 		x ^= x << 17
-		p[i] = float64(x>>11)/(1<<53) - 0.5
+		p[i] = float64(float64(x>>11)/(1<<53)) - 0.5
 	}
 	copy(v, p)
 	l.b.factor.Solve(v)
@@ -140,7 +140,7 @@ func largest(diagonal, beside []float64) float64 {
 	}
 	lo = math.Min(lo, -math.Abs(hi))
 	for range 200 {
-		mid := lo + (hi-lo)/2
+		mid := lo + float64((hi-lo)/2)
 		if mid <= lo || mid >= hi {
 			break
 		}

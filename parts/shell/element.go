@@ -204,7 +204,7 @@ func changeOfH(t, n solid.Vec, eta, mu float64) (l mat3) {
 	for r := range 3 {
 		for c := range 3 {
 			v := float64(dot*identity[3*r+c]) + float64(tv[r]*nv[c]) - 2*float64(nv[r]*tv[c])
-			l[3*r+c] = -0.5*sn[3*r+c] + float64(eta*v) + float64(mu*uv[r]*tv[c])
+			l[3*r+c] = float64(-0.5*sn[3*r+c]) + float64(eta*v) + float64(mu*uv[r]*tv[c])
 		}
 	}
 	return l

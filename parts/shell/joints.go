@@ -121,7 +121,11 @@ func (b *body) contact(i int, s *State, of []int32, forces []float64, k *sparse.
 	push := c.Normal.Scale(c.Stiffness * open) // what resists, on the node
 	stiff := columns(c.Normal.Scale(c.Normal.X*c.Stiffness), c.Normal.Scale(c.Normal.Y*c.Stiffness), c.Normal.Scale(c.Normal.Z*c.Stiffness))
 	if c.Friction > 0 && c.Face[0] < 0 {
-		push = push.Add(c.rub(s.at[c.Node].Sub(s.stuck[i]), open, &stiff))
+		most := math.Inf(1)
+		if b.most != nil {
+			most = b.most[i]
+		}
+		push = push.Add(c.rub(s.at[c.Node].Sub(b.Nodes[c.Node]), most, &stiff))
 	}
 	add(forces, of[:3], push)
 	weight := []float64{1}
@@ -148,17 +152,16 @@ func (b *body) contact(i int, s *State, of []int32, forces []float64, k *sparse.
 	}
 }
 
-// rub is the floor's resistance to sliding by a way from where it holds, while it is pressed
-// by -open; its part of the tangent goes into stiff. What has slid on resists no more than
-// it does, but for a trace that keeps the tangent from being singular.
-func (c *Contact) rub(slid solid.Vec, open float64, stiff *mat3) solid.Vec {
+// rub is the floor's resistance to sliding by a way from where the node stood, at most so
+// much; its part of the tangent goes into stiff. What has slid on resists no more than it
+// does, but for a trace that keeps the tangent from being singular.
+func (c *Contact) rub(slid solid.Vec, most float64, stiff *mat3) solid.Vec {
 	const trace = 1e-5
 	slid = slid.Sub(c.Normal.Scale(slid.Dot(c.Normal)))
 	hold, along := c.Stiffness, 0.0
-	way := slid.Len()
-	if most := -c.Friction * c.Stiffness * open; way*hold > most {
+	if way := slid.Len(); way*hold > most {
 		hold = most / way
-		along = math.Max(0, hold-trace*c.Stiffness) / (way * way)
+		along = math.Max(0, hold-float64(trace*c.Stiffness)) / (way * way)
 	}
 	n, d := [3]float64{c.Normal.X, c.Normal.Y, c.Normal.Z}, [3]float64{slid.X, slid.Y, slid.Z}
 	for r := range 3 {
@@ -169,33 +172,17 @@ func (c *Contact) rub(slid solid.Vec, open float64, stiff *mat3) solid.Vec {
 	return slid.Scale(hold)
 }
 
-// slide moves the places that friction holds to, for what has slid in a state that is settled.
-func (b *body) slide(s *State) {
-	for i := range b.Contacts {
-		c := &b.Contacts[i]
-		if c.Friction <= 0 || c.Face[0] >= 0 {
-			continue
-		}
-		open := b.open(s, c)
-		slid := s.at[c.Node].Sub(s.stuck[i])
-		slid = slid.Sub(c.Normal.Scale(slid.Dot(c.Normal)))
-		if most := math.Max(0, -c.Friction*open); slid.Len() > most {
-			s.stuck[i] = s.stuck[i].Add(slid.Scale(1 - most/slid.Len()))
-		}
-	}
-}
-
 // tie adds what a tie does: its freedoms as they have moved from as built.
 func (b *body) tie(t *Tie, s *State, of []int32, forces []float64, k *sparse.Matrix, want parts) {
 	sum := 0.0
 	for i, h := range t.Of {
-		sum += t.Factor[i] * b.moved(s, h)
+		sum += float64(t.Factor[i] * b.moved(s, h))
 	}
 	for i, u := range of {
 		if u < 0 {
 			continue
 		}
-		forces[u] += t.Spring * t.Factor[i] * sum
+		forces[u] += float64(t.Spring * t.Factor[i] * sum)
 		if k == nil || !want.elastic {
 			continue
 		}

@@ -11,15 +11,15 @@ func (f *flat) curvature(xi, eta float64) (b [3][9]float64) {
 		p[s+4], t[s+4] = -6*x/l2, -6*y/l2
 		q[s+4], r[s+4] = 3*float64(x*y)/l2, 3*float64(y*y)/l2
 	}
-	a, c := 1-2*xi, 1-2*eta
-	m := func(x, y float64) float64 { return x * y }
+	a, c := 1-float64(2*xi), 1-float64(2*eta)
+	m := func(x, y float64) float64 { return float64(x * y) }
 	hxXi := [9]float64{
 		m(p[6], a) + m(p[5]-p[6], eta),
 		m(q[6], a) - m(q[5]+q[6], eta),
-		-4 + 6*(xi+eta) + m(r[6], a) - m(eta, r[5]+r[6]),
+		-4 + float64(6*(xi+eta)) + m(r[6], a) - m(eta, r[5]+r[6]),
 		-m(p[6], a) + m(eta, p[4]+p[6]),
 		m(q[6], a) - m(eta, q[6]-q[4]),
-		-2 + 6*xi + m(r[6], a) + m(eta, r[4]-r[6]),
+		-2 + float64(6*xi) + m(r[6], a) + m(eta, r[4]-r[6]),
 		-m(eta, p[5]+p[4]),
 		m(eta, q[4]-q[5]),
 		-m(eta, r[5]-r[4]),
@@ -38,13 +38,13 @@ func (f *flat) curvature(xi, eta float64) (b [3][9]float64) {
 	hxEta := [9]float64{
 		-m(p[5], c) - m(xi, p[6]-p[5]),
 		m(q[5], c) - m(xi, q[5]+q[6]),
-		-4 + 6*(xi+eta) + m(r[5], c) - m(xi, r[5]+r[6]),
+		-4 + float64(6*(xi+eta)) + m(r[5], c) - m(xi, r[5]+r[6]),
 		m(xi, p[4]+p[6]),
 		m(xi, q[4]-q[6]),
 		-m(xi, r[6]-r[4]),
 		m(p[5], c) - m(xi, p[4]+p[5]),
 		m(q[5], c) + m(xi, q[4]-q[5]),
-		-2 + 6*eta + m(r[5], c) + m(xi, r[4]-r[5]),
+		-2 + float64(6*eta) + m(r[5], c) + m(xi, r[4]-r[5]),
 	}
 	hyEta := [9]float64{
 		-m(t[5], c) - m(xi, t[6]-t[5]),

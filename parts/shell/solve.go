@@ -95,7 +95,8 @@ func (s *Structure) Linear(ctx context.Context, loads []Load) (*Answer, error) {
 
 // Solve is the answer of large movements: the load is put on in steps, each brought into
 // balance by Newton's method, where that does not settle with a line search, and where
-// that does not either in a step of half the size. A
+// that does not either in a step of half the size. What rubs on the floor is held until
+// all of the load is on, and slides then. A
 // *SettleError where that ends nowhere, a *sparse.PivotError where a part can move freely.
 func (s *Structure) Solve(ctx context.Context, loads []Load) (*Answer, error) {
 	return s.SolveIn(ctx, loads, 1)
@@ -110,16 +111,14 @@ func (s *Structure) SolveIn(ctx context.Context, loads []Load, least int) (*Answ
 	}
 	n := newton{b: b, limits: s.limits, full: f}
 	state := newState(b.Model)
+	b.most = nil
 	done, step := 0.0, 1/float64(max(1, least))
 	for done < 1 {
 		next := math.Min(1, done+step)
 		if next > 1-1e-9 {
 			next = 1
 		}
-		at, ok, err := n.balance(ctx, state, next, n.plain)
-		if err == nil && !ok {
-			at, ok, err = n.balance(ctx, state, next, n.search)
-		}
+		at, ok, err := n.settle(ctx, state, next)
 		if err != nil && done == 0 && step < 1e-3 {
 			return nil, err
 		}
@@ -142,10 +141,82 @@ func (s *Structure) SolveIn(ctx context.Context, loads []Load, least int) (*Answ
 			continue
 		}
 		state, done = at, next
-		b.slide(state)
 		step *= 1.5
 	}
+	if state, err = n.slide(ctx, state); err != nil {
+		return nil, err
+	}
 	return &Answer{state, b, n.steps}, nil
+}
+
+// sliding bounds how often friction is brought up to date with the pressures, and evenly is
+// the part of all friction by which it may then still be off.
+const (
+	sliding = 12
+	evenly  = 0.01
+)
+
+// slide lets what rubs on the floor slide: each contact by no more than its friction's part
+// of the pressure that it had when that was last looked at, until that changes no more. So
+// each of the steps has an energy, and settles.
+func (n *newton) slide(ctx context.Context, state *State) (*State, error) {
+	b := n.b
+	if !b.rubs() {
+		return state, nil
+	}
+	b.most = b.friction(state)
+	for range sliding {
+		at, ok, err := n.settle(ctx, state, 1)
+		if err != nil {
+			return nil, err
+		}
+		if !ok {
+			return nil, &SettleError{1, n.steps}
+		}
+		state = at
+		now := b.friction(state)
+		off, all := 0.0, 0.0
+		for i, v := range now {
+			off += math.Abs(v - b.most[i])
+			all += v
+		}
+		b.most = now
+		if off <= evenly*all {
+			break
+		}
+	}
+	return state, nil
+}
+
+// settle brings a state into balance, by whole steps or, where these do not settle, by
+// searched ones.
+func (n *newton) settle(ctx context.Context, from *State, part float64) (at *State, ok bool, err error) {
+	at, ok, err = n.balance(ctx, from, part, n.plain)
+	if err == nil && !ok {
+		at, ok, err = n.balance(ctx, from, part, n.search)
+	}
+	return at, ok, err
+}
+
+// friction is the most that each contact resists sliding with, N.
+func (b *body) friction(s *State) []float64 {
+	most := make([]float64, len(b.Contacts))
+	for i := range b.Contacts {
+		if c := &b.Contacts[i]; c.Face[0] < 0 {
+			most[i] = c.Friction * b.Pressure(s, i)
+		}
+	}
+	return most
+}
+
+// rubs tells whether anything may slide.
+func (b *body) rubs() bool {
+	for i := range b.Contacts {
+		if c := &b.Contacts[i]; c.Friction > 0 && c.Face[0] < 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // newton brings a body into balance.

@@ -6,30 +6,18 @@ import "perch/parts/solid"
 type State struct {
 	at     []solid.Vec
 	turned []turn
-	// stuck is where each contact first touched the floor, along it; slid moves it.
-	stuck []solid.Vec
 }
 
 func newState(m *Model) *State {
-	s := &State{
-		at: append([]solid.Vec(nil), m.Nodes...), turned: make([]turn, len(m.Nodes)),
-		stuck: make([]solid.Vec, len(m.Contacts)),
-	}
+	s := &State{at: append([]solid.Vec(nil), m.Nodes...), turned: make([]turn, len(m.Nodes))}
 	for i := range s.turned {
 		s.turned[i] = unturned
-	}
-	for i := range m.Contacts {
-		s.stuck[i] = m.Nodes[m.Contacts[i].Node]
 	}
 	return s
 }
 
 func (s *State) clone() *State {
-	return &State{
-		at:     append([]solid.Vec(nil), s.at...),
-		turned: append([]turn(nil), s.turned...),
-		stuck:  append([]solid.Vec(nil), s.stuck...),
-	}
+	return &State{at: append([]solid.Vec(nil), s.at...), turned: append([]turn(nil), s.turned...)}
 }
 
 // At is where a node is now.

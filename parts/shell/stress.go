@@ -79,5 +79,5 @@ func (s *Stress) Mises() float64 {
 }
 
 func mises(x, y, xy float64) float64 {
-	return math.Sqrt(float64(x*x) - float64(x*y) + float64(y*y) + 3*float64(xy*xy))
+	return math.Sqrt(float64(x*x) - float64(x*y) + float64(y*y) + float64(3*xy*xy))
 }

@@ -1,0 +1,352 @@
+package strength
+
+import (
+	"context"
+	"errors"
+	"math"
+
+	"perch/parts/mesh"
+	"perch/parts/panel"
+	"perch/parts/shell"
+	"perch/parts/solid"
+	"perch/solver/elementary"
+	"perch/solver/sparse"
+)
+
+func sincos(a float64) (s, c float64) { return elementary.Sincos(a) }
+
+func vec(x, y, z float64) solid.Vec { return solid.Vec{X: x, Y: y, Z: z} }
+
+const mostNodes = 60_000
+
+// New makes an assembly ready to be loaded: an *Error where no estimate can be made of it.
+// Copies that are meant to lie free are left out.
+func New(ctx context.Context, a *panel.Assembly, o Options) (*Piece, error) {
+	if o.Nodes == 0 {
+		o.Nodes = mostNodes
+	}
+	if o.Head == nil {
+		o.Head = func(_ string, d float64) float64 { return 2 * d }
+	}
+	p := &Piece{assembly: a, options: o}
+	flats, err := p.divide(ctx)
+	if err != nil {
+		return nil, err
+	}
+	if err := p.place(flats); err != nil {
+		return nil, err
+	}
+	p.fasten()
+	if err := p.stand(); err != nil {
+		return nil, err
+	}
+	if err := p.held(); err != nil {
+		return nil, err
+	}
+	p.touch()
+	p.structure, err = shell.New(&p.model, shell.Limits{Memory: o.Memory, Tolerance: 1e-5})
+	if err != nil {
+		return nil, p.told(err)
+	}
+	return p, nil
+}
+
+// told is an error of a room below as one of this.
+func (p *Piece) told(err error) error {
+	var memory *sparse.MemoryError
+	var pivot *sparse.PivotError
+	var settle *shell.SettleError
+	switch {
+	case errors.As(err, &memory):
+		return &Error{Reason: TooLarge, Err: err}
+	case errors.As(err, &pivot):
+		node, freedom := p.structure.Freedom(pivot)
+		return &Error{Reason: Moves, Parts: []string{p.assembly.Copies[p.copyOf[node]].Name}, Freedom: freedom, Err: err}
+	case errors.As(err, &settle):
+		return &Error{Reason: Unsettled, Part: settle.Part, Err: err}
+	}
+	return err
+}
+
+// divide makes the triangles of every blank that a copy is made of.
+func (p *Piece) divide(ctx context.Context) ([]*divided, error) {
+	points := make([]map[string]float64, len(p.assembly.Blanks))
+	for i := range points {
+		points[i] = map[string]float64{}
+	}
+	for _, j := range p.assembly.Joins {
+		radius := 0.0
+		switch j.Kind {
+		case "tack", "weld":
+		case "plug":
+			radius = j.Diameter / 2
+		default:
+			radius = p.options.Head(j.Kind, j.Diameter) / 2
+		}
+		for _, m := range j.Members {
+			points[p.assembly.Copies[m.Copy].Blank][m.Point] = radius
+		}
+	}
+	flats := make([]*divided, len(p.assembly.Blanks))
+	left := p.options.Nodes
+	for i, b := range p.assembly.Blanks {
+		metal, ok := p.options.Metal(b.Flat.Panel.Stock)
+		if !ok || !(metal.E > 0) || !(metal.Yield > 0) {
+			return nil, &Error{Reason: NoMetal, Parts: []string{b.Name}}
+		}
+		p.metals = append(p.metals, metal)
+		d, err := divide(ctx, b.Flat, points[i], p.options.Side, left)
+		var many *mesh.TooManyError
+		switch {
+		case errors.As(err, &many):
+			return nil, &Error{Reason: TooLarge, Parts: []string{b.Name}, Err: err}
+		case err != nil && ctx.Err() != nil:
+			return nil, err
+		case err != nil:
+			return nil, &Error{Reason: NoMesh, Parts: []string{b.Name}, Err: err}
+		}
+		flats[i] = d
+		if left -= len(d.Nodes) * max(1, b.Count); left < 0 {
+			return nil, &Error{Reason: TooLarge, Err: &mesh.TooManyError{Most: p.options.Nodes}}
+		}
+	}
+	return flats, nil
+}
+
+// place puts the copies' nodes and triangles where the parts stand.
+func (p *Piece) place(flats []*divided) error {
+	for c, copied := range p.assembly.Copies {
+		if copied.Loose {
+			continue
+		}
+		b := p.assembly.Blanks[copied.Blank]
+		d, metal := flats[copied.Blank], p.metals[copied.Blank]
+		from := len(p.model.Nodes)
+		p.placed = append(p.placed, placed{copy: c, from: from, to: from + len(d.Nodes), flat: d, tri: len(p.model.Triangles)})
+		for _, v := range d.at {
+			p.model.Nodes = append(p.model.Nodes, copied.Matrix.Apply(v))
+			p.copyOf = append(p.copyOf, int32(c))
+		}
+		for _, t := range d.Triangles {
+			n := [3]int32{t[0] + int32(from), t[1] + int32(from), t[2] + int32(from)}
+			if copied.Mirrored {
+				n[1], n[2] = n[2], n[1]
+			}
+			tri := shell.Triangle{Nodes: n, Thickness: b.Flat.Panel.Stock.Thickness, Material: metal.Material}
+			under, near := d.under(t)
+			if under && p.options.Model == Rigid {
+				tri.Bending, tri.Stretching = clamped, clamped
+			}
+			p.model.Triangles = append(p.model.Triangles, tri)
+			p.triCopy = append(p.triCopy, int32(c))
+			p.patch = append(p.patch, near)
+		}
+	}
+	return nil
+}
+
+// clamped is how many times stiffer the sheet under a head is taken than beside it: so much
+// that more changes nothing that counts.
+const clamped = 50
+
+// under tells whether a triangle lies under a head, and whether so near to one that its
+// stress tells of the way that the joint is modelled, not of the sheet.
+func (d *divided) under(t [3]int32) (under, near bool) {
+	c := d.Nodes[t[0]].Add(d.Nodes[t[1]]).Add(d.Nodes[t[2]]).Scale(1.0 / 3)
+	for _, h := range d.heads {
+		dist := c.Dist(h.at)
+		under = under || dist < h.radius
+		near = near || dist < 2.5*h.radius
+	}
+	for _, n := range d.center {
+		near = near || d.Nodes[n].Dist(c) < 10
+	}
+	return under, near
+}
+
+// node is that of a copy's point.
+func (p *Piece) node(copied int, point string) (int32, bool) {
+	for i := range p.placed {
+		if p.placed[i].copy == copied {
+			n, ok := p.placed[i].flat.center[point]
+			return int32(p.placed[i].from + n), ok
+		}
+	}
+	return -1, false
+}
+
+// fasten joins the sheets of every fastener, each with the next in its stack.
+func (p *Piece) fasten() {
+	for i, j := range p.assembly.Joins {
+		for k := 1; k < len(j.Members); k++ {
+			a, okA := p.node(j.Members[k-1].Copy, j.Members[k-1].Point)
+			b, okB := p.node(j.Members[k].Copy, j.Members[k].Point)
+			if !okA || !okB || a == b {
+				continue
+			}
+			at := p.model.Nodes[a].Add(p.model.Nodes[b]).Scale(0.5)
+			l := shell.Link{A: a, B: b, ArmA: at.Sub(p.model.Nodes[a]), ArmB: at.Sub(p.model.Nodes[b]), Axis: j.Axis.Unit()}
+			p.stiffen(&l, &j, p.sheet(a), p.sheet(b))
+			p.model.Links = append(p.model.Links, l)
+			p.links = append(p.links, fixing{i, p.options.Fastener(j.Kind, j.Diameter)})
+		}
+	}
+}
+
+// sheet is a node's thickness and modulus.
+func (p *Piece) sheet(node int32) (s struct{ t, e float64 }) {
+	b := p.assembly.Copies[p.copyOf[node]].Blank
+	s.t, s.e = p.assembly.Blanks[b].Flat.Panel.Stock.Thickness, p.metals[b].E
+	return s
+}
+
+// steelShank is the modulus of a fastener's shank, MPa: steel.
+const steelShank = 205000
+
+// stiffen gives a link its stiffness. Rivets and bolts in shear by H. Huth's formula for one
+// row in single shear ("Influence of fastener flexibility on the prediction of load transfer
+// and fatigue life for multiple-row joints", ASTM STP 927, 1986; from memory): with a = 2/5,
+// b = 2.2 for rivets and a = 2/3, b = 3 for bolts,
+//
+//	1/k = ((t1 + t2)/(2d))ᵃ · b · (1/(t1·E1) + 1/(t2·E2) + 1/(2·t1·E3) + 1/(2·t2·E3))
+//
+// in pull as a rod of the stack's length and a diameter more, in tilt as a head that presses
+// on its ring. A weld, tack or plug is as stiff as the sheet beside it.
+func (p *Piece) stiffen(l *shell.Link, j *panel.JoinPoint, s1, s2 struct{ t, e float64 }) {
+	d := j.Diameter
+	switch j.Kind {
+	case "rivet", "bolt":
+		a, b := 2.0/5, 2.2
+		if j.Kind == "bolt" {
+			a, b = 2.0/3, 3
+		}
+		give := elementary.Pow((s1.t+s2.t)/(2*d), a) * b * (1/(s1.t*s1.e) + 1/(s2.t*s2.e) + 1/(2*s1.t*steelShank) + 1/(2*s2.t*steelShank))
+		l.Shear = 1 / give
+		l.Pull = math.Pi / 4 * d * d * steelShank / (s1.t + s2.t + d)
+		r := p.options.Head(j.Kind, d) / 2
+		l.Tilt, l.Twist = l.Pull*r*r/2, l.Shear*r*r
+		if p.options.Model == Loose {
+			l.Shear /= 2
+			l.Tilt, l.Twist = l.Tilt*ball, l.Twist*ball
+		}
+	default:
+		r := math.Max(d, 4) / 2
+		e := math.Min(s1.e*s1.t, s2.e*s2.t)
+		l.Shear, l.Pull = e, e
+		l.Tilt, l.Twist = e*r*r, e*r*r
+	}
+}
+
+// ball is what is left of the resistance to tilting of a fastener that is taken as a ball
+// joint: enough that one alone does not leave a sheet free.
+const ball = 1e-3
+
+// contactStiffness is that of two sheets, or a sheet and the floor, which touch at a node,
+// N/mm: far above that of a sheet in bending, far below where rounding shows.
+const contactStiffness = 2e4
+
+// stand sets the piece on the floor: nodes of outlines that lie as low as any metal does.
+func (p *Piece) stand() error {
+	low := math.Inf(1)
+	for n, v := range p.model.Nodes {
+		low = math.Min(low, v.Z-p.below(int32(n)))
+	}
+	friction := p.options.Friction
+	if p.options.HeldFeet {
+		friction = 1e6
+	}
+	var at []solid.Vec
+	for n, v := range p.model.Nodes {
+		if v.Z-p.below(int32(n)) > low+reach {
+			continue
+		}
+		p.feet = append(p.feet, len(p.model.Contacts))
+		p.model.Contacts = append(p.model.Contacts, shell.Contact{Node: int32(n), Face: [3]int32{-1, -1, -1}, Normal: vec(0, 0, 1),
+			Stiffness: contactStiffness, Friction: friction})
+		at = append(at, v)
+	}
+	if len(at) == 0 || low > standing {
+		return &Error{Reason: NoFloor}
+	}
+	if !spans(at) {
+		return &Error{Reason: OneLine}
+	}
+	return nil
+}
+
+const (
+	reach    = 0.8 // mm above the lowest metal that still stands on the floor
+	standing = 1.0 // mm above the floor that the lowest metal may be
+)
+
+// below is how far a sheet's metal may reach below a node in its middle: half its thickness
+// where it lies level, nothing where it stands upright.
+func (p *Piece) below(n int32) float64 {
+	if p.lean == nil {
+		p.lean = make([]float64, len(p.model.Nodes))
+		for i, t := range p.model.Triangles {
+			a, b, c := p.model.Nodes[t.Nodes[0]], p.model.Nodes[t.Nodes[1]], p.model.Nodes[t.Nodes[2]]
+			z := math.Abs(b.Sub(a).Cross(c.Sub(a)).Unit().Z) * p.model.Triangles[i].Thickness / 2
+			for _, k := range t.Nodes {
+				p.lean[k] = math.Max(p.lean[k], z)
+			}
+		}
+	}
+	return p.lean[n]
+}
+
+// spans tells whether places on the floor lie on no one line.
+func spans(at []solid.Vec) bool {
+	far := at[0]
+	for _, v := range at {
+		if v.Sub(at[0]).Len() > far.Sub(at[0]).Len() {
+			far = v
+		}
+	}
+	d := far.Sub(at[0])
+	for _, v := range at {
+		if d.Cross(v.Sub(at[0])).Len() > 1*d.Len() {
+			return true
+		}
+	}
+	return false
+}
+
+// held tells of parts that no fastener holds, by way of others, to what stands.
+func (p *Piece) held() error {
+	group := make([]int, len(p.assembly.Copies))
+	for i := range group {
+		group[i] = i
+	}
+	var root func(int) int
+	root = func(i int) int {
+		if group[i] != i {
+			group[i] = root(group[i])
+		}
+		return group[i]
+	}
+	for _, l := range p.model.Links {
+		a, b := root(int(p.copyOf[l.A])), root(int(p.copyOf[l.B]))
+		group[max(a, b)] = min(a, b)
+	}
+	stands := map[int]bool{}
+	for _, f := range p.feet {
+		stands[root(int(p.copyOf[p.model.Contacts[f].Node]))] = true
+	}
+	var free []string
+	first := -1
+	for _, c := range p.placed {
+		r := root(c.copy)
+		if !stands[r] {
+			free = append(free, p.assembly.Copies[c.copy].Name)
+			continue
+		}
+		if first < 0 {
+			first = r
+		}
+	}
+	if len(free) > 0 {
+		return &Error{Reason: Unheld, Parts: free}
+	}
+	return nil
+}
