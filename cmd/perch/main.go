@@ -31,7 +31,7 @@ type cli struct {
 	Why      whyCmd      `cmd:"" help:"Tell where a value comes from, down to what is stated; of a part or join what it came to."`
 	Bends    bendsCmd    `cmd:"" help:"Plan how the blanks are bent on the shop's brake, step by step, or tell what is in the way."`
 	Drawing  drawingCmd  `cmd:"" help:"Draw the page of a part's blank: its flat with dimensions, holes and bends, as PDF."`
-	Packet   packetCmd   `cmd:"" help:"Make the pages of every size as one PDF: cover, what to buy, sheets, blanks, finish."`
+	Packet   packetCmd   `cmd:"" help:"Make the pages of every size as one PDF: cover, what to buy, sheets, blanks, bending, joining, finish."`
 	Sweep    sweepCmd    `cmd:"" help:"Run one or two params over a range: results to a CSV, and to a plot."`
 	Nest     nestCmd     `cmd:"" help:"Pack the blanks of designs on sheets and plan the cuts."`
 	Mockup   mockupCmd   `cmd:"" help:"Make a paper model of every size as PDF, or full-size patterns for cutting by hand."`

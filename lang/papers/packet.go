@@ -8,6 +8,7 @@ import (
 	"perch/lang/diag"
 	"perch/lang/sheet"
 	"perch/parts/cutplan"
+	"perch/parts/joining"
 	"perch/parts/packet"
 	"perch/parts/paper"
 )
@@ -30,7 +31,8 @@ func (j Job) Packet(ctx context.Context, r *build.Result) (*paper.Document, erro
 	if err != nil {
 		return nil, err
 	}
-	p := &packet.Packet{Job: pages}
+	together := joining.New(r.Assembly, j.Shop)
+	p := &packet.Packet{Job: pages, Together: &together}
 	if err := j.nest(ctx, r, p); err != nil {
 		return nil, err
 	}

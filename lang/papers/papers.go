@@ -13,6 +13,7 @@ import (
 	"perch/lang/build"
 	"perch/lang/family"
 	"perch/parts/blankpage"
+	"perch/parts/brake"
 	"perch/parts/measure"
 	"perch/parts/naming"
 	"perch/parts/panel"
@@ -70,6 +71,7 @@ func (j Job) pages(r *build.Result) (*blankpage.Job, error) {
 	}
 	p := &blankpage.Job{
 		Assembly: r.Assembly, Names: naming.Of(r.Assembly), Shop: j.Shop, Sheet: j.Sheet, Projection: paper.FirstAngle,
+		Plans:  brake.All(r.Assembly, j.Shop),
 		Paper:  measure.Paper{System: j.Program.Shown, Ruler: j.Shop.Ruler},
 		Source: hex.EncodeToString(h.Sum(nil))[:8],
 	}

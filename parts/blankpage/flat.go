@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"perch/parts/bend"
+	"perch/parts/brake"
 	"perch/parts/decimal"
 	"perch/parts/drawing/layout"
 	"perch/parts/lettering"
@@ -25,7 +26,7 @@ var (
 // drawFlat draws the blank with all that is on it, the lines first.
 func (d *drawing) drawFlat() {
 	p := d.page
-	p.Outline(paper.Visible, true, d.f.Outer.Transform(d.to))
+	p.Outline(paper.Visible, true, d.b.Contour().Transform(d.to))
 	for _, l := range layout.Openings(d.f) {
 		p.Outline(paper.Visible, true, l.Transform(d.to))
 	}
@@ -35,6 +36,12 @@ func (d *drawing) drawFlat() {
 			pen = downLine
 		}
 		p.Line(pen, d.to.Apply(s.From), d.to.Apply(s.To))
+	}
+	for _, s := range d.b.Scribed() {
+		p.Line(paper.Thin, d.to.Apply(s[0]), d.to.Apply(s[1]))
+	}
+	for _, q := range d.b.Punched() {
+		p.Solid(paper.Black, plane.Circle(1).Transform(plane.Translate(d.to.Apply(q))))
 	}
 	for _, m := range d.f.Marks {
 		d.drawMark(m)
@@ -103,13 +110,36 @@ func (d *drawing) labels() {
 	d.labelFaces()
 }
 
-// order is the order in which the bends are numbered.
+// order is the order in which the bends are numbered: that of the plan, as far as there is one.
 func (d *drawing) order() []int {
-	out := make([]int, len(d.f.Folds))
-	for i := range out {
-		out[i] = i
+	var out []int
+	add := func(fold int) {
+		if !slices.Contains(out, fold) {
+			out = append(out, fold)
+		}
+	}
+	if p := d.planned(); p != nil {
+		for _, s := range p.Steps {
+			for _, f := range s.Folds {
+				add(f)
+			}
+		}
+	}
+	for i := range d.f.Folds {
+		add(i)
 	}
 	return out
+}
+
+// planned is how the blank is bent as it is drawn, or all of its pieces the other way; nil
+// where that is not planned.
+func (d *drawing) planned() *brake.Plan {
+	for _, p := range d.Plans {
+		if p.Blank == d.blank {
+			return p.Plan
+		}
+	}
+	return nil
 }
 
 func direction(down bool) string {

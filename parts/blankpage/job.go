@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 
+	"perch/parts/brake"
 	"perch/parts/drawing/layout"
 	"perch/parts/measure"
 	"perch/parts/naming"
@@ -21,8 +22,9 @@ type Job struct {
 	Sheet      paper.Sheet // upright
 	Projection paper.Projection
 	Shop       *shop.Shop
-	Source     string // a short hash of what the pages are made from; may be empty
-	Date       string // may be empty
+	Plans      []brake.BlankPlan // how blanks are bent; nil where it is not planned
+	Source     string            // a short hash of what the pages are made from; may be empty
+	Date       string            // may be empty
 }
 
 // Title is what the title block says on every page.

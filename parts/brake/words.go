@@ -78,6 +78,9 @@ func (p *Plan) noted(lines []string, s *Step, in measure.System) []string {
 
 func angle(x float64) string { return fmt.Sprintf("%.5g", math.Round(x*10)/10) }
 
+// FingersFrom lists a step's fingers as the operator sees them, from the left.
+func (s *Step) FingersFrom(in measure.System) string { return widths(s.Fingers, in) }
+
 // widths lists fingers as the operator sees them, like ones counted: 25, 3 × 100.
 func widths(fingers []Span, in measure.System) string {
 	var out []string

@@ -64,6 +64,13 @@ func Orthographic(facets []Facet, from, up solid.Vec) ([]Surface, plane.Box, err
 	return out, box, nil
 }
 
+// Seen is where a point of space lies in an Orthographic picture.
+func Seen(q, from, up solid.Vec) plane.Point {
+	ahead := from.Unit().Neg()
+	right := ahead.Cross(up).Unit()
+	return plane.Point{X: q.Dot(right), Y: -q.Dot(right.Cross(ahead))}
+}
+
 // BlankFacets gives a blank's surfaces bent up, with its root face as it lies in the flat.
 func BlankFacets(b *panel.Blank) ([]Facet, error) {
 	if b.Flat == nil || b.Flat.Panel == nil {

@@ -1,33 +1,34 @@
 // Package packet makes the pages of one size of a piece from the first look at it to the last
 // check: a cover, what to buy and to fetch, sheet by sheet what to cut, blank by blank what to
-// drill and to bend, and how to finish. It lays nothing out on sheets and plans no cut,
+// drill and to bend, how the parts are joined, and how to finish. It lays nothing out on sheets and plans no cut,
 // bend or join: it draws what others planned.
 package packet
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
-	"strings"
 
 	"perch/parts/blankpage"
 	"perch/parts/cutplan"
 	"perch/parts/drawing"
+	"perch/parts/joining"
 	"perch/parts/measure"
 	"perch/parts/naming"
 	"perch/parts/panel"
 	"perch/parts/paper"
 	"perch/parts/plane"
+	"perch/parts/record"
 	"perch/parts/solid"
 )
 
 // Packet is what one size's pages are made from.
 type Packet struct {
 	*blankpage.Job
-	Sheets []Sheet  // as nested, for one piece; nil where they are not
-	Why    string   // why they are not; may be empty
-	Costs  []string // lines on what it costs, for the cover; may be empty
+	Sheets   []Sheet       // as nested, for one piece; nil where they are not
+	Why      string        // why they are not; may be empty
+	Together *joining.Plan // how the parts are joined; nil where it is not planned
+	Costs    []string      // lines on what it costs, for the cover; may be empty
 
 	size solid.Vec // over all
 }
@@ -55,6 +56,10 @@ func (p *Packet) Add(doc *paper.Document) error {
 		if err := p.Job.Add(doc, i); err != nil {
 			return err
 		}
+	}
+	p.bending(doc)
+	if err := p.joining(doc); err != nil {
+		return err
 	}
 	p.finish(doc)
 	return nil
@@ -201,7 +206,6 @@ func (p *Packet) buy(doc *paper.Document) {
 	if t, ok := p.fastenerTable(); ok {
 		f.Heading("Fasteners")
 		f.Table(t)
-		f.Item("Spare: one in ten, five at least (common practice). A length of – is not known to the shop file: choose it by the grip.", false)
 	}
 	if t, ok := p.drillTable(); ok {
 		f.Heading("Drills")
@@ -276,43 +280,19 @@ func (p *Packet) stock(b *panel.Blank) string {
 
 // fastenerTable lists rivets and bolts by kind, diameter and length.
 func (p *Packet) fastenerTable() (paper.Table, bool) {
-	t := paper.Table{Columns: []paper.Column{{Head: "", Tick: true}, {Head: "what", Weight: 1}, {Head: "Ø", Right: true}, {Head: "length", Right: true}, {Head: "grip", Right: true},
-		{Head: "count", Right: true}, {Head: "spare", Right: true}}}
-	type row struct {
-		diameter, long, grip float64
-		text                 string // as it is printed: what reads alike is one
-		count                int
+	t := paper.Table{Columns: []paper.Column{{Head: "", Tick: true}, {Head: "what"}, {Head: "Ø", Right: true}, {Head: "length", Right: true}, {Head: "grip", Right: true},
+		{Head: "count", Right: true}, {Head: "note", Weight: 1}}}
+	or := func(mm float64) string {
+		if mm == 0 {
+			return "–"
+		}
+		return p.Paper.Fine(mm)
 	}
-	rows := map[string]*row{}
-	var order []*row
-	for _, j := range p.Assembly.Joins {
-		if j.Kind != "rivet" && j.Kind != "bolt" {
-			continue
-		}
-		kind, long := j.Kind, "–"
-		switch {
-		case j.Closing.Solid():
-			kind = "solid rivet, " + string(j.Closing)
-		case j.Kind == "rivet":
-			kind = "blind rivet"
-		}
-		if l := j.Shank.Longest(); l > 0 {
-			long = p.Paper.Fine(l)
-		}
-		text := strings.Join([]string{kind, p.Paper.Fine(j.Diameter), long, p.Paper.Fine(j.Grip)}, "\t")
-		if rows[text] == nil {
-			rows[text] = &row{j.Diameter, j.Shank.Longest(), j.Grip, text, 0}
-			order = append(order, rows[text])
-		}
-		rows[text].count++
+	rows := record.Hardware(p.Assembly)
+	for _, r := range rows {
+		t.Rows = append(t.Rows, []string{"", r.Kind, p.Paper.Fine(r.Diameter), or(r.Length), or(r.Grip), strconv.Itoa(r.Count), r.Note().In(p.Paper.System)})
 	}
-	slices.SortFunc(order, func(a, b *row) int {
-		return cmp.Or(cmp.Compare(a.diameter, b.diameter), cmp.Compare(a.long, b.long), cmp.Compare(a.grip, b.grip), strings.Compare(a.text, b.text))
-	})
-	for _, r := range order {
-		t.Rows = append(t.Rows, append(append([]string{""}, strings.Split(r.text, "\t")...), strconv.Itoa(r.count), strconv.Itoa(max(5, (r.count+9)/10))))
-	}
-	return t, len(order) > 0
+	return t, len(rows) > 0
 }
 
 // drillTable lists the drills by diameter, with the holes of all pieces.
