@@ -136,8 +136,9 @@ func (p *Packet) apart(s *joining.Step, part int, onto []int) (way solid.Vec) {
 	}
 	var middle solid.Vec
 	for _, c := range onto {
-		middle = middle.Add(p.middle(p.Assembly.Copies[c]).Scale(1 / float64(len(onto))))
+		middle = middle.Add(p.middle(p.Assembly.Copies[c]))
 	}
+	middle = middle.Scale(1 / float64(len(onto)))
 	d := p.middle(p.Assembly.Copies[part]).Sub(middle)
 	var axis solid.Vec
 	for _, f := range s.Fasteners {
