@@ -158,12 +158,18 @@ func (c *buildCmd) Run(s *session) error {
 	return nil
 }
 
-type checkCmd struct{ design }
+type checkCmd struct {
+	design
+	Tolerance bool `help:"Tell too which hole is made when, and what real bends and holes are off: misfits, pins, where holes drilled in place land, feet."`
+}
 
 func (c *checkCmd) Run(s *session) error {
 	job, diags, err := c.job(s)
 	if err != nil {
 		return err
+	}
+	if c.Tolerance && !diag.HasErrors(diags) {
+		return c.tolerance(s, job, diags)
 	}
 	if !diag.HasErrors(diags) {
 		told, notes := job.Inspect()

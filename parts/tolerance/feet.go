@@ -10,10 +10,10 @@ import (
 
 // Feet is what a piece stands on.
 type Feet struct {
-	Count    int
-	Rock     float64 // mm that the fourth of four feet is off the floor, 95 in 100 within, put together as the holes have it
-	Levelled float64 // the same of a piece that stood on a flat table when its last holes were drilled
-	Holes    bool    // there are holes drilled in place, so that it can be levelled
+	Count    int     `json:"count"`
+	Rock     float64 `json:"rock_mm"`         // mm that the fourth of four feet is off the floor, 95 in 100 within, put together as the holes have it
+	Levelled float64 `json:"levelled_mm"`     // the same of a piece that stood on a flat table when its last holes were drilled
+	Holes    bool    `json:"can_be_levelled"` // there are holes drilled in place, so that it can be levelled
 }
 
 const (
