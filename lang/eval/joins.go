@@ -307,6 +307,9 @@ func (ev *evaluator) fastenerOf(f value.Fastener, s *syntax.Join) join.Fastener 
 		Kind: f.Kind, Diameter: f.Size, Pitch: f.Pitch, Count: f.Count, Edge: f.Edge, Along: join.Along(f.Along),
 		Round: ev.shop.Cutter.RoundHole, Inner: f.Head == "inner",
 	}
+	if f.Countersunk && f.Edge == 0 {
+		out.Edge = 2.5 * f.Size // NAVEDTRA 14018
+	}
 	switch {
 	case f.Closing.Solid():
 		if r, ok := ev.shop.SolidRivet(f.Size); ok {

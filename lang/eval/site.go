@@ -343,6 +343,13 @@ func (m *Made) joinSite(p *part, f shopcheck.Finding, want float64) Site {
 			return m.ev.siteOf(p, m.ev.numberIn(by, f.Got, true), f.Got, want)
 		case f.Of == shopcheck.Shank || f.Of == shopcheck.Reached:
 			return m.ev.ownSite(p, s.By.Span())
+		case f.Of == shopcheck.TailForm:
+			site := m.ev.ownSite(p, s.By.Span())
+			if x, ok := m.ev.argumentNamed(by, "tail"); ok && m.ev.prog.Own(x.by.Span().Source) {
+				site.At = x.by.Span()
+				site.Fix = &diag.Fix{Message: "write `tail: round`", Edits: []diag.Edit{{Span: site.At, Text: "round"}}}
+			}
+			return site
 		case f.Of == shopcheck.HeadSide:
 			site := m.ev.ownSite(p, s.By.Span())
 			site.Fix = m.ev.otherHead(s)

@@ -53,7 +53,7 @@ const longest = 1000.0
 // Length is the strip's length before bending: legs long enough to hold and to measure,
 // rounded up to 10 mm or half an inch (common practice, no source).
 func (c Strip) Length() float64 {
-	leg := max(50, float64(10*(c.Radius+c.Thickness))/2+float64((c.Radius+c.Thickness)*elementary.Tan(c.Angle/2)))
+	leg := max(50, float64(5*(c.Radius+c.Thickness))+float64((c.Radius+c.Thickness)*elementary.Tan(c.Angle/2)))
 	return c.rounded(2 * leg)
 }
 

@@ -18,8 +18,6 @@ func ExampleNew() {
 		}
 	}
 	// Output:
-	// 1 Put plate.1 onto angle.1.
-	// 1 Pull: 2 blind rivets 4.8 mm.
-	// 2 Put plate.2 onto angle.2.
-	// 2 Pull: 2 blind rivets 4.8 mm.
+	// 1 2 times alike: put plate.1 and plate.2 onto angle.1 and angle.2.
+	// 1 Pull: 4 blind rivets 4.8 mm.
 }

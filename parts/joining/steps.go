@@ -8,7 +8,6 @@ import (
 
 	"perch/parts/panel"
 	"perch/parts/shop"
-	"perch/parts/solid"
 )
 
 // writer turns the tree of what comes to what into steps.
@@ -32,30 +31,103 @@ func (w *writer) held(part int) []int {
 	return w.of[part]
 }
 
-// steps are those that make a node, its groups first.
+// steps are those that make a node: its pieces where nothing fastens them to each other,
+// else its groups and then what brings them together. What is alike is made at one step.
 func (w *writer) steps(n node) []Step {
 	if len(n.kids) == 0 {
 		return w.seam(n.parts[0])
 	}
-	var out []Step
-	made := make([][]Step, len(n.kids))
-	looks := make([]string, len(n.kids))
-	for k, kid := range n.kids {
-		made[k] = w.steps(kid)
-		looks[k] = w.look(kid.parts)
+	pieces := w.pieces(n)
+	if len(pieces) > 1 {
+		n = node{parts: n.parts, kids: pieces}
 	}
-	for k := range n.kids {
-		for i := k + 1; i < len(n.kids); i++ {
-			if len(made[k]) > 0 && looks[i] == looks[k] && len(made[i]) == len(made[k]) {
-				for s := range made[k] {
-					made[k][s] = w.alike(made[k][s], made[i][s])
-				}
-				made[i] = nil
-			}
+	looks := make([]string, len(n.kids))
+	var sets [][][]Step // by look, the steps of each kid
+	at := map[string]int{}
+	for k, kid := range n.kids {
+		looks[k] = w.look(kid.parts)
+		made := w.steps(kid)
+		if len(made) == 0 {
+			continue
 		}
-		out = append(out, made[k]...)
+		i, seen := at[looks[k]]
+		if !seen || len(sets[i][0]) != len(made) {
+			i = len(sets)
+			at[looks[k]] = i
+			sets = append(sets, nil)
+		}
+		sets[i] = append(sets[i], made)
+	}
+	var out []Step
+	for _, of := range sets {
+		for k := range of[0] {
+			out = append(out, w.alike(of, k))
+		}
+	}
+	if len(pieces) > 1 {
+		return append(out, w.loose(pieces)...)
 	}
 	return append(out, w.together(n, looks)...)
+}
+
+// pieces are the kids of a node in groups that nothing fastens to each other, each group a
+// node of its own.
+func (w *writer) pieces(n node) []node {
+	of := make([]int, len(n.kids))
+	at := map[int]int{} // kid by part
+	for k, kid := range n.kids {
+		of[k] = k
+		for _, p := range kid.parts {
+			at[p] = k
+		}
+	}
+	root := func(k int) int {
+		for of[k] != k {
+			of[k] = of[of[k]]
+			k = of[k]
+		}
+		return k
+	}
+	for _, i := range w.between(n, at) {
+		ks := w.kidsOf(i, at)
+		for _, k := range ks[1:] {
+			a, b := root(ks[0]), root(k)
+			of[max(a, b)] = min(a, b)
+		}
+	}
+	place := map[int]int{}
+	var out []node
+	for k, kid := range n.kids {
+		r := root(k)
+		i, seen := place[r]
+		if !seen {
+			i = len(out)
+			place[r] = i
+			out = append(out, node{})
+		}
+		out[i].parts, out[i].kids = append(out[i].parts, kid.parts...), append(out[i].kids, kid)
+	}
+	for i := range out {
+		if len(out[i].kids) == 1 {
+			out[i] = out[i].kids[0]
+		}
+		slices.Sort(out[i].parts)
+	}
+	return out
+}
+
+// loose is the step that lays what nothing fastens in its place.
+func (w *writer) loose(pieces []node) []Step {
+	var parts []int
+	for _, p := range pieces {
+		if len(p.parts) == 1 {
+			parts = append(parts, p.parts[0])
+		}
+	}
+	if len(parts) == 0 {
+		return nil
+	}
+	return []Step{{Parts: parts, Together: parts, Sets: 1, Loose: true}}
 }
 
 // look says of what blanks and by what joins a group is made: alike groups look alike.
@@ -79,21 +151,28 @@ func (w *writer) look(parts []int) string {
 	return strings.Join(names, " ")
 }
 
-// alike is one step for two sets of parts to which the same is done.
-func (w *writer) alike(a, b Step) Step {
-	a.Parts, a.Onto, a.Together = append(a.Parts, b.Parts...), append(a.Onto, b.Onto...), append(a.Together, b.Together...)
-	a.Sets += b.Sets
-	a.Holds = append(a.Holds, b.Holds...)
-	a.Tacks, a.Welds = append(a.Tacks, b.Tacks...), append(a.Welds, b.Welds...)
+// alike is the k-th step of sets of parts to which the same is done.
+func (w *writer) alike(sets [][]Step, k int) Step {
+	if len(sets) == 1 {
+		return sets[0][k]
+	}
+	out := sets[0][k]
 	var joins []int
-	for _, s := range [2]Step{a, b} {
+	for i, set := range sets {
+		s := set[k]
+		if i > 0 {
+			out.Parts, out.Onto, out.Together = append(out.Parts, s.Parts...), append(out.Onto, s.Onto...), append(out.Together, s.Together...)
+			out.Sets += s.Sets
+			out.Holds = append(out.Holds, s.Holds...)
+			out.Tacks, out.Welds = append(out.Tacks, s.Tacks...), append(out.Welds, s.Welds...)
+		}
 		for _, f := range s.Fasteners {
 			joins = append(joins, f.Joins...)
 		}
 	}
 	slices.Sort(joins)
-	a.Fasteners, a.Drills = w.fasteners(joins), w.drills(joins)
-	return a
+	out.Fasteners, out.Drills = w.fasteners(joins), w.drills(joins)
+	return out
 }
 
 // seam is the step that fastens a part to itself, where a fastener does.
@@ -129,13 +208,10 @@ func (w *writer) together(n node, looks []string) []Step {
 		if next == nil {
 			break
 		}
-		if held == 0 { // a piece of its own begins, or a part lies loose
-			k, fastened := w.start(n, at, joins, placed)
-			if there = slices.Clone(n.kids[k].parts); fastened {
-				placed[k] = true
-				continue
-			}
-			next = []int{k}
+		if held == 0 { // it begins
+			k := w.start(n, at, joins)
+			there, placed[k] = slices.Clone(n.kids[k].parts), true
+			continue
 		}
 		var parts []int
 		for _, k := range next {
@@ -150,19 +226,15 @@ func (w *writer) together(n node, looks []string) []Step {
 			}
 		}
 		onto := there
-		if there = append(slices.Clone(there), parts...); held == 0 {
-			onto, there = nil, parts
-		}
+		there = append(slices.Clone(there), parts...)
 		s := w.step(parts, w.touched(onto, now), slices.Sorted(slices.Values(there)), now)
-		s.Loose = held == 0
 		out = append(out, s)
 	}
 	return out
 }
 
-// start is the kid, of those not there yet, that is fastened to the most others, of those by
-// the most fasteners; and whether any holds it.
-func (w *writer) start(n node, at map[int]int, joins []int, placed []bool) (start int, fastened bool) {
+// start is the kid that is fastened to the most others, of those by the most fasteners.
+func (w *writer) start(n node, at map[int]int, joins []int) int {
 	near, degree := make([]map[int]bool, len(n.kids)), make([]int, len(n.kids))
 	for _, i := range joins {
 		of := w.kidsOf(i, at)
@@ -176,13 +248,13 @@ func (w *writer) start(n node, at map[int]int, joins []int, placed []bool) (star
 			}
 		}
 	}
-	start = -1
+	start := 0
 	for k := range degree {
-		if !placed[k] && (start < 0 || len(near[k]) > len(near[start]) || len(near[k]) == len(near[start]) && degree[k] > degree[start]) {
+		if len(near[k]) > len(near[start]) || len(near[k]) == len(near[start]) && degree[k] > degree[start] {
 			start = k
 		}
 	}
-	return start, degree[start] > 0
+	return start
 }
 
 // between are the fasteners that hold parts of several kids of a node.
@@ -346,7 +418,7 @@ func (w *writer) drills(joins []int) []Drilling {
 				out = append(out, Drilling{Diameter: p.Diameter})
 			}
 			out[k].Count++
-			if !slices.Contains(out[k].Joins, i) {
+			if n := len(out[k].Joins); n == 0 || out[k].Joins[n-1] != i {
 				out[k].Joins = append(out[k].Joins, i)
 			}
 		}
@@ -393,51 +465,3 @@ func (w *writer) holds(joins []int) []Hold {
 	}
 	return out
 }
-
-// mostBeads is how many beads of one step are put into an order that balances heat: the
-// work grows with their square. The rest follows as it comes.
-const mostBeads = 3000
-
-// balanced is the order of beads that spreads their heat: the first lies outermost, each
-// next one as far as can be from all before it, so that opposite corners come first and
-// neighbours last.
-func (w *writer) balanced(joins []int) []int {
-	if len(joins) < 3 {
-		return joins
-	}
-	rest := slices.Clone(joins[:min(len(joins), mostBeads)])
-	var middle solid.Vec
-	for _, i := range rest {
-		middle = middle.Add(w.a.Joins[i].At.Scale(1 / float64(len(rest))))
-	}
-	far := make([]float64, len(rest))
-	for k, i := range rest {
-		far[k] = w.a.Joins[i].At.Sub(middle).Len()
-	}
-	out := make([]int, 0, len(joins))
-	taken := make([]bool, len(rest))
-	for range rest {
-		best := -1
-		for k := range rest {
-			if !taken[k] && (best < 0 || far[k] > far[best]+nearlySame) {
-				best = k
-			}
-		}
-		taken[best] = true
-		at := w.a.Joins[rest[best]].At
-		for k, i := range rest {
-			d := w.a.Joins[i].At.Sub(at).Len()
-			if len(out) == 0 {
-				far[k] = d
-			} else {
-				far[k] = min(far[k], d)
-			}
-		}
-		out = append(out, rest[best])
-	}
-	return append(out, joins[len(rest):]...)
-}
-
-// nearlySame is by how much, in mm, one bead has to lie farther than another to be taken
-// first: far above rounding.
-const nearlySame = 1e-6

@@ -107,7 +107,7 @@ func (t *teller) step(number int, s *Step) {
 	parts := t.names(s.Parts)
 	switch {
 	case s.Loose:
-		t.say(measure.Plain("Lay " + parts + " in place: nothing fastens it."))
+		t.say(measure.Plain("Lay " + parts + " in place: nothing fastens " + map[bool]string{true: "it", false: "them"}[len(s.Parts) == 1] + "."))
 	case len(s.Onto) == 0 && len(s.Fasteners)+len(s.Tacks)+len(s.Welds) == 0:
 		t.say(measure.Plain("Lay " + parts + " in place for the next step."))
 	case len(s.Onto) == 0:
@@ -119,10 +119,10 @@ func (t *teller) step(number int, s *Step) {
 	}
 	t.holds(s)
 	if len(s.Tacks) > 0 {
-		t.say(measure.Plain("Tack, opposite ends first: " + t.joins(s.Tacks) + "."))
+		t.say(measure.Plain("Tack, opposite ends first: " + t.joins(s.Tacks, ordered) + "."))
 	}
 	if len(s.Welds) > 0 {
-		t.say(measure.Plain("Weld in this order, so that heat spreads: " + t.joins(s.Welds) + "."))
+		t.say(measure.Plain("Weld in this order, so that heat spreads: " + t.joins(s.Welds, ordered) + "."))
 	}
 	for _, d := range s.Drills {
 		t.say(measure.Say("Drill in place, from the head's side through the outer holes: %s of %.3g. Burrs off, chips out from between.", measure.Counted(d.Count, "hole"), measure.Nominal(d.Diameter)))
@@ -150,7 +150,7 @@ func (t *teller) holds(s *Step) {
 		tacks = tacks || h.By == shop.LocatedTacks
 	}
 	if len(pins) > 0 {
-		t.say(measure.Plain("Pin the holes that locate: " + t.joins(pins) + "."))
+		t.say(measure.Plain("Pin the holes that locate: " + t.joins(pins, "") + "."))
 	}
 	t.say(measure.Plain("Clamp: " + measure.Counted(clamps, "clamp") + " in all."))
 	if tacks && len(s.Tacks) == 0 {
@@ -158,16 +158,18 @@ func (t *teller) holds(s *Step) {
 	}
 }
 
-// joins lists fasteners by name: runs of one join as first to last, where they come in
-// that order.
-func (t *teller) joins(of []int) string {
+// ordered is said behind the number of beads that are not listed.
+const ordered = ", each as far from those before it as can be"
+
+// joins lists fasteners by name, the first of many, with what is to say of the rest.
+func (t *teller) joins(of []int, rest string) string {
 	const most = 24
 	var out []string
 	for _, i := range of[:min(len(of), most)] {
 		out = append(out, t.a.Joins[i].Name)
 	}
 	if more := len(of) - most; more > 0 {
-		out = append(out, fmt.Sprintf("%d more as far from these as can be", more))
+		out = append(out, fmt.Sprintf("%d more%s", more, rest))
 	}
 	return strings.Join(out, ", ")
 }
@@ -189,6 +191,9 @@ func (f Fasteners) Text() measure.Text {
 	cut := measure.Plain("")
 	if f.Shank.Cut > 0 {
 		cut = measure.Say(", cut to %.3g", measure.Length(f.Shank.Cut))
+	}
+	if f.Countersunk {
+		cut = measure.Say("%v; countersink the holes where the tails lie first", cut)
 	}
 	switch {
 	case f.Kind == "bolt":

@@ -177,13 +177,16 @@ var limits = []struct {
 		return joins(stack{kind: "rivet", closing: shop.Cold, d: 4, under: 1.6, grip: x, spots: []spot{{100, 50}}})
 	}},
 	{"countersunk shank", notOnHand, 16.8, 16.81, 20, func(x float64) []Finding { // 16.8 + 0.8 × 4 = 20
-		return joins(stack{kind: "rivet", closing: shop.Cold, countersunk: true, d: 4, under: 1.6, grip: x, spots: []spot{{100, 50}}})
+		return joins(stack{kind: "rivet", closing: shop.Cold, countersunk: true, d: 4, under: 2, grip: x, spots: []spot{{100, 50}}})
 	}},
 	{"bolt's length", notOnHand, 50.4, 50.41, 60, func(x float64) []Finding { // 60 − 5.2 − 2 × 1.6 − 1.2
 		return joins(stack{kind: "bolt", d: 6, grip: x, spots: []spot{{100, 50}}})
 	}},
 	{"countersunk tail to edge", edgeDistance, 10, 9.99, 10, func(x float64) []Finding { // 2.5 d
-		return joins(stack{kind: "rivet", closing: shop.Cold, countersunk: true, d: 4, under: 1.6, spots: []spot{{100, x}}})
+		return joins(stack{kind: "rivet", closing: shop.Cold, countersunk: true, d: 4, under: 2, spots: []spot{{100, x}}})
+	}},
+	{"countersunk tail in thin sheet", countersink, 2, 1.99, 2, func(x float64) []Finding { // half of 4
+		return joins(stack{kind: "rivet", closing: shop.Cold, countersunk: true, d: 4, under: x, spots: []spot{{100, 50}}})
 	}},
 	{"solid rivet welded through zinc", coatedWeld, 0, 1, 0, func(x float64) []Finding {
 		a := stack{kind: "rivet", closing: shop.Welded, d: 4, under: 1.6, spots: []spot{{100, 50}}}.assembly()

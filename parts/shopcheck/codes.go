@@ -30,6 +30,7 @@ const (
 	Shank                     // the length of a fastener, which nobody states
 	HeadSide                  // on which side its head lies
 	Reached                   // whether its tools come to it
+	TailForm                  // what its tail becomes
 )
 
 // Rules by code. "common practice" and "from memory" mean that there is no source to name.
@@ -105,6 +106,9 @@ var (
 	FoldMark = Code{"P6050", "fold told by a punch mark, not a nick",
 		measure.Plain("fold mark: a nick at each end of a fold, clear of holes, beads, hems and other nicks by the least web between cuts; else a centre-punch mark (common practice)"), Placement}
 
+	countersink = Code{"P6056", "sheet too thin to countersink",
+		measure.Plain("countersunk tail: about half a diameter deep, in the sheet that it lies in (DIN 661, from memory)"), TailForm}
+
 	// OutOfReach is told by whoever builds: parts/joining knows the order of joining.
 	OutOfReach = Code{"P6055", "fastener out of reach",
 		measure.Plain("reach: a straight line for the tool from the head's side, of solid rivets and bolts from both, and for the drill where the hole is drilled in place, in some order of joining (common practice)"), Reached}
@@ -114,5 +118,5 @@ var (
 var Codes = []Code{
 	insideRadius, flangeFlat, flangeDie, holeToBend, rivetToBend, RivetToWall, reliefWidth, rivetSize, edgeDistance,
 	pitchClose, pitchWide, smallHole, thinWeb, sharpCorner, beadPlace, beadPath, thinOnThick, plugHole, plugPlace,
-	tackLength, tackSpacing, brakeRating, hemReturn, hemThickness, deviation, cutterRange, drillRange, notOnHand, LookAlike, coatedWeld, unscribed, FoldMark, OutOfReach,
+	tackLength, tackSpacing, brakeRating, hemReturn, hemThickness, deviation, cutterRange, drillRange, notOnHand, LookAlike, coatedWeld, unscribed, FoldMark, OutOfReach, countersink,
 }

@@ -146,6 +146,11 @@ func (j *joiner) join(at int, join *panel.JoinPoint, stack []sheet) {
 	case "rivet":
 		j.rivet(join, stack, thin, thick)
 		j.onHand(join, stack[0])
+		if last := stack[len(stack)-1]; join.Countersunk {
+			if limit := float64(countersinkDeep * join.Diameter); below(last.t, limit) {
+				j.add(countersink, last, "", last.t, limit, "its countersunk tail is %.3g deep, the sheet %.3g: it is cut through to a knife's edge; a round tail, or thicker sheet there", measure.Length(limit), measure.Length(last.t))
+			}
+		}
 		j.rivetPlace(join, stack[0])
 		j.edges(at, join, stack)
 		if join.Closing == shop.Welded {
@@ -195,6 +200,9 @@ func (j *joiner) rivet(join *panel.JoinPoint, stack []sheet, thin, thick float64
 		j.want(fit)
 	}
 }
+
+// countersinkDeep is how deep a countersunk tail is, in diameters.
+const countersinkDeep = 0.5
 
 // edges holds a fastener to its distance from every edge of the sheets it passes.
 func (j *joiner) edges(at int, join *panel.JoinPoint, stack []sheet) {
