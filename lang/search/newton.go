@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"perch/solver/linear"
 )
 
 // Bounds of the search for zeros in several variables.
@@ -167,10 +169,9 @@ func (m *system) refine(n node) ([]float64, bool) {
 // step is Newton's step, nil where the gradients do not lead anywhere.
 func (m *system) step(n node) []float64 {
 	k := len(n.at)
-	a := make([][]float64, k) // a row for each value: its gradient, then what is missing
-	for r := range a {
-		a[r] = make([]float64, k+1)
-		a[r][k] = -n.y[m.used[r]] / m.size[r]
+	slopes, missing, d := make([]float64, k*k), make([]float64, k), make([]float64, k)
+	for r := range missing {
+		missing[r] = -n.y[m.used[r]] / m.size[r]
 	}
 	for c := range k {
 		at := slices.Clone(n.at)
@@ -180,43 +181,12 @@ func (m *system) step(n node) []float64 {
 		}
 		at[c] += h
 		y, _ := m.f(m.point(at))
-		for r := range a {
-			a[r][c] = (y[m.used[r]] - n.y[m.used[r]]) / m.size[r] / (at[c] - n.at[c])
+		for r := range missing {
+			slopes[r*k+c] = (y[m.used[r]] - n.y[m.used[r]]) / m.size[r] / (at[c] - n.at[c])
 		}
 	}
-	return eliminate(a)
-}
-
-// eliminate solves a small linear system, rows of coefficients and right side, by
-// Gauss with pivots; nil where it is singular.
-func eliminate(a [][]float64) []float64 {
-	n := len(a)
-	for c := range n {
-		p := c
-		for r := c; r < n; r++ {
-			if math.Abs(a[r][c]) > math.Abs(a[p][c]) {
-				p = r
-			}
-		}
-		if !(math.Abs(a[p][c]) > 1e-12) || math.IsInf(a[p][c], 0) {
-			return nil
-		}
-		a[c], a[p] = a[p], a[c]
-		for r := range n {
-			if r == c {
-				continue
-			}
-			f := a[r][c] / a[c][c]
-			for k := c; k <= n; k++ {
-				a[r][k] -= float64(f * a[c][k])
-			}
-		}
+	if lu := linear.NewDense(k); !lu.Factor(slopes, 1e-12) || !lu.Solve(missing, d) {
+		return nil
 	}
-	x := make([]float64, n)
-	for c := range x {
-		if x[c] = a[c][n] / a[c][c]; math.IsNaN(x[c]) {
-			return nil
-		}
-	}
-	return x
+	return d
 }
