@@ -12,8 +12,8 @@ import (
 // the blanks that are alike, and names what holds what.
 func (ev *evaluator) assemble(parts []*part, fixings []fixing) *panel.Assembly {
 	a, names := ev.gather(parts, fixings, nil)
-	// A piece that is too large for its misfits to be worked out has the locating holes
-	// that lie best; whoever asks for the misfits is told.
+	// A piece that is too large for its misfits to be worked out has no locating holes;
+	// whoever asks for the misfits is told.
 	whole, _ := tolerance.Decide(a, ev.shop)
 	if len(whole) > 0 {
 		a, names = ev.gather(parts, fixings, whole)

@@ -1,6 +1,7 @@
 package tolerance
 
 import (
+	"math"
 	"slices"
 
 	"perch/parts/join"
@@ -13,8 +14,7 @@ import (
 // auto as far as a hand can pin them. Of bolts that say auto, and have room enough for all
 // their holes to be made in the flat, it returns the joins, and changes nothing: whoever
 // asked begins again with those. Points of the blanks' flats are changed, no others. The
-// error says why forces are not known; the locating holes are then those nearest to the
-// middles.
+// error says why forces are not known; no hole locates then.
 func Decide(a *panel.Assembly, s *shop.Shop) (whole []string, err error) {
 	l := newLocators(a)
 	if len(l.pairs) == 0 {
@@ -26,9 +26,6 @@ func Decide(a *panel.Assembly, s *shop.Shop) (whole []string, err error) {
 		g, err = newGround(m)
 	}
 	if err != nil {
-		for _, c := range l.choose(nil) {
-			l.make(c, s)
-		}
 		return nil, err
 	}
 	d := &decision{locators: l, g: g, s: s}
@@ -108,26 +105,37 @@ func (d *decision) roomy() []string {
 }
 
 // pinned are the classes that locate: the ones nearest to the middles; of these, while some
-// force passes a hand's, the one with the largest is left out; then others, for pairs that
-// have none, as far as all forces stay below it.
+// force passes a hand's, those that need at least half of the largest are left out; then
+// others, for pairs that have none, as far as all forces stay below a hand's.
 func (d *decision) pinned() []int {
 	chosen := d.choose(nil)
 	for {
-		worst, force := d.heaviest(chosen)
-		if worst < 0 || force <= d.s.Tolerance.Hand {
+		forces := d.forces(chosen)
+		least := d.s.Tolerance.Hand
+		for _, f := range forces {
+			least = max(least, f/2)
+		}
+		before := len(chosen)
+		chosen = slices.DeleteFunc(chosen, func(c int) bool { return forces[c] > least })
+		if len(chosen) == before {
 			break
 		}
-		chosen = slices.DeleteFunc(chosen, func(c int) bool { return c == worst })
 	}
+	tries := 0
 	for _, p := range d.pairs {
 		tried := 0
 		for _, c := range d.near(p) {
-			if tried == mostTried || slices.Contains(chosen, c) || !d.single(c, d.locatedBy(chosen)) {
+			if tried == mostTried || tries == mostTries || slices.Contains(chosen, c) || !d.single(c, d.locatedBy(chosen)) {
 				continue
 			}
 			tried++
+			tries++
 			with := append(slices.Clone(chosen), c)
-			if worst, force := d.heaviest(with); worst < 0 || force <= d.s.Tolerance.Hand {
+			fits := true
+			for _, f := range d.forces(with) {
+				fits = fits && f <= d.s.Tolerance.Hand
+			}
+			if fits {
 				chosen = with
 				break
 			}
@@ -136,8 +144,12 @@ func (d *decision) pinned() []int {
 	return chosen
 }
 
-// mostTried is how many holes are tried for two parts that have no locating one.
-const mostTried = 3
+// mostTried is how many holes are tried for two parts that have no locating one, and
+// mostTries for all.
+const (
+	mostTried = 3
+	mostTries = 48
+)
 
 // near are the classes of a pair's fasteners, the nearest to the middle first.
 func (d *decision) near(p pair) []int {
@@ -159,9 +171,8 @@ func (d *decision) near(p pair) []int {
 	return out
 }
 
-// heaviest is the class, of those that a hand has to pin, with the largest force that 95 of
-// 100 stay within; −1 where there is none.
-func (d *decision) heaviest(chosen []int) (worst int, force float64) {
+// forces are those, of the classes that a hand has to pin, that 95 of 100 stay within.
+func (d *decision) forces(chosen []int) map[int]float64 {
 	rows := d.made()
 	of := map[int]int{}
 	for _, c := range chosen {
@@ -173,19 +184,18 @@ func (d *decision) heaviest(chosen []int) (worst int, force float64) {
 			}
 		}
 	}
-	worst = -1
+	out := map[int]float64{}
 	p, ok := d.g.pin(rows)
-	if !ok {
-		return worst, 0
-	}
 	for _, r := range rows {
 		c, located := of[r]
 		if !located || d.a.Joins[d.g.rows[r].join].Matched != shop.MatchedAuto {
 			continue
 		}
-		if f := float64(p.off(r).within() * d.s.Tolerance.Pin); worst < 0 || f > force {
-			worst, force = c, f
+		f := math.Inf(1) // of pins that can't be told apart
+		if ok {
+			f = float64(p.off(r).within() * d.s.Tolerance.Pin)
 		}
+		out[c] = max(out[c], f)
 	}
-	return worst, force
+	return out
 }

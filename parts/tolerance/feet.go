@@ -63,7 +63,7 @@ func (p *pins) feet() *Feet {
 		}
 	}
 	cut, table := m.s.Cutter.Tolerance/2, m.s.Tolerance.Table/2
-	v := p.cov(p.g.feet, p.g.feet)
+	v := p.alone(p.g.feet)
 	out.Rock = spread{long: math.Sqrt(v + float64(float64(cut*cut)*m.weighed))}.within()
 	out.Levelled = spread{long: table * math.Sqrt(m.weighed)}.within()
 	return out

@@ -75,7 +75,7 @@ func newModel(a *panel.Assembly, s *shop.Shop) (*model, error) {
 	}
 	m.number()
 	if m.n > mostUnknowns {
-		return nil, &TooLarge{m.n, mostUnknowns}
+		return nil, &TooLarge{m.n, mostUnknowns, "ways to move"}
 	}
 	for i := range a.Joins {
 		m.press(&a.Joins[i], &m.stacks[i])
@@ -121,11 +121,14 @@ func sound(a *panel.Assembly) error {
 // mostUnknowns bounds the work of settling a piece.
 const mostUnknowns = 20_000
 
-// TooLarge says that a piece has too many parts for its misfits to be worked out.
-type TooLarge struct{ Unknowns, Most int }
+// TooLarge says that a piece has too much of something for its misfits to be worked out.
+type TooLarge struct {
+	Got, Most int
+	What      string // in a sentence, behind the number
+}
 
 func (e *TooLarge) Error() string {
-	return fmt.Sprintf("the piece moves in %d ways, at most %d are worked out", e.Unknowns, e.Most)
+	return fmt.Sprintf("the piece has %d %s, up to %d are worked out", e.Got, e.What, e.Most)
 }
 
 var errSingular = errors.New("the piece's pins cannot be told apart")

@@ -17,9 +17,6 @@ import (
 // length strays by 3.2 % · √(500/n) (√(p·(1−p)/n) over the density there, of a Rayleigh
 // distribution), the largest of some hundred by four times that.
 func slack(n int) float64 {
-	if n >= 8000 {
-		return 0.05
-	}
 	return 0.05 + 4*0.032*math.Sqrt(500/float64(n))
 }
 

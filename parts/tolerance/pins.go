@@ -9,43 +9,69 @@ import (
 
 // pins are the holes of a piece that are made in the flat on both sides of a fastener, and
 // held on one axis. With k the pins' stiffness and C their gives, what they leave of the
-// misfits r0 without them is r = (I + k·C)⁻¹·r0.
+// misfits r0 without them is r = (I + k·C)⁻¹·r0, block by block.
 type pins struct {
-	g     *ground
+	g      *ground
+	rows   []int
+	place  []int // by row: its place among the pinned ones of its block; −1 where it is not pinned
+	blocks []pinned
+}
+
+// pinned are the pins of one block.
+type pinned struct {
 	rows  []int
-	place []int     // by row: its place in rows; −1 where it is not pinned
 	left  []float64 // (I + k·C)⁻¹
-	start []float64 // covariances of the pinned rows without pins, their holes' errors included
+	start []float64 // covariances of the rows without pins, their holes' errors included
 }
 
 // pin holds rows, which come in pairs of both ways across; false where that is singular.
 func (g *ground) pin(rows []int) (*pins, bool) {
-	n := len(rows)
-	p := &pins{g: g, rows: rows, place: make([]int, g.n), left: make([]float64, n*n), start: make([]float64, n*n)}
+	p := &pins{g: g, rows: rows, place: make([]int, len(g.place)), blocks: make([]pinned, len(g.blocks))}
 	for i := range p.place {
 		p.place[i] = -1
 	}
-	for a, i := range rows {
-		p.place[i] = a
+	for _, i := range rows {
+		b := &p.blocks[g.place[i][0]]
+		p.place[i] = len(b.rows)
+		b.rows = append(b.rows, i)
+	}
+	for i := range p.blocks {
+		if !p.hold(&p.blocks[i]) {
+			return p, false
+		}
+	}
+	return p, true
+}
+
+// hold works out what pins leave in one block.
+func (p *pins) hold(b *pinned) bool {
+	n := len(b.rows)
+	if n == 0 {
+		return true
 	}
 	stiff := make([]float64, n*n)
-	for a, i := range rows {
-		for b, j := range rows {
-			stiff[a*n+b] = float64(g.m.s.Tolerance.Pin * g.give[i*g.n+j])
-			p.start[a*n+b] = p.before(i, j)
+	b.left, b.start = make([]float64, n*n), make([]float64, n*n)
+	for a, i := range b.rows {
+		for c, j := range b.rows {
+			stiff[a*n+c] = float64(p.g.m.s.Tolerance.Pin * p.g.give(i, j))
+			b.start[a*n+c] = p.before(i, j)
 		}
 		stiff[a*n+a]++
 	}
-	if n == 0 {
-		return p, true
-	}
-	return p, linear.NewDense(n).Invert(stiff, p.left)
+	return linear.NewDense(n).Invert(stiff, b.left)
 }
 
-// before is the covariance of two rows without pins, holes included: of one fastener they
-// share the outermost sheet's hole, and each pinned one has its own.
+// give is how far a force of 1 N along row j moves row i of the same block, mm.
+func (g *ground) give(i, j int) float64 {
+	b := &g.blocks[g.place[i][0]]
+	return b.give[g.place[i][1]*len(b.rows)+g.place[j][1]]
+}
+
+// before is the covariance of two rows of a block without pins, holes included: of one
+// fastener they share the outermost sheet's hole, and each pinned one has its own.
 func (p *pins) before(i, j int) float64 {
-	v := p.g.cov[i*p.g.n+j]
+	of := &p.g.blocks[p.g.place[i][0]]
+	v := of.cov[p.g.place[i][1]*len(of.rows)+p.g.place[j][1]]
 	if max(i, j) >= len(p.g.rows) {
 		return v
 	}
@@ -77,51 +103,67 @@ func (m *model) variance(s sheet) float64 {
 // weights are those of the pinned rows' first misfits in what a row comes to; its own, where
 // it is not pinned, is 1 beside them.
 func (p *pins) weights(i int) []float64 {
-	n := len(p.rows)
+	b := &p.blocks[p.g.place[i][0]]
+	n := len(b.rows)
 	if a := p.place[i]; a >= 0 {
-		return p.left[a*n : (a+1)*n]
+		return b.left[a*n : (a+1)*n]
 	}
 	out := make([]float64, n)
-	for a, j := range p.rows {
-		pull := float64(p.g.m.s.Tolerance.Pin * p.g.give[i*p.g.n+j])
-		for b := range out {
-			out[b] -= float64(pull * p.left[a*n+b])
+	for a, j := range b.rows {
+		pull := float64(p.g.m.s.Tolerance.Pin * p.g.give(i, j))
+		for c := range out {
+			out[c] -= float64(pull * b.left[a*n+c])
 		}
 	}
 	return out
 }
 
-// cov is the covariance of two rows with the pins in.
-func (p *pins) cov(i, j int) float64 {
-	n := len(p.rows)
-	a, b := p.weights(i), p.weights(j)
-	v := 0.0
-	for x := range n {
-		s := 0.0
-		for y := range n {
-			s += float64(p.start[x*n+y] * b[y])
+// carried is the covariance of every pinned row of a block, before the pins, with what a row
+// of it, of those weights, comes to; and its own share where it is not pinned.
+func (p *pins) carried(i int, weights []float64) []float64 {
+	b := &p.blocks[p.g.place[i][0]]
+	n := len(b.rows)
+	out := make([]float64, n)
+	for x, k := range b.rows {
+		for y, w := range weights {
+			out[x] += float64(b.start[x*n+y] * w)
 		}
-		v += float64(a[x] * s)
+		if p.place[i] < 0 {
+			out[x] += p.before(k, i)
+		}
 	}
-	if p.place[i] < 0 {
-		for x, k := range p.rows {
-			v += float64(b[x] * p.before(i, k))
-		}
+	return out
+}
+
+// cov is the covariance of what two rows of a block come to with the pins in.
+func (p *pins) cov(i, j int, a, b []float64, ofJ []float64) float64 {
+	v := 0.0
+	for x, w := range a {
+		v += float64(w * ofJ[x])
+	}
+	if p.place[i] >= 0 {
+		return v
+	}
+	for x, k := range p.blocks[p.g.place[i][0]].rows {
+		v += float64(b[x] * p.before(i, k))
 	}
 	if p.place[j] < 0 {
-		for x, k := range p.rows {
-			v += float64(a[x] * p.before(k, j))
-		}
-	}
-	if p.place[i] < 0 && p.place[j] < 0 {
 		v += p.before(i, j)
 	}
 	return v
 }
 
+// alone is the variance of what one row comes to.
+func (p *pins) alone(i int) float64 {
+	w := p.weights(i)
+	return p.cov(i, i, w, w, p.carried(i, w))
+}
+
 // off is how an inner sheet's hole lies off the outermost's, i being the first of its rows.
 func (p *pins) off(i int) spread {
-	xx, xy, yy := p.cov(i, i), p.cov(i, i+1), p.cov(i+1, i+1)
+	a, b := p.weights(i), p.weights(i+1)
+	ofA, ofB := p.carried(i, a), p.carried(i+1, b)
+	xx, xy, yy := p.cov(i, i, a, a, ofA), p.cov(i, i+1, a, b, ofB), p.cov(i+1, i+1, b, b, ofB)
 	mid, half := (xx+yy)/2, math.Sqrt(float64((xx-yy)/2*((xx-yy)/2))+float64(xy*xy))
 	return spread{math.Sqrt(max(0, mid+half)), math.Sqrt(max(0, mid-half))}
 }

@@ -46,7 +46,6 @@ func TestTwoPlatesAndTwoRivets(t *testing.T) {
 	if err != nil || len(rep.Fits) != 2 {
 		t.Fatal(err, rep)
 	}
-	const quantile = 1.959963984540054 // of the normal distribution, 0.975
 	for _, f := range rep.Fits {
 		if want := quantile * 0.3 / 2; math.Abs(f.Misfit-want) > 2e-3*want {
 			t.Errorf("95 in 100 miss by up to %.4f mm, %.4f by hand", f.Misfit, want)
