@@ -97,8 +97,9 @@ var placeNames = map[place]string{
 // misplaced reports that t can't stand here. True: the block that ended last did
 // so too early, and goes on.
 func (p *parser) misplaced(st *starter, t *Token) bool {
-	where := "at the top of a file"
+	where, nameless := "at the top of a file", false
 	if n := len(p.open); n > 0 {
+		nameless = p.open[n-1].name == "" // which is told: what it holds is not to blame
 		where = fmt.Sprintf("in the %s `%s`", p.open[n-1].word, clip(p.open[n-1].name))
 	}
 	d := diag.Diagnostic{
@@ -111,7 +112,7 @@ func (p *parser) misplaced(st *starter, t *Token) bool {
 	if again && c.word != "" {
 		d.Related = []diag.Related{{Span: c.by, Message: fmt.Sprintf("the %s `%s` ends here", c.word, clip(c.name))}}
 	}
-	if !p.lost { // else this one stands with those before
+	if !p.lost && !nameless { // else this one stands with those before
 		p.report(d)
 	}
 	if again {
