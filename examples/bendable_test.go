@@ -30,7 +30,7 @@ func TestEveryBlankCanBeBent(t *testing.T) {
 				break
 			}
 			for _, b := range r.Assembly.Blanks {
-				plan := brake.Find(b.Flat, facts)
+				plan := brake.Find(b.Flat, facts, nil)
 				if plan.Refused == nil {
 					bends += len(plan.Steps)
 					continue
