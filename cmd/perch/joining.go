@@ -16,7 +16,15 @@ import (
 type joiningView struct {
 	Size  string               `json:"size"`
 	Lines []joiningLine        `json:"lines"`
-	Fetch []record.HardwareRow `json:"fetch"` // lengths in mm
+	Fetch []record.HardwareRow `json:"fetch"`  // lengths in mm
+	Bores []boreView           `json:"drills"` // as well
+}
+
+// boreView is a drill to fetch.
+type boreView struct {
+	Hole  float64 `json:"hole"`  // diameter
+	Drill float64 `json:"drill"` // of the shop's the nearest
+	Count int     `json:"count"` // holes of a whole piece
 }
 
 type joiningLine struct {
@@ -32,8 +40,13 @@ func (c *showCmd) joining(s *session, job family.Job, results []*build.Result, e
 			continue
 		}
 		in := r.Program().Shown
-		v := joiningView{Size: r.Size, Fetch: record.Hardware(r.Assembly), Lines: []joiningLine{}}
-		for _, l := range joining.New(r.Assembly, job.Shop).Words(r.Assembly) {
+		v := joiningView{Size: r.Size, Fetch: record.Hardware(r.Assembly), Lines: []joiningLine{}, Bores: []boreView{}}
+		plan := joining.New(r.Assembly, job.Shop)
+		for _, b := range plan.Bores(r.Assembly) {
+			drill, _ := job.Shop.Drill.Nearest(b.Diameter)
+			v.Bores = append(v.Bores, boreView{b.Diameter, drill, b.Count})
+		}
+		for _, l := range plan.Words(r.Assembly) {
 			v.Lines = append(v.Lines, joiningLine{l.Step, l.Text.In(in)})
 		}
 		views = append(views, v)
@@ -56,6 +69,9 @@ func (v joiningView) print(s *session, in measure.System) {
 	fmt.Fprintf(s.out, "size %s\n", v.Size)
 	for _, f := range v.Fetch {
 		fmt.Fprintf(s.out, "  fetch: %s\n", f.Text().In(in))
+	}
+	for _, b := range v.Bores {
+		fmt.Fprintf(s.out, "  fetch: %s\n", measure.Say("a drill of %.3g for %s of %.3g", measure.Nominal(b.Drill), measure.Counted(b.Count, "hole"), measure.Nominal(b.Hole)).In(in))
 	}
 	last := 0
 	for _, l := range v.Lines {

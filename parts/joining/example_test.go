@@ -19,5 +19,5 @@ func ExampleNew() {
 	}
 	// Output:
 	// 1 2 times alike: put plate.1 and plate.2 onto angle.1 and angle.2.
-	// 1 Pull: 4 blind rivets 4.8 mm.
+	// 1 Pull: 4 blind rivets 4.8 mm; heads on plate.
 }

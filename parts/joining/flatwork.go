@@ -33,6 +33,28 @@ func flatWork(a *panel.Assembly) []FlatWork {
 	return out
 }
 
+// Bores are all holes that are drilled, flat or in place, by diameter: how many of a whole
+// piece.
+func (p Plan) Bores(a *panel.Assembly) []Drilling {
+	var all FlatWork
+	for _, f := range p.Flat {
+		for _, d := range f.Drills {
+			for range d.Count * a.Blanks[f.Blank].Count {
+				all.drill(d.Diameter)
+			}
+		}
+	}
+	for _, s := range p.Steps {
+		for _, d := range s.Drills {
+			for range d.Count {
+				all.drill(d.Diameter)
+			}
+		}
+	}
+	slices.SortStableFunc(all.Drills, func(a, b Drilling) int { return cmp.Compare(a.Diameter, b.Diameter) })
+	return all.Drills
+}
+
 func (f *FlatWork) drill(diameter float64) {
 	k := slices.IndexFunc(f.Drills, func(d Drilling) bool { return d.Diameter == diameter })
 	if k < 0 {

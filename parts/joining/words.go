@@ -125,10 +125,10 @@ func (t *teller) step(number int, s *Step) {
 		t.say(measure.Plain("Weld in this order, so that heat spreads: " + t.joins(s.Welds, ordered) + "."))
 	}
 	for _, d := range s.Drills {
-		t.say(measure.Say("Drill in place, from the head's side through the outer holes: %s of %.3g. Burrs off, chips out from between.", measure.Counted(d.Count, "hole"), measure.Nominal(d.Diameter)))
+		t.say(measure.Say("Drill in place, from the head's side through the holes that are there: %s of %.3g. Burrs off, chips out from between.", measure.Counted(d.Count, "hole"), measure.Nominal(d.Diameter)))
 	}
 	for _, f := range s.Fasteners {
-		t.say(f.Text())
+		t.say(f.Text(t.a))
 	}
 }
 
@@ -174,8 +174,28 @@ func (t *teller) joins(of []int, rest string) string {
 	return strings.Join(out, ", ")
 }
 
-// Text says what is set, how many of which size.
-func (f Fasteners) Text() measure.Text {
+// heads names the blanks on which fasteners' heads lie.
+func (f Fasteners) heads(a *panel.Assembly) string {
+	var names []string
+	for _, i := range f.Joins {
+		if m := a.Joins[i].Members; len(m) > 0 {
+			if name := a.Blanks[a.Copies[m[0].Copy].Blank].Name; !slices.Contains(names, name) {
+				names = append(names, name)
+			}
+		}
+	}
+	return listed(names)
+}
+
+// Text says what is set, how many of which size, and on what their heads lie.
+func (f Fasteners) Text(a *panel.Assembly) measure.Text {
+	if on := f.heads(a); on != "" {
+		return measure.Say("%v; heads on %s.", f.text(), on)
+	}
+	return measure.Say("%v.", f.text())
+}
+
+func (f Fasteners) text() measure.Text {
 	n := len(f.Joins)
 	size := measure.Say("%.3g × %.4g", measure.Nominal(f.Diameter), measure.Nominal(f.Shank.Length))
 	if f.Shank.Length == 0 {
@@ -197,15 +217,15 @@ func (f Fasteners) Text() measure.Text {
 	}
 	switch {
 	case f.Kind == "bolt":
-		return measure.Say("Bolt: %s %v, a washer under head and nut.", measure.Counted(n, "bolt"), size)
+		return measure.Say("Bolt: %s %v, a washer under head and nut", measure.Counted(n, "bolt"), size)
 	case f.Closing == shop.Cold:
-		return measure.Say("Hammer cold over a dolly, tails %s: %s %v%v.", tail, measure.Counted(n, "solid rivet"), size, cut)
+		return measure.Say("Hammer cold over a dolly, tails %s: %s %v%v", tail, measure.Counted(n, "solid rivet"), size, cut)
 	case f.Closing == shop.Hot:
-		return measure.Say("Hammer red hot over a dolly, tails %s: %s %v%v. Tongs, and nothing that burns below.", tail, measure.Counted(n, "solid rivet"), size, cut)
+		return measure.Say("Hammer red hot over a dolly, tails %s: %s %v%v, with tongs and nothing that burns below", tail, measure.Counted(n, "solid rivet"), size, cut)
 	case f.Closing == shop.Welded:
-		return measure.Say("Put in and hold with a bead of weld round the tail: %s %v%v.", measure.Counted(n, "solid rivet"), size, cut)
+		return measure.Say("Put in and hold with a bead of weld round the tail: %s %v%v", measure.Counted(n, "solid rivet"), size, cut)
 	}
-	return measure.Say("Pull: %s %v.", measure.Counted(n, "blind rivet"), size)
+	return measure.Say("Pull: %s %v", measure.Counted(n, "blind rivet"), size)
 }
 
 // Text says why a fastener is out of reach.
