@@ -113,7 +113,7 @@ func (p *Packet) joinPicture(page *paper.Page, s *joining.Step, box plane.Box) e
 	}
 	const side = 45.0 // free on each side, for names
 	n := paper.ScaleFor(seen.Size(), plane.Point{X: box.Size().X - 2*side, Y: box.Size().Y - 4})
-	at := plane.Point{X: box.Center().X - seen.Size().X/n/2, Y: box.Center().Y - seen.Size().Y/n/2}
+	at := plane.Point{X: box.Center().X - float64(seen.Size().X/n/2), Y: box.Center().Y - float64(seen.Size().Y/n/2)}
 	to := plane.Affine{A: 1 / n, D: 1 / n, E: at.X - seen.Min.X/n, F: at.Y - seen.Min.Y/n}
 	blankpage.Show(page, surfaces, seen, at, n)
 	var names []paper.Named
