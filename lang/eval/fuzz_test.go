@@ -13,10 +13,13 @@ import (
 	"perch/lang/build"
 	"perch/lang/diag"
 	"perch/lang/load"
+	"perch/parts/blankpage"
 	"perch/parts/drawing"
 	"perch/parts/dxf"
 	"perch/parts/measure"
+	"perch/parts/naming"
 	"perch/parts/panel"
+	"perch/parts/paper"
 	"perch/parts/record"
 	"perch/parts/shop"
 	"perch/parts/shopcheck"
@@ -86,11 +89,15 @@ func writeDown(t testing.TB, r *build.Result, shop *shop.Shop) {
 	if err := record.CutList(io.Discard, r.Assembly, measure.Inches); err != nil {
 		t.Errorf("the cut list: %v", err)
 	}
-	for _, b := range r.Assembly.Blanks {
+	for i, b := range r.Assembly.Blanks {
 		if err := dxf.Write(io.Discard, b, dxf.Options{Design: "x"}); err != nil {
 			t.Errorf("the drawing of %s: %v", b.Name, err)
 		}
-		if err := drawing.FlatSVG(io.Discard, b, drawing.FlatOptions{Design: "x"}); err != nil {
+		pages := blankpage.Job{Assembly: r.Assembly, Names: naming.Of(r.Assembly), Sheet: paper.A4}
+		doc := &paper.Document{}
+		if err := pages.Add(doc, i); err != nil {
+			t.Errorf("the page of %s: %v", b.Name, err)
+		} else if err := doc.SVG(io.Discard); err != nil {
 			t.Errorf("the picture of %s: %v", b.Name, err)
 		}
 	}

@@ -21,8 +21,12 @@ func (j Job) mark(r *build.Result) {
 	}
 	for _, b := range r.Assembly.Blanks {
 		var held []int
-		if foldmark.AsksHeld(b.Flat, j.Shop) {
-			held = heldSides(brake.Find(b.Flat, j.Shop, nil))
+		if b.Order = nil; b.Flat != nil && len(b.Flat.Folds) > 0 {
+			plan := brake.Find(b.Flat, j.Shop, nil)
+			b.Order = plan.Order()
+			if foldmark.AsksHeld(b.Flat, j.Shop) {
+				held = heldSides(plan)
+			}
 		}
 		foldmark.Mark(b, j.Shop, held)
 	}

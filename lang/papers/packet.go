@@ -7,6 +7,7 @@ import (
 	"perch/lang/build"
 	"perch/lang/diag"
 	"perch/lang/sheet"
+	"perch/parts/brake"
 	"perch/parts/cutplan"
 	"perch/parts/joining"
 	"perch/parts/packet"
@@ -32,7 +33,7 @@ func (j Job) Packet(ctx context.Context, r *build.Result) (*paper.Document, erro
 		return nil, err
 	}
 	together := joining.New(r.Assembly, j.Shop)
-	p := &packet.Packet{Job: pages, Together: &together}
+	p := &packet.Packet{Job: pages, Plans: brake.All(r.Assembly, j.Shop), Together: &together}
 	if err := j.nest(ctx, r, p); err != nil {
 		return nil, err
 	}

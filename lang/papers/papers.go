@@ -13,13 +13,11 @@ import (
 	"perch/lang/build"
 	"perch/lang/family"
 	"perch/parts/blankpage"
-	"perch/parts/brake"
 	"perch/parts/measure"
 	"perch/parts/naming"
 	"perch/parts/panel"
 	"perch/parts/paper"
 	"perch/parts/record"
-	"perch/parts/shop"
 )
 
 // Options of the pages.
@@ -70,14 +68,12 @@ func (j Job) pages(r *build.Result) (*blankpage.Job, error) {
 		return nil, fmt.Errorf("the record of size %s: %w", r.Size, err)
 	}
 	p := &blankpage.Job{
-		Assembly: r.Assembly, Names: naming.Of(r.Assembly), Shop: j.Shop, Sheet: j.Sheet, Projection: paper.FirstAngle,
-		Plans:  brake.All(r.Assembly, j.Shop),
+		Assembly: r.Assembly, Names: naming.Of(r.Assembly), Shop: j.Shop,
 		Paper:  measure.Paper{System: j.Program.Shown, Ruler: j.Shop.Ruler},
 		Source: hex.EncodeToString(h.Sum(nil))[:8],
 	}
-	if j.Shop.Papers.Projection == shop.ThirdAngle {
-		p.Projection = paper.ThirdAngle
-	}
+	p.Printed()
+	p.Sheet = j.Sheet
 	if !j.Date.IsZero() {
 		p.Date = j.Date.Format(time.DateOnly)
 	}

@@ -2,6 +2,7 @@ package reference_test
 
 import (
 	"bytes"
+	"errors"
 	"os"
 	"path/filepath"
 	"strings"
@@ -11,7 +12,9 @@ import (
 	"perch/lang/diag"
 	"perch/lang/load"
 	"perch/lang/reference"
-	"perch/parts/drawing"
+	"perch/parts/blankpage"
+	"perch/parts/naming"
+	"perch/parts/paper"
 	"perch/parts/shop"
 )
 
@@ -33,7 +36,9 @@ func TestFlatShown(t *testing.T) {
 			t.Fatal(diags)
 		}
 		var drawn bytes.Buffer
-		if err := drawing.FlatSVG(&drawn, r.Assembly.Blanks[0], drawing.FlatOptions{Design: r.Assembly.Design, Size: r.Size}); err != nil {
+		pages := blankpage.Job{Assembly: r.Assembly, Names: naming.Of(r.Assembly), Sheet: paper.A4}
+		doc := &paper.Document{}
+		if err := errors.Join(pages.Add(doc, 0), doc.SVG(&drawn)); err != nil {
 			t.Fatal(err)
 		}
 		stands := filepath.Join(root, "lang/flanged.svg")

@@ -11,6 +11,7 @@ import (
 	"perch/parts/naming"
 	"perch/parts/panel"
 	"perch/parts/paper"
+	"perch/parts/plane"
 	"perch/parts/record/bracket"
 	"perch/parts/record/stool"
 	"perch/parts/shop"
@@ -126,5 +127,39 @@ func TestNoOutline(t *testing.T) {
 	a.Blanks[0].Flat = &panel.Flat{}
 	if err := j.Add(&paper.Document{}, 0); err == nil || !strings.Contains(err.Error(), a.Blanks[0].Name) {
 		t.Errorf("a blank without outline: %v", err)
+	}
+}
+
+// Each bend is told by its number, way and angle on the drawing or by a note, and stands in
+// the table; each face that hangs has its u; marked text is scribed and said.
+func TestWhatIsTold(t *testing.T) {
+	a := assembled(t)
+	b := a.Blanks[0]
+	root := b.Flat.Root
+	b.Flat.Marks = append(b.Flat.Marks, panel.FlatMark{Face: root, Mark: panel.Mark{Kind: panel.MarkText, Text: "L<4", At: b.Flat.Faces[root].Loop.Centroid(), Dir: plane.Point{Y: 1}, Height: 6}})
+	b.Order = []int{2, 0, 1, 3}
+	doc := &paper.Document{}
+	if err := job(a, paper.A4).Add(doc, 0); err != nil {
+		t.Fatal(err)
+	}
+	text := said(t, doc)
+	for n, i := range b.Order {
+		f := b.Flat.Folds[i]
+		way := map[bool]string{true: "down", false: "up"}[f.Down]
+		if !strings.Contains(text, fmt.Sprintf(">%d %s", n+1, way)) && !strings.Contains(text, fmt.Sprintf("Bend %d is not written", n+1)) {
+			t.Errorf("bend %d is not told", n+1)
+		}
+	}
+	if !strings.Contains(text, "scribe “L&lt;4”") {
+		t.Error("the marked text is not said")
+	}
+	hung := 0
+	for _, f := range b.Flat.Folds {
+		if _, ok := b.Flat.Along(f.B); ok {
+			hung++
+		}
+	}
+	if n := strings.Count(text, ">u</text>"); n != hung {
+		t.Errorf("%d of %d faces show their u", n, hung)
 	}
 }

@@ -30,6 +30,7 @@ type plan struct {
 // known only then, and goes into the tables: it is drawn again with room for that.
 func (d *drawing) compose(doc *paper.Document) {
 	for range 3 {
+		d.heights = map[float64]float64{}
 		p := d.bestPlan()
 		notes, holes, corners := len(d.notes), d.listHoles, d.listCorners
 		trial := &paper.Document{}
@@ -42,6 +43,7 @@ func (d *drawing) compose(doc *paper.Document) {
 			d.notes = slices.Compact(d.notes)
 		}
 	}
+	d.heights = map[float64]float64{}
 	d.draw(doc, d.bestPlan())
 }
 
@@ -119,11 +121,15 @@ func (d *drawing) layOut(sheet paper.Sheet, tables, row bool) plan {
 
 // tablesHigh is the height that tables and notes take at a width.
 func (d *drawing) tablesHigh(wide float64) float64 {
+	if high, ok := d.heights[wide]; ok {
+		return high
+	}
 	const endless = 1e5
 	scratch := &paper.Document{}
 	f := &paper.Flow{Doc: scratch, New: func() *paper.Page { return &paper.Page{Sheet: paper.Sheet{Wide: wide + 100, High: endless}} }}
 	f.On(f.New(), plane.Box{Max: plane.Point{X: wide, Y: endless}})
 	d.tables(f)
+	d.heights[wide] = f.Y() + 3
 	return f.Y() + 3
 }
 

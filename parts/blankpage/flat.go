@@ -6,7 +6,6 @@ import (
 	"strconv"
 
 	"perch/parts/bend"
-	"perch/parts/brake"
 	"perch/parts/decimal"
 	"perch/parts/drawing/layout"
 	"perch/parts/lettering"
@@ -107,6 +106,7 @@ func (d *drawing) labels() {
 	for _, m := range d.f.Marks {
 		d.labelMark(m)
 	}
+	d.labelWays()
 	d.labelFaces()
 }
 
@@ -118,28 +118,13 @@ func (d *drawing) order() []int {
 			out = append(out, fold)
 		}
 	}
-	if p := d.planned(); p != nil {
-		for _, s := range p.Steps {
-			for _, f := range s.Folds {
-				add(f)
-			}
-		}
+	for _, f := range d.b.Order {
+		add(f)
 	}
 	for i := range d.f.Folds {
 		add(i)
 	}
 	return out
-}
-
-// planned is how the blank is bent as it is drawn, or all of its pieces the other way; nil
-// where that is not planned.
-func (d *drawing) planned() *brake.Plan {
-	for _, p := range d.Plans {
-		if p.Blank == d.blank {
-			return p.Plan
-		}
-	}
-	return nil
 }
 
 func direction(down bool) string {
@@ -210,6 +195,35 @@ func (d *drawing) labelMark(m panel.FlatMark) {
 	}
 	if !d.page.Point(d.to.Apply(at), paper.Style{}, text) && !slices.Contains(d.notes, text) {
 		d.notes = append(d.notes, text)
+	}
+}
+
+// labelWays shows by an arrow which way u runs on each face that hangs on an edge, near its fold, for
+// who changes the design.
+func (d *drawing) labelWays() {
+	const long, head = 5.0, 1.8
+	style := paper.Style{Ink: paper.Grey}
+	for _, s := range d.f.Folds {
+		u, ok := d.f.Along(s.B)
+		if !ok {
+			continue
+		}
+		face := d.f.Faces[s.B].Loop
+		n := s.To.Sub(s.From).Unit().Perp().Neg() // away from face A
+		way := plane.Point{X: u.X, Y: -u.Y}
+		for _, try := range [][2]float64{{4, 0.5}, {4, 0.3}, {4, 0.7}, {8, 0.5}, {4, 0.15}, {4, 0.85}, {12, 0.5}, {8, 0.3}, {8, 0.7}} {
+			at := s.TangentB[0].Lerp(s.TangentB[1], try[1]).Add(n.Scale(float64(try[0] * d.scale)))
+			c := d.to.Apply(at)
+			tail, tip := c.Sub(way.Scale(long/2)), c.Add(way.Scale(long/2))
+			l := paper.Label{Text: "u", Style: style}.On(tip.Add(way.Scale(2)))
+			box := plane.EmptyBox().With(tail).With(tip).Union(l.Box()).Grow(0.3)
+			if !d.within(face, box) || !d.page.Free(box) {
+				continue
+			}
+			d.page.Arrow(paper.Thin.In(paper.Grey), tail, tip, head)
+			d.page.Text(l)
+			break
+		}
 	}
 }
 

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strconv"
 
-	"perch/parts/brake"
 	"perch/parts/drawing/layout"
 	"perch/parts/measure"
 	"perch/parts/naming"
@@ -22,9 +21,20 @@ type Job struct {
 	Sheet      paper.Sheet // upright
 	Projection paper.Projection
 	Shop       *shop.Shop
-	Plans      []brake.BlankPlan // how blanks are bent; nil where it is not planned
-	Source     string            // a short hash of what the pages are made from; may be empty
-	Date       string            // may be empty
+	Source     string // a short hash of what the pages are made from; may be empty
+	Date       string // may be empty
+}
+
+// Printed takes paper and projection as the shop's file tells them; a paper that it does not
+// know is A4.
+func (j *Job) Printed() {
+	j.Sheet, j.Projection = paper.A4, paper.FirstAngle
+	if s, err := paper.ParseSheet(j.Shop.Papers.Sheet); err == nil {
+		j.Sheet = s
+	}
+	if j.Shop.Papers.Projection == shop.ThirdAngle {
+		j.Projection = paper.ThirdAngle
+	}
 }
 
 // Title is what the title block says on every page.
@@ -83,6 +93,7 @@ type drawing struct {
 	scale float64      // n of 1:n
 	// Places that found no room as running dimensions are listed.
 	listHoles, listCorners bool
+	heights                map[float64]float64 // of the tables, by their width
 }
 
 // choosePaper leaves out a ruler that is coarser than a quarter of the blank's lesser side:

@@ -3,6 +3,7 @@ package brake
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"perch/parts/bend"
@@ -77,6 +78,19 @@ func (p *Plan) noted(lines []string, s *Step, in measure.System) []string {
 }
 
 func angle(x float64) string { return fmt.Sprintf("%.5g", math.Round(x*10)/10) }
+
+// Order are the folds that the plan bends, in its order, each once.
+func (p *Plan) Order() []int {
+	var out []int
+	for i := range p.Steps {
+		for _, f := range p.Steps[i].Folds {
+			if !slices.Contains(out, f) {
+				out = append(out, f)
+			}
+		}
+	}
+	return out
+}
 
 // FingersFrom lists a step's fingers as the operator sees them, from the left.
 func (s *Step) FingersFrom(in measure.System) string { return widths(s.Fingers, in) }

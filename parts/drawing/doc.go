@@ -1,8 +1,8 @@
-// Package drawing makes what people look at: a flat of each blank, true to scale,
-// with its dimensions, and a picture of the assembled piece. It changes no
-// geometry and decides nothing about the part.
+// Package drawing makes pictures of parts and of the assembled piece, bent up or part way, and
+// of nested sheets. It changes no geometry and decides nothing about the part; a blank's
+// flat is the room blankpage's.
 //
-// Flats are SVG with arcs kept as arcs. Pictures are drawn once as a Picture, a
+// Pictures are drawn once as a Picture, a
 // list of flat shapes from back to front, and written as SVG or PNG; what hides
 // what is settled by a binary partition of space, so both show the same. The
 // canvas library writes the picture's SVG. The PNG is rastered here, because that

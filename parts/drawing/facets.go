@@ -195,3 +195,15 @@ func spread(pts []plane.Point) float64 {
 	}
 	return hi - lo
 }
+
+// inside reports whether p lies in the closed polygon, by crossing parity.
+func inside(pts []plane.Point, p plane.Point) bool {
+	in := false
+	for i, a := range pts {
+		b := pts[(i+1)%len(pts)]
+		if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+float64((p.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X)) {
+			in = !in
+		}
+	}
+	return in
+}

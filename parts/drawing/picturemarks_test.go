@@ -3,7 +3,6 @@ package drawing
 import (
 	"bytes"
 	"math"
-	"strings"
 	"testing"
 
 	"perch/parts/lettering"
@@ -76,8 +75,7 @@ func TestScribedLinesLieOnMetal(t *testing.T) {
 	}
 }
 
-// Marked text is drawn in the flat as high as it says and where it stands, and the
-// picture has the same strokes on the face's drawn side alone.
+// The picture has the strokes of marked text, as they are scribed, on the face's drawn side alone.
 func TestMarkedTextIsDrawn(t *testing.T) {
 	a := bracket.Assembly()
 	b := a.Blanks[0]
@@ -85,15 +83,6 @@ func TestMarkedTextIsDrawn(t *testing.T) {
 	at := b.Flat.Faces[root].Loop.Centroid()
 	b.Flat.Marks = []panel.FlatMark{{Face: root, Mark: panel.Mark{Kind: panel.MarkText, Text: "L<4", At: at, Dir: plane.Point{Y: 1}, Height: 6}}}
 	strokes := lettering.Strokes("L<4", 6, at, plane.Point{Y: 1})
-	var out bytes.Buffer
-	if err := FlatSVG(&out, b, FlatOptions{}); err != nil {
-		t.Fatal(err)
-	}
-	path := out.String()[strings.Index(out.String(), `class="marked" d="`):]
-	path = path[:strings.Index(path, "</path>")]
-	if strings.Count(path, "M") != len(strokes) || !strings.HasSuffix(path, "<title>L&lt;4</title>") {
-		t.Errorf("the flat has %s", path)
-	}
 	marked := 0
 	for _, f := range facetsOf(t, &panel.Assembly{Blanks: a.Blanks[:1], Copies: a.Copies[:1]}) {
 		if len(f.Marks) == 0 {

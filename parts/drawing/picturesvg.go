@@ -82,7 +82,7 @@ func (p *Picture) lettering() []byte {
 		if t.middle {
 			anchor = "middle"
 		}
-		s.text(class, anchor, t.content, t.at, t.size, 0)
+		s.text(class, anchor, t.content, t.at, t.size)
 	}
 	return s.buf
 }

@@ -57,19 +57,11 @@ func (s *svg) escaped(text string) {
 }
 
 // text writes a line whose baseline starts (anchor start), is centred (middle) or
-// ends (end) at p, turned by degrees clockwise on the page.
-func (s *svg) text(class, anchor, content string, p plane.Point, size, degrees float64) {
+// ends (end) at p.
+func (s *svg) text(class, anchor, content string, p plane.Point, size float64) {
 	s.raw(`<text class="`, class, `"`)
-	if degrees != 0 {
-		s.raw(` transform="translate(`)
-		s.pair(p)
-		s.raw(`) rotate(`)
-		s.num(degrees)
-		s.raw(`)"`)
-	} else {
-		s.attr("x", p.X)
-		s.attr("y", p.Y)
-	}
+	s.attr("x", p.X)
+	s.attr("y", p.Y)
 	s.attr("font-size", size)
 	if anchor != "start" {
 		s.raw(` text-anchor="`, anchor, `"`)
@@ -77,14 +69,6 @@ func (s *svg) text(class, anchor, content string, p plane.Point, size, degrees f
 	s.raw(">")
 	s.escaped(content)
 	s.raw("</text>\n")
-}
-
-func (s *svg) line(class string, a, b plane.Point) {
-	s.raw(`<path class="`, class, `" d="M`)
-	s.pair(a)
-	s.raw("L")
-	s.pair(b)
-	s.raw("\"/>\n")
 }
 
 // letterWidth is the room kept for a letter, of the font size: a wide sans-serif
@@ -103,18 +87,6 @@ func arrowHead(p, dir plane.Point, size float64) []plane.Point {
 	return []plane.Point{p, {X: back.X + side.X, Y: back.Y + side.Y}, {X: back.X - side.X, Y: back.Y - side.Y}}
 }
 
-// arrow writes a filled arrowHead.
-func (s *svg) arrow(p, dir plane.Point, size float64) {
-	h := arrowHead(p, dir, size)
-	s.raw(`<path class="head" d="M`)
-	s.pair(h[0])
-	s.raw("L")
-	s.pair(h[1])
-	s.raw("L")
-	s.pair(h[2])
-	s.raw("Z\"/>\n")
-}
-
 // unit returns the direction from a to b and their distance; x when they are one.
 func unit(a, b plane.Point) (plane.Point, float64) {
 	d := plane.Point{X: b.X - a.X, Y: b.Y - a.Y}
@@ -124,3 +96,5 @@ func unit(a, b plane.Point) (plane.Point, float64) {
 	}
 	return plane.Point{X: d.X / n, Y: d.Y / n}, n
 }
+
+func dot(a, b plane.Point) float64 { return float64(a.X*b.X) + float64(a.Y*b.Y) }

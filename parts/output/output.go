@@ -18,18 +18,22 @@ import (
 	"path/filepath"
 	"slices"
 
-	"perch/parts/drawing"
+	"perch/parts/blankpage"
 	"perch/parts/dxf"
 	"perch/parts/measure"
+	"perch/parts/naming"
 	"perch/parts/panel"
+	"perch/parts/paper"
 	"perch/parts/record"
+	"perch/parts/shop"
 )
 
 // Options of what is written. The record is in millimetres always.
 type Options struct {
 	Drawings measure.System // of the blanks' drawings for cutting
 	Paper    measure.Paper  // of what people read: flats, pictures and the cut list
-	Pictures bool           // of the assembled piece and of every flat
+	Pictures bool           // of the assembled piece, and a page of every blank
+	Shop     *shop.Shop     // whose pages they are; nil: nobody's
 	// Design is the path by which the design whose sizes are written is known, of one line;
 	// "" where a folder belongs to none. What another design's lists name is not touched.
 	Design string
@@ -101,7 +105,8 @@ func (s *Stage) release(b *bytes.Buffer) {
 
 // draw writes every file of a size.
 func (s *Stage) draw(a *panel.Assembly, write func(string, func(io.Writer) error) error) error {
-	for _, b := range a.Blanks {
+	pages := s.pages(a)
+	for i, b := range a.Blanks {
 		if err := write(b.Name+".dxf", func(w io.Writer) error {
 			return dxf.Write(w, b, dxf.Options{Unit: s.options.Drawings, Reader: s.options.Paper.System, Design: a.Design, Size: a.Size, Revision: a.Revision})
 		}); err != nil {
@@ -111,7 +116,11 @@ func (s *Stage) draw(a *panel.Assembly, write func(string, func(io.Writer) error
 			continue
 		}
 		if err := write(b.Name+".svg", func(w io.Writer) error {
-			return drawing.FlatSVG(w, b, drawing.FlatOptions{Paper: s.options.Paper, Design: a.Design, Size: a.Size, Revision: a.Revision})
+			doc := &paper.Document{}
+			if err := pages.Add(doc, i); err != nil {
+				return err
+			}
+			return doc.SVG(w)
 		}); err != nil {
 			return err
 		}
@@ -131,6 +140,15 @@ func (s *Stage) draw(a *panel.Assembly, write func(string, func(io.Writer) error
 		return nil
 	}
 	return s.pictures(a, write)
+}
+
+// pages is what the blanks' pages have in common.
+func (s *Stage) pages(a *panel.Assembly) *blankpage.Job {
+	j := &blankpage.Job{Assembly: a, Names: naming.Of(a), Paper: s.options.Paper, Shop: s.options.Shop, Sheet: paper.A4, Projection: paper.FirstAngle}
+	if j.Shop != nil {
+		j.Printed()
+	}
+	return j
 }
 
 // Put stages a folder of files that are already made, by name.

@@ -10,6 +10,7 @@ import (
 	"strconv"
 
 	"perch/parts/blankpage"
+	"perch/parts/brake"
 	"perch/parts/cutplan"
 	"perch/parts/drawing"
 	"perch/parts/joining"
@@ -25,10 +26,11 @@ import (
 // Packet is what one size's pages are made from.
 type Packet struct {
 	*blankpage.Job
-	Sheets   []Sheet       // as nested, for one piece; nil where they are not
-	Why      string        // why they are not; may be empty
-	Together *joining.Plan // how the parts are joined; nil where it is not planned
-	Costs    []string      // lines on what it costs, for the cover; may be empty
+	Sheets   []Sheet           // as nested, for one piece; nil where they are not
+	Why      string            // why they are not; may be empty
+	Plans    []brake.BlankPlan // how blanks are bent; nil where it is not planned
+	Together *joining.Plan     // how the parts are joined; nil where it is not planned
+	Costs    []string          // lines on what it costs, for the cover; may be empty
 
 	size solid.Vec // over all
 }

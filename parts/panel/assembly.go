@@ -14,6 +14,7 @@ type Blank struct {
 	Count     int // copies in all, mirrored ones included
 	Mirrored  int // of these, bent the other way
 	Like      []Likeness
+	Order     []int      // its folds in the order that they are bent in, as far as it is planned
 	FoldMarks []FoldMark // how its folds are told on the metal, fold by fold
 	Notched   plane.Loop // the flat's outline with its nicks; nil where it has none
 }

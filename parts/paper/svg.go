@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"fmt"
 	"io"
 	"math"
 	"unicode/utf8"
@@ -11,22 +12,57 @@ import (
 
 // SVG writes the page as a picture, a user unit a millimetre. Letters are text in a font
 // that the reader has; each line is held to the width that it was laid out with.
-func (p *Page) SVG(w io.Writer) error {
-	if err := p.finite(); err != nil {
-		return err
+func (p *Page) SVG(w io.Writer) error { return (&Document{Pages: []*Page{p}}).SVG(w) }
+
+// apart is between the pages of a picture of several, mm.
+const apart = 5.0
+
+// SVG writes the pages one below the other as one picture.
+func (d *Document) SVG(w io.Writer) error {
+	if len(d.Pages) == 0 {
+		return fmt.Errorf("a document without a page can't be drawn")
 	}
-	p.frame(1, 1)
+	d.Finish()
+	wide, high := 0.0, -apart
+	for i, p := range d.Pages {
+		if err := p.finite(); err != nil {
+			return fmt.Errorf("page %d: %w", i+1, err)
+		}
+		wide, high = max(wide, p.Sheet.Wide), high+p.Sheet.High+apart
+	}
 	s := &picture{}
 	s.raw(`<svg xmlns="http://www.w3.org/2000/svg" width="`)
-	s.num(p.Sheet.Wide)
+	s.num(wide)
 	s.raw(`mm" height="`)
-	s.num(p.Sheet.High)
+	s.num(high)
 	s.raw(`mm" viewBox="0 0 `)
-	s.pair(plane.Point{X: p.Sheet.Wide, Y: p.Sheet.High})
+	s.pair(plane.Point{X: wide, Y: high})
 	s.raw("\">\n<title>")
-	s.escaped(p.Title.Blank)
-	s.raw("</title>\n<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n")
-	s.raw(`<g fill="none" stroke-linejoin="round">` + "\n")
+	s.escaped(d.Pages[0].Title.Blank)
+	s.raw("</title>\n")
+	top := 0.0
+	for _, p := range d.Pages {
+		s.page(p, top)
+		top += p.Sheet.High + apart
+	}
+	s.raw("</svg>\n")
+	_, err := w.Write(s.buf)
+	return err
+}
+
+// page draws a page so far down.
+func (s *picture) page(p *Page, top float64) {
+	s.raw("<g")
+	if top > 0 {
+		s.raw(` transform="translate(0 `)
+		s.num(top)
+		s.raw(`)"`)
+	}
+	s.raw(">\n<rect width=\"")
+	s.num(p.Sheet.Wide)
+	s.raw(`" height="`)
+	s.num(p.Sheet.High)
+	s.raw("\" fill=\"#fff\"/>\n<g fill=\"none\" stroke-linejoin=\"round\">\n")
 	for _, q := range p.shapes {
 		s.shape(q)
 	}
@@ -34,9 +70,7 @@ func (p *Page) SVG(w io.Writer) error {
 	for _, t := range p.texts {
 		s.text(t)
 	}
-	s.raw("</g>\n</svg>\n")
-	_, err := w.Write(s.buf)
-	return err
+	s.raw("</g>\n</g>\n")
 }
 
 type picture struct{ buf []byte }
