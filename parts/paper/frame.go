@@ -19,8 +19,7 @@ const (
 	ThirdAngle
 )
 
-// Title is what a title block says. What is empty is left out, but for the revision, which
-// is a dash then: that a design has none is told.
+// Title is what a title block says. What is empty is left out.
 type Title struct {
 	Design, Revision, Size string
 	Blank, Count           string // what the page is of, and how many: "2 as drawn, 2 mirrored"
@@ -40,12 +39,8 @@ type field struct {
 
 // rows are the boxes of the title block, two rows, three on a narrow sheet.
 func (t Title) rows(narrow bool, page, pages int) [][]field {
-	revision := t.Revision
-	if revision == "" {
-		revision = "–"
-	}
 	of := strconv.Itoa(page) + " of " + strconv.Itoa(pages)
-	first := []field{{"design", t.Design, 24}, {"size", t.Size, 9}, {"revision", revision, 9}}
+	first := []field{{"design", t.Design, 24}, {"size", t.Size, 9}, {"revision", t.Revision, 9}}
 	second := []field{{"this page", t.Blank, 22}, {"count", t.Count, 22}, {"page", of, 8}}
 	third := []field{{"material", t.Material, 20}, {"mass each", t.Mass, 10}, {"tolerance", t.Tolerance, 12}, {"units", t.Units, 6}, {"scale", t.Scale, 8}}
 	last := []field{{"shop", t.Shop, 16}, {"date", t.Date, 11}}
