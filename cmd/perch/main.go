@@ -35,6 +35,7 @@ type cli struct {
 	Sweep    sweepCmd    `cmd:"" help:"Run one or two params over a range: results to a CSV, and to a plot."`
 	Nest     nestCmd     `cmd:"" help:"Pack the blanks of designs on sheets and plan the cuts."`
 	Mockup   mockupCmd   `cmd:"" help:"Make a paper model of every size as PDF, or full-size patterns for cutting by hand."`
+	Strength strengthCmd `cmd:"" help:"Estimate what loads do to every size: sag, sway, yield, rivets, buckling, tipping."`
 	Coupon   couponCmd   `cmd:"" help:"Write a test strip to bend, or tell K from strips that were bent and add it to the shop file."`
 	Fmt      fmtCmd      `cmd:"" help:"Write designs in canonical form."`
 	Explain  explainCmd  `cmd:"" help:"Explain a code: what it means, a wrong and a right example."`

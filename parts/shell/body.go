@@ -19,6 +19,7 @@ type body struct {
 	factor   *sparse.Factor
 	matrix   *sparse.Matrix
 	most     []float64 // by contact: what resists sliding at most, N; nil where nothing slides
+	kept     float64   // of the secant of what slides, in the tangent
 }
 
 // ModelError is a model that can't be computed.

@@ -125,7 +125,7 @@ func (b *body) contact(i int, s *State, of []int32, forces []float64, k *sparse.
 		if b.most != nil {
 			most = b.most[i]
 		}
-		push = push.Add(c.rub(s.at[c.Node].Sub(b.Nodes[c.Node]), most, &stiff))
+		push = push.Add(c.rub(s.at[c.Node].Sub(b.Nodes[c.Node]), most, b.kept, &stiff))
 	}
 	add(forces, of[:3], push)
 	weight := []float64{1}
@@ -154,19 +154,22 @@ func (b *body) contact(i int, s *State, of []int32, forces []float64, k *sparse.
 
 // rub is the floor's resistance to sliding by a way from where the node stood, at most so
 // much; its part of the tangent goes into stiff. What has slid on resists no more than it
-// does, but for a trace that keeps the tangent from being singular.
-func (c *Contact) rub(slid solid.Vec, most float64, stiff *mat3) solid.Vec {
+// does; the kept part of the secant stays in the tangent, and a trace of the contact's own
+// stiffness, or nothing would hold a piece of which all feet slide.
+func (c *Contact) rub(slid solid.Vec, most, kept float64, stiff *mat3) solid.Vec {
 	const trace = 1e-5
 	slid = slid.Sub(c.Normal.Scale(slid.Dot(c.Normal)))
-	hold, along := c.Stiffness, 0.0
+	least := trace * c.Stiffness
+	hold, across, along := c.Stiffness, c.Stiffness, 0.0
 	if way := slid.Len(); way*hold > most {
 		hold = most / way
-		along = math.Max(0, hold-float64(trace*c.Stiffness)) / (way * way)
+		across = math.Max(hold, least)
+		along = (across - math.Max(float64(kept*hold), least)) / (way * way)
 	}
 	n, d := [3]float64{c.Normal.X, c.Normal.Y, c.Normal.Z}, [3]float64{slid.X, slid.Y, slid.Z}
 	for r := range 3 {
 		for q := range 3 {
-			stiff[3*r+q] += float64(hold*(identity[3*r+q]-float64(n[r]*n[q]))) - float64(along*float64(d[r]*d[q]))
+			stiff[3*r+q] += float64(across*(identity[3*r+q]-float64(n[r]*n[q]))) - float64(along*float64(d[r]*d[q]))
 		}
 	}
 	return slid.Scale(hold)

@@ -149,6 +149,17 @@ func (s *Structure) SolveIn(ctx context.Context, loads []Load, least int) (*Answ
 	return &Answer{state, b, n.steps}, nil
 }
 
+// loosely and firmly are the parts of the secant that stay in the tangent of what slides:
+// the one takes large steps, the other sure ones.
+const (
+	loosely = 1e-3
+	firmly  = 0.3
+)
+
+// slack is how much of the load may be left out of balance once feet slide: where all do,
+// their friction, each by its own pressure, need not balance to more.
+const slack = 1e-3
+
 // sliding bounds how often friction is brought up to date with the pressures, and evenly is
 // the part of all friction by which it may then still be off.
 const (
@@ -165,6 +176,7 @@ func (n *newton) slide(ctx context.Context, state *State) (*State, error) {
 		return state, nil
 	}
 	b.most = b.friction(state)
+	n.limits.Tolerance = math.Max(n.limits.tolerance(), slack)
 	for range sliding {
 		at, ok, err := n.settle(ctx, state, 1)
 		if err != nil {
@@ -191,8 +203,10 @@ func (n *newton) slide(ctx context.Context, state *State) (*State, error) {
 // settle brings a state into balance, by whole steps or, where these do not settle, by
 // searched ones.
 func (n *newton) settle(ctx context.Context, from *State, part float64) (at *State, ok bool, err error) {
+	n.b.kept = loosely
 	at, ok, err = n.balance(ctx, from, part, n.plain)
 	if err == nil && !ok {
+		n.b.kept = firmly
 		at, ok, err = n.balance(ctx, from, part, n.search)
 	}
 	return at, ok, err

@@ -7,6 +7,7 @@ import (
 
 	"perch/parts/shell"
 	"perch/parts/solid"
+	"perch/parts/tipping"
 )
 
 // Answer is what a piece comes to under a load, with all of the load on it.
@@ -78,7 +79,7 @@ func (p *Piece) forces(loads []Load) (out []shell.Load, err error) {
 		for i := range p.model.Triangles {
 			t := &p.model.Triangles[i]
 			density := p.metals[p.assembly.Copies[p.triCopy[i]].Blank].Density
-			w := p.area(i) * t.Thickness * density * 1e-9 * Gravity
+			w := p.area(i) * t.Thickness * density * 1e-9 * tipping.Gravity
 			for _, n := range t.Nodes {
 				out = append(out, shell.Load{Node: n, Force: vec(0, 0, -w/3)})
 			}
@@ -286,3 +287,23 @@ func (p *Piece) Triangles() int { return len(p.model.Triangles) }
 
 // Bytes is the memory that the factors of the piece take.
 func (p *Piece) Bytes() int64 { return p.structure.Bytes() }
+
+// Shape is a loaded piece for who draws it.
+type Shape struct {
+	Nodes, Moved []solid.Vec // as built, and by how much they move
+	Triangles    [][3]int32
+	Share        []float64 // by triangle: of the yield stress, in its middle
+}
+
+// Shape is the piece as the load moves it.
+func (a *Answer) Shape() *Shape {
+	s := &Shape{Nodes: a.piece.model.Nodes}
+	for n := range s.Nodes {
+		s.Moved = append(s.Moved, a.Displacement(n))
+	}
+	for i, t := range a.piece.model.Triangles {
+		s.Triangles = append(s.Triangles, t.Nodes)
+		s.Share = append(s.Share, a.Share(i))
+	}
+	return s
+}

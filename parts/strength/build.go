@@ -5,6 +5,7 @@ import (
 	"errors"
 	"math"
 
+	"perch/parts/join"
 	"perch/parts/mesh"
 	"perch/parts/panel"
 	"perch/parts/shell"
@@ -25,8 +26,8 @@ func New(ctx context.Context, a *panel.Assembly, o Options) (*Piece, error) {
 	if o.Nodes == 0 {
 		o.Nodes = mostNodes
 	}
-	if o.Head == nil {
-		o.Head = func(_ string, d float64) float64 { return 2 * d }
+	if o.Fastener == nil {
+		o.Fastener = Typical
 	}
 	p := &Piece{assembly: a, options: o}
 	flats, err := p.divide(ctx)
@@ -77,11 +78,11 @@ func (p *Piece) divide(ctx context.Context) ([]*divided, error) {
 	for _, j := range p.assembly.Joins {
 		radius := 0.0
 		switch j.Kind {
-		case "tack", "weld":
-		case "plug":
+		case join.Tack, join.Weld:
+		case join.Plug:
 			radius = j.Diameter / 2
 		default:
-			radius = p.options.Head(j.Kind, j.Diameter) / 2
+			radius = headOf(&j) / 2
 		}
 		for _, m := range j.Members {
 			points[p.assembly.Copies[m.Copy].Blank][m.Point] = radius
@@ -145,6 +146,14 @@ func (p *Piece) place(flats []*divided) error {
 	return nil
 }
 
+// headOf is the diameter of a fastener's head: twice its own where it is not told.
+func headOf(j *panel.JoinPoint) float64 {
+	if j.Head > 0 {
+		return j.Head
+	}
+	return 2 * j.Diameter
+}
+
 // clamped is how many times stiffer the sheet under a head is taken than beside it: so much
 // that more changes nothing that counts.
 const clamped = 50
@@ -188,7 +197,7 @@ func (p *Piece) fasten() {
 			l := shell.Link{A: a, B: b, ArmA: at.Sub(p.model.Nodes[a]), ArmB: at.Sub(p.model.Nodes[b]), Axis: j.Axis.Unit()}
 			p.stiffen(&l, &j, p.sheet(a), p.sheet(b))
 			p.model.Links = append(p.model.Links, l)
-			p.links = append(p.links, fixing{i, p.options.Fastener(j.Kind, j.Diameter)})
+			p.links = append(p.links, fixing{i, p.options.Fastener(&j)})
 		}
 	}
 }
@@ -215,15 +224,15 @@ const steelShank = 205000
 func (p *Piece) stiffen(l *shell.Link, j *panel.JoinPoint, s1, s2 struct{ t, e float64 }) {
 	d := j.Diameter
 	switch j.Kind {
-	case "rivet", "bolt":
+	case join.Rivet, join.Bolt:
 		a, b := 2.0/5, 2.2
-		if j.Kind == "bolt" {
+		if j.Kind == join.Bolt {
 			a, b = 2.0/3, 3
 		}
 		give := elementary.Pow((s1.t+s2.t)/(2*d), a) * b * (1/(s1.t*s1.e) + 1/(s2.t*s2.e) + 1/(2*s1.t*steelShank) + 1/(2*s2.t*steelShank))
 		l.Shear = 1 / give
 		l.Pull = math.Pi / 4 * d * d * steelShank / (s1.t + s2.t + d)
-		r := p.options.Head(j.Kind, d) / 2
+		r := headOf(j) / 2
 		l.Tilt, l.Twist = l.Pull*r*r/2, l.Shear*r*r
 		if p.options.Model == Loose {
 			l.Shear /= 2

@@ -21,8 +21,7 @@ func Example() {
 	steel := strength.Metal{Material: shell.Material{E: 205000, Nu: 0.3}, Yield: 235, Density: 7850}
 	p, err := strength.New(context.Background(), a, strength.Options{
 		Side: 40, Friction: 0.3, Weightful: true,
-		Metal:    func(shop.Stock) (strength.Metal, bool) { return steel, true },
-		Fastener: func(string, float64) strength.Fastener { return strength.Fastener{Shear: 2900, Pull: 3100} },
+		Metal: func(shop.Stock) (strength.Metal, bool) { return steel, true },
 	})
 	if err != nil {
 		fmt.Println(err)

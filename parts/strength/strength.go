@@ -1,6 +1,6 @@
 // Package strength estimates how a piece of bent sheet metal carries loads: how far it sags
 // and sways, how much of its metal's yield and of its fasteners' strength is used, when it
-// buckles and when it tips. It divides the unfolded blanks into triangles, folds those up as
+// buckles. It divides the unfolded blanks into triangles, folds those up as
 // the parts stand, fastens them as the joins do and sets them on the floor. It is an
 // estimate, elastic and static: it never says that a piece is safe or conforms to anything.
 package strength
@@ -13,9 +13,6 @@ import (
 	"perch/parts/shop"
 	"perch/parts/solid"
 )
-
-// Gravity is the standard acceleration, m/s² (exact, ISO 80000-3).
-const Gravity = 9.80665
 
 // Metal is what a sheet's strength goes by.
 type Metal struct {
@@ -51,9 +48,8 @@ type Options struct {
 	Memory    int64   // bytes that the factors may take; 0 for any
 	Weightful bool    // the piece's own weight loads it
 	Metal     func(shop.Stock) (Metal, bool)
-	Fastener  func(kind string, diameter float64) Fastener
-	// Head is the diameter of a fastener's head; nil for twice its own.
-	Head func(kind string, diameter float64) float64
+	// Fastener is the strength of one; nil for Typical's.
+	Fastener func(*panel.JoinPoint) Fastener
 }
 
 // Load is a force on a part, spread over a disc around a place on it.
@@ -85,6 +81,8 @@ const (
 	Moves
 	// Unsettled: no balance was found beyond Part of the load.
 	Unsettled
+	// Tips: the load tips the piece over.
+	Tips
 	// TooLarge: the answer needs more nodes or memory than it may take.
 	TooLarge
 )
@@ -103,7 +101,7 @@ var reasons = [...]string{
 	NoMetal: "the metal's modulus or yield stress is not known", NoMesh: "the blank can't be divided into triangles",
 	Unheld: "nothing fastens it to what stands on the floor", NoFloor: "nothing stands on the floor",
 	OneLine: "it stands on one line", NoPlace: "the load lies on no metal", Moves: "a part can move freely",
-	Unsettled: "no balance was found", TooLarge: "the estimate needs too much",
+	Unsettled: "no balance was found", Tips: "it tips over", TooLarge: "the estimate needs too much",
 }
 
 func (r Reason) String() string { return reasons[r] }

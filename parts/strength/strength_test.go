@@ -10,14 +10,14 @@ import (
 	"perch/parts/record/stool"
 	"perch/parts/shell"
 	"perch/parts/shop"
+	"perch/parts/tipping"
 )
 
 var mild = Metal{Material: shell.Material{E: 205000, Nu: 0.3}, Yield: 235, Density: 7850}
 
 func options(side float64) Options {
 	return Options{Side: side, Friction: 0.3, Weightful: true,
-		Metal:    func(shop.Stock) (Metal, bool) { return mild, true },
-		Fastener: func(string, float64) Fastener { return Fastener{Shear: 2900, Pull: 3100} },
+		Metal: func(shop.Stock) (Metal, bool) { return mild, true },
 	}
 }
 
@@ -95,7 +95,7 @@ func TestStands(t *testing.T) {
 		sum += f.Force
 		moment += f.Force * f.Center.Y
 	}
-	if want := 1300 + mass*Gravity; math.Abs(sum-want) > 0.01*want {
+	if want := 1300 + mass*tipping.Gravity; math.Abs(sum-want) > 0.01*want {
 		t.Errorf("the floor carries %.1f N, want %.1f", sum, want)
 	}
 	if want := 1300 * 80.0; math.Abs(moment-want) > 0.02*want {

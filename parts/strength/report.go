@@ -1,0 +1,329 @@
+package strength
+
+import (
+	"context"
+	"errors"
+	"math"
+
+	"perch/parts/panel"
+	"perch/parts/plane"
+	"perch/parts/shop"
+	"perch/parts/solid"
+	"perch/parts/tipping"
+)
+
+// Case is what loads a piece at one time. Where a load may act anywhere in an area it is
+// taken at the place, and a push beside it the way, that tips the piece soonest.
+type Case struct {
+	Name    string
+	Assumed bool // the design names none: this is taken in its place
+	Loads   []tipping.Load
+	On      []int     // by load: index of Assembly.Copies
+	Spread  []float64 // by load: across the disc, mm
+}
+
+// Band is a quantity for rigid joints and for loose ones, the smaller first.
+type Band [2]float64
+
+func band(a, b float64) Band { return Band{math.Min(a, b), math.Max(a, b)} }
+
+// Estimate is what a case does to a piece.
+type Estimate struct {
+	Case      Case
+	Tips      float64 // how many times the load until it tips; +Inf for never
+	Line      [2]plane.Point
+	Sag, Sway Band // mm
+	Racking   Band // N/mm, the softer of x and y; 0 where the case presses nothing down
+	Used      float64
+	UsedAt    solid.Vec
+	UsedBy    string
+	Dented    float64
+	Fastener  float64
+	Weakest   string
+	Buckling  float64
+	Feet      []Foot
+	Rough     float64 // how much finer triangles last moved sag and sway, as a part of them
+	Problem   *Error  // of a case that came to nothing beyond Tips
+	Answer    *Answer // with rigid joints
+}
+
+// Report are the estimates of a piece.
+type Report struct {
+	Side      float64 // of the triangles, mm
+	Nodes     int
+	Bytes     int64
+	Estimates []Estimate
+}
+
+// enough is how little finer triangles may move an answer for it to be taken.
+const enough = 0.02
+
+// finer is by how much triangles' sides shrink from one answer to the next, and rounds how
+// often at most; beyond many nodes it is left at what has come.
+const (
+	finer  = 0.7
+	rounds = 2
+	many   = 6000
+)
+
+// steelPoisson and lightPoisson are Poisson's ratios of steel and, below softMetal MPa, of
+// aluminium, copper and brass; from memory of handbooks.
+const (
+	steelPoisson = 0.3
+	lightPoisson = 0.33
+	softMetal    = 130000
+)
+
+// MetalOf reads a shop's material for the sheet of a stock.
+func MetalOf(s *shop.Shop) func(shop.Stock) (Metal, bool) {
+	return func(stock shop.Stock) (m Metal, ok bool) {
+		of, ok := s.Material(stock.Material)
+		m.E, m.Nu, m.Yield, m.Density = of.Modulus, steelPoisson, of.Yield, stock.Density
+		if of.Modulus < softMetal {
+			m.Nu = lightPoisson
+		}
+		return m, ok
+	}
+}
+
+// Of estimates what cases do to an assembly, whose flats stand where its copies stand. The
+// *Error is of the piece itself; a case's own stands with it.
+func Of(ctx context.Context, a *panel.Assembly, flats []*panel.Flat, cases []Case, o Options) (*Report, error) {
+	area := 0.0
+	for _, f := range flats {
+		area += f.Area()
+	}
+	if o.Side == 0 {
+		o.Side = math.Min(60, math.Max(5, math.Sqrt(area)/28))
+	}
+	o.Weightful = true
+	stand := tipping.On(flats)
+	r := &Report{}
+	loads := make([][]Load, len(cases))
+	for i, c := range cases {
+		e := Estimate{Case: c, Buckling: math.Inf(1)}
+		tip := stand.Tips(c.Loads)
+		e.Tips, e.Line = tip.Factor, tip.Line
+		loads[i] = placedLoads(&c, tip)
+		if e.Tips < 1 {
+			e.Problem = &Error{Reason: Tips, Load: c.Name}
+		}
+		r.Estimates = append(r.Estimates, e)
+	}
+	if err := r.coarse(ctx, a, loads, o); err != nil {
+		return nil, err
+	}
+	return r, r.refine(ctx, a, loads, o)
+}
+
+// coarse solves the cases with rigid and with loose joints, and what else is asked.
+func (r *Report) coarse(ctx context.Context, a *panel.Assembly, loads [][]Load, o Options) error {
+	p, err := New(ctx, a, o)
+	if err != nil {
+		return err
+	}
+	r.Side, r.Nodes, r.Bytes = o.Side, p.Nodes(), p.Bytes()
+	for i := range r.Estimates {
+		e := &r.Estimates[i]
+		if e.Problem != nil {
+			continue
+		}
+		if err := e.solve(ctx, p, loads[i]); err != nil {
+			return err
+		}
+		if e.Problem != nil {
+			continue
+		}
+		if e.Buckling, err = e.Answer.Buckling(ctx); err != nil {
+			if ctx.Err() != nil {
+				return err
+			}
+			e.Buckling = 1 // the state itself is beyond
+		}
+		if e.Racking[0], err = racking(ctx, e.Answer, loads[i]); err != nil {
+			return err
+		}
+	}
+	o.Model = Loose
+	return r.loosen(ctx, a, loads, o)
+}
+
+// placedLoads are a case's loads where they tip the piece soonest.
+func placedLoads(c *Case, tip tipping.Tip) (out []Load) {
+	d := tip.Line[1].Sub(tip.Line[0]).Unit()
+	outward := vec(d.Y, -d.X, 0)
+	for i, l := range c.Loads {
+		at := l.Frame.O
+		if len(l.Area) > 0 && i < len(tip.At) {
+			at = tip.At[i]
+		}
+		out = append(out, Load{Name: c.Name, Force: l.Force.Add(outward.Scale(l.Across)), Copy: c.On[i], At: at, Spread: c.Spread[i]})
+	}
+	return out
+}
+
+// refine solves the cases with rigid joints once more, on finer triangles, until the answers
+// move no more than enough. What loose joints add stays what it was.
+func (r *Report) refine(ctx context.Context, a *panel.Assembly, loads [][]Load, o Options) error {
+	for range rounds {
+		o.Side *= finer
+		p, err := New(ctx, a, o)
+		if err != nil {
+			var e *Error
+			if errors.As(err, &e) && e.Reason == TooLarge {
+				return nil // the coarser answer stands, with how rough it is
+			}
+			return err
+		}
+		r.Side, r.Nodes, r.Bytes = o.Side, p.Nodes(), p.Bytes()
+		rough := 0.0
+		for i := range r.Estimates {
+			e := &r.Estimates[i]
+			if e.Problem != nil {
+				continue
+			}
+			was, loose := *e.Answer, [2]float64{e.Sag[1] - e.Sag[0], e.Sway[1] - e.Sway[0]}
+			if err := e.solve(ctx, p, loads[i]); err != nil {
+				return err
+			}
+			if e.Problem != nil {
+				continue
+			}
+			e.Sag[1], e.Sway[1] = e.Sag[0]+loose[0], e.Sway[0]+loose[1]
+			size := math.Max(e.Answer.Sag, e.Answer.Sway)
+			e.Rough = math.Max(math.Abs(e.Answer.Sag-was.Sag), math.Abs(e.Answer.Sway-was.Sway)) / size
+			rough = math.Max(rough, e.Rough)
+		}
+		if rough <= enough || r.Nodes > many {
+			break
+		}
+	}
+	return nil
+}
+
+// solve takes a case's answer with rigid joints.
+func (e *Estimate) solve(ctx context.Context, p *Piece, loads []Load) error {
+	got, err := p.Solve(ctx, loads...)
+	if err != nil {
+		return e.failed(ctx, err)
+	}
+	e.Sag, e.Sway = Band{got.Sag, got.Sag}, Band{got.Sway, got.Sway}
+	e.Used, e.UsedAt, e.UsedBy, e.Dented = got.Used, got.UsedAt, got.UsedBy, got.Dented
+	e.Fastener, e.Weakest, e.Feet, e.Answer = got.Fastener, got.Weakest, got.Feet, got
+	return nil
+}
+
+func (e *Estimate) failed(ctx context.Context, err error) error {
+	if ctx.Err() != nil || !errors.As(err, &e.Problem) {
+		return err
+	}
+	return nil
+}
+
+// loosen widens the answers by those with loose joints.
+func (r *Report) loosen(ctx context.Context, a *panel.Assembly, loads [][]Load, o Options) error {
+	p, err := New(ctx, a, o)
+	if err != nil {
+		return err
+	}
+	for i := range r.Estimates {
+		e := &r.Estimates[i]
+		if e.Problem != nil {
+			continue
+		}
+		got, err := p.Solve(ctx, loads[i]...)
+		if err != nil {
+			if err := e.failed(ctx, err); err != nil {
+				return err
+			}
+			continue
+		}
+		e.Sag, e.Sway = band(e.Sag[0], got.Sag), band(e.Sway[0], got.Sway)
+		e.Used, e.Fastener = math.Max(e.Used, got.Used), math.Max(e.Fastener, got.Fastener)
+		k, err := racking(ctx, got, loads[i])
+		if err != nil {
+			return err
+		}
+		e.Racking = band(e.Racking[0], k)
+	}
+	return nil
+}
+
+// aside is the part of what presses down that pushes sideways to find how stiff a piece is
+// against racking: little enough that it stays on its feet.
+const aside = 0.05
+
+// racking is how hard the place that is loaded must be pushed sideways for each millimetre,
+// while it is loaded: the softer way of the world's x and y. 0 where nothing is pressed
+// down, or where what is pushed slides away.
+func racking(ctx context.Context, under *Answer, loads []Load) (float64, error) {
+	down := 0.0
+	for _, l := range loads {
+		down -= l.Force.Z
+	}
+	if down <= 0 {
+		return 0, nil
+	}
+	least := math.Inf(1)
+	for _, way := range []solid.Vec{{X: 1}, {Y: 1}} {
+		push := loads[0]
+		push.Force = way.Scale(aside * down)
+		got, err := under.piece.Solve(ctx, append([]Load{push}, loads...)...)
+		var e *Error
+		if errors.As(err, &e) {
+			return 0, nil
+		}
+		if err != nil {
+			return 0, err
+		}
+		moved := got.along(&push) - under.along(&push)
+		if moved > 0 {
+			least = math.Min(least, aside*down/moved)
+		}
+	}
+	if math.IsInf(least, 1) {
+		return 0, nil
+	}
+	return least, nil
+}
+
+// Seat is the highest level face of an assembly that is large enough to sit on: the copy,
+// the face and its middle. ok is false where there is none.
+func Seat(a *panel.Assembly) (copied, face int, at solid.Vec, ok bool) {
+	const large = 150 * 150 // mm²
+	for i, c := range a.Copies {
+		f := a.Blanks[c.Blank].Flat
+		for k := range f.Faces {
+			frame := f.Faces[k].Frame
+			n := c.Matrix.Apply(frame.O.Add(frame.Normal())).Sub(c.Matrix.Apply(frame.O))
+			box := f.Faces[k].Trimmed.Area()
+			if math.Abs(n.Z) < 0.9999 || box < large {
+				continue
+			}
+			middle := c.Matrix.Apply(frame.At(f.Faces[k].Loop.Centroid()))
+			if !ok || middle.Z > at.Z {
+				copied, face, at, ok = i, k, middle, true
+			}
+		}
+	}
+	return copied, face, at, ok
+}
+
+// SeatForce is what sits on a piece whose design names no load, N: typical, from memory of
+// what EN 1728 and EN 12520 test seating with; SeatDisc is the disc that carries it, mm.
+const (
+	SeatForce = 1300.0
+	SeatDisc  = 200.0
+)
+
+// Sat is the case of somebody sitting on a piece whose design names no load.
+func Sat(a *panel.Assembly) (Case, bool) {
+	c, _, at, ok := Seat(a)
+	if !ok {
+		return Case{}, false
+	}
+	frame := solid.LevelFrame(at.Z)
+	frame.O = at
+	return Case{Name: "sit", Assumed: true, On: []int{c}, Spread: []float64{SeatDisc},
+		Loads: []tipping.Load{{Force: vec(0, 0, -SeatForce), Frame: frame}}}, true
+}
