@@ -45,7 +45,7 @@ func TestFeet(t *testing.T) {
 
 // What bends do to a stool's feet is what simulated stools show, whose feet are cut true.
 func TestSimulatedFeet(t *testing.T) {
-	n := 400
+	n := 250
 	if testing.Short() {
 		n = 100
 	}

@@ -26,7 +26,7 @@ func slack(n int) float64 {
 // builds; a stool whose holes are all made in the flat never does. PERCH_BUILDS=8000 draws
 // as many of each example.
 func TestSimulatedBuilds(t *testing.T) {
-	n := 400
+	n := 250
 	if testing.Short() {
 		n = 100
 	}
