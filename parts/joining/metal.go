@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"perch/parts/panel"
+	"perch/parts/plane"
 	"perch/parts/solid"
 )
 
@@ -32,28 +33,60 @@ type facet struct {
 	box   box
 }
 
-// Metal is a part's surface in the world.
+// Metal is a part's surface in the world. What of it no tool comes near is never made.
 type Metal struct {
-	facets []facet
+	flat   *panel.Flat               // where the first of its blank stands
+	move   func(solid.Vec) solid.Vec // from there
+	pieces []piece                   // faces, then bends
 	box    box
 }
 
-// MetalOf is the metal of a part where it stands.
-func MetalOf(f *panel.Flat) *Metal {
-	m := moved(facetsOf(f), func(p solid.Vec) solid.Vec { return p })
-	return &m
-}
-
-func facetsOf(f *panel.Flat) []panel.Facet {
-	var out []panel.Facet
-	for _, s := range f.Solids(chord) {
-		out = append(out, s.Facets...)
-	}
-	return out
+// piece is a face or a bend.
+type piece struct {
+	box    box
+	made   bool
+	facets []facet
 }
 
 // chord is how far, in mm, the flats that stand for arcs and bends may be off.
 const chord = 0.5
+
+// MetalOf is the metal of a part where it stands.
+func MetalOf(f *panel.Flat) *Metal {
+	m := metalOf(f, func(p solid.Vec) solid.Vec { return p })
+	return &m
+}
+
+func metalOf(f *panel.Flat, move func(solid.Vec) solid.Vec) Metal {
+	m := Metal{flat: f, move: move, pieces: make([]piece, 0, len(f.Faces)+len(f.Folds)), box: emptyBox()}
+	t := f.Panel.Stock.Thickness
+	add := func(b box) {
+		m.pieces = append(m.pieces, piece{box: b})
+		m.box = m.box.with(b.lo).with(b.hi)
+	}
+	for i := range f.Faces {
+		p := f.Prism(i)
+		b, n := emptyBox(), p.Frame.Normal().Scale(-t)
+		for _, c := range [4]plane.Point{p.Bounds.Min, p.Bounds.Max, {X: p.Bounds.Min.X, Y: p.Bounds.Max.Y}, {X: p.Bounds.Max.X, Y: p.Bounds.Min.Y}} {
+			at := p.Frame.At(c)
+			b = b.with(move(at)).with(move(at.Add(n)))
+		}
+		add(b)
+	}
+	for i := range f.Folds {
+		s := &f.Folds[i]
+		b, w := emptyBox(), f.World(s.A)
+		for _, v := range s.Loop {
+			b = b.with(move(w.At(v.P)))
+		}
+		// Bent out of the plane of the first face, no point of the strip moves farther than
+		// twice its width.
+		far := float64(2*s.Bend.Allowance()) + t
+		reach := solid.Vec{X: far, Y: far, Z: far}
+		add(box{b.lo.Sub(reach), b.hi.Add(reach)})
+	}
+	return m
+}
 
 // metals are the surfaces of every copy. A copy's is that of the first of its blank, moved.
 func metals(a *panel.Assembly) []Metal {
@@ -61,15 +94,12 @@ func metals(a *panel.Assembly) []Metal {
 	for i := range first {
 		first[i] = -1
 	}
-	of := make([][]panel.Facet, len(a.Blanks))
 	out := make([]Metal, len(a.Copies))
 	for i, c := range a.Copies {
 		if first[c.Blank] < 0 {
 			first[c.Blank] = i
-			of[c.Blank] = facetsOf(a.Blanks[c.Blank].Flat)
 		}
-		move := carry(a.Copies[first[c.Blank]].Matrix, c.Matrix)
-		out[i] = moved(of[c.Blank], move)
+		out[i] = metalOf(a.Blanks[c.Blank].Flat, carry(a.Copies[first[c.Blank]].Matrix, c.Matrix))
 	}
 	return out
 }
@@ -94,9 +124,20 @@ func carry(from, to panel.Matrix) func(solid.Vec) solid.Vec {
 	}
 }
 
-func moved(of []panel.Facet, by func(solid.Vec) solid.Vec) Metal {
-	m := Metal{facets: make([]facet, 0, len(of)), box: emptyBox()}
-	for _, f := range of {
+// facets are those of the i-th piece, made when they are first asked for.
+func (m *Metal) facets(i int) []facet {
+	p := &m.pieces[i]
+	if p.made {
+		return p.facets
+	}
+	p.made = true
+	var of panel.Solid
+	if i < len(m.flat.Faces) {
+		of = m.flat.FaceSolid(i, chord)
+	} else {
+		of = m.flat.BendSolid(i-len(m.flat.Faces), chord)
+	}
+	for _, f := range of.Facets {
 		g := facet{loops: make([][]solid.Vec, 0, 1+len(f.Holes)), box: emptyBox()}
 		for k := -1; k < len(f.Holes); k++ {
 			l := f.Loop
@@ -105,15 +146,14 @@ func moved(of []panel.Facet, by func(solid.Vec) solid.Vec) Metal {
 			}
 			loop := make([]solid.Vec, len(l))
 			for i, p := range l {
-				loop[i] = by(p)
+				loop[i] = m.move(p)
 				g.box = g.box.with(loop[i])
 			}
 			g.loops = append(g.loops, loop)
 		}
-		m.box = m.box.with(g.box.lo).with(g.box.hi)
-		m.facets = append(m.facets, g)
+		p.facets = append(p.facets, g)
 	}
-	return m
+	return p.facets
 }
 
 // reaches tells whether a part's metal reaches into a tool's room.
@@ -121,11 +161,16 @@ func (m *Metal) reaches(t tool, b box, work *int) bool {
 	if !m.box.meets(b) {
 		return false
 	}
-	for i := range m.facets {
-		if m.facets[i].box.meets(b) {
-			*work -= len(m.facets[i].loops[0])
-			if t.meets(m.facets[i]) {
-				return true
+	for i := range m.pieces {
+		if !m.pieces[i].box.meets(b) {
+			continue
+		}
+		for _, f := range m.facets(i) {
+			if f.box.meets(b) {
+				*work -= len(f.loops[0])
+				if t.meets(f) {
+					return true
+				}
 			}
 		}
 	}

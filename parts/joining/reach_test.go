@@ -191,6 +191,23 @@ func together(a *panel.Assembly, set map[int]bool, join int) []int {
 	return out
 }
 
+// torched tells whether a torch's room, somewhat thinner than it is, is free from some side
+// square to a bead.
+func torched(a *panel.Assembly, metal [][]slab, j *panel.JoinPoint, there []int) bool {
+	along := j.Line[1].Sub(j.Line[0]).Unit()
+	side := along.Cross(solid.Vec{X: 0.3, Y: 0.5, Z: 0.8}).Unit()
+	up := along.Cross(side)
+	for k := range 64 {
+		w := 2 * math.Pi * float64(k) / 64
+		dir := side.Scale(math.Cos(w)).Add(up.Scale(math.Sin(w)))
+		torch := joining.Probe{At: j.At, Dir: dir, Radius: j.Reach.Head.Radius, From: j.Reach.Head.From, Length: j.Reach.Head.Length}
+		if !slices.ContainsFunc(there, func(c int) bool { return rays(metal[c], torch, 0.9) }) {
+			return true
+		}
+	}
+	return false
+}
+
 // followed goes through a plan: every fastener is set once, and no ray of its tools meets
 // metal that hangs together with it by the end of its step.
 func followed(t *testing.T, a *panel.Assembly, s *shop.Shop, p joining.Plan) (set int) {
@@ -215,7 +232,14 @@ func followed(t *testing.T, a *panel.Assembly, s *shop.Shop, p joining.Plan) (se
 		}
 		for _, i := range now {
 			j := &a.Joins[i]
-			if lost[i] || j.Line != nil {
+			if lost[i] {
+				continue
+			}
+			if j.Line != nil {
+				set++
+				if !torched(a, metal, j, together(a, done, i)) {
+					t.Errorf("%s: no torch comes to it", j.Name)
+				}
 				continue
 			}
 			for _, tool := range probes[i] {

@@ -46,16 +46,28 @@ type Solid struct {
 // Solids are the part's pieces where it stands in the world, faces first, then bends,
 // as closed surfaces; arcs and bends are broken into flats no farther than chord mm off.
 func (f *Flat) Solids(chord float64) []Solid {
-	chord = max(chord, 1e-3)
 	var out []Solid
-	for _, p := range f.Prisms() {
-		out = append(out, Solid{Name: p.Name, Facets: p.facets(chord)})
+	for i := range f.Faces {
+		out = append(out, f.FaceSolid(i, chord))
 	}
 	for i := range f.Folds {
-		out = append(out, Solid{Name: f.Folds[i].Name, Bend: true, Facets: f.bendFacets(i, chord)})
+		out = append(out, f.BendSolid(i, chord))
 	}
 	return out
 }
+
+// FaceSolid and BendSolid are one face and one bend of Solids.
+func (f *Flat) FaceSolid(i int, chord float64) Solid {
+	p := f.Prism(i)
+	return Solid{Name: p.Name, Facets: p.facets(max(chord, leastChord))}
+}
+
+func (f *Flat) BendSolid(i int, chord float64) Solid {
+	return Solid{Name: f.Folds[i].Name, Bend: true, Facets: f.bendFacets(i, max(chord, leastChord))}
+}
+
+// leastChord is how near, in mm, the flats of Solids follow an arc at the most.
+const leastChord = 1e-3
 
 func (p Prism) facets(chord float64) []Facet {
 	n := p.Frame.Normal()
