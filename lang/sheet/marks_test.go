@@ -227,18 +227,22 @@ func TestNestedSheetsKeepEveryMark(t *testing.T) {
 		files = []string{"../../examples/wall_hook/wall_hook.perch", "../../examples/stool/stool.perch"}
 	}
 	over := 0
-	for _, file := range append(files, "../../testdata/designs/key_cabinet.perch", marked(t)) {
+	const stool = "../../examples/stool/stool.perch"
+	for i, file := range append(files, "../../testdata/designs/key_cabinet.perch", marked(t), stool, stool) {
+		facts := shop.Default()
+		if k := i - len(files) - 2; k >= 0 {
+			facts.Brake.Marks = []string{shop.MarksScribe, shop.MarksPunch}[k]
+		}
 		prog, diags, err := load.Design(file, shop.Default())
 		if err != nil || len(diags) > 0 && prog == nil {
 			t.Fatal(file, err, diags)
 		}
 		size := build.Sizes(prog)[0]
-		results, _ := family.Job{Program: prog, Shop: shop.Default(), Sizes: []string{size}}.Results()
+		results, _ := family.Job{Program: prog, Shop: facts, Sizes: []string{size}}.Marked()
 		order := sheet.Order{File: file, Count: 1}
 		if len(build.Sizes(prog)) > 1 {
 			order.Size = size
 		}
-		facts := shop.Default()
 		for _, b := range results[0].Assembly.Blanks {
 			if st := b.Flat.Panel.Stock; len(facts.SheetsOf(st.Material, st.Thickness)) == 0 {
 				facts.Sheets = append(facts.Sheets, shop.Sheet{Material: st.Material, Thickness: st.Thickness, Width: 1250, Length: 2500})

@@ -1,7 +1,10 @@
 package sheet_test
 
 import (
+	"bytes"
 	"encoding/json"
+	"errors"
+	"fmt"
 	"math"
 	"os"
 	"os/exec"
@@ -14,6 +17,7 @@ import (
 	"perch/lang/load"
 	"perch/lang/sheet"
 	"perch/parts/cutplan"
+	"perch/parts/dxf"
 	"perch/parts/nest"
 	"perch/parts/panel"
 	"perch/parts/plane"
@@ -150,6 +154,12 @@ func TestEveryNickOfTheExamplesOnce(t *testing.T) {
 			for _, b := range r.Assembly.Blanks {
 				want += b.Count * len(nicksOf(b))
 				blanks = append(blanks, b)
+				name := filepath.Join(dir, fmt.Sprintf("%d.dxf", len(blanks)))
+				var text bytes.Buffer
+				if err := errors.Join(dxf.Write(&text, b, dxf.Options{}), os.WriteFile(name, text.Bytes(), 0o600)); err != nil {
+					t.Fatal(err)
+				}
+				drawings, wanted = append(drawings, name), append(wanted, nicksOf(b))
 			}
 		}
 		report, diags, err := sheet.Nesting{Orders: orders, Shop: facts, Profile: profile,

@@ -5,7 +5,9 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"maps"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -13,11 +15,13 @@ import (
 	"github.com/yofu/dxf/table"
 
 	"perch/parts/dxf"
+	"perch/parts/foldmark"
 	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/plane"
 	"perch/parts/record/bracket"
 	"perch/parts/record/stool"
+	"perch/parts/shop"
 )
 
 func Example() {
@@ -317,6 +321,51 @@ func BenchmarkWrite(b *testing.B) {
 	for b.Loop() {
 		if err := dxf.Write(io.Discard, blank, dxf.Options{Design: "bracket", Size: "mid"}); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// A nick is in the outline; a punch mark is a circle of 1 mm on the marks' layer, and a line to
+// be scribed a line there.
+func TestFoldMarksAreDrawn(t *testing.T) {
+	for marks, want := range map[string]map[string]int{
+		shop.MarksNicks:  {"OUTSIDE LWPOLYLINE": 1},
+		shop.MarksPunch:  {"OUTSIDE LWPOLYLINE": 1, "MARK CIRCLE": 2},
+		shop.MarksScribe: {"OUTSIDE LWPOLYLINE": 1, "MARK LINE": 1},
+		shop.MarksNone:   {"OUTSIDE LWPOLYLINE": 1},
+	} {
+		a, err := stool.Assembly()
+		if err != nil {
+			t.Fatal(err)
+		}
+		b := a.Blanks[slices.IndexFunc(a.Blanks, func(b *panel.Blank) bool { return len(b.Flat.Folds) == 1 })] // a leg
+		b.Flat.Points = nil
+		s := shop.Default()
+		s.Brake.Marks = marks
+		foldmark.Mark(b, s, nil)
+		_, shapes := read(t, bytes.NewReader(write(t, b, dxf.Options{})))
+		got := map[string]int{}
+		for _, s := range shapes {
+			if s.layer == dxf.LayerOutside || s.layer == dxf.LayerMark {
+				got[s.layer+" "+s.kind]++
+			}
+			if s.layer == dxf.LayerMark && s.kind == "CIRCLE" && s.radius != 0.5 {
+				t.Errorf("a punch mark of radius %g", s.radius)
+			}
+			if s.layer != dxf.LayerOutside {
+				continue
+			}
+			area, _ := measured(s)
+			off := 0.0
+			if marks == shop.MarksNicks {
+				off = 2 * 24.0 / 7 // two triangles 2 mm wide and 24/7 mm deep, but for how the edge leans
+			}
+			if math.Abs(b.Flat.Outer.Area()-area-off) > 0.3 || marks != shop.MarksNicks && math.Abs(b.Flat.Outer.Area()-area) > 1e-3 {
+				t.Errorf("%s: the outline has %.3f mm² less", marks, b.Flat.Outer.Area()-area)
+			}
+		}
+		if !maps.Equal(got, want) {
+			t.Errorf("%s: %v, want %v", marks, got, want)
 		}
 	}
 }
