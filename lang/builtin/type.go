@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"perch/lang/quantity"
+	"perch/lang/value"
 )
 
 // Kind is the sort of a type.
@@ -128,14 +129,10 @@ func (t Type) String() string {
 
 // Phrase is the name with its article: an angle, a count.
 func (t Type) Phrase() string {
-	s := t.String()
-	switch {
-	case t.Silent(), t.Kind == TextKind, t.Kind == Quantity && t.Dim == quantity.Money:
-		return s
-	case strings.ContainsRune("aeiou", rune(s[0])):
-		return "an " + s
+	if t.Silent() || t.Kind == TextKind || t.Kind == Quantity && t.Dim == quantity.Money {
+		return t.String()
 	}
-	return "a " + s
+	return value.Article(t.String())
 }
 
 // Plural is the name of several: bodies, lists of points.
