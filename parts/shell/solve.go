@@ -44,8 +44,9 @@ func (e *SettleError) Error() string {
 // Answer is a structure under load.
 type Answer struct {
 	*State
+	Stuck bool // how what rubs slides was not found: it is taken as held where it stood
+	Steps int  // of Newton's, all in all
 	body  *body
-	Steps int // of Newton's, all in all
 }
 
 // Structure is a model made ready, for several loads.
@@ -90,7 +91,7 @@ func (s *Structure) Linear(ctx context.Context, loads []Load) (*Answer, error) {
 		f[i] -= inside[i]
 	}
 	b.factor.Solve(f)
-	return &Answer{b.move(built, f, 1), b, 1}, nil
+	return &Answer{State: b.move(built, f, 1), Steps: 1, body: b}, nil
 }
 
 // Solve is the answer of large movements: the load is put on in steps, each brought into
@@ -143,10 +144,11 @@ func (s *Structure) SolveIn(ctx context.Context, loads []Load, least int) (*Answ
 		state, done = at, next
 		step *= 1.5
 	}
-	if state, err = n.slide(ctx, state); err != nil {
+	slid, ok, err := n.slide(ctx, state)
+	if err != nil {
 		return nil, err
 	}
-	return &Answer{state, b, n.steps}, nil
+	return &Answer{State: slid, Stuck: !ok, Steps: n.steps, body: b}, nil
 }
 
 // loosely and firmly are the parts of the secant that stay in the tangent of what slides:
@@ -169,21 +171,24 @@ const (
 
 // slide lets what rubs on the floor slide: each contact by no more than its friction's part
 // of the pressure that it had when that was last looked at, until that changes no more. So
-// each of the steps has an energy, and settles.
-func (n *newton) slide(ctx context.Context, state *State) (*State, error) {
+// each of the steps has an energy. ok is false where that does not settle, as where a piece
+// slides away; the state is then the one in which nothing slid.
+func (n *newton) slide(ctx context.Context, stuck *State) (state *State, ok bool, err error) {
 	b := n.b
+	state = stuck
 	if !b.rubs() {
-		return state, nil
+		return state, true, nil
 	}
 	b.most = b.friction(state)
 	n.limits.Tolerance = math.Max(n.limits.tolerance(), slack)
 	for range sliding {
 		at, ok, err := n.settle(ctx, state, 1)
-		if err != nil {
-			return nil, err
+		if ctx.Err() != nil {
+			return nil, false, ctx.Err()
 		}
-		if !ok {
-			return nil, &SettleError{1, n.steps}
+		if err != nil || !ok {
+			b.most = nil
+			return stuck, false, nil
 		}
 		state = at
 		now := b.friction(state)
@@ -197,7 +202,7 @@ func (n *newton) slide(ctx context.Context, state *State) (*State, error) {
 			break
 		}
 	}
-	return state, nil
+	return state, true, nil
 }
 
 // settle brings a state into balance, by whole steps or, where these do not settle, by

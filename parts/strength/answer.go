@@ -27,6 +27,7 @@ type Answer struct {
 	Fastener float64
 	Weakest  string
 	Feet     []Foot
+	Stuck    bool // how the feet slide was not found: they are taken as held where they stand
 	Steps    int
 
 	piece *Piece
@@ -159,7 +160,7 @@ func (p *Piece) area(i int) float64 {
 }
 
 func (p *Piece) answer(s *shell.Answer, loads []Load) *Answer {
-	a := &Answer{piece: p, state: s, Steps: s.Steps}
+	a := &Answer{piece: p, state: s, Stuck: s.Stuck, Steps: s.Steps}
 	for n, v := range p.model.Nodes {
 		d := s.At(n).Sub(v)
 		if -d.Z > a.Sag {

@@ -42,6 +42,7 @@ type Estimate struct {
 	Weakest   string
 	Buckling  float64
 	Feet      []Foot
+	Stuck     bool    // the feet are taken as held: how they slide was not found
 	Rough     float64 // how much finer triangles last moved sag and sway, as a part of them
 	Problem   *Error  // of a case that came to nothing beyond Tips
 	Answer    *Answer // with rigid joints
@@ -209,7 +210,7 @@ func (e *Estimate) solve(ctx context.Context, p *Piece, loads []Load) error {
 	}
 	e.Sag, e.Sway = Band{got.Sag, got.Sag}, Band{got.Sway, got.Sway}
 	e.Used, e.UsedAt, e.UsedBy, e.Dented = got.Used, got.UsedAt, got.UsedBy, got.Dented
-	e.Fastener, e.Weakest, e.Feet, e.Answer = got.Fastener, got.Weakest, got.Feet, got
+	e.Fastener, e.Weakest, e.Feet, e.Stuck, e.Answer = got.Fastener, got.Weakest, got.Feet, got.Stuck, got
 	return nil
 }
 
@@ -287,10 +288,10 @@ func racking(ctx context.Context, under *Answer, loads []Load) (float64, error) 
 	return least, nil
 }
 
-// Seat is the highest level face of an assembly that is large enough to sit on: the copy,
+// Seat is the highest level face of an assembly that is large and high enough to sit on: the copy,
 // the face and its middle. ok is false where there is none.
 func Seat(a *panel.Assembly) (copied, face int, at solid.Vec, ok bool) {
-	const large = 150 * 150 // mm²
+	const large, low = 150 * 150, 200 // mm², and mm above the floor
 	for i, c := range a.Copies {
 		f := a.Blanks[c.Blank].Flat
 		for k := range f.Faces {
@@ -301,7 +302,7 @@ func Seat(a *panel.Assembly) (copied, face int, at solid.Vec, ok bool) {
 				continue
 			}
 			middle := c.Matrix.Apply(frame.At(f.Faces[k].Loop.Centroid()))
-			if !ok || middle.Z > at.Z {
+			if middle.Z >= low && (!ok || middle.Z > at.Z) {
 				copied, face, at, ok = i, k, middle, true
 			}
 		}

@@ -26,6 +26,7 @@ type fileLoad struct {
 	Buckling *float64    `json:"buckling,omitempty"` // left out for never
 	Rough    *float64    `json:"rough,omitempty"`
 	Feet     []fileFoot  `json:"feet,omitempty"`
+	Held     bool        `json:"feet_held,omitempty"`
 	Problem  string      `json:"problem,omitempty"`
 }
 
@@ -67,7 +68,7 @@ func load(e *strength.Estimate) (l fileLoad) {
 	}
 	l.Used, l.UsedBy = finite(e.Used), e.UsedBy
 	l.UsedAt = &[3]float64{cut(e.UsedAt.X, 3), cut(e.UsedAt.Y, 3), cut(e.UsedAt.Z, 3)}
-	l.Dented = cut(e.Dented, 4)
+	l.Dented, l.Held = cut(e.Dented, 4), e.Stuck
 	if e.Weakest != "" {
 		l.Fastener, l.Weakest = finite(e.Fastener), e.Weakest
 	}

@@ -53,6 +53,9 @@ func Lines(a *panel.Assembly, r *strength.Report, in measure.System) (lines []st
 		}
 		say("    buckles at %s the load", times(e.Buckling))
 		say("    %s", feet(e.Feet))
+		if e.Stuck {
+			say("    the feet are taken as held where they stand: how they slide was not found, and it may slide apart")
+		}
 		say("    finer triangles moved sag and sway by %s last", percent(e.Rough))
 	}
 	say("  %d nodes, sides of %v, %.0f MB", r.Nodes, measure.Length(math.Round(r.Side)), float64(r.Bytes)/1e6)
