@@ -3,6 +3,7 @@ package family
 import (
 	"perch/lang/build"
 	"perch/parts/joining"
+	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/shopcheck"
 )
@@ -33,6 +34,11 @@ func (j Job) reach(r *build.Result, told []shopcheck.Finding) []shopcheck.Findin
 			continue
 		}
 		out = append(out, outOfReach(a, u, on, part))
+	}
+	if plan.Stopped && len(a.Blanks) > 0 {
+		rule := shopcheck.OutOfReach
+		out = append(out, shopcheck.Finding{Code: rule.Code, Part: a.Blanks[0].Name, Place: shopcheck.Subject{}.String(), Of: rule.Of, Rule: rule.Rule,
+			Message: measure.Plain("so much metal is too much to compare with every tool: fasteners that are not named may be out of reach all the same")})
 	}
 	return out
 }

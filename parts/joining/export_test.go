@@ -15,7 +15,7 @@ type Probe struct {
 
 // Probes are the rooms at each rivet, bolt or plug.
 func Probes(a *panel.Assembly, s *shop.Shop) [][]Probe {
-	b := newBench(a, s)
+	b := newBench(a, s, mostWork)
 	out := make([][]Probe, len(a.Joins))
 	for i := range a.Joins {
 		if a.Joins[i].Line != nil {

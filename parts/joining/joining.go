@@ -30,6 +30,7 @@ type Step struct {
 	Sets      int   // how many alike are made at this step, each of its own parts
 	Loose     bool  // nothing fastens the parts: they lie in their places
 	Holds     []Hold
+	TackAt    []int // fasteners beside which parts that tacks locate are tacked before anything is drilled, in order
 	Tacks     []int // in the order to set them
 	Welds     []int // beads along edges and plugs, in the order to weld them
 	Drills    []Drilling
@@ -90,11 +91,13 @@ type Unreached struct {
 
 // New plans how an assembly is put together with the tools of a shop. The plan is the same
 // for the same assembly.
-func New(a *panel.Assembly, s *shop.Shop) Plan {
+func New(a *panel.Assembly, s *shop.Shop) Plan { return plan(a, s, mostWork) }
+
+func plan(a *panel.Assembly, s *shop.Shop, work int) Plan {
 	if len(a.Copies) == 0 {
 		return Plan{}
 	}
-	b := newBench(a, s)
+	b := newBench(a, s, work)
 	tasks := make([]task, len(a.Joins))
 	var p Plan
 	for i := range a.Joins {
@@ -104,7 +107,7 @@ func New(a *panel.Assembly, s *shop.Shop) Plan {
 		}
 		tasks[i] = t
 	}
-	o := order{tasks: tasks, work: mostWork, in: make([]int, len(a.Copies))}
+	o := order{tasks: tasks, work: work, in: make([]int, len(a.Copies))}
 	all := make([]int, len(a.Copies))
 	for i := range all {
 		all[i] = i

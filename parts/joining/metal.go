@@ -27,6 +27,11 @@ func (b box) meets(c box) bool {
 	return b.lo.X <= c.hi.X && c.lo.X <= b.hi.X && b.lo.Y <= c.hi.Y && c.lo.Y <= b.hi.Y && b.lo.Z <= c.hi.Z && c.lo.Z <= b.hi.Z
 }
 
+// above is the box as seen from above.
+func (b box) above() plane.Box {
+	return plane.Box{Min: plane.Point{X: b.lo.X, Y: b.lo.Y}, Max: plane.Point{X: b.hi.X, Y: b.hi.Y}}
+}
+
 // facet is a flat piece of a part's surface, its outer loop first.
 type facet struct {
 	loops [][]solid.Vec

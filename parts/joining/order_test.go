@@ -4,6 +4,9 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"perch/parts/record/bracket"
+	"perch/parts/shop"
 )
 
 // possible tries every way to put parts together, from single ones: any two groups may be
@@ -179,5 +182,27 @@ func TestOrderIsBounded(t *testing.T) {
 	}
 	if tree := o.part(all); o.work > 0 || len(tree.parts) != n {
 		t.Errorf("work left %d of 1000", o.work)
+	}
+}
+
+// Where the work does not suffice the plan says so, and has every part and fastener in it
+// all the same.
+func TestStoppedPlanIsWhole(t *testing.T) {
+	a := bracket.Assembly()
+	for _, work := range []int{1, 3, mostWork} {
+		p := plan(a, shop.Default(), work)
+		if p.Stopped != (work < mostWork) {
+			t.Errorf("work %d: stopped %v", work, p.Stopped)
+		}
+		set, parts := 0, 0
+		for _, s := range p.Steps {
+			parts = max(parts, len(s.Together))
+			for _, f := range s.Fasteners {
+				set += len(f.Joins)
+			}
+		}
+		if set != len(a.Joins) || parts != len(a.Copies) {
+			t.Errorf("work %d: %d of %d fasteners, %d of %d parts", work, set, len(a.Joins), parts, len(a.Copies))
+		}
 	}
 }

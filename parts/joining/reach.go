@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"perch/parts/panel"
+	"perch/parts/plane"
 	"perch/parts/shop"
 	"perch/solver/elementary"
 )
@@ -14,6 +15,7 @@ type bench struct {
 	a      *panel.Assembly
 	shop   *shop.Shop
 	metals []Metal
+	places *plane.Places            // of the metals, seen from above
 	points []map[string]panel.Point // by blank
 	work   int                      // corners of metal that may still be compared
 }
@@ -22,8 +24,13 @@ type bench struct {
 // the order is sought: some seconds of work.
 const mostWork = 40_000_000
 
-func newBench(a *panel.Assembly, s *shop.Shop) *bench {
-	b := &bench{a: a, shop: s, metals: metals(a), points: make([]map[string]panel.Point, len(a.Blanks)), work: mostWork}
+func newBench(a *panel.Assembly, s *shop.Shop, work int) *bench {
+	b := &bench{a: a, shop: s, metals: metals(a), points: make([]map[string]panel.Point, len(a.Blanks)), work: work}
+	above := make([]plane.Box, len(b.metals))
+	for i := range b.metals {
+		above[i] = b.metals[i].box.above()
+	}
+	b.places = plane.NewPlaces(above)
 	for i, blank := range a.Blanks {
 		b.points[i] = make(map[string]panel.Point, len(blank.Flat.Points))
 		for _, p := range slices.Backward(blank.Flat.Points) { // of two of one name the first
@@ -150,7 +157,7 @@ func (b *bench) inWay(w way) []int {
 			continue
 		}
 		around := t.box()
-		for c := range b.metals {
+		for _, c := range b.places.Near(around.above(), nil) {
 			if b.work <= 0 {
 				return by
 			}

@@ -524,3 +524,32 @@ join round = [pad.flat] to base.flat by tack(5mm, count: 8)
 		t.Errorf("the first two lie %.1f apart, the ends %.1f", got, far)
 	}
 }
+
+// Parts that tacks are to locate are tacked beside the ends of their row, and nothing is pinned.
+func TestTacksLocate(t *testing.T) {
+	s := shop.Default()
+	a := built(t, "kit.perch", kit+`
+part base of steel = plate(level(0mm), 200mm, 60mm)
+part strap of steel = plate(base.flat.over, 180mm, 40mm)
+join hold = strap.flat to base.flat by rivet(4.8mm, count: 5, located: tacks)
+`, s)
+	p := joining.New(a, s)
+	if len(p.Steps) != 1 {
+		t.Fatalf("%d steps", len(p.Steps))
+	}
+	var names []string
+	for _, i := range p.Steps[0].TackAt {
+		names = append(names, a.Joins[i].Name)
+	}
+	slices.Sort(names)
+	if !slices.Equal(names, []string{"hold.1", "hold.5"}) || len(p.Steps[0].Holds) != 1 || len(p.Steps[0].Holds[0].Pins) != 0 || p.Steps[0].Holds[0].Clamps != 2 {
+		t.Errorf("tacked beside %v, held %+v", names, p.Steps[0].Holds)
+	}
+	said := false
+	for _, l := range p.Words(a) {
+		said = said || strings.Contains(l.Text.String(), "Tack at the nearest edge beside these")
+	}
+	if !said {
+		t.Error("nothing is said of tacks")
+	}
+}

@@ -164,7 +164,7 @@ func (w *writer) alike(sets [][]Step, k int) Step {
 			out.Parts, out.Onto, out.Together = append(out.Parts, s.Parts...), append(out.Onto, s.Onto...), append(out.Together, s.Together...)
 			out.Sets += s.Sets
 			out.Holds = append(out.Holds, s.Holds...)
-			out.Tacks, out.Welds = append(out.Tacks, s.Tacks...), append(out.Welds, s.Welds...)
+			out.TackAt, out.Tacks, out.Welds = append(out.TackAt, s.TackAt...), append(out.Tacks, s.Tacks...), append(out.Welds, s.Welds...)
 		}
 		for _, f := range s.Fasteners {
 			joins = append(joins, f.Joins...)
@@ -360,7 +360,8 @@ func (w *writer) touched(parts, joins []int) []int {
 
 // step is what is done where parts come onto others and fasteners hold them.
 func (w *writer) step(parts, onto, together, joins []int) Step {
-	s := Step{Parts: parts, Onto: onto, Together: together, Sets: 1, Holds: w.holds(joins)}
+	s := Step{Parts: parts, Onto: onto, Together: together, Sets: 1}
+	s.Holds, s.TackAt = w.holds(joins)
 	var set, tacks, welds []int
 	for _, i := range joins {
 		switch w.a.Joins[i].Kind {
@@ -432,9 +433,10 @@ func (w *writer) drills(joins []int) []Drilling {
 const oneClamp = 100.0
 
 // holds says for each two parts what keeps them in their places until they are fastened:
-// clamps, two where one would let them turn, and the fasteners whose holes locate them.
-func (w *writer) holds(joins []int) []Hold {
-	var out []Hold
+// clamps, two where one would let them turn, and the fasteners whose holes locate them; and
+// beside which fasteners, the two of each pair that lie farthest apart, parts are tacked
+// that tacks are to locate and no join tacks.
+func (w *writer) holds(joins []int) (out []Hold, tackAt []int) {
 	spread := map[[2]int][]int{}
 	for _, i := range joins {
 		j := &w.a.Joins[i]
@@ -457,11 +459,30 @@ func (w *writer) holds(joins []int) []Hold {
 	}
 	for k := range out {
 		of := spread[out[k].Parts]
-		for _, i := range of {
-			if w.a.Joins[i].At.Sub(w.a.Joins[of[0]].At).Len() > oneClamp {
-				out[k].Clamps = 2
+		a := w.farthest(of, of[0])
+		b := w.farthest(of, a)
+		if w.a.Joins[a].At.Sub(w.a.Joins[b].At).Len() > oneClamp {
+			out[k].Clamps = 2
+		}
+		if out[k].By != shop.LocatedTacks || slices.ContainsFunc(of, func(i int) bool { return w.a.Joins[i].Line != nil }) {
+			continue
+		}
+		for _, i := range [2]int{min(a, b), max(a, b)} {
+			if !slices.Contains(tackAt, i) {
+				tackAt = append(tackAt, i)
 			}
 		}
 	}
-	return out
+	return out, w.balanced(tackAt)
+}
+
+// farthest is the first of the fasteners that lie farthest from one of them.
+func (w *writer) farthest(of []int, from int) int {
+	best, far := from, 0.0
+	for _, i := range of {
+		if d := w.a.Joins[i].At.Sub(w.a.Joins[from].At).Len(); d > far+nearlySame {
+			best, far = i, d
+		}
+	}
+	return best
 }

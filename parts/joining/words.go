@@ -139,7 +139,6 @@ func (t *teller) holds(s *Step) {
 	}
 	clamps := 0
 	var pins []int
-	tacks := false
 	for _, h := range s.Holds {
 		clamps += h.Clamps
 		for _, i := range h.Pins {
@@ -147,14 +146,13 @@ func (t *teller) holds(s *Step) {
 				pins = append(pins, i)
 			}
 		}
-		tacks = tacks || h.By == shop.LocatedTacks
 	}
 	if len(pins) > 0 {
 		t.say(measure.Plain("Pin the holes that locate: " + t.joins(pins, "") + "."))
 	}
 	t.say(measure.Plain("Clamp: " + measure.Counted(clamps, "clamp") + " in all."))
-	if tacks && len(s.Tacks) == 0 {
-		t.say(measure.Plain("Tack at opposite corners of where they lie on each other, before the first hole."))
+	if len(s.TackAt) > 0 {
+		t.say(measure.Plain("Tack at the nearest edge beside these, in this order, zinc and paint off first, and before the first hole: " + t.joins(s.TackAt, ordered) + "."))
 	}
 }
 
