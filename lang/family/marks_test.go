@@ -9,6 +9,7 @@ import (
 	"perch/lang/load"
 	"perch/parts/brake"
 	"perch/parts/panel"
+	"perch/parts/plane"
 	"perch/parts/shop"
 )
 
@@ -50,5 +51,63 @@ func TestNicksStandWhereThePlanSetsTheBrake(t *testing.T) {
 	}
 	if nicks < 10 || second == 0 {
 		t.Errorf("%d nicks are held to a plan, %d of them with the second face held", nicks, second)
+	}
+}
+
+// Whatever a design is, the outline with nicks is sound, lies within the outline without, and
+// is smaller by what the nicks take; every fold end is told or shown by a relief.
+func TestNickedOutlinesAreSound(t *testing.T) {
+	files, _ := filepath.Glob("../../examples/*/*.perch")
+	more, _ := filepath.Glob("../../testdata/designs/*.perch")
+	facts := shop.Default()
+	nicked := 0
+	for i, file := range append(files, more...) {
+		if testing.Short() && i%4 > 0 {
+			continue
+		}
+		prog, _, err := load.Design(file, facts)
+		if err != nil {
+			t.Fatal(err)
+		}
+		results, _ := family.Job{Program: prog, Shop: facts}.Marked()
+		if results[0] == nil || results[0].Assembly == nil {
+			continue
+		}
+		for _, b := range results[0].Assembly.Blanks {
+			ends := 0
+			for _, f := range b.Flat.Folds {
+				for _, relieved := range f.Relieved {
+					if !relieved {
+						ends++
+					}
+				}
+			}
+			if ends != len(b.FoldMarks) {
+				t.Errorf("%s %s: %d fold ends without a relief, %d marks", file, b.Name, ends, len(b.FoldMarks))
+			}
+			if b.Notched == nil {
+				continue
+			}
+			nicked++
+			if err := plane.Check(b.Notched); err != nil {
+				t.Errorf("%s %s: %v", file, b.Name, err)
+			}
+			outer := plane.Region{b.Flat.Outer}
+			if beyond := plane.Subtract(plane.Region{b.Notched}, outer).Area(); beyond > 1e-3 {
+				t.Errorf("%s %s: %.4f mm² lie beyond the blank", file, b.Name, beyond)
+			}
+			want := 0.0
+			for _, m := range b.FoldMarks {
+				if m.Kind == panel.Nick {
+					want += math.Abs(m.Vee[1].Sub(m.Vee[0]).Cross(m.Vee[2].Sub(m.Vee[0]))) / 2
+				}
+			}
+			if taken := outer.Area() - b.Notched.Area(); math.Abs(taken/want-1) > 0.25 {
+				t.Errorf("%s %s: the nicks take %.3f mm², their triangles have %.3f", file, b.Name, taken, want)
+			}
+		}
+	}
+	if nicked < 8 {
+		t.Errorf("only %d blanks have nicks", nicked)
 	}
 }
