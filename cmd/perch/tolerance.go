@@ -85,6 +85,12 @@ func printTolerance(w io.Writer, v tolerance.View, in measure.System, by shop.To
 	t.Flush()
 	fmt.Fprintln(w, "every outer sheet's hole is made in the flat, before bending; it guides the drill where the inner one is drilled in place, parts clamped: clamp, drill through, fasten, next")
 	printWhy(w, v, by)
+	for _, t := range v.Tacks {
+		fmt.Fprintf(w, "%s on %s: tack beside %s\n", t.Inner, t.Outer, strings.Join(t.Beside, " and "))
+	}
+	if len(v.Tacks) > 0 {
+		fmt.Fprintln(w, "tacks: opposite ends first; eyes, skin, fume, and zinc stripped where the sheet is coated")
+	}
 	printFirst(w, v)
 	fmt.Fprintf(w, "all fasteners whose holes are made in the flat go in: in %s of 100 builds\n", together(v.Together))
 	printFeet(w, v, length)

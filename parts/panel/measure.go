@@ -25,7 +25,7 @@ func (f *Flat) CutLength() float64 {
 		length += l.Length()
 	}
 	for _, p := range f.Points {
-		if (p.Kind == Hole || p.Kind == Plug) && !f.Open(p) {
+		if (p.Kind == Hole || p.Kind == Plug) && p.Made() != InPlace && !f.Open(p) {
 			length += float64(math.Pi * p.Diameter)
 		}
 	}
@@ -43,12 +43,12 @@ func (f *Flat) Size() (w, h float64) {
 	return s.X, s.Y
 }
 
-// Holes counts the openings of the blank: inner loops and the holes of joins, drilled
-// ones included.
+// Holes counts the openings of the blank: inner loops and the holes of joins, those that are
+// marked and drilled included, but none that is drilled in place.
 func (f *Flat) Holes() int {
 	n := len(f.Inner)
 	for _, p := range f.Points {
-		if !p.Marked() && !f.Open(p) {
+		if !p.Marked() && p.Made() != InPlace && !f.Open(p) {
 			n++
 		}
 	}

@@ -18,6 +18,7 @@ type View struct {
 	PlusMinus PlusMinus  `json:"plus_minus"`
 	Joins     []JoinView `json:"joins"`
 	Holes     []HoleView `json:"holes"`
+	Tacks     []Tack     `json:"tacks"` // in the order in which they are set
 	First     []First    `json:"drill_first"`
 	Together  float64    `json:"together"` // at least so many builds, of one, go together
 	Feet      *Feet      `json:"feet"`
@@ -78,7 +79,7 @@ type First struct {
 func NewView(a *panel.Assembly, s *shop.Shop) View {
 	t := s.Tolerance
 	v := View{
-		Size: a.Size, Joins: []JoinView{}, Holes: []HoleView{}, First: []First{},
+		Size: a.Size, Joins: []JoinView{}, Holes: []HoleView{}, Tacks: []Tack{}, First: []First{},
 		PlusMinus: PlusMinus{math.Round(t.Angle/bend.Degree*1e9) / 1e9, t.Line, t.Drilled, s.Cutter.Tolerance, t.Table},
 	}
 	r, err := Analyse(a, s)
@@ -90,7 +91,7 @@ func NewView(a *panel.Assembly, s *shop.Shop) View {
 	for _, f := range r.Fits {
 		v.add(a, f)
 	}
-	v.First = append(v.First, first(a)...)
+	v.First, v.Tacks = append(v.First, first(a)...), append(v.Tacks, tacks(a)...)
 	return v
 }
 
@@ -178,6 +179,57 @@ func first(a *panel.Assembly) []First {
 		one := First{a.Blanks[a.Copies[m[0].Copy].Blank].Name, a.Blanks[a.Copies[inner.Copy].Blank].Name, inner.Point}
 		if !slices.Contains(out, one) {
 			out = append(out, one)
+		}
+	}
+	return out
+}
+
+// Tack is where two parts that tacks locate are tacked before their holes are drilled:
+// beside the two fasteners that lie farthest apart, of one alone beside it (common practice).
+type Tack struct {
+	Outer  string   `json:"outer"` // blanks
+	Inner  string   `json:"inner"`
+	Beside []string `json:"beside"` // points of the inner one
+}
+
+// tacks finds the places of tacks, pairs that are alike once, in the order of the joins.
+func tacks(a *panel.Assembly) []Tack {
+	l := newLocators(a)
+	of := map[pair][]int{}
+	var order []pair
+	for i, j := range a.Joins {
+		if j.Located != shop.LocatedTacks || len(j.Members) == 0 {
+			continue
+		}
+		inner := j.Members[len(j.Members)-1]
+		at, ok := l.place(inner)
+		if !ok || l.at(at).Made() != panel.InPlace {
+			continue
+		}
+		p := pair{j.Members[0].Copy, inner.Copy}
+		if of[p] == nil {
+			order = append(order, p)
+		}
+		of[p] = append(of[p], i)
+	}
+	var out []Tack
+	for _, p := range order {
+		best, far := [2]int{of[p][0], of[p][0]}, 0.0
+		for i, x := range of[p] {
+			for _, y := range of[p][:i] {
+				if d := a.Joins[x].At.Sub(a.Joins[y].At).Len(); d > far+nearer {
+					best, far = [2]int{y, x}, d
+				}
+			}
+		}
+		t := Tack{Outer: a.Blanks[a.Copies[p[0]].Blank].Name, Inner: a.Blanks[a.Copies[p[1]].Blank].Name}
+		for k, i := range best {
+			if m := a.Joins[i].Members; k == 0 || best[0] != best[1] {
+				t.Beside = append(t.Beside, m[len(m)-1].Point)
+			}
+		}
+		if !slices.ContainsFunc(out, func(o Tack) bool { return o.Outer == t.Outer && o.Inner == t.Inner && slices.Equal(o.Beside, t.Beside) }) {
+			out = append(out, t)
 		}
 	}
 	return out

@@ -12,7 +12,7 @@ func Openings(f *panel.Flat) []plane.Loop {
 	out := make([]plane.Loop, len(f.Inner), len(f.Inner)+len(f.Points))
 	copy(out, f.Inner)
 	for _, p := range f.Points {
-		if p.Kind != panel.Hole && p.Kind != panel.Plug || !(p.Diameter > 0) || f.Open(p) {
+		if p.Kind != panel.Hole && p.Kind != panel.Plug || p.Made() == panel.InPlace || !(p.Diameter > 0) || f.Open(p) {
 			continue
 		}
 		r := float64(p.Diameter / 2)
