@@ -24,6 +24,7 @@ type plan struct {
 	views  plane.Box
 	below  plane.Box // for the tables
 	scale  float64
+	high   float64 // of the tables
 }
 
 // compose chooses how the page is laid out, and draws it. What the drawing has no room for is
@@ -62,8 +63,11 @@ func (d *drawing) bestPlan() plan {
 	return best
 }
 
-// cost of a plan: a step of the scale counts more than a page for the tables, an enlargement
-// less.
+// smallTables are so high, in mm, at most.
+const smallTables = 45.0
+
+// cost of a plan: a step of the scale counts more than a page for the tables, where these are
+// not small; an enlargement counts less.
 func (p plan) cost() float64 {
 	c := 0.0
 	for _, n := range []float64{0.2, 0.5} {
@@ -76,7 +80,11 @@ func (p plan) cost() float64 {
 			c++
 		}
 	}
-	if !p.tables {
+	switch {
+	case p.tables:
+	case p.high < smallTables:
+		c += 1.1
+	default:
 		c += 0.7
 	}
 	return c
@@ -91,8 +99,9 @@ func (d *drawing) layOut(sheet paper.Sheet, tables, row bool) plan {
 	blank := &paper.Page{Sheet: sheet, Title: d.title()}
 	area := blank.Area()
 	area.Min.Y += headHigh
+	high := d.tablesHigh(area.Size().X)
+	p.high = high
 	if tables {
-		high := d.tablesHigh(area.Size().X)
 		p.below = plane.Box{Min: plane.Point{X: area.Min.X, Y: area.Max.Y - high}, Max: area.Max}
 		area.Max.Y -= high + 2
 	}

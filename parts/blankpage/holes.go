@@ -98,7 +98,7 @@ func (d *drawing) cutName(l plane.Loop) string {
 	c := l.Bounds().Center()
 	for _, cut := range d.f.Cuts {
 		if cut.Loop.Bounds().Center().Near(c, 1e-3) {
-			return naming.Plain(cut.Name)
+			return naming.Plain(stem(cut.Name))
 		}
 	}
 	return ""

@@ -2,6 +2,7 @@ package packet
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 
 	"perch/parts/cutplan"
@@ -20,7 +21,10 @@ const (
 func (p *Packet) sheetPage(doc *paper.Document, i int) {
 	s := &p.Sheets[i]
 	name := fmt.Sprintf("sheet %d of %d", i+1, len(p.Sheets))
-	page := doc.Add(p.page(p.Sheet.Landscape(), name, name))
+	d := &sheetDrawing{plan: s.Plan, packet: p}
+	d.choose(p.Sheet.Landscape(), p.Sheet)
+	page := doc.Add(p.page(d.sheet, name, name))
+	d.page = page
 	page.Title.Material = s.Stock
 	area := page.Area()
 	style := paper.Style{Size: paper.Large, Bold: true}
@@ -28,18 +32,13 @@ func (p *Packet) sheetPage(doc *paper.Document, i int) {
 	page.Text(paper.Label{Text: head, At: plane.Point{X: area.Min.X, Y: area.Min.Y + 5}, Style: style})
 	x := area.Min.X + style.Width(head) + 5
 	page.Text(paper.Label{Text: paper.Shorten(s.Stock, paper.Style{}, area.Max.X-x), At: plane.Point{X: x, Y: area.Min.Y + 5}})
-	area.Min.Y += 10
-	side := plane.Box{Min: plane.Point{X: area.Max.X - sideWide, Y: area.Min.Y}, Max: area.Max}
-	d := &sheetDrawing{page: page, plan: s.Plan, packet: p}
-	d.shown = d.occupied()
-	room := plane.Box{Min: area.Min.Add(plane.Point{X: 4}), Max: plane.Point{X: side.Min.X - 4, Y: area.Max.Y - 9}}
-	d.n = paper.ScaleFor(d.shown.Size(), room.Size())
+	room, side := divided(area)
 	page.Title.Scale = paper.ScaleName(d.n)
 	d.to = plane.Affine{A: 1 / d.n, D: -1 / d.n, E: room.Min.X - d.shown.Min.X/d.n, F: room.Max.Y + d.shown.Min.Y/d.n}
 	d.draw()
 	d.overview(&side)
 	f := &paper.Flow{Doc: doc, Title: head, New: func() *paper.Page {
-		next := p.page(p.Sheet.Landscape(), name, "")
+		next := p.page(d.sheet, name, "")
 		next.Title.Material = s.Stock
 		return next
 	}}
@@ -52,15 +51,39 @@ type sheetDrawing struct {
 	packet *Packet
 	page   *paper.Page
 	plan   *cutplan.Plan
+	sheet  paper.Sheet
 	shown  plane.Box // of the sheet
 	to     plane.Affine
 	n      float64
-	unsaid int // pierces without their number
+	unsaid int  // pierces without their number
+	apart  bool // the origin is not shown
 }
 
-// occupied is the part of the sheet that is cut, and some more; of a remnant with an outline
-// of its own all of it.
-func (d *sheetDrawing) occupied() plane.Box {
+// divided gives the rooms of a page for the drawing and for what stands beside it.
+func divided(area plane.Box) (room, side plane.Box) {
+	area.Min.Y += 10
+	side = plane.Box{Min: plane.Point{X: area.Max.X - sideWide, Y: area.Min.Y}, Max: area.Max}
+	return plane.Box{Min: area.Min.Add(plane.Point{X: 4}), Max: plane.Point{X: side.Min.X - 4, Y: area.Max.Y - 9}}, side
+}
+
+// choose takes the paper on which what is cut is drawn largest, with the origin where that costs
+// nothing; of several the first.
+func (d *sheetDrawing) choose(sheets ...paper.Sheet) {
+	d.n = math.Inf(1)
+	for _, origin := range []bool{true, false} {
+		for _, s := range sheets {
+			shown := d.occupied(origin)
+			room, _ := divided(d.packet.page(s, "sheet", "").Area())
+			if n := paper.ScaleFor(shown.Size(), room.Size()); n < d.n {
+				d.n, d.sheet, d.shown = n, s, shown
+			}
+		}
+	}
+}
+
+// occupied is the part of the sheet that is cut, and some more, as far as the origin where that is
+// asked; of a remnant with an outline of its own all of it.
+func (d *sheetDrawing) occupied(origin bool) plane.Box {
 	whole := d.plan.Sheet.Metal.Bounds()
 	if d.ragged() {
 		return whole
@@ -72,7 +95,10 @@ func (d *sheetDrawing) occupied() plane.Box {
 	for i := range d.plan.Cuts {
 		b = b.With(d.plan.Cuts[i].Start())
 	}
-	b = b.With(whole.Min).Grow(roundOff) // the origin is always shown
+	if origin {
+		b = b.With(whole.Min)
+	}
+	b = b.Grow(roundOff)
 	b.Min = plane.Point{X: max(b.Min.X, whole.Min.X), Y: max(b.Min.Y, whole.Min.Y)}
 	b.Max = plane.Point{X: min(b.Max.X, whole.Max.X), Y: min(b.Max.Y, whole.Max.Y)}
 	return b
@@ -112,7 +138,7 @@ func (d *sheetDrawing) edges() {
 	}
 	whole := d.plan.Sheet.Metal.Bounds()
 	corner := []plane.Point{d.shown.Min, {X: d.shown.Max.X, Y: d.shown.Min.Y}, d.shown.Max, {X: d.shown.Min.X, Y: d.shown.Max.Y}}
-	ends := []bool{true, d.shown.Max.X >= whole.Max.X, d.shown.Max.Y >= whole.Max.Y, d.shown.Min.X <= whole.Min.X}
+	ends := []bool{d.shown.Min.Y <= whole.Min.Y, d.shown.Max.X >= whole.Max.X, d.shown.Max.Y >= whole.Max.Y, d.shown.Min.X <= whole.Min.X}
 	for i, c := range corner {
 		pen := paper.Double
 		if ends[i] {
@@ -150,6 +176,10 @@ func (d *sheetDrawing) numbers() {
 
 // origin marks the corner that the table counts from, its two directions beside the sheet.
 func (d *sheetDrawing) origin() {
+	if !d.shown.Holds(d.plan.Options.From) {
+		d.apart = true
+		return
+	}
 	c := d.to.Apply(d.plan.Options.From)
 	d.page.Solid(paper.Black, plane.Circle(2.4).Transform(plane.Translate(c)))
 	o := c.Add(plane.Point{X: -2, Y: 2})
@@ -228,6 +258,9 @@ func (p *Packet) loading(f *paper.Flow, s *Sheet, d *sheetDrawing) {
 		cuts += ", tabs (■)"
 	}
 	f.Write(cuts, paper.Style{})
+	if d.apart {
+		f.Write("The origin is the whole sheet's lower left corner, which is not shown enlarged.", paper.Style{})
+	}
 	if d.unsaid > 0 {
 		f.Write(strconv.Itoa(d.unsaid)+" pierces are too close to be numbered here: see the list of pierces beside the drawing for the table.", paper.Style{})
 	}
