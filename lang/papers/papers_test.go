@@ -5,8 +5,10 @@ import (
 	"context"
 	"fmt"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -15,7 +17,10 @@ import (
 	"perch/lang/family"
 	"perch/lang/load"
 	"perch/lang/papers"
+	"perch/parts/measure"
+	"perch/parts/panel"
 	"perch/parts/paper"
+	"perch/parts/plane"
 	"perch/parts/shop"
 )
 
@@ -145,4 +150,41 @@ func Example() {
 	// cover
 	// to buy and to fetch
 	// sheet 1 of 1
+}
+
+// A flat that lies aslant is turned on its page: the locker's foot is as large there as the least
+// rectangle around it, found here along each of its edges in turn.
+func TestAslantFlatsAreTurned(t *testing.T) {
+	j := opened(t, filepath.Join(examples, "locker", "locker.perch"))
+	results, _ := j.Results()
+	r := results[0]
+	i := slices.IndexFunc(r.Assembly.Blanks, func(b *panel.Blank) bool { return b.Name == "foot" })
+	b := r.Assembly.Blanks[i]
+	least := plane.Point{X: math.Inf(1), Y: 1}
+	for _, e := range b.Flat.Outer.Edges() {
+		u := e.To.Sub(e.From).Unit()
+		box := plane.EmptyBox()
+		for _, v := range b.Flat.Outer {
+			box = box.With(plane.Point{X: v.P.Dot(u), Y: v.P.Cross(u)})
+		}
+		if s := box.Size(); s.X*s.Y < least.X*least.Y {
+			least = s
+		}
+	}
+	doc, err := j.Drawing(r, r.Assembly.Blanks[i:i+1])
+	if err != nil {
+		t.Fatal(err)
+	}
+	var svg bytes.Buffer
+	if err := doc.SVG(&svg); err != nil {
+		t.Fatal(err)
+	}
+	for _, mm := range []float64{least.X, least.Y} {
+		if text := (measure.Paper{}).Overall(mm); !strings.Contains(svg.String(), ">"+text+"</text>") {
+			t.Errorf("%s is not on the page", text)
+		}
+	}
+	if !strings.Contains(svg.String(), "from the drawing for cutting") {
+		t.Error("it is not said that the flat is turned")
+	}
 }

@@ -116,7 +116,7 @@ func (d *drawing) layOut(sheet paper.Sheet, tables, row bool) plan {
 			p.room.Max.X -= columnWide + 3
 		}
 	}
-	d.to = plane.Affine{A: 1, D: 1}
+	d.setTo(plane.Identity())
 	left, below := d.bands()
 	size := p.room.Size()
 	free := plane.Point{X: size.X - left - around, Y: size.Y - below - around}
@@ -174,7 +174,7 @@ func (d *drawing) stand(room plane.Box) {
 	low := plane.Point{X: room.Min.X + left + max(0, free.X/2), Y: room.Max.Y - below - max(around, free.Y/2)}
 	low.X = max(room.Min.X+left, min(low.X, room.Max.X-d.needs(false)))
 	low.Y = min(room.Max.Y-below, max(low.Y, room.Min.Y+d.needs(true)))
-	d.to = plane.Affine{A: 1 / d.scale, D: -1 / d.scale, E: low.X - d.box.Min.X/d.scale, F: low.Y + d.box.Min.Y/d.scale}
+	d.setTo(plane.Affine{A: 1 / d.scale, D: -1 / d.scale, E: low.X - d.box.Min.X/d.scale, F: low.Y + d.box.Min.Y/d.scale})
 }
 
 // head writes what the page is of, and how many.
@@ -182,7 +182,7 @@ func (d *drawing) head(area plane.Box) {
 	style := paper.Style{Size: paper.Large, Bold: true}
 	text := paper.Shorten(d.Names.Blank(d.blank), style, area.Size().X*0.45)
 	d.page.Text(paper.Label{Text: text, At: plane.Point{X: area.Min.X, Y: area.Min.Y + 5}, Style: style})
-	rest := "make " + d.count() + " – seen from the drawn side – flat " + paper.ScaleName(d.scale)
+	rest := "make " + d.count() + " – seen from the drawn side – flat " + paper.ScaleName(d.scale) + d.turned()
 	x := area.Min.X + style.Width(text) + 5
 	d.page.Text(paper.Label{Text: paper.Shorten(rest, paper.Style{}, area.Max.X-x), At: plane.Point{X: x, Y: area.Min.Y + 5}})
 }

@@ -80,9 +80,9 @@ func (d *drawing) drawMark(m panel.FlatMark) {
 
 // drawDatum marks the corner that is measured from.
 func (d *drawing) drawDatum() {
-	c := d.to.Apply(d.datum())
+	c := d.set.Apply(d.datum())
 	d.page.FillPoints(paper.Black, c, c.Add(plane.Point{X: 2.2}), c.Add(plane.Point{Y: -2.2}))
-	if !d.onMetal(d.datum()) {
+	if !d.onMetal(d.back(d.datum())) {
 		d.page.Line(paper.Thin, c.Add(plane.Point{X: -2}), c.Add(plane.Point{X: 6}))
 		d.page.Line(paper.Thin, c.Add(plane.Point{Y: 2}), c.Add(plane.Point{Y: -6}))
 	}
@@ -210,7 +210,8 @@ func (d *drawing) labelWays() {
 		}
 		face := d.f.Faces[s.B].Loop
 		n := s.To.Sub(s.From).Unit().Perp().Neg() // away from face A
-		way := plane.Point{X: u.X, Y: -u.Y}
+		way := d.turn.Vec(u)
+		way.Y = -way.Y
 		for _, try := range [][2]float64{{4, 0.5}, {4, 0.3}, {4, 0.7}, {8, 0.5}, {4, 0.15}, {4, 0.85}, {12, 0.5}, {8, 0.3}, {8, 0.7}} {
 			at := s.TangentB[0].Lerp(s.TangentB[1], try[1]).Add(n.Scale(float64(try[0] * d.scale)))
 			c := d.to.Apply(at)
@@ -257,8 +258,7 @@ func (d *drawing) labelFaces() {
 // within tells whether a box on the page has its corners on a face.
 func (d *drawing) within(face plane.Loop, b plane.Box) bool {
 	for _, c := range []plane.Point{b.Min, b.Max, {X: b.Min.X, Y: b.Max.Y}, {X: b.Max.X, Y: b.Min.Y}} {
-		back := plane.Point{X: (c.X - d.to.E) * d.scale, Y: (d.to.F - c.Y) * d.scale}
-		if face.Locate(back) != plane.Inside {
+		if back := d.back(plane.Point{X: (c.X - d.set.E) * d.scale, Y: (d.set.F - c.Y) * d.scale}); face.Locate(back) != plane.Inside {
 			return false
 		}
 	}

@@ -50,8 +50,9 @@ func (d *drawing) gather() {
 			add(holeGroup{what: "Ø " + d.read.Fine(2*r), size: 2 * r, how: "cut", why: or(purpose.through(d.f, l), why)}, c)
 			continue
 		}
-		s := l.Bounds().Size()
-		add(holeGroup{what: d.size(s.X) + " × " + d.size(s.Y), how: "cut", why: or(why, "opening"), rank: 1}, l.Bounds().Center(), l.Bounds())
+		box := l.Transform(d.turn).Bounds()
+		s := box.Size()
+		add(holeGroup{what: d.size(s.X) + " × " + d.size(s.Y), how: "cut", why: or(why, "opening"), rank: 1}, l.Bounds().Center(), box)
 	}
 	for i, p := range d.f.Points {
 		if d.f.Open(p) {

@@ -64,7 +64,8 @@ func (j *Job) Add(doc *paper.Document, blank int) error {
 		return fmt.Errorf("the page of blank %q: %w", b.Name, err)
 	}
 	d := &drawing{Job: j, blank: blank, b: b, f: b.Flat, read: j.Paper}
-	d.box = d.f.Outer.Bounds()
+	d.turn = levelled(d.f)
+	d.box = d.f.Outer.Transform(d.turn).Bounds()
 	d.choosePaper()
 	d.gather()
 	if err := d.lookAt(); err != nil {
@@ -80,7 +81,8 @@ type drawing struct {
 	blank int
 	b     *panel.Blank
 	f     *panel.Flat
-	box   plane.Box     // of the flat
+	turn  plane.Affine  // of the flat, before it is set on the page
+	box   plane.Box     // of the flat, turned
 	read  measure.Paper // how sizes on this page are written
 	notes []string
 
@@ -89,6 +91,7 @@ type drawing struct {
 	views   *views // of the part bent up; nil where it stays flat
 
 	page  *paper.Page
+	set   plane.Affine // from the turned flat to the page
 	to    plane.Affine // from the flat to the page
 	scale float64      // n of 1:n
 	// Places that found no room as running dimensions are listed.

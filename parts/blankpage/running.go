@@ -52,14 +52,14 @@ func (d *drawing) places(y bool) []place {
 	zero, _ := coord(d.datum())
 	var all []place
 	add := func(p plane.Point, rank int) {
-		q := d.to.Apply(p)
+		q := d.set.Apply(p)
 		v, _ := coord(p)
 		on, across := coord(q)
 		all = append(all, place{value: v - zero, at: on, from: across, rank: rank})
 	}
 	size := d.box.Size()
 	long := float64(leastEdge * max(size.X, size.Y))
-	for _, e := range d.f.Outer.Edges() {
+	for _, e := range d.f.Outer.Transform(d.turn).Edges() {
 		a, b := coord(e.From)
 		c, f := coord(e.To)
 		switch {
@@ -74,17 +74,18 @@ func (d *drawing) places(y bool) []place {
 		}
 	}
 	for _, s := range d.f.Folds {
-		a, b := coord(s.From)
-		c, f := coord(s.To)
+		from, to := d.turn.Apply(s.From), d.turn.Apply(s.To)
+		a, b := coord(from)
+		c, f := coord(to)
 		if across, slanted := math.Abs(a-c) < upright, math.Abs(b-f) >= upright; across || slanted {
-			add(s.From, bends)
-			add(s.To, bends)
+			add(from, bends)
+			add(to, bends)
 		}
 	}
 	for _, g := range d.holes {
 		for i, p := range g.at {
 			if g.boxes == nil {
-				add(p, rows)
+				add(d.turn.Apply(p), rows)
 				continue
 			}
 			add(g.boxes[i].Min, rows)
@@ -205,7 +206,7 @@ func spread(ps []place, lo, hi, apart float64) {
 // running draws the dimensions below the drawing and on its left, in a frame that keeps
 // texts inside the room for the drawing.
 func (d *drawing) running(room plane.Box) {
-	lo, hi := d.to.Apply(d.box.Min), d.to.Apply(d.box.Max) // lo is the lower left
+	lo, hi := d.set.Apply(d.box.Min), d.set.Apply(d.box.Max) // lo is the lower left
 	apart := float64(paper.Style{}.Lead() * 0.95)
 	p, pen := d.page, paper.Thin.In(paper.Grey)
 
@@ -262,7 +263,10 @@ func (d *drawing) leave(left []place) {
 func (d *drawing) listed() []string {
 	var out []string
 	zero := d.datum()
-	at := func(p plane.Point) string { return "(" + d.size(p.X-zero.X) + ", " + d.size(p.Y-zero.Y) + ")" }
+	at := func(p plane.Point) string {
+		p = d.turn.Apply(p)
+		return "(" + d.size(p.X-zero.X) + ", " + d.size(p.Y-zero.Y) + ")"
+	}
 	if d.listHoles {
 		for _, g := range d.holes {
 			text := "Middles of " + g.what + ", " + g.how + ":"

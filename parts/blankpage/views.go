@@ -30,13 +30,15 @@ func (d *drawing) lookAt() error {
 		return err
 	}
 	v := &views{}
+	right, up := d.back(plane.Point{X: 1}), d.back(plane.Point{Y: 1}) // of the page, in the flat
+	lie := func(p plane.Point, z float64) solid.Vec { return solid.Vec{X: p.X, Y: p.Y, Z: z} }
 	for _, w := range []struct {
 		to       *view
 		from, up solid.Vec
 	}{
-		{&v.above, solid.Vec{Z: 1}, solid.Vec{Y: 1}},
-		{&v.front, solid.Vec{Y: -1}, solid.Vec{Z: 1}},
-		{&v.slant, solid.Vec{X: 1, Y: -1.3, Z: 1}, solid.Vec{Z: 1}},
+		{&v.above, solid.Vec{Z: 1}, lie(up, 0)},
+		{&v.front, lie(up.Neg(), 0), solid.Vec{Z: 1}},
+		{&v.slant, lie(right.Sub(up.Scale(1.3)), 1), solid.Vec{Z: 1}},
 	} {
 		if w.to.surfaces, w.to.box, err = pictures.Orthographic(facets, w.from, w.up); err != nil {
 			return err
