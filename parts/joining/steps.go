@@ -361,7 +361,15 @@ func (w *writer) touched(parts, joins []int) []int {
 // step is what is done where parts come onto others and fasteners hold them.
 func (w *writer) step(parts, onto, together, joins []int) Step {
 	s := Step{Parts: parts, Onto: onto, Together: together, Sets: 1}
-	s.Holds, s.TackAt = w.holds(joins)
+	s.Holds = w.holds(joins)
+	for _, t := range TackedPairs(w.a, joins) {
+		for _, i := range t.Beside {
+			if !slices.Contains(s.TackAt, i) {
+				s.TackAt = append(s.TackAt, i)
+			}
+		}
+	}
+	s.TackAt = w.balanced(s.TackAt)
 	var set, tacks, welds []int
 	for _, i := range joins {
 		switch w.a.Joins[i].Kind {
@@ -433,10 +441,8 @@ func (w *writer) drills(joins []int) []Drilling {
 const oneClamp = 100.0
 
 // holds says for each two parts what keeps them in their places until they are fastened:
-// clamps, two where one would let them turn, and the fasteners whose holes locate them; and
-// beside which fasteners, the two of each pair that lie farthest apart, parts are tacked
-// that tacks are to locate and no join tacks.
-func (w *writer) holds(joins []int) (out []Hold, tackAt []int) {
+// clamps, two where one would let them turn, and the fasteners whose holes locate them.
+func (w *writer) holds(joins []int) (out []Hold) {
 	spread := map[[2]int][]int{}
 	for _, i := range joins {
 		j := &w.a.Joins[i]
@@ -464,16 +470,8 @@ func (w *writer) holds(joins []int) (out []Hold, tackAt []int) {
 		if w.a.Joins[a].At.Sub(w.a.Joins[b].At).Len() > oneClamp {
 			out[k].Clamps = 2
 		}
-		if out[k].By != shop.LocatedTacks || slices.ContainsFunc(of, func(i int) bool { return w.a.Joins[i].Line != nil }) {
-			continue
-		}
-		for _, i := range [2]int{min(a, b), max(a, b)} {
-			if !slices.Contains(tackAt, i) {
-				tackAt = append(tackAt, i)
-			}
-		}
 	}
-	return out, w.balanced(tackAt)
+	return out
 }
 
 // farthest is the first of the fasteners that lie farthest from one of them.

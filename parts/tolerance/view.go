@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"perch/parts/bend"
+	"perch/parts/joining"
 	"perch/parts/panel"
 	"perch/parts/shop"
 	"perch/parts/solid"
@@ -192,41 +193,18 @@ type Tack struct {
 	Beside []string `json:"beside"` // points of the inner one
 }
 
-// tacks finds the places of tacks, pairs that are alike once, in the order of the joins.
+// tacks says where parts are tacked, pairs that are alike once, in the order of the joins.
 func tacks(a *panel.Assembly) []Tack {
-	l := newLocators(a)
-	of := map[pair][]int{}
-	var order []pair
-	for i, j := range a.Joins {
-		if j.Located != shop.LocatedTacks || len(j.Members) == 0 {
-			continue
-		}
-		inner := j.Members[len(j.Members)-1]
-		at, ok := l.place(inner)
-		if !ok || l.at(at).Made() != panel.InPlace {
-			continue
-		}
-		p := pair{j.Members[0].Copy, inner.Copy}
-		if of[p] == nil {
-			order = append(order, p)
-		}
-		of[p] = append(of[p], i)
+	all := make([]int, len(a.Joins))
+	for i := range all {
+		all[i] = i
 	}
 	var out []Tack
-	for _, p := range order {
-		best, far := [2]int{of[p][0], of[p][0]}, 0.0
-		for i, x := range of[p] {
-			for _, y := range of[p][:i] {
-				if d := a.Joins[x].At.Sub(a.Joins[y].At).Len(); d > far+nearer {
-					best, far = [2]int{y, x}, d
-				}
-			}
-		}
-		t := Tack{Outer: a.Blanks[a.Copies[p[0]].Blank].Name, Inner: a.Blanks[a.Copies[p[1]].Blank].Name}
-		for k, i := range best {
-			if m := a.Joins[i].Members; k == 0 || best[0] != best[1] {
-				t.Beside = append(t.Beside, m[len(m)-1].Point)
-			}
+	for _, p := range joining.TackedPairs(a, all) {
+		t := Tack{Outer: a.Blanks[a.Copies[p.Parts[0]].Blank].Name, Inner: a.Blanks[a.Copies[p.Parts[1]].Blank].Name}
+		for _, i := range p.Beside {
+			m := a.Joins[i].Members
+			t.Beside = append(t.Beside, m[len(m)-1].Point)
 		}
 		if !slices.ContainsFunc(out, func(o Tack) bool { return o.Outer == t.Outer && o.Inner == t.Inner && slices.Equal(o.Beside, t.Beside) }) {
 			out = append(out, t)
