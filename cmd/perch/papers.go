@@ -45,7 +45,8 @@ func (c *pages) options(job family.Job) (papers.Options, error) {
 	return opt, nil
 }
 
-// write makes the papers of every size and puts them beside the build.
+// write makes the papers of every size that has some and puts them beside the build. Where none
+// has, it says nothing.
 func (c *pages) write(s *session, name string, make func(ctx context.Context, j papers.Job, r *build.Result) (*paper.Document, error)) error {
 	job, diags, err := c.job(s)
 	if err != nil {
@@ -62,12 +63,14 @@ func (c *pages) write(s *session, name string, make func(ctx context.Context, j 
 	out.Replace = c.Replace
 	var more []diag.Diagnostic
 	var lacking []rune
+	none := true
 	stopped := until(nil, func() {
 		more, err = job.Papers(c.Out, out, func(r *build.Result) (map[string][]byte, []diag.Diagnostic, error) {
 			doc, err := make(context.Background(), papers.Job{Job: job, Options: opt}, r)
 			if err != nil || doc == nil {
 				return nil, nil, err
 			}
+			none = false
 			for _, sign := range doc.Lacking() {
 				if !slices.Contains(lacking, sign) {
 					lacking = append(lacking, sign)
@@ -86,7 +89,7 @@ func (c *pages) write(s *session, name string, make func(ctx context.Context, j 
 	if told := s.tell(append(noted(job, diags), more...), c.JSON); told != nil {
 		return told
 	}
-	if err != nil {
+	if err != nil || none {
 		return err
 	}
 	if len(lacking) > 0 {
@@ -121,8 +124,9 @@ type drawingCmd struct {
 
 func (c *drawingCmd) Run(s *session) error {
 	known := map[string]bool{}
-	found := false
+	found, made := false, false
 	err := c.write(s, papers.DrawingFile(c.Part), func(_ context.Context, j papers.Job, r *build.Result) (*paper.Document, error) {
+		made = true
 		var blanks []*panel.Blank
 		for _, p := range reason.Pieces(r.Assembly, c.Part) {
 			blanks = append(blanks, p.Blank)
@@ -136,7 +140,7 @@ func (c *drawingCmd) Run(s *session) error {
 		found = true
 		return j.Drawing(r, blanks)
 	})
-	if err == nil && !found {
+	if err == nil && made && !found {
 		var names []string
 		for n := range known {
 			names = append(names, n)

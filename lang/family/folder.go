@@ -71,6 +71,9 @@ func (j Job) Papers(out string, opt output.Options, make func(r *build.Result) (
 		for _, d := range of {
 			all.Add(d, r.Size)
 		}
+		if len(files) == 0 {
+			continue // there is nothing of this size
+		}
 		if err := stage.Papers(r.Assembly, files); err != nil {
 			return diags, err
 		}

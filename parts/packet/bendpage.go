@@ -2,6 +2,7 @@ package packet
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -45,13 +46,30 @@ func (p *Packet) bendPlan(doc *paper.Document, plan *brake.BlankPlan) {
 		f.Table(p.bendTable(plan))
 	}
 	p.bendWarnings(f, plan)
-	if r := plan.Refused; r != nil {
-		text := "It can't be bent any further on this brake"
-		if r.Bound {
-			text = "No plan was found before the search was given up"
-		}
-		f.Item(text+". What would help: "+r.Help.In(p.Paper.System), false)
+	if plan.Refused != nil {
+		p.bendRefused(f, plan)
 	}
+}
+
+// bendRefused tells why a blank can't be bent, or not to its end.
+func (p *Packet) bendRefused(f *paper.Flow, plan *brake.BlankPlan) {
+	r := plan.Refused
+	switch {
+	case r.Bound:
+		f.Para("No plan was found before the search was given up; there may be one.", paper.Style{Bold: true})
+	case len(plan.Steps) == 0:
+		f.Para("It can't be bent on this brake:", paper.Style{Bold: true})
+	default:
+		f.Para("So far it goes; then it can't be bent any further on this brake, nor in any other order:", paper.Style{Bold: true})
+	}
+	var told []string // held on either side the same may stop a fold
+	for _, b := range r.Next {
+		if text := p.Names.Fold(plan.Blank, b.Fold) + ": " + plan.Words(b).In(p.Paper.System); !slices.Contains(told, text) {
+			told = append(told, text)
+			f.Item(text, false)
+		}
+	}
+	f.Item("What would help: "+r.Help.In(p.Paper.System), false)
 }
 
 // bendWarnings tells what to mind, once for all steps that it is true of.
