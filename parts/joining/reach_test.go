@@ -553,3 +553,70 @@ join hold = strap.flat to base.flat by rivet(4.8mm, count: 5, located: tacks)
 		t.Error("nothing is said of tacks")
 	}
 }
+
+// An ear is riveted to a channel from outside, and a pad onto the ear where that comes to
+// lie: the pad is in the riveter's way, and a hammer on the pad's rivets needs the channel
+// away. Either could come first, but not both.
+func TestKnotIsTold(t *testing.T) {
+	s := shop.Default()
+	a := built(t, "kit.perch", kit+`
+part base of steel = channel(level(0mm), 40mm, 60mm)
+part ear of steel = plate(base.left.under, 80mm, 30mm, 35mm)
+part pad of steel = plate(ear.flat.under, 80mm, 30mm, 35mm)
+join side = ear.flat to base.left by rivet(4.8mm, count: 2, drilled: all)
+join on = pad.flat to ear.flat at [(-20mm, 35mm), (20mm, 35mm)] by rivet(4mm, set: cold, drilled: all)
+`, s)
+	p := joining.New(a, s)
+	got := unreached(p, a)
+	if len(got) != 2 {
+		t.Fatalf("out of reach: %v", got)
+	}
+	for _, u := range p.Unreached {
+		if text := u.Text(a).String(); !u.Knot || !strings.Contains(text, "and what has to come before them is in the way of others") {
+			t.Errorf("%+v: %s", u, text)
+		}
+	}
+	followed(t, a, s, p)
+}
+
+// What is said at the bench, of every kind of fastener.
+func TestWords(t *testing.T) {
+	s := shop.Default()
+	s.Rivets = slices.DeleteFunc(s.Rivets, func(r shop.Rivet) bool { return r.Diameter == 6.4 })
+	a := built(t, "kit.perch", kit+`
+part base of steel = plate(level(0mm), 300mm, 700mm)
+part cold of steel = plate(base.flat.over, 60mm, 60mm, 100mm)
+part hot of steel = plate(base.flat.over, 60mm, 60mm, 30mm)
+part held of steel = plate(base.flat.over, 60mm, 60mm, -40mm)
+part bolted of steel = plate(base.flat.over, 60mm, 60mm, -110mm)
+part under of steel = plate(base.flat.under, 60mm, 60mm, 200mm)
+part odd of steel = plate(base.flat.under, 60mm, 60mm, 270mm)
+part spot of steel = plate(base.flat.under, 60mm, 60mm, -200mm)
+part lid of steel = plate(level(200mm)) loose
+join a = cold.flat to base.flat by rivet(4mm, count: 2, set: cold, drilled: all)
+join b = hot.flat to base.flat by rivet(4mm, count: 2, set: hot, tail: countersunk, drilled: all)
+join c = held.flat to base.flat by rivet(4mm, count: 1, set: welded, drilled: all)
+join d = bolted.flat to base.flat by bolt(5mm, count: 1, drilled: all)
+join e = under.flat to base.flat by rivet(4.8mm, count: 1, drilled: all)
+join f = odd.flat to base.flat by rivet(6.4mm, count: 1, drilled: all)
+join g = spot.flat to base.flat by plug(12mm, count: 1)
+`, s)
+	said := map[string]bool{}
+	for _, l := range joining.New(a, s).Words(a) {
+		said[l.Text.String()] = true
+	}
+	for _, want := range []string{
+		"Hammer cold over a dolly, tails round: 2 solid rivets 4 mm × 10 mm; heads on cold.",
+		"Hammer red hot over a dolly, tails flush: 2 solid rivets 4 mm × 8 mm; countersink the holes where the tails lie first, with tongs and nothing that burns below; heads on hot.",
+		"Put in and hold with a bead of weld round the tail: 1 solid rivet 4 mm × 8 mm, cut to 6 mm; heads on held.",
+		"Bolt: 1 bolt 5 mm × 12 mm, a washer under head and nut; heads on bolted.",
+		"Pull: 1 blind rivet 4.8 mm × 8 mm; heads on base.",
+		"Pull: 1 blind rivet 6.4 mm, at least 12 mm long; heads on base.",
+		"Weld in this order, so that heat spreads: g.1.",
+		"Lay lid in place: nothing fastens it.",
+	} {
+		if !said[want] {
+			t.Errorf("nothing says %q in:\n%v", want, said)
+		}
+	}
+}
