@@ -206,6 +206,7 @@ func tacks(a *panel.Assembly) []Tack {
 			m := a.Joins[i].Members
 			t.Beside = append(t.Beside, m[len(m)-1].Point)
 		}
+		slices.Sort(t.Beside)
 		if !slices.ContainsFunc(out, func(o Tack) bool { return o.Outer == t.Outer && o.Inner == t.Inner && slices.Equal(o.Beside, t.Beside) }) {
 			out = append(out, t)
 		}
