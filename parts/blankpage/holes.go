@@ -44,8 +44,9 @@ func (d *drawing) gather() {
 		groups[key].at = append(groups[key].at, at)
 		groups[key].boxes = append(groups[key].boxes, box...)
 	}
+	cutName := d.cutNames()
 	for _, l := range d.f.Inner {
-		why := d.cutName(l)
+		why := cutName(l)
 		if c, r, ok := layout.Circle(l); ok {
 			add(holeGroup{what: "Ø " + d.read.Fine(2*r), size: 2 * r, how: "cut", why: or(purpose.through(d.f, l), why)}, c)
 			continue
@@ -94,15 +95,23 @@ func or(a, b string) string {
 	return b
 }
 
-// cutName is what the design calls an opening.
-func (d *drawing) cutName(l plane.Loop) string {
-	c := l.Bounds().Center()
-	for _, cut := range d.f.Cuts {
-		if cut.Loop.Bounds().Center().Near(c, 1e-3) {
-			return naming.Plain(stem(cut.Name))
-		}
+// cutNames finds what the design calls an opening, by where its middle is.
+func (d *drawing) cutNames() func(l plane.Loop) string {
+	const same = 1e-3 // mm
+	middles := make([]plane.Box, len(d.f.Cuts))
+	for i, cut := range d.f.Cuts {
+		c := cut.Loop.Bounds().Center()
+		middles[i] = plane.Box{Min: c, Max: c}.Grow(same)
 	}
-	return ""
+	places := plane.NewPlaces(middles)
+	var near []int
+	return func(l plane.Loop) string {
+		c := l.Bounds().Center()
+		if near = places.Near(plane.Box{Min: c, Max: c}, near[:0]); len(near) == 0 {
+			return ""
+		}
+		return naming.Plain(stem(d.f.Cuts[slices.Min(near)].Name))
+	}
 }
 
 // purposes tells of every point of the blank what it fastens.
