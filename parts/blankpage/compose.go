@@ -64,7 +64,7 @@ func (d *drawing) bestPlan() plan {
 }
 
 // smallTables are so high, in mm, at most.
-const smallTables = 45.0
+const smallTables = 70.0
 
 // cost of a plan: a step of the scale counts more than a page for the tables, where these are
 // not small; an enlargement counts less.

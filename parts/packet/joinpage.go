@@ -60,7 +60,13 @@ const joinHigh = 78.0 // of a step's picture
 // joinStep draws a step and writes what is done in it.
 func (p *Packet) joinStep(f *paper.Flow, i int, words []joining.Line) error {
 	s := &p.Together.Steps[i]
-	f.Need(joinHigh + 30)
+	high := joinHigh + 14.0
+	for _, l := range words {
+		if l.Step == i+1 {
+			high += f.ItemHigh(l.Text.In(p.Paper.System))
+		}
+	}
+	f.Need(high)
 	f.Heading("Step " + strconv.Itoa(i+1) + " of " + strconv.Itoa(len(p.Together.Steps)))
 	if err := p.joinPicture(f.Page(), s, f.Box(joinHigh)); err != nil {
 		return err

@@ -152,16 +152,25 @@ func (p *Packet) pictures(f *paper.Flow, facets []drawing.Facet) error {
 	const high = 84.0
 	room := f.Box(high)
 	each := room.Size().X / float64(len(corners))
-	for i, c := range corners {
+	type seen struct {
+		surfaces []drawing.Surface
+		box      plane.Box
+	}
+	var views []seen
+	n := 0.0 // one scale for both
+	for _, c := range corners {
 		surfaces, box, err := drawing.Orthographic(facets, c.from, solid.Vec{Z: 1})
 		if err != nil {
 			return err
 		}
-		n := paper.ScaleFor(box.Size(), plane.Point{X: each - 6, Y: high - 8})
+		views = append(views, seen{surfaces, box})
+		n = max(n, paper.ScaleFor(box.Size(), plane.Point{X: each - 6, Y: high - 8}))
+	}
+	for i, v := range views {
 		left := room.Min.X + float64(each*float64(i))
-		shown := box.Size().Scale(1 / n)
-		blankpage.Show(f.Page(), surfaces, box, plane.Point{X: left + float64((each-shown.X)/2), Y: room.Min.Y + high - 8 - shown.Y}, n)
-		f.Page().Text(paper.Label{Text: c.name + ", " + paper.ScaleName(n), At: plane.Point{X: left + float64(each/2), Y: room.Max.Y - 2.5}, Anchor: paper.Middle})
+		shown := v.box.Size().Scale(1 / n)
+		blankpage.Show(f.Page(), v.surfaces, v.box, plane.Point{X: left + float64((each-shown.X)/2), Y: room.Min.Y + high - 8 - shown.Y}, n)
+		f.Page().Text(paper.Label{Text: corners[i].name + ", " + paper.ScaleName(n), At: plane.Point{X: left + float64(each/2), Y: room.Max.Y - 2.5}, Anchor: paper.Middle})
 	}
 	return nil
 }

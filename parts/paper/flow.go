@@ -115,11 +115,18 @@ func (f *Flow) Para(text string, s Style) {
 	f.y++
 }
 
+// itemIndent is the room of an item's box or dash.
+const itemIndent = 6.0
+
+// ItemHigh is the height that an item takes.
+func (f *Flow) ItemHigh(text string) float64 {
+	return float64(float64(len(Wrap(text, Style{}, f.Wide()-itemIndent)))*Style{}.Lead()) + 0.8
+}
+
 // Item writes a paragraph behind a box to tick, or behind a dash where tick is false.
 func (f *Flow) Item(text string, tick bool) {
-	const indent = 6.0
 	s := Style{}
-	lines := Wrap(text, s, f.Wide()-indent)
+	lines := Wrap(text, s, f.Wide()-itemIndent)
 	if len(lines) <= 4 {
 		f.Need(float64(float64(len(lines)) * s.Lead()))
 	}
@@ -133,7 +140,7 @@ func (f *Flow) Item(text string, tick bool) {
 				f.page.Text(Label{Text: "–", At: at, Style: s})
 			}
 		}
-		f.line(l, s, f.area.Min.X+indent)
+		f.line(l, s, f.area.Min.X+itemIndent)
 	}
 	f.y += 0.8
 }
