@@ -153,7 +153,9 @@ func (f *finder) steps(moves []move) []Step {
 		if n > 0 && math.Abs(f.holds[moves[n-1].hold].k.r-h.k.r) > 1e-6 && h.kind == Bend {
 			s.Warnings = append(s.Warnings, measure.Say("the inside radius changes to %.3g: change or shim the fingers", measure.Length(h.k.r)))
 		}
-		s.Why = f.why(moves, n)
+		if s.Why = measure.Plain("as far as it goes"); moves[len(moves)-1].from|f.holds[moves[len(moves)-1].hold].ops == f.all {
+			s.Why = f.why(moves, n)
+		}
 		out = append(out, s)
 	}
 	return out

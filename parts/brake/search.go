@@ -120,12 +120,12 @@ func (f *finder) look(done uint64) bool {
 	if f.dead[done] {
 		return false
 	}
+	if bits.OnesCount64(done) > bits.OnesCount64(f.deepest) || f.path == nil {
+		f.deepest, f.path = done, slices.Clone(f.now)
+	}
 	if len(f.dead)+len(f.now) > maxStates || f.p.looked > maxLooks {
 		f.bound = true
 		return false
-	}
-	if bits.OnesCount64(done) > bits.OnesCount64(f.deepest) || f.path == nil {
-		f.deepest, f.path = done, slices.Clone(f.now)
 	}
 	for _, i := range f.ordered(done) {
 		if !f.try(i, done).ok {

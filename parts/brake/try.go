@@ -16,7 +16,8 @@ type trial struct {
 	set      uint64
 	rating   float64
 	warnings []measure.Text
-	weight   int // of the warnings that count
+	wide     Span // of the whole piece along the machine
+	weight   int  // of the warnings that count
 }
 
 // try tells whether a stroke can be done on the part as it is bent so far, and with what.
@@ -140,6 +141,7 @@ func (h *hold) metal(done uint64, t *trial) bool {
 			soft, softFace = c.soft, h.p.elements[e].face
 		}
 	}
+	t.wide = Span{lo, hi}
 	if wide := hi - lo; wide > h.p.brake.Frames()+1e-6 {
 		return h.stop(t, Block{Face: none, Other: none, With: Frames, Number: "between_frames", Got: wide, Limit: h.p.brake.Frames(), Reason: TooWide})
 	}
@@ -201,7 +203,11 @@ func (h *hold) stand(done uint64, t *trial) bool {
 	t.fingers, t.set, bare = h.p.rack.stand(h.spans, blocked, passes)
 	if left := bare.To - bare.From; left > most+1e-6 || len(t.fingers) == 0 {
 		return h.stop(t, Block{Face: face, Other: none, With: h.clamp(), Number: number, Got: left, Limit: most, Reason: BareEnd})
-	} else if left > passes+1e-6 {
+	}
+	if wide := t.wide.with(t.fingers); wide > h.p.brake.Frames()+1e-6 {
+		return h.stop(t, Block{Face: none, Other: none, With: Frames, Number: "between_frames", Got: wide, Limit: h.p.brake.Frames(), Reason: TooWide})
+	}
+	if left := bare.To - bare.From; left > passes+1e-6 {
 		t.warn(1, "%.0f of the fold stay without a finger: dress them with a block", measure.Length(left))
 	}
 	for _, s := range merged(softly) {
@@ -228,4 +234,12 @@ func (h *hold) clamp() Tool {
 		return Punch
 	}
 	return Finger
+}
+
+// with is how long a stretch is with others, from end to end.
+func (s Span) with(others []Span) float64 {
+	for _, o := range others {
+		s.From, s.To = min(s.From, o.From), max(s.To, o.To)
+	}
+	return s.To - s.From
 }

@@ -15,7 +15,7 @@ const (
 	// raises is in how many looks the clamp opens.
 	raises = 4
 	// tilts is in how many looks a piece is tipped upright.
-	tilts = 30
+	tilts = 90
 	// turns is in how many looks it is turned in plan.
 	turns = 4
 )
@@ -58,7 +58,8 @@ func (h *hold) leaves(done uint64, a float64, fingers []Span) (face int, ok bool
 		}
 	}
 	if h.along(done, fingers) {
-		if _, _, ok = h.outline(metal, nil, 0).opens(lift, closed); ok {
+		at, _, ok = h.outline(metal, nil, 0).opens(lift, closed)
+		if ok || len(at) > 0 && h.tipped(metal, nil, 0, at) {
 			return none, true
 		}
 	}
