@@ -14,7 +14,7 @@ const (
 	// maxStates bounds the sets of folds that a search looks at.
 	maxStates = 1 << 15
 	// maxLooks bounds the bodies and pairs of them that a search looks at.
-	maxLooks = 2_000_000
+	maxLooks = 3_000_000
 	// beamWidth is how many beginnings of one length are kept while the best plan is looked for.
 	beamWidth = 300
 )

@@ -16,6 +16,8 @@ const (
 	raises = 4
 	// tilts is in how many looks a piece is tipped upright.
 	tilts = 90
+	// wideTilt is how many of them are passed over where there is room.
+	wideTilt = 5
 	// turns is in how many looks it is turned in plan.
 	turns = 4
 )
@@ -131,10 +133,20 @@ func (h *hold) along(done uint64, fingers []Span) bool {
 // outline is the piece seen along the machine, at one moment, and what it may meet.
 type outline struct {
 	hulls   []hullOf
-	still   []section // bed, leaf at rest, beam
-	fingers []section
+	still   []standing // bed, leaf at rest, beam
+	fingers []standing
 	reach   float64
-	lifts   []bool // by still: it goes up with the clamp
+	looked  *int
+
+	moved   []plane.Point // room that is kept
+	blocked []Span
+}
+
+// standing is a tool's body while a piece goes in or out.
+type standing struct {
+	poly   []plane.Point
+	lo, hi float64
+	lifts  bool // it goes up with the clamp
 }
 
 // hullOf is a body seen along the machine.
@@ -198,14 +210,17 @@ func (b movedBody) yawed(yaw float64) movedBody {
 
 // outline is the piece, turned in plan, with the fingers that are chosen.
 func (h *hold) outline(metal []movedBody, fingers []Span, yaw float64) *outline {
-	o := &outline{reach: float64(2*h.p.reach) + 1000}
+	o := &outline{reach: float64(2*h.p.reach) + 1000, looked: &h.p.looked}
 	for _, s := range h.k.sections {
+		t := standing{poly: s.poly}
+		t.lo, t.hi = heights(s.poly)
 		switch s.tool {
 		case Finger, Punch:
-			o.fingers = append(o.fingers, s)
+			t.lifts = true
+			o.fingers = append(o.fingers, t)
 		default:
-			o.still = append(o.still, s)
-			o.lifts = append(o.lifts, s.tool == Beam || s.tool == Ram)
+			t.lifts = s.tool == Beam || s.tool == Ram
+			o.still = append(o.still, t)
 		}
 	}
 	groups := joinedSpans(fingers, h.p.brake.FingerGap)
@@ -292,22 +307,34 @@ func (o *outline) opens(lift float64, first int) (at []Span, face int, ok bool) 
 }
 
 // tips tells whether the piece comes out when it is tipped under the open clamp, its front up, resting on the bed.
+// It goes in wide looks, and in near ones where a wide look finds no room.
 func (o *outline) tips(lift float64, at []Span) bool {
-	for k := 1; k <= tilts; k++ {
-		s, c := elementary.Sincos(90 * bend.Degree * float64(k) / tilts)
-		m := rigid{c: c, s: -s}
-		low := o.lowest(m)
-		down := m.apply(low)
-		m.dx, m.dz = low.X-down.X, -down.Y
-		free, _ := o.free(m, lift)
-		if at = reached(free, at); len(at) == 0 {
-			return false
+	for k := 0; k < tilts; {
+		wide := o.tilted(min(k+wideTilt, tilts), lift, at)
+		if len(wide) > 0 {
+			k, at = k+wideTilt, wide
+		} else {
+			k++
+			if at = o.tilted(k, lift, at); len(at) == 0 {
+				return false
+			}
 		}
 		if at[0].From <= -o.reach {
 			return true
 		}
 	}
 	return false
+}
+
+// tilted are the shifts that are reached at a tilt from those before it.
+func (o *outline) tilted(k int, lift float64, at []Span) []Span {
+	s, c := elementary.Sincos(90 * bend.Degree * float64(k) / tilts)
+	m := rigid{c: c, s: -s}
+	low := o.lowest(m)
+	down := m.apply(low)
+	m.dx, m.dz = low.X-down.X, -down.Y
+	free, _ := o.free(m, lift)
+	return reached(free, at)
 }
 
 // lowest is the corner of the metal on the bed that lies lowest when it is turned by m.
@@ -347,44 +374,48 @@ func touchesOrHolds(before []Span, f Span) bool {
 // free are the shifts to the back and front at which the piece, moved by m, meets nothing
 // with the clamp raised; and a face that is in the way of going to the front.
 func (o *outline) free(m rigid, raise float64) ([]Span, int) {
-	var blocked []Span
+	o.blocked = o.blocked[:0]
 	face, nearest := none, math.Inf(-1)
-	block := func(of int, hull []plane.Point, s *section, up float64) {
-		shift, ok := shifts(hull, s.poly, up)
-		if !ok {
-			return
-		}
-		blocked = append(blocked, shift)
-		if shift.From <= 0 && shift.To > nearest {
-			nearest, face = shift.To, of
-		}
-	}
+	*o.looked += len(o.hulls)
 	for i := range o.hulls {
 		x := &o.hulls[i]
-		whole, under := x.whole, x.under
-		if m != stay {
-			whole, under = movedBy(whole, m), movedBy(under, m)
-		}
-		for k := range o.still {
-			up := 0.0
-			if o.lifts[k] {
-				up = raise
+		for k, hull := range [2][]plane.Point{x.whole, x.under} {
+			if len(hull) == 0 {
+				continue
 			}
-			block(x.face, whole, &o.still[k], up)
-		}
-		for k := range o.fingers {
-			block(x.face, under, &o.fingers[k], raise)
+			tools := o.still
+			if k == 1 {
+				tools = o.fingers
+			}
+			o.moved = o.moved[:0]
+			for _, p := range hull {
+				o.moved = append(o.moved, m.apply(p))
+			}
+			lo, hi := heights(o.moved)
+			for j := range tools {
+				t := &tools[j]
+				up := 0.0
+				if t.lifts {
+					up = raise
+				}
+				shift, ok := shifts(o.moved, t.poly, up, max(lo, t.lo+up), min(hi, t.hi+up))
+				if !ok {
+					continue
+				}
+				o.blocked = append(o.blocked, shift)
+				if shift.From <= 0 && shift.To > nearest {
+					nearest, face = shift.To, x.face
+				}
+			}
 		}
 	}
-	return between(merged(blocked), -o.reach-1, o.reach), face
+	return between(merged(o.blocked), -o.reach-1, o.reach), face
 }
 
-// shifts are the shifts along x at which one convex polygon meets another that is raised.
-func shifts(a, b []plane.Point, up float64) (Span, bool) {
-	aLo, aHi := heights(a)
-	bLo, bHi := heights(b)
-	lo, hi := max(aLo, bLo+up), min(aHi, bHi+up)
-	if len(a) == 0 || lo >= hi {
+// shifts are the shifts along x at which one convex polygon meets another that is raised,
+// within the heights that they share.
+func shifts(a, b []plane.Point, up, lo, hi float64) (Span, bool) {
+	if lo >= hi {
 		return Span{}, false
 	}
 	out := Span{math.Inf(1), math.Inf(-1)}
@@ -399,10 +430,14 @@ func shifts(a, b []plane.Point, up float64) (Span, bool) {
 	look(lo)
 	look(hi)
 	for _, p := range a {
-		look(p.Y)
+		if p.Y > lo && p.Y < hi {
+			look(p.Y)
+		}
 	}
 	for _, p := range b {
-		look(p.Y + up)
+		if p.Y+up > lo && p.Y+up < hi {
+			look(p.Y + up)
+		}
 	}
 	return out, out.From < out.To
 }
