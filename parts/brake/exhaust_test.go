@@ -54,7 +54,7 @@ func TestFoundWhereThereIsOne(t *testing.T) {
 func drawMany(r *rand.Rand) *drawnPart {
 	d := newDrawn(1, from(r, 300, 520), from(r, 260, 420))
 	high, lip, gap := from(r, 25, 60), from(r, 12, 20), 2*d.t
-	for k := range 2 {
+	for k := range 4 {
 		w := d.hang(0, k, 90, false, high, gap, gap, 0)
 		l := d.hang(w, 2, 90, r.IntN(2) == 0, lip, lip+gap, lip+gap, 0)
 		for range 2 {
@@ -69,7 +69,7 @@ func drawMany(r *rand.Rand) *drawnPart {
 // The work on parts of up to fourteen folds is bounded, and said where it was not enough.
 func TestManyFoldsAreBounded(t *testing.T) {
 	most, looked := 0, 0
-	for n := range 2 {
+	for n := range 3 {
 		flat, err := drawMany(rand.New(rand.NewPCG(uint64(n), 14))).flat()
 		if err != nil {
 			continue
