@@ -5,12 +5,14 @@ package build
 import (
 	"slices"
 	"strings"
+	"sync"
 
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/eval"
 	"perch/lang/rules"
 	"perch/lang/syntax"
+	"perch/parts/brake"
 	"perch/parts/panel"
 	"perch/parts/shop"
 	"perch/solver"
@@ -35,6 +37,8 @@ type Result struct {
 	faults    []eval.Fault   // but for those of sys and ev
 	stands    bool           // sys was solved, every param has its value
 	made      bool           // as far as it goes; by a search, along with its values
+	bending   sync.Once      // of bends
+	bends     []*brake.Plan  // by blank
 }
 
 // Sizes lists the sizes of a design in the order written; a design without size

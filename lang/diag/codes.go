@@ -147,7 +147,7 @@ var Codes = []Code{
 	{"P5007", "a part that nothing fastens to the rest"},
 	{"P5008", "a lone fastener in a long place"},
 
-	// P60xx: the shop; P6010 to P6041 are the rules of shopcheck
+	// P60xx: the shop; P6010 to P6042 are the rules of shopcheck
 	{"P6001", "a bend outside the shop's rules"},
 	{"P6002", "a gauge that the shop does not know"},
 	{"P6003", "a fastener that the shop does not stock"},

@@ -77,6 +77,7 @@ var unmended = map[string]string{
 	"P6037": "another bolt, or another drill, is the maker's to choose",
 	"P6038": "thinner sheets or another fastener is the maker's to choose",
 	"P6041": "other letters are the maker's to choose",
+	"P6042": "which flange, order or brake gives way is the maker's to say",
 	"P6050": "it is no mistake: the maker leaves room for a nick, or punches",
 	"P6040": "another fastener, or bare sheet, is the maker's to choose",
 }

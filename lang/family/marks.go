@@ -19,10 +19,10 @@ func (j Job) mark(r *build.Result) {
 	if r == nil || r.Assembly == nil {
 		return
 	}
-	for _, b := range r.Assembly.Blanks {
+	for i, b := range r.Assembly.Blanks {
 		var held []int
 		if b.Order = nil; b.Flat != nil && len(b.Flat.Folds) > 0 {
-			plan := brake.Find(b.Flat, j.Shop, nil)
+			plan := r.Bends(j.Shop)[i]
 			b.Order = plan.Order()
 			if foldmark.AsksHeld(b.Flat, j.Shop) {
 				held = heldSides(plan)

@@ -134,7 +134,8 @@ func (h *hold) metal(done uint64, t *trial) bool {
 			return h.stop(t, Block{Face: h.p.elements[e].face, Other: none, With: c.tool, At: c.at, Number: c.number, Got: c.depth})
 		}
 		if h.walled(c.blocked) {
-			return h.stop(t, Block{Face: h.p.elements[e].face, Other: none, With: h.clamp(), Number: c.wall, Got: h.spans[0].To - h.spans[0].From, Limit: 0, Reason: BareEnd})
+			_, most := bareEnd(h.p.t)
+			return h.stop(t, Block{Face: h.p.elements[e].face, Other: none, With: h.clamp(), Number: c.wall, Got: h.spans[0].To - h.spans[0].From, Limit: most, Reason: BareEnd})
 		}
 		past, lifted = max(past, c.past), max(lifted, c.lifted)
 		if c.soft != "" && soft == "" {

@@ -106,6 +106,10 @@ var (
 	FoldMark = Code{"P6050", "fold told by a punch mark, not a nick",
 		measure.Plain("fold mark: a nick at each end of a fold, clear of holes, beads, hems and other nicks by the least web between cuts; else a centre-punch mark (common practice)"), Placement}
 
+	// Unbendable is told by whoever builds: parts/brake knows the order of bends.
+	Unbendable = Code{"P6042", "blank that the brake does not bend",
+		measure.Plain("bending: in some order of folds and with some side held, clear of bed, leaf, fingers, beam, side frames and the part itself, with fingers that fit, in and out of the clamp (derived from the brake's sections in the shop file)"), Placement}
+
 	countersink = Code{"P6056", "sheet too thin to countersink",
 		measure.Plain("countersunk tail: about half a diameter deep, in the sheet that it lies in (DIN 661, from memory)"), TailForm}
 
@@ -118,5 +122,5 @@ var (
 var Codes = []Code{
 	insideRadius, flangeFlat, flangeDie, holeToBend, rivetToBend, RivetToWall, reliefWidth, rivetSize, edgeDistance,
 	pitchClose, pitchWide, smallHole, thinWeb, sharpCorner, beadPlace, beadPath, thinOnThick, plugHole, plugPlace,
-	tackLength, tackSpacing, brakeRating, hemReturn, hemThickness, deviation, cutterRange, drillRange, notOnHand, LookAlike, coatedWeld, unscribed, FoldMark, OutOfReach, countersink,
+	tackLength, tackSpacing, brakeRating, hemReturn, hemThickness, deviation, cutterRange, drillRange, notOnHand, LookAlike, coatedWeld, unscribed, Unbendable, FoldMark, OutOfReach, countersink,
 }
