@@ -11,17 +11,22 @@ import (
 )
 
 // unbent finds blanks that the shop's brake does not bend in any order: one finding each, at the
-// fold that stops it. What is beyond the brake's rating or its hems is told by the rules of the
-// single fold already.
+// fold that stops it. Folds that the rules of the single fold tell already, of their sheet, their
+// hem or a flange too short to move, are left out.
 func (j Job) unbent(r *build.Result) []shopcheck.Finding {
 	var out []shopcheck.Finding
 	for i, p := range r.Bends(j.Shop) {
 		if p == nil || p.Refused == nil {
 			continue
 		}
-		next := slices.DeleteFunc(slices.Clone(p.Refused.Next), func(b brake.Block) bool {
-			return b.Reason == brake.TooThick || b.Reason == brake.TooStrong || b.Reason == brake.ThickHem
-		})
+		told := map[int]bool{}
+		for _, b := range p.Refused.Next {
+			switch b.Reason {
+			case brake.TooThick, brake.TooStrong, brake.ThickHem, brake.ShortMove:
+				told[b.Fold] = true
+			}
+		}
+		next := slices.DeleteFunc(slices.Clone(p.Refused.Next), func(b brake.Block) bool { return told[b.Fold] })
 		if len(next) == 0 && !p.Refused.Bound {
 			continue
 		}
@@ -48,6 +53,6 @@ func cantBeBent(b *panel.Blank, p *brake.Plan, next []brake.Block) shopcheck.Fin
 			break
 		}
 	}
-	f.Message = measure.Say("%s, %s: the brake does not bend it in any order: %s; %s", b.Name, f.On, why, p.Refused.Help)
+	f.Message = measure.Say("%s, %s: the brake does not bend it in any order: %s; %s", b.Name, f.On, why, p.Help(first))
 	return f
 }

@@ -77,6 +77,11 @@ func (p *part) helpFor(b Block) measure.Text {
 	return measure.Plain("a part made of two that are joined")
 }
 
+// Help says what would mend a block.
+func (p *Plan) Help(b Block) measure.Text {
+	return (&part{flat: p.Flat, names: p.names}).helpFor(b)
+}
+
 // Words say what stops a fold: what meets what, at which angle, and the number that it breaks.
 func (p *Plan) Words(b Block) measure.Text {
 	q := &part{flat: p.Flat, names: p.names}
