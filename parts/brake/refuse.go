@@ -1,8 +1,11 @@
 package brake
 
 import (
+	"slices"
+
 	"perch/parts/bend"
 	"perch/parts/measure"
+	"perch/parts/panel"
 )
 
 // tooMany refuses a part with more folds than a set of them can hold.
@@ -64,6 +67,9 @@ func (p *part) helpFor(b Block) measure.Text {
 	case NoWayIn, NoWayOut:
 		return measure.Say("a clamp that opens wider than %.0f, a lower wall, or a part made of two", measure.Length(b.Limit))
 	}
+	if p.tab(b.Face) || p.tab(p.flat.Folds[b.Fold].B) {
+		return measure.Plain("the tab of a lapped seam is turned by hand, with a seamer or over a bar, where a brake does not get at it")
+	}
 	switch b.With {
 	case Finger, Beam:
 		return measure.Plain("taller fingers, a lower flange, or a part made of two that are joined")
@@ -75,6 +81,11 @@ func (p *part) helpFor(b Block) measure.Text {
 		return measure.Plain("a gooseneck punch, a narrower die, or a part made of two that are joined")
 	}
 	return measure.Plain("a part made of two that are joined")
+}
+
+// tab tells whether a face is the tab of a lapped seam.
+func (p *part) tab(face int) bool {
+	return slices.ContainsFunc(p.flat.Tabs, func(t panel.Tab) bool { return t.Face == face })
 }
 
 // Help says what would mend a block.
