@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"perch/lang/reference"
+	"perch/parts/shopcheck"
 )
 
 // perch builds the command once and returns its path.
@@ -148,9 +149,14 @@ func TestPictures(t *testing.T) {
 	}
 	for _, f := range files {
 		out := t.TempDir()
-		printed, err := exec.Command(bin, "build", f, "--out", out).CombinedOutput()
-		if err != nil || strings.Count(string(printed), "\n") != 2 {
-			t.Errorf("%s: %v\n%s", f, err, printed)
+		var told strings.Builder
+		build := exec.Command(bin, "build", f, "--out", out)
+		build.Stderr = &told
+		printed, err := build.Output()
+		// Two of the library's panels are bent by hand in places: stdlib says which and why.
+		unbendable := "warning[" + shopcheck.Unbendable.Code + "]"
+		if err != nil || strings.Count(string(printed), "\n") != 2 || told.Len() > 0 && !(strings.Contains(f, "/stdlib/") && strings.HasPrefix(told.String(), unbendable) && strings.Count(told.String(), "warning[") == 1) {
+			t.Errorf("%s: %v\n%s%s", f, err, printed, told.String())
 			continue
 		}
 		pictures, err := filepath.Glob(out + "/*/*/picture.png")
