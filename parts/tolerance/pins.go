@@ -164,6 +164,7 @@ func (p *pins) off(i int) spread {
 	a, b := p.weights(i), p.weights(i+1)
 	ofA, ofB := p.carried(i, a), p.carried(i+1, b)
 	xx, xy, yy := p.cov(i, i, a, a, ofA), p.cov(i, i+1, a, b, ofB), p.cov(i+1, i+1, b, b, ofB)
-	mid, half := (xx+yy)/2, math.Sqrt(float64((xx-yy)/2*((xx-yy)/2))+float64(xy*xy))
+	mid, aside := float64((xx+yy)/2), float64((xx-yy)/2)
+	half := math.Sqrt(float64(aside*aside) + float64(xy*xy))
 	return spread{math.Sqrt(max(0, mid+half)), math.Sqrt(max(0, mid-half))}
 }
