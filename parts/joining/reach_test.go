@@ -620,3 +620,67 @@ join g = spot.flat to base.flat by plug(12mm, count: 1)
 		}
 	}
 }
+
+// The tutorial's stool: four legs alike come to the cap at one step, sixteen rivets; what is
+// counted is what the parts have.
+func TestStoolIsCounted(t *testing.T) {
+	s := shop.Default()
+	text, err := os.ReadFile("../../examples/tutorial/5_stool.perch")
+	if err != nil {
+		t.Fatal(err)
+	}
+	a := built(t, "5_stool.perch", string(text), s)
+	p := joining.New(a, s)
+	if got := steps(p, a); len(got) != 1 || !strings.HasSuffix(got[0], "onto cap: 16") || strings.Count(got[0], "leg.") != 4 {
+		t.Fatalf("steps %q", got)
+	}
+	step := p.Steps[0]
+	inPlace, holes := 0, 0
+	for _, c := range a.Copies {
+		for _, x := range a.Blanks[c.Blank].Flat.Points {
+			holes++
+			if x.Made() == panel.InPlace {
+				inPlace++
+			}
+		}
+	}
+	drilled := 0
+	for _, d := range step.Drills {
+		drilled += d.Count
+		for k, i := range d.Joins {
+			if k > 0 && d.Joins[k-1] >= i {
+				t.Errorf("joins %v are listed twice or out of order", d.Joins)
+			}
+		}
+	}
+	if drilled != inPlace || inPlace == 0 {
+		t.Errorf("%d holes are drilled in place, of %d", drilled, inPlace)
+	}
+	bores := 0
+	for _, d := range p.Bores(a) {
+		bores += d.Count
+	}
+	if holes != 32 || bores != holes { // 4.9 mm: all too small for the cutter
+		t.Errorf("%d holes are drilled in all, of %d", bores, holes)
+	}
+	if len(step.Holds) != 4 || len(step.Onto) != 1 || len(step.Together) != 5 || step.Sets != 1 || step.Loose {
+		t.Errorf("%+v", step)
+	}
+	text, err = os.ReadFile("../../examples/stool/stool.perch")
+	if err != nil {
+		t.Fatal(err)
+	}
+	a = built(t, "stool.perch", string(text), s)
+	for _, f := range joining.New(a, s).Flat {
+		b := a.Blanks[f.Blank]
+		beads := 0
+		for _, m := range b.Flat.Marks {
+			if m.Kind == panel.MarkBead {
+				beads++
+			}
+		}
+		if f.Beads != beads || f.Bends != len(b.Flat.Folds) || b.Name == "cap" && beads != 1 {
+			t.Errorf("%s: %+v, %d beads", b.Name, f, beads)
+		}
+	}
+}
