@@ -171,10 +171,68 @@ func TestDimensionsAreThoseOfTheDrawing(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				compare(t, b.Name, found[0], words(t, saved(t, doc)), read)
+				pages := words(t, saved(t, doc))
+				compare(t, b.Name, found[0].turned(pages[0]), pages, read)
 			}
 		})
 	}
+}
+
+// turned is what was measured as it lies on a page that says it is turned: by the angle, of those
+// of its edges and bends that are the one said, that lays the greatest length level or upright.
+func (m measured) turned(page []word) measured {
+	said := 0.0
+	for i, w := range page {
+		if w.Text == "turned" && i+2 < len(page) {
+			said, _ = strconv.ParseFloat(strings.TrimSuffix(page[i+2].Text, "°"), 64)
+		}
+	}
+	if said == 0 {
+		return m
+	}
+	var lines [][2]float64
+	for i, p := range m.Outline {
+		q := m.Outline[(i+1)%len(m.Outline)]
+		lines = append(lines, [2]float64{q[0] - p[0], q[1] - p[1]})
+	}
+	for _, f := range m.Folds {
+		lines = append(lines, [2]float64{f[1][0] - f[0][0], f[1][1] - f[0][1]})
+	}
+	best, most := 0.0, 0.0
+	for _, l := range lines {
+		a := math.Mod(math.Atan2(l[1], l[0])+2*math.Pi+math.Pi/4, math.Pi/2) - math.Pi/4
+		if math.Abs(math.Abs(a)*180/math.Pi-said) > 0.06 {
+			continue
+		}
+		sum := 0.0
+		for _, k := range lines {
+			if n := math.Hypot(k[0], k[1]); n > 1 && math.Abs(math.Sin(2*(math.Atan2(k[1], k[0])-a))) < 1e-3 {
+				sum += n
+			}
+		}
+		if sum > most {
+			best, most = a, sum
+		}
+	}
+	sin, cos := math.Sincos(-best)
+	turn := func(p [2]float64) [2]float64 { return [2]float64{cos*p[0] - sin*p[1], sin*p[0] + cos*p[1]} }
+	lo, hi := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
+	for _, p := range m.Outline {
+		q := turn(p)
+		lo, hi = [2]float64{min(lo[0], q[0]), min(lo[1], q[1])}, [2]float64{max(hi[0], q[0]), max(hi[1], q[1])}
+	}
+	at := func(p [2]float64) [2]float64 { q := turn(p); return [2]float64{q[0] - lo[0], q[1] - lo[1]} }
+	all := func(list [][2]float64) (out [][2]float64) {
+		for _, p := range list {
+			out = append(out, at(p))
+		}
+		return out
+	}
+	out := measured{Size: [2]float64{hi[0] - lo[0], hi[1] - lo[1]}, Outline: all(m.Outline), Holes: all(m.Holes), Openings: all(m.Openings), Marks: all(m.Marks)}
+	for _, f := range m.Folds {
+		out.Folds = append(out.Folds, [2][2]float64{at(f[0]), at(f[1])})
+	}
+	return out
 }
 
 func compare(t *testing.T, blank string, m measured, pages [][]word, read measure.Paper) {
