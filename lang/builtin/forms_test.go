@@ -48,7 +48,7 @@ func TestFormsByHand(t *testing.T) {
 		"core.front.under(steel).half(0mm)": 88.5, "six.inset(sides: 10mm).sides[1].lean": math.Atan2(40, 120),
 		"area(rect(40mm, 30mm))": 1200, "area([(0mm, 0mm), (30mm, 0mm), (0mm, 20mm)])": 300, "area(plate.top)": 180 * 120, "area(plate.top.outline)": 180 * 120,
 		"area(row)": (20 + 40 + 60) * 10, "flat_long(row)": 60, "flat_wide(row)": 10,
-		"mass(row)": 1200 * 1.5 * 7850e-9, "count(row)": 3, "count(plate)": 1, "count(none)": 0, "sheets(steel)": 1,
+		"mass(row)": 1200 * 1.5 * 7850e-9, "count(row)": 3, "count(plate)": 1, "count(none)": 0, "sheets(steel)": 1, "unbent(plate)": 0, "unbent(row)": 0,
 		"clearance(plate.top, shelf.top)": 80 - 20 - 1.5, "clearance(row, row)": 50 - 1.5, "clearance(row[1], row[3])": 100 - 1.5,
 		"plate.top.edges[1].length": 180, "count(plate.top.edges[1].face.edges)": 4, "plate.top.bottom.length": 180, "plate.top.right.length": 120,
 		// a plate of 180 × 120 on the floor, by moments about its edges; W is its weight

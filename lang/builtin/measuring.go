@@ -46,6 +46,15 @@ var measures = []Function{
 		}},
 	{Name: "clearance", Params: []Parameter{need("a", "", part, face).families(), need("b", "", part, face).families()},
 		Result: length, Doc: "least distance between two things", Example: "clearance(plate, shelf)", Value: clearance},
+	{Name: "unbent", Params: []Parameter{need("of", "", part).families()}, Result: count, Doc: "folds that the shop's brake leaves unbent, whatever the order of bends; 0 where it bends them all",
+		Example: "unbent(plate)",
+		Value: func(a *Args) value.Value {
+			sum := 0
+			for _, p := range a.parts() {
+				sum += a.World.Unbent(p, a.At)
+			}
+			return value.Count(sum)
+		}},
 	{Name: "count", Params: []Parameter{need("of", "a list, a family or a part", list(anything), part).families()}, Result: count, Doc: "how many there are",
 		Example: "count(core.sides)",
 		Value: func(a *Args) value.Value {

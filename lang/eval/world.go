@@ -5,6 +5,7 @@ import (
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/value"
+	"perch/parts/brake"
 	"perch/parts/panel"
 	"perch/parts/plane"
 	"perch/parts/record"
@@ -66,6 +67,22 @@ func (ev *evaluator) Standing(parts []builtin.Part, at diag.Span) tipping.Stand 
 	ev.Spend(at, corners)
 	return tipping.On(flats)
 }
+
+// Unbent is how many folds of a part the shop's brake leaves unbent, whatever the order.
+func (ev *evaluator) Unbent(p builtin.Part, at diag.Span) int {
+	flat := ev.flat(p.(*part), at)
+	n, known := ev.unbent[flat]
+	if !known {
+		plan := brake.First(flat, ev.Shop(), nil)
+		ev.Spend(at, stepsPerState*plan.States)
+		n = plan.Unbent()
+		ev.unbent[flat] = n
+	}
+	return n
+}
+
+// stepsPerState is what a set of folds that a plan of bends looks at counts as, in steps of evaluation.
+const stepsPerState = 100
 
 // gap is two flats, or faces of them, whose clearance is asked for; −1 for the whole flat.
 type gap struct {

@@ -150,6 +150,19 @@ func (p *Plan) SightOf(fold int) (line [2]plane.Point, ok bool) {
 	return line, false
 }
 
+// Unbent is how many folds the plan leaves as they are, or half done.
+func (p *Plan) Unbent() int {
+	done := map[int]bool{}
+	for _, s := range p.Steps {
+		if s.Op != StartHem {
+			for _, f := range s.Folds {
+				done[f] = true
+			}
+		}
+	}
+	return len(p.Flat.Folds) - len(done)
+}
+
 // sight is a fold's line r from the tangent of the side that is held.
 func sight(f *panel.FlatFold, heldA bool, r float64) [2]plane.Point {
 	from, to := f.TangentA, f.TangentB
