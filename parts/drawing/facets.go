@@ -17,46 +17,108 @@ type Facet struct {
 	Holes  [][]solid.Vec
 	Normal solid.Vec
 	Tint   int           // the stock's number: its colour
+	Of     int           // the copy's number; of a fastener the one its head lies on
 	Soft   []bool        // edges of Outer that are not drawn, by the vertex they start at; nil: all are drawn
 	Bend   bool          // a flat that stands for part of a bend
 	Thin   bool          // a sheet's edge: no outlines at all, and no shadow
-	Marks  [][]solid.Vec // lines and letters scribed on it, open
+	Marks  [][]solid.Vec // lines and letters scribed on it, beads and nicks, open
 }
 
 const (
-	pictureSag = 0.4 // mm, of chords for arcs in a picture
+	// roundness is how far, in sizes of what is drawn, a chord may lie off its arc. Drawn
+	// 180 mm large that is 0.06 mm.
+	roundness = 1.0 / 3000
+	leastSag  = 0.005 // mm
 	// A hole's wall is seen only if the hole is this wide, mm.
 	wallsFrom = 12
-	// maxStep is the angle of one flat of a bend, radians.
+	// maxStep is the angle of one flat of a bend, radians, at most.
 	maxStep = 0.8
 )
 
 // Facets gives the assembly's surfaces: for each copy, its faces front and back
-// with their edges, and its bends as a few flats each. Error for a copy of no
+// with their edges, and its bends as a few flats each; then the heads of its fasteners.
+// Arcs are as round as an eye sees at the assembly's size. Error for a copy of no
 // blank or a flat without sheet.
 func Facets(a *panel.Assembly) ([]Facet, error) {
-	parts := make([][]Facet, len(a.Blanks))
-	tints := map[string]int{}
+	out, err := Metal(a)
+	if err != nil {
+		return nil, err
+	}
+	tint := tintsOf(a)
+	for i := range a.Joins {
+		for _, f := range headsOf(a, &a.Joins[i]) {
+			f.Tint = tint[a.Copies[f.Of].Blank]
+			out = append(out, f)
+		}
+	}
+	return out, nil
+}
+
+// tintsOf are the blanks' tints: their stocks', numbered as they come.
+func tintsOf(a *panel.Assembly) []int {
+	known := map[string]int{}
+	out := make([]int, len(a.Blanks))
 	for i, b := range a.Blanks {
+		name := b.Flat.Panel.Stock.Name
+		if _, ok := known[name]; !ok {
+			known[name] = len(known)
+		}
+		out[i] = known[name]
+	}
+	return out
+}
+
+// Metal is Facets without fasteners.
+func Metal(a *panel.Assembly) ([]Facet, error) {
+	for _, b := range a.Blanks {
 		if b.Flat == nil || b.Flat.Panel == nil {
 			return nil, fmt.Errorf("picture: blank %q has no flat", b.Name)
 		}
-		name := b.Flat.Panel.Stock.Name
-		if _, known := tints[name]; !known {
-			tints[name] = len(tints)
-		}
-		parts[i] = partFacets(b.Flat, tints[name])
 	}
-	var out []Facet
 	for _, c := range a.Copies {
-		if c.Blank < 0 || c.Blank >= len(parts) {
-			return nil, fmt.Errorf("picture: copy %q is of blank %d of %d", c.Name, c.Blank, len(parts))
+		if c.Blank < 0 || c.Blank >= len(a.Blanks) {
+			return nil, fmt.Errorf("picture: copy %q is of blank %d of %d", c.Name, c.Blank, len(a.Blanks))
 		}
-		for _, f := range parts[c.Blank] {
+	}
+	tint, sag := tintsOf(a), sagOf(a)
+	parts := map[[2]int][]Facet{} // by blank, and whether it is bent the other way
+	var out []Facet
+	for i, c := range a.Copies {
+		key := [2]int{c.Blank}
+		if c.Mirrored {
+			key[1] = 1
+		}
+		part, made := parts[key]
+		if !made {
+			part = partFacets(a.Blanks[c.Blank], tint[c.Blank], sag, c.Mirrored)
+			parts[key] = part
+		}
+		for _, f := range part {
+			f.Of = i
 			out = append(out, f.moved(c.Matrix))
 		}
 	}
 	return out, nil
+}
+
+// sagOf is how far chords may lie off arcs in a picture of the whole.
+func sagOf(a *panel.Assembly) float64 {
+	inf := math.Inf(1)
+	lo, hi := solid.Vec{X: inf, Y: inf, Z: inf}, solid.Vec{X: -inf, Y: -inf, Z: -inf}
+	for _, c := range a.Copies {
+		for _, f := range a.Blanks[c.Blank].Flat.Faces {
+			b := f.Loop.Bounds()
+			for _, q := range [4]plane.Point{b.Min, b.Max, {X: b.Min.X, Y: b.Max.Y}, {X: b.Max.X, Y: b.Min.Y}} {
+				v := movedPoint(f.Frame.At(q), c.Matrix)
+				lo = solid.Vec{X: min(lo.X, v.X), Y: min(lo.Y, v.Y), Z: min(lo.Z, v.Z)}
+				hi = solid.Vec{X: max(hi.X, v.X), Y: max(hi.Y, v.Y), Z: max(hi.Z, v.Z)}
+			}
+		}
+	}
+	if size := hi.Sub(lo).Len() * roundness; size > leastSag && size < inf {
+		return size
+	}
+	return leastSag
 }
 
 func (f Facet) moved(m panel.Matrix) Facet {
@@ -97,13 +159,24 @@ type sheet struct {
 	inner     []plane.Loop
 	thickness float64
 	tint      int
+	sag       float64
+	nicks     [][3]plane.Point
+	mirrored  bool
 	facets    []Facet
 }
 
-func partFacets(f *panel.Flat, tint int) []Facet {
-	s := &sheet{flat: f, inner: layout.Openings(f), thickness: f.Panel.Stock.Thickness, tint: tint}
+// partFacets are a blank's surfaces. What is scribed on it is on the drawn side; a copy that
+// is bent the other way has that on the side which for the others is the back.
+func partFacets(b *panel.Blank, tint int, sag float64, mirrored bool) []Facet {
+	f := b.Flat
+	s := &sheet{flat: f, inner: layout.Openings(f), thickness: f.Panel.Stock.Thickness, tint: tint, sag: sag, mirrored: mirrored}
+	for _, m := range b.FoldMarks {
+		if m.Kind == panel.Nick {
+			s.nicks = append(s.nicks, m.Vee)
+		}
+	}
 	for i, face := range f.Faces {
-		s.face(face, marked(f, i))
+		s.face(face, i)
 	}
 	for i := range f.Folds {
 		s.bend(&f.Folds[i])
@@ -111,27 +184,36 @@ func partFacets(f *panel.Flat, tint int) []Facet {
 	return s.facets
 }
 
-// face adds a face's both sides and its edges; it is marked on the drawn side.
-func (s *sheet) face(face panel.FlatFace, marks [][]plane.Point) {
-	outline := layout.Polyline(face.Loop, pictureSag)
+// face adds a face's both sides and its edges, each side with its marks.
+func (s *sheet) face(face panel.FlatFace, index int) {
+	outline := layout.Polyline(face.Loop, s.sag)
 	if len(outline) < 3 {
 		return
 	}
 	var holes [][]plane.Point
 	for _, l := range s.inner {
 		if len(l) > 0 && inside(outline, l[0].P) {
-			holes = append(holes, layout.Polyline(l, pictureSag))
+			holes = append(holes, layout.Polyline(l, s.sag))
 		}
 	}
+	scribed, rolled := marked(s.flat, index, s.sag), beads(s.flat, index, s.sag)
 	soft := s.softEdges(outline)
 	normal := face.Frame.Normal()
-	for _, side := range []struct{ depth, sign float64 }{{0, 1}, {s.thickness, -1}} {
+	for _, side := range []struct {
+		depth, sign float64
+		scribed     bool
+	}{{0, 1, !s.mirrored}, {s.thickness, -1, s.mirrored}} {
 		f := Facet{Outer: s.lift(face.Frame, outline, side.depth), Normal: normal.Scale(side.sign), Tint: s.tint, Soft: soft}
 		for _, h := range holes {
 			f.Holes = append(f.Holes, s.lift(face.Frame, h, side.depth))
 		}
-		if side.depth == 0 {
-			f.Marks = s.liftAll(face.Frame, marks)
+		for _, l := range rolled {
+			f.Marks = append(f.Marks, s.lift(face.Frame, l, side.depth))
+		}
+		if side.scribed {
+			for _, l := range scribed {
+				f.Marks = append(f.Marks, s.lift(face.Frame, l, side.depth))
+			}
 		}
 		s.facets = append(s.facets, f)
 	}

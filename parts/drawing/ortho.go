@@ -15,6 +15,8 @@ type Surface struct {
 	Edges [][2]plane.Point
 	Light float64 // 0 to 1, of the lamp on it
 	Tint  int     // the stock's number
+	Of    int     // the copy's number
+	Facet int     // … and which of the facets it is a piece of
 }
 
 // Orthographic gives what is seen of facets from so far away that lines that are parallel stay
@@ -76,5 +78,6 @@ func BlankFacets(b *panel.Blank) ([]Facet, error) {
 	if b.Flat == nil || b.Flat.Panel == nil {
 		return nil, fmt.Errorf("view: blank %q has no flat", b.Name)
 	}
-	return partFacets(b.Flat, 0), nil
+	one := &panel.Assembly{Blanks: []*panel.Blank{b}, Copies: []panel.Copy{{Matrix: panel.Matrix{0: 1, 5: 1, 10: 1, 15: 1}}}}
+	return partFacets(b, 0, sagOf(one), false), nil
 }

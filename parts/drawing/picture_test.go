@@ -49,7 +49,11 @@ func TestFacetsEncloseTheMetal(t *testing.T) {
 	for _, a := range assemblies(t) {
 		var sum solid.Vec
 		volume, want := 0.0, 0.0
-		for _, f := range facetsOf(t, a) {
+		metal, err := Metal(a)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range metal {
 			if math.Abs(f.Normal.Len()-1) > 1e-9 {
 				t.Fatalf("a normal %v long", f.Normal.Len())
 			}

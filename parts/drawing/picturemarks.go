@@ -7,12 +7,10 @@ import (
 	"perch/parts/lettering"
 	"perch/parts/panel"
 	"perch/parts/plane"
-	"perch/parts/solid"
 )
 
-// marked are the lines scribed on a face and the strokes of its text, in the flat;
-// beads are no lines but rolled metal.
-func marked(f *panel.Flat, face int) [][]plane.Point {
+// marked are the lines scribed on a face and the strokes of its text, in the flat.
+func marked(f *panel.Flat, face int, sag float64) [][]plane.Point {
 	var out [][]plane.Point
 	for _, m := range f.Marks {
 		switch {
@@ -20,10 +18,62 @@ func marked(f *panel.Flat, face int) [][]plane.Point {
 		case m.Kind == panel.MarkText:
 			out = append(out, lettering.Strokes(m.Text, m.Height, m.At, m.Dir)...)
 		case m.Kind == panel.MarkLine && m.Closed:
-			line := layout.Polyline(m.Path, pictureSag)
+			line := layout.Polyline(m.Path, sag)
 			out = append(out, append(line, line[0]))
 		case m.Kind == panel.MarkLine:
-			out = append(out, layout.OpenPolyline(m.Path, pictureSag))
+			out = append(out, layout.OpenPolyline(m.Path, sag))
+		}
+	}
+	return out
+}
+
+// beads are the edges of the beads rolled into a face: a line on either side of the middle
+// one, half the bead's width off, and at an open bead's ends one across.
+func beads(f *panel.Flat, face int, sag float64) [][]plane.Point {
+	var out [][]plane.Point
+	for _, m := range f.Marks {
+		if m.Face != face || m.Kind != panel.MarkBead || len(m.Path) < 2 {
+			continue
+		}
+		line := layout.OpenPolyline(m.Path, sag)
+		if m.Closed {
+			line = layout.Polyline(m.Path, sag)
+		}
+		left, right := beside(line, m.Closed, m.Width/2), beside(line, m.Closed, -m.Width/2)
+		if m.Closed {
+			out = append(out, append(left, left[0]), append(right, right[0]))
+			continue
+		}
+		ends := [][]plane.Point{{left[0], right[0]}, {left[len(left)-1], right[len(right)-1]}}
+		out = append(append(out, left, right), ends...)
+	}
+	return out
+}
+
+// beside is a line so far to the left of another.
+func beside(line []plane.Point, closed bool, off float64) []plane.Point {
+	n := len(line)
+	out := make([]plane.Point, n)
+	for i, p := range line {
+		a, b := line[(i+n-1)%n], line[(i+1)%n]
+		if !closed && i == 0 {
+			a = p
+		}
+		if !closed && i == n-1 {
+			b = p
+		}
+		u, v := p.Sub(a).Unit(), b.Sub(p).Unit()
+		if a == p {
+			u = v
+		}
+		if b == p {
+			v = u
+		}
+		mid := u.Add(v).Unit()
+		if k := mid.Dot(u); k > 0.2 { // a sharper corner than that is left blunt
+			out[i] = p.Add(mid.Perp().Scale(off / k))
+		} else {
+			out[i] = p.Add(u.Perp().Scale(off))
 		}
 	}
 	return out
@@ -76,13 +126,4 @@ func inLoops(loops [][]plane.Point, p plane.Point) bool {
 		in = in != inside(l, p)
 	}
 	return in
-}
-
-// liftAll takes lines of the flat to where a face stands.
-func (s *sheet) liftAll(f solid.Frame, lines [][]plane.Point) [][]solid.Vec {
-	out := make([][]solid.Vec, len(lines))
-	for i, l := range lines {
-		out[i] = s.lift(f, l, 0)
-	}
-	return out
 }
