@@ -78,6 +78,10 @@ func BlankFacets(b *panel.Blank) ([]Facet, error) {
 	if b.Flat == nil || b.Flat.Panel == nil {
 		return nil, fmt.Errorf("view: blank %q has no flat", b.Name)
 	}
-	one := &panel.Assembly{Blanks: []*panel.Blank{b}, Copies: []panel.Copy{{Matrix: panel.Matrix{0: 1, 5: 1, 10: 1, 15: 1}}}}
-	return partFacets(b, 0, sagOf(one), false), nil
+	return partFacets(b, 0, sagOf(alone(b)), false), nil
+}
+
+// alone is an assembly of one copy of a blank, where it lies in the flat.
+func alone(b *panel.Blank) *panel.Assembly {
+	return &panel.Assembly{Blanks: []*panel.Blank{b}, Copies: []panel.Copy{{Matrix: panel.Matrix{0: 1, 5: 1, 10: 1, 15: 1}}}}
 }

@@ -34,9 +34,10 @@ func PartlyBent(b *panel.Blank, held int, turned func(fold int) float64) ([]Face
 			at[s.B], again = true, true
 		}
 	}
-	s := &sheet{flat: &f, inner: layout.Openings(&f), thickness: f.Panel.Stock.Thickness}
-	for _, face := range f.Faces {
-		s.face(face, nil)
+	f.Marks = nil // of a piece in the brake only the folds count
+	s := &sheet{flat: &f, inner: layout.Openings(&f), thickness: f.Panel.Stock.Thickness, sag: sagOf(alone(b))}
+	for i, face := range f.Faces {
+		s.face(face, i)
 	}
 	for i := range f.Folds {
 		if f.Folds[i].Bend.Angle > 0 {
@@ -79,7 +80,7 @@ func hung(a solid.Frame, s *panel.FlatFold, angle float64) solid.Frame {
 
 // strip adds a fold's strip that is still flat.
 func (s *sheet) strip(f *panel.FlatFold) {
-	outline := layout.Polyline(f.Loop, pictureSag)
+	outline := layout.Polyline(f.Loop, s.sag)
 	if len(outline) < 3 {
 		return
 	}

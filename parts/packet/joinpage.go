@@ -93,7 +93,7 @@ func (p *Packet) joinPicture(page *paper.Page, s *joining.Step, box plane.Box) e
 	for _, c := range slices.Concat(onto, s.Parts) {
 		a.Copies = append(a.Copies, p.Assembly.Copies[c])
 	}
-	whole, err := drawing.Facets(&a)
+	whole, err := drawing.Metal(&a)
 	if err != nil {
 		return err
 	}
@@ -108,7 +108,7 @@ func (p *Packet) joinPicture(page *paper.Page, s *joining.Step, box plane.Box) e
 		m[3], m[7], m[11] = m[3]+off.X, m[7]+off.Y, m[11]+off.Z
 	}
 	balloons = append(append(balloons, onto...), s.Parts...)
-	facets, err := drawing.Facets(&a)
+	facets, err := drawing.Metal(&a)
 	if err != nil {
 		return err
 	}
