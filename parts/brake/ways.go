@@ -307,17 +307,16 @@ func (o *outline) opens(lift float64, first int) (at []Span, face int, ok bool) 
 }
 
 // tips tells whether the piece comes out when it is tipped under the open clamp, its front up, resting on the bed.
-// It goes in wide looks, and in near ones where a wide look finds no room.
+// Near looks follow the room as it narrows; wide ones are tried first, for they mostly do.
 func (o *outline) tips(lift float64, at []Span) bool {
-	for k := 0; k < tilts; {
-		wide := o.tilted(min(k+wideTilt, tilts), lift, at)
-		if len(wide) > 0 {
-			k, at = k+wideTilt, wide
-		} else {
-			k++
-			if at = o.tilted(k, lift, at); len(at) == 0 {
-				return false
-			}
+	return o.tipsBy(wideTilt, lift, at) || o.tipsBy(1, lift, at)
+}
+
+// tipsBy is tips in looks of so many tilts.
+func (o *outline) tipsBy(step int, lift float64, at []Span) bool {
+	for k := step; k <= tilts; k += step {
+		if at = o.tilted(k, lift, at); len(at) == 0 {
+			return false
 		}
 		if at[0].From <= -o.reach {
 			return true
