@@ -27,25 +27,38 @@ type plan struct {
 	high   float64 // of the tables
 }
 
+// extra is what a drawing has no room for, and the tables tell.
+type extra struct {
+	notes          []string
+	holes, corners bool // places that are listed
+}
+
+// within tells whether all of it is in another.
+func (e extra) within(o extra) bool {
+	return len(e.notes) <= len(o.notes) && (o.holes || !e.holes) && (o.corners || !e.corners)
+}
+
 // compose chooses how the page is laid out, and draws it. What the drawing has no room for is
-// known only then, and goes into the tables: it is drawn again with room for that.
+// known only then: where the tables were planned without it, it is drawn again with room for that.
 func (d *drawing) compose(doc *paper.Document) {
-	for range 3 {
+	own := d.notes // of the blank, whatever the drawing
+	planned := extra{notes: own}
+	for again := 0; ; again++ {
+		d.extra = planned
 		d.heights = map[float64]float64{}
 		p := d.bestPlan()
-		notes, holes, corners := len(d.notes), d.listHoles, d.listCorners
+		d.extra = extra{notes: slices.Clone(own)}
 		trial := &paper.Document{}
 		d.draw(trial, p)
-		if len(d.notes) == notes && d.listHoles == holes && d.listCorners == corners {
+		if again == 3 || d.extra.within(planned) {
 			doc.Pages = append(doc.Pages, trial.Pages...)
 			return
 		}
-		if len(d.notes) > notes {
-			d.notes = slices.Compact(d.notes)
+		planned.holes, planned.corners = planned.holes || d.extra.holes, planned.corners || d.extra.corners
+		if len(d.extra.notes) > len(planned.notes) {
+			planned.notes = d.extra.notes
 		}
 	}
-	d.heights = map[float64]float64{}
-	d.draw(doc, d.bestPlan())
 }
 
 func (d *drawing) bestPlan() plan {

@@ -26,12 +26,6 @@ type holeGroup struct {
 	rank  int
 }
 
-// placedSymbol is where a group's symbol stands on the page.
-type placedSymbol struct {
-	at    plane.Point
-	group int
-}
-
 // gather finds the holes, openings and marks of the blank, those of one kind together.
 func (d *drawing) gather() {
 	purpose := d.purposes()

@@ -84,19 +84,16 @@ type drawing struct {
 	turn  plane.Affine  // of the flat, before it is set on the page
 	box   plane.Box     // of the flat, turned
 	read  measure.Paper // how sizes on this page are written
-	notes []string
+	extra
 
-	holes   []holeGroup
-	symbols []placedSymbol
-	views   *views // of the part bent up; nil where it stays flat
+	holes []holeGroup
+	views *views // of the part bent up; nil where it stays flat
 
-	page  *paper.Page
-	set   plane.Affine // from the turned flat to the page
-	to    plane.Affine // from the flat to the page
-	scale float64      // n of 1:n
-	// Places that found no room as running dimensions are listed.
-	listHoles, listCorners bool
-	heights                map[float64]float64 // of the tables, by their width
+	page    *paper.Page
+	set     plane.Affine        // from the turned flat to the page
+	to      plane.Affine        // from the flat to the page
+	scale   float64             // n of 1:n
+	heights map[float64]float64 // of the tables, by their width
 }
 
 // choosePaper leaves out a ruler that is coarser than a quarter of the blank's lesser side:

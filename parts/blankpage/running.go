@@ -252,9 +252,9 @@ func (d *drawing) leave(left []place) {
 	for _, p := range left {
 		switch p.rank {
 		case rows:
-			d.listHoles = true
+			d.extra.holes = true
 		default:
-			d.listCorners = true
+			d.extra.corners = true
 		}
 	}
 }
@@ -267,7 +267,7 @@ func (d *drawing) listed() []string {
 		p = d.turn.Apply(p)
 		return "(" + d.size(p.X-zero.X) + ", " + d.size(p.Y-zero.Y) + ")"
 	}
-	if d.listHoles {
+	if d.extra.holes {
 		for _, g := range d.holes {
 			text := "Middles of " + g.what + ", " + g.how + ":"
 			for _, p := range g.at {
@@ -276,7 +276,7 @@ func (d *drawing) listed() []string {
 			out = append(out, text)
 		}
 	}
-	if d.listCorners {
+	if d.extra.corners {
 		text := "Corners of the outline, round from the first:"
 		for _, v := range d.f.Outer {
 			text += " " + at(v.P)
