@@ -18,6 +18,7 @@ type Plan struct {
 	Refused  *Refusal // nil where the part can be bent
 	States   int      // how many sets of folds were looked at
 
+	press bool // it is for a V die
 	names Names
 }
 

@@ -38,7 +38,7 @@ func plan(flat *panel.Flat, s *shop.Shop, names Names, chosen func(*finder) []St
 		names = own{flat}
 	}
 	p := newPart(flat, s, names)
-	out := &Plan{Flat: flat, names: names}
+	out := &Plan{Flat: flat, names: names, press: s.Brake.Kind == shop.BrakeVDie}
 	if len(p.ops) > maxOps {
 		out.Refused = tooMany(len(flat.Folds))
 		return out

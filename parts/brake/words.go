@@ -61,9 +61,14 @@ func (p *Plan) tellStep(i int, in measure.System) []string {
 	if s.Line.Distance > 0 {
 		at = fmt.Sprintf("set the line, %s from %s,", measure.Say("%.1f", measure.Length(s.Line.Distance)).In(in), s.Line.From)
 	}
-	lines := []string{
-		fmt.Sprintf("%2d. %s: hold %s, drawn side %s; %s under the fingers' edge", i+1, what, p.names.Face(s.Held), drawn, at),
-		fmt.Sprintf("    turn it %s°: pull to about %s°, let go and measure; fingers from the left: %s", angle(s.Turned/bend.Degree), angle(s.StopAngle()), widths(s.Fingers, in)),
+	first := fmt.Sprintf("%2d. %s: hold %s, drawn side %s; %s under the fingers' edge", i+1, what, p.names.Face(s.Held), drawn, at)
+	pull, tools := "pull", "fingers"
+	if p.press {
+		first = fmt.Sprintf("%2d. %s: %s to the back, drawn side %s; %s under the punch", i+1, what, p.names.Face(s.Held), drawn, at)
+		pull, tools = "press", "pieces of the punch"
+	}
+	lines := []string{first,
+		fmt.Sprintf("    turn it %s°: %s to about %s°, let go and measure; %s from the left: %s", angle(s.Turned/bend.Degree), pull, angle(s.StopAngle()), tools, widths(s.Fingers, in)),
 		fmt.Sprintf("    %.0f %% of the brake's rating; why now: %s", s.Rating*100, s.Why.In(in)),
 	}
 	return p.noted(lines, s, in)
