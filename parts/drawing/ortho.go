@@ -15,8 +15,6 @@ type Surface struct {
 	Edges [][2]plane.Point
 	Light float64 // 0 to 1, of the lamp on it
 	Tint  int     // the stock's number
-	Of    int     // the copy's number
-	Facet int     // … and which of the facets it is a piece of
 }
 
 // Orthographic gives what is seen of facets from so far away that lines that are parallel stay

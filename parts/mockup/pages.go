@@ -36,7 +36,9 @@ func Pages(ctx context.Context, a *panel.Assembly, scale Scale, opt Options) (*p
 	if err != nil {
 		return nil, err
 	}
-	w.together(m)
+	if err := w.together(m); err != nil {
+		return nil, err
+	}
 	w.doc.Pages = append(w.doc.Pages, pieces...)
 	return w.doc, nil
 }
@@ -238,10 +240,13 @@ func modelLegend(p *paper.Page) {
 }
 
 // together is the page that shows how the pieces go together.
-func (w *writer) together(m *Model) {
+func (w *writer) together(m *Model) error {
 	f := w.flow("How it goes together")
 	for _, text := range w.advice(m) {
 		f.Item(text, false)
+	}
+	if err := w.pictures(f, m.Assembly, m.copyName); err != nil {
+		return err
 	}
 	steps := paper.Table{Columns: []paper.Column{{Head: "step", Right: true}, {Head: "piece"}, {Head: "its own tabs"}, {Head: "glue it", Weight: 1}}}
 	for i, s := range m.Steps {
@@ -265,6 +270,7 @@ func (w *writer) together(m *Model) {
 	w.untold(f)
 	w.folds(f, m)
 	w.grids(f)
+	return nil
 }
 
 // untold says what found no room on the pieces' pages.
