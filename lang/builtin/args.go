@@ -46,7 +46,8 @@ type World interface {
 	Measured(p Part, at diag.Span) Measured
 	Clearance(a, b value.Value, at diag.Span) float64 // mm, of two parts or two faces
 	Standing(parts []Part, at diag.Span) tipping.Stand
-	Unbent(p Part, at diag.Span) int // folds that the shop's brake does not bend
+	Unbent(p Part, at diag.Span) int                   // folds that the shop's brake does not bend
+	Carried(loads []*value.Load, at diag.Span) Carried // of the whole piece
 }
 
 // What functions need of what an evaluation alone knows.

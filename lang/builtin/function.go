@@ -49,7 +49,7 @@ var Groups = []Group{
 	{"Fastening", fastenings},
 	{"Marks", marks},
 	{"Measuring", measures},
-	{"Loads", loads},
+	{"Loads", append(loads, carrying...)},
 }
 
 // Functions are those of all groups, in order.

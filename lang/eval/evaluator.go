@@ -4,6 +4,7 @@
 package eval
 
 import (
+	"perch/lang/builtin"
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/syntax"
@@ -31,6 +32,7 @@ type evaluator struct {
 	nested   map[string]int                  // sheets that were counted already, by stock
 	unbent   map[*panel.Flat]int             // folds that the brake leaves unbent, by flat
 	gaps     map[gap]float64                 // clearances that were worked out already
+	carries  map[string]builtin.Carried      // what loads came to already, by what they are
 	settled  bool                            // every param has its value: before that nothing can be measured
 	calls    Memory[called]                  // what functions of the design came to
 	outside  map[*check.Decl]stage           // the file's cuts and marks in faces: whether their faces are found
@@ -45,7 +47,7 @@ type evaluator struct {
 
 // New is an evaluator that knows no param: it works out constants alone.
 func New(p *check.Program, s *shop.Shop, size *syntax.Size) *Evaluator {
-	return &evaluator{prog: p, shop: s, size: size, top: map[*check.Decl]*binding{}, unfolded: map[*syntax.Panel][]*panel.Flat{}, nested: map[string]int{}, unbent: map[*panel.Flat]int{}, gaps: map[gap]float64{}, outside: map[*check.Decl]stage{}, works: map[*face][]worked{}}
+	return &evaluator{prog: p, shop: s, size: size, top: map[*check.Decl]*binding{}, unfolded: map[*syntax.Panel][]*panel.Flat{}, nested: map[string]int{}, unbent: map[*panel.Flat]int{}, gaps: map[gap]float64{}, carries: map[string]builtin.Carried{}, outside: map[*check.Decl]stage{}, works: map[*face][]worked{}}
 }
 
 // Constants is another evaluator of the same design that knows no param.

@@ -99,7 +99,7 @@ func unheld(r *build.Result, e *strength.Error) diag.Diagnostic {
 	case strength.Unheld:
 		d.Code = "P9010"
 		d.Notes = []string{"join it, or state it loose where it is meant to lie free"}
-	case strength.NoFloor, strength.OneLine:
+	case strength.OneLine:
 		d.Code = "P9001"
 	case strength.NoMetal:
 		d.Notes = []string{"the shop file says a material's modulus and yield"}

@@ -89,7 +89,7 @@ func TestStrengthMistakes(t *testing.T) {
 part lid of tin = lid()
 let goods = load(5kg, on: lid.web)
 `, "P9010"},
-		"in the air": {strings.Replace(bridge, "level(40mm)", "level(400mm)", 1) + "let goods = load(5kg, on: span.top)\n", "P9001"},
+		"on one edge": {"design \"Fin\"\nstock tin = sheet(mild_steel, 2mm)\npanel plate() { face web on upright(0mm) { outline rect(80mm, 60mm) } }\npart fin of tin = plate() loose\nlet goods = load(5kg, on: fin.web)\n", "P9001"},
 	} {
 		reports, told, _ := strengthOf(t, c.text)
 		found := false
@@ -98,6 +98,23 @@ let goods = load(5kg, on: lid.web)
 		}
 		if !found || len(reports) > 0 {
 			t.Errorf("%s: %v", name, told)
+		}
+	}
+}
+
+// TestMeasures: what rules measure of a load is what the estimate tells, on coarser triangles.
+func TestMeasures(t *testing.T) {
+	text := bridge + "let goods = load(5kg, on: span.top, spread: 20mm)\nrule %s \"it is firm\"\n"
+	sh := shop.Default()
+	for rule, holds := range map[string]bool{"sag(goods) <= 2mm": true, "sag(goods) <= 0.001mm": false, "used(goods) <= 1": true, "used(goods) >= 1": false,
+		"sway(goods) <= 2mm": true, "rivet_used(goods) <= 0.5": true} {
+		program, told, err := load.Source(diag.NewSource("bridge.perch", strings.Replace(text, "%s", rule, 1)), load.Library(), sh)
+		if err != nil || diag.HasErrors(told) {
+			t.Fatal(err, told)
+		}
+		told = family.Job{Program: program, File: "bridge.perch", Shop: sh}.Check()
+		if diag.HasErrors(told) == holds {
+			t.Errorf("%s: %v", rule, told)
 		}
 	}
 }

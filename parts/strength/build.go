@@ -21,7 +21,7 @@ func vec(x, y, z float64) solid.Vec { return solid.Vec{X: x, Y: y, Z: z} }
 const mostNodes = 60_000
 
 // New makes an assembly ready to be loaded: an *Error where no estimate can be made of it.
-// Copies that are meant to lie free are left out.
+// Copies that are meant to lie free are left out; where all are, those that do not stand by themselves.
 func New(ctx context.Context, a *panel.Assembly, o Options) (*Piece, error) {
 	if o.Nodes == 0 {
 		o.Nodes = mostNodes
@@ -114,10 +114,34 @@ func (p *Piece) divide(ctx context.Context) ([]*divided, error) {
 	return flats, nil
 }
 
+// leftOut are the copies that are meant to lie free; where all are, those that do not stand
+// on the floor by themselves.
+func (p *Piece) leftOut(flats []*divided) []bool {
+	left := make([]bool, len(p.assembly.Copies))
+	low := make([]float64, len(left))
+	all, lowest := true, math.Inf(1)
+	for c, copied := range p.assembly.Copies {
+		left[c] = copied.Loose
+		all = all && copied.Loose
+		low[c] = math.Inf(1)
+		for _, v := range flats[copied.Blank].at {
+			low[c] = math.Min(low[c], copied.Matrix.Apply(v).Z)
+		}
+		lowest = math.Min(lowest, low[c])
+	}
+	if all {
+		for c := range left {
+			left[c] = low[c] > lowest+reach
+		}
+	}
+	return left
+}
+
 // place puts the copies' nodes and triangles where the parts stand.
 func (p *Piece) place(flats []*divided) error {
+	left := p.leftOut(flats)
 	for c, copied := range p.assembly.Copies {
-		if copied.Loose {
+		if left[c] {
 			continue
 		}
 		b := p.assembly.Blanks[copied.Blank]
@@ -254,7 +278,7 @@ const ball = 1e-3
 // N/mm: far above that of a sheet in bending, far below where rounding shows.
 const contactStiffness = 2e4
 
-// stand sets the piece on the floor: nodes of outlines that lie as low as any metal does.
+// stand sets the piece on a floor as high as its lowest metal: nodes of outlines that lie as low as any metal does.
 func (p *Piece) stand() error {
 	low := math.Inf(1)
 	for n, v := range p.model.Nodes {
@@ -274,19 +298,14 @@ func (p *Piece) stand() error {
 			Stiffness: contactStiffness, Friction: friction})
 		at = append(at, v)
 	}
-	if len(at) == 0 || low > standing {
-		return &Error{Reason: NoFloor}
-	}
 	if !spans(at) {
 		return &Error{Reason: OneLine}
 	}
 	return nil
 }
 
-const (
-	reach    = 0.8 // mm above the lowest metal that still stands on the floor
-	standing = 1.0 // mm above the floor that the lowest metal may be
-)
+// reach is how far above the lowest metal, mm, what still stands on the floor may be.
+const reach = 0.8
 
 // below is how far a sheet's metal may reach below a node in its middle: half its thickness
 // where it lies level, nothing where it stands upright.

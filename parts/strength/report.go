@@ -149,6 +149,26 @@ func (r *Report) coarse(ctx context.Context, a *panel.Assembly, loads [][]Load, 
 	return r.loosen(ctx, a, loads, o)
 }
 
+// Measure is what a case does to an assembly with rigid joints, on triangles coarse enough
+// to be asked a thousand times: within some 5 % of what finer ones say of sag and sway.
+func Measure(ctx context.Context, a *panel.Assembly, flats []*panel.Flat, c Case, o Options) (*Answer, error) {
+	const across = 20
+	area := 0.0
+	for _, f := range flats {
+		area += f.Area()
+	}
+	o.Side, o.Weightful = math.Min(60, math.Max(5, math.Sqrt(area)/across)), true
+	tip := tipping.On(flats).Tips(c.Loads)
+	if tip.Factor < 1 {
+		return nil, &Error{Reason: Tips, Load: c.Name}
+	}
+	p, err := New(ctx, a, o)
+	if err != nil {
+		return nil, err
+	}
+	return p.Solve(ctx, placedLoads(&c, tip)...)
+}
+
 // placedLoads are a case's loads where they tip the piece soonest.
 func placedLoads(c *Case, tip tipping.Tip) (out []Load) {
 	d := tip.Line[1].Sub(tip.Line[0]).Unit()

@@ -71,8 +71,6 @@ const (
 	NoMesh
 	// Unheld: nothing fastens parts to the ones that stand on the floor.
 	Unheld
-	// NoFloor: nothing stands on the floor.
-	NoFloor
 	// OneLine: what stands on the floor stands on one line.
 	OneLine
 	// NoPlace: a load lies on no metal.
@@ -99,7 +97,7 @@ type Error struct {
 
 var reasons = [...]string{
 	NoMetal: "the metal's modulus or yield stress is not known", NoMesh: "the blank can't be divided into triangles",
-	Unheld: "nothing fastens it to what stands on the floor", NoFloor: "nothing stands on the floor",
+	Unheld:  "nothing fastens it to what stands on the floor",
 	OneLine: "it stands on one line", NoPlace: "the load lies on no metal", Moves: "a part can move freely",
 	Unsettled: "no balance was found", Tips: "it tips over", TooLarge: "the estimate needs too much",
 }

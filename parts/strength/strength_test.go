@@ -169,12 +169,6 @@ func TestMistakes(t *testing.T) {
 	if e := reason("no joins", err, Unheld); len(e.Parts) != 1 || e.Parts[0] != a.Copies[0].Name {
 		t.Errorf("unheld are %v", e.Parts)
 	}
-	a = assembled(t)
-	for i := range a.Copies {
-		a.Copies[i].Matrix[11] += 50 // it hangs in the air
-	}
-	_, err = New(t.Context(), a, options(40))
-	reason("in the air", err, NoFloor)
 	o := options(40)
 	o.Metal = func(shop.Stock) (Metal, bool) { return Metal{}, true }
 	_, err = New(t.Context(), assembled(t), o)
