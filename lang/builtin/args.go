@@ -9,10 +9,10 @@ import (
 	"perch/lang/syntax"
 	"perch/lang/value"
 	"perch/parts/measure"
+	"perch/parts/panel"
 	"perch/parts/plane"
 	"perch/parts/shop"
 	"perch/parts/solid"
-	"perch/parts/tipping"
 )
 
 // Args are the arguments of one call, worked out.
@@ -44,8 +44,8 @@ type World interface {
 	Metal(f Face) plane.Region                               // of a face, less its cuts
 	Sheets(of value.Stock, at diag.Span) int                 // that the blanks of a stock take
 	Measured(p Part, at diag.Span) Measured
-	Clearance(a, b value.Value, at diag.Span) float64 // mm, of two parts or two faces
-	Standing(parts []Part, at diag.Span) tipping.Stand
+	Clearance(a, b value.Value, at diag.Span) float64  // mm, of two parts or two faces
+	Flats(parts []Part, at diag.Span) []*panel.Flat    // where they stand
 	Unbent(p Part, at diag.Span) int                   // folds that the shop's brake does not bend
 	Carried(loads []*value.Load, at diag.Span) Carried // of the whole piece
 }

@@ -25,7 +25,7 @@ var loads = []Function{
 		Example: "tips(load(600N, on: plate.top, inside: 20mm, outward: 20N))",
 		Params:  []Parameter{need("loads", "", loaded, list(loaded)).families(), may("of", "the whole piece", "the parts that stand", part).families().whole().labelled()},
 		Value: func(a *Args) value.Value {
-			stand := a.World.Standing(a.parts(), a.At)
+			stand := tipping.On(a.flats())
 			if !stand.Stands() {
 				a.Fail("P9001", "the piece stands on nothing or on one line: it tips by itself",
 					"what touches the floor is the lowest metal: give it feet that span an area, or ask of what hangs on a wall how it sags")

@@ -5,6 +5,8 @@ import (
 
 	"perch/lang/quantity"
 	"perch/lang/value"
+	"perch/parts/panel"
+	"perch/parts/stack"
 )
 
 // measures are the functions that measure what was made.
@@ -55,6 +57,19 @@ var measures = []Function{
 			}
 			return value.Count(sum)
 		}},
+	{Name: "stack_pitch", Params: []Parameter{
+		may("turn", "0deg", "of each piece on the one below, about the plumb line through the middle of them all", angle).labelled(),
+		may("of", "the whole piece", "the parts of a piece", part).families().whole().labelled()},
+		Result: length, Doc: "from one piece to the next, up, where pieces are let down onto each other", Example: "stack_pitch(turn: 90deg)",
+		Value: func(a *Args) value.Value {
+			flats := a.flats()
+			turn := 0.0
+			if a.Has("turn") {
+				turn = a.Number("turn").V
+			}
+			n := stack.Down(flats, turn, stack.Middle(flats), func(steps int) { a.World.Spend(a.At, 1+steps/steppedOver) })
+			return value.Length(n.Pitch)
+		}},
 	{Name: "count", Params: []Parameter{need("of", "a list, a family or a part", list(anything), part).families()}, Result: count, Doc: "how many there are",
 		Example: "count(core.sides)",
 		Value: func(a *Args) value.Value {
@@ -84,6 +99,13 @@ func (a *Args) parts() []Part {
 	}
 	return out
 }
+
+// steppedOver is how many pairs of corners, edges and facets of a stack are compared in the
+// time of one step of evaluation.
+const steppedOver = 20
+
+// flats are the parts that a function measures, where they stand.
+func (a *Args) flats() []*panel.Flat { return a.World.Flats(a.parts(), a.At) }
 
 // areaOf is the area of parts and faces, or of a shape, which needs nothing made.
 func areaOf(a *Args) value.Value {

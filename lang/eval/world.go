@@ -10,7 +10,6 @@ import (
 	"perch/parts/plane"
 	"perch/parts/record"
 	"perch/parts/shop"
-	"perch/parts/tipping"
 )
 
 // The evaluator is the world that functions of the language ask.
@@ -56,8 +55,8 @@ func (ev *evaluator) Clearance(a, b value.Value, at diag.Span) float64 {
 	return ev.gap(gap{ev.flat(a.(*part), at), ev.flat(b.(*part), at), -1, -1})
 }
 
-// Standing is how parts, together and by themselves, stand on the floor.
-func (ev *evaluator) Standing(parts []builtin.Part, at diag.Span) tipping.Stand {
+// Flats are parts where they stand.
+func (ev *evaluator) Flats(parts []builtin.Part, at diag.Span) []*panel.Flat {
 	flats := make([]*panel.Flat, len(parts))
 	corners := 0
 	for i, p := range parts {
@@ -65,7 +64,7 @@ func (ev *evaluator) Standing(parts []builtin.Part, at diag.Span) tipping.Stand 
 		corners += len(flats[i].Outer)
 	}
 	ev.Spend(at, corners)
-	return tipping.On(flats)
+	return flats
 }
 
 // Unbent is how many folds of a part the shop's brake leaves unbent, whatever the order.

@@ -83,6 +83,18 @@ func Down(flats []*panel.Flat, turn float64, axis plane.Point, spend func(steps 
 	return n
 }
 
+// Middle is the middle of parts, seen from above: of the box around them.
+func Middle(flats []*panel.Flat) plane.Point {
+	box := plane.EmptyBox()
+	for _, c := range surfaceOf(flats).corners {
+		box = box.With(above(c.p))
+	}
+	if box.Empty() {
+		return plane.Point{}
+	}
+	return box.Center()
+}
+
 // turned is the surface turned about a plumb line.
 func (s *surface) turned(angle float64, axis plane.Point) *surface {
 	out := &surface{}

@@ -115,9 +115,10 @@ func (s *surface) once() {
 	s.edges = slices.CompactFunc(s.edges, func(a, b edge) bool { return a.a == b.a && a.b == b.b })
 }
 
-// height is how high a facet lies at a place.
+// height is how high a facet lies at a place on it. A steep one's is held to where its
+// corners lie, since rounding moves it far.
 func (f *facet) height(p plane.Point) float64 {
-	return f.at.Z + f.slope.Dot(p.Sub(above(f.at)))
+	return max(f.low, min(f.at.Z+f.slope.Dot(p.Sub(above(f.at))), f.high))
 }
 
 // covers tells whether a place lies on a facet, its edges included.
