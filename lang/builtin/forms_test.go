@@ -57,8 +57,8 @@ func TestFormsByHand(t *testing.T) {
 		"tips(load(1N, on: plate.top, inside: 20mm, outward: 20N), of: plate)": plateWeight * 60 / (20*1.5 - 1*20),
 		"tips(load(600N, on: plate.top), of: plate)":                           1000, "tips(load(1N, on: plate.top, toward: up, at: (40mm, 0mm)), of: plate)": plateWeight * 90 / 130,
 		"tips([load(1N, on: plate.top, toward: up), load(1N, on: plate.top, toward: up)], of: plate)": plateWeight / 2,
-		// flat sheets rest on each other, an upright one stands on the next, rows pass each other
-		"stack_pitch(of: plate)": 1.5, "stack_pitch(turn: 90deg, of: plate)": 1.5, "stack_pitch(of: wall)": 30, "stack_pitch(of: row)": 1.5, "stack_pitch(of: none)": 0,
+		// flat sheets rest on each other, an upright one and a rack stand on the next
+		"stack_pitch(of: plate)": 1.5, "stack_pitch(turn: 90deg, of: plate)": 1.5, "stack_pitch(of: wall)": 30, "stack_pitch(of: row)": 100 + 1.5, "stack_pitch(of: none)": 0,
 		"min([3mm, 2mm, 5mm])": 2, "max([3mm, 2mm, 5mm], 9mm)": 9, "steel.density * 1000mm ^ 3": 7850,
 	} {
 		if got := worth(t, r, text); !(math.Abs(got-want) <= 1e-9*math.Max(1, math.Abs(want))) {

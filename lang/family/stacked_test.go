@@ -32,7 +32,16 @@ func metalOf(flats []*panel.Flat) *metal {
 	m := &metal{}
 	for _, f := range flats {
 		for _, s := range f.Solids(0.002) {
+			facets := s.Facets
 			for _, fc := range s.Facets {
+				if len(fc.Loop) == 4 && len(fc.Holes) == 0 { // it may be twisted: two triangles
+					facets = append(facets[:len(facets):len(facets)], panel.Facet{Loop: fc.Loop[:3]}, panel.Facet{Loop: []solid.Vec{fc.Loop[0], fc.Loop[2], fc.Loop[3]}})
+				}
+			}
+			for _, fc := range facets {
+				if len(fc.Loop) == 4 && len(fc.Holes) == 0 {
+					continue
+				}
 				box := plane.EmptyBox()
 				for _, p := range fc.Loop {
 					box = box.With(plane.Point{X: p.X, Y: p.Y})

@@ -55,12 +55,35 @@ func surfaceOf(flats []*panel.Flat) *surface {
 	for i, f := range flats {
 		for _, piece := range f.Solids(chord) {
 			for _, fc := range piece.Facets {
-				s.add(fc, i)
+				for _, flat := range untwisted(fc) {
+					s.add(flat, i)
+				}
 			}
 		}
 	}
 	s.once()
 	return s
+}
+
+// untwisted is a facet as triangles where its corners do not lie in one plane, as at the
+// oblique end of a bend; else the facet.
+func untwisted(f panel.Facet) []panel.Facet {
+	n := normal(f.Loop)
+	flat := len(f.Loop) == 3 || len(f.Holes) > 0
+	if !flat {
+		flat = true
+		for _, p := range f.Loop {
+			flat = flat && math.Abs(p.Sub(f.Loop[0]).Dot(n)) <= touch*n.Len()
+		}
+	}
+	if flat {
+		return []panel.Facet{f}
+	}
+	var out []panel.Facet
+	for i := 1; i+1 < len(f.Loop); i++ {
+		out = append(out, panel.Facet{Loop: []solid.Vec{f.Loop[0], f.Loop[i], f.Loop[i+1]}})
+	}
+	return out
 }
 
 func (s *surface) add(f panel.Facet, part int) {

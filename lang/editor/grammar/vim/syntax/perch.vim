@@ -6,7 +6,7 @@ endif
 syntax match perchOperator /[-+*\/&^=<>]\|!=/
 syntax match perchCall /\<\K\k*\>\ze\s*(/
 syntax match perchClause /\<\%(revision\|from\|as\|about\|largest\|smallest\|free\|like\|of\|to\|by\|on\|off\|up\|down\|through\|inches\|millimetres\|loose\|round\|chamfer\|arc\|edge\)\>/
-syntax match perchFunction /\<\%(abs\|acos\|area\|asin\|atan\|band\|bead\|behind\|bend\|bolt\|box\|ceil\|circle\|clearance\|closed\|cos\|count\|even\|exp\|flat_long\|flat_wide\|floor\|frustum\|hypot\|inside\|lapped\|level\|line\|ln\|load\|mass\|max\|min\|ngon\|odd\|open\|plug\|polar\|read_off\|rect\|ring\|rivet\|rivet_used\|round\|sag\|sheet\|sheets\|sin\|slot\|sqrt\|strip\|sway\|symmetric\|tack\|tan\|text\|tips\|unbent\|upright\|used\|weld\)\>\ze\s*(/
+syntax match perchFunction /\<\%(abs\|acos\|area\|asin\|atan\|band\|bead\|behind\|bend\|bolt\|box\|ceil\|circle\|clearance\|closed\|cos\|count\|even\|exp\|flat_long\|flat_wide\|floor\|frustum\|hypot\|inside\|lapped\|level\|line\|ln\|load\|mass\|max\|min\|ngon\|odd\|open\|plug\|polar\|read_off\|rect\|ring\|rivet\|rivet_used\|round\|sag\|sheet\|sheets\|sin\|slot\|sqrt\|stack_pitch\|strip\|sway\|symmetric\|tack\|tan\|text\|tips\|unbent\|upright\|used\|weld\)\>\ze\s*(/
 syntax match perchConstant /\<\%(true\|false\)\>/
 syntax match perchLogical /\<\%(not\|in\|at\|and\|or\)\>/
 syntax match perchConditional /\<\%(if\|then\|else\)\>/
