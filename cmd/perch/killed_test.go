@@ -21,24 +21,31 @@ func TestDisturbedAnywhere(t *testing.T) {
 	if out, err := exec.Command("go", "build", "-o", program, ".").CombinedOutput(); err != nil {
 		t.Fatalf("%v\n%s", err, out)
 	}
-	tote, err := os.ReadFile(examplesFolder + "/tote/tote.perch")
-	if err != nil {
-		t.Fatal(err)
-	}
-	changed := strings.NewReplacer("size small", "size tiny", "part bin ", "part tub ").Replace(string(tote))
+	const cleats = `design "Cleats" in millimetres
+stock tin = sheet(mild_steel, 1.5mm)
+param wide: length = 60mm
+size small: wide = 50mm
+size regular: wide = 80mm
+panel angle() {
+  face base on level(0mm) { outline rect(wide, 40mm) }
+  face leg off base.top up 90deg { outline strip(30mm) }
+}
+part bin of tin = angle() loose
+`
+	changed := strings.NewReplacer("size small", "size tiny", "part bin ", "part tub ").Replace(cleats)
 	for name, c := range map[string]struct {
 		first, then []string
 		mine        string // in a folder that the first run wrote to
 	}{
-		"build": {[]string{"build", "tote.perch", "--no-pictures", "--out", "out"}, []string{"build", "tote.perch", "--no-pictures", "--out", "out"}, "out/tote/regular"},
-		"nest": {[]string{"nest", "tote.perch:regular*3", "--effort", "0.01", "--no-pictures", "--out", "out"},
-			[]string{"nest", "tote.perch:regular*2", "--spacing", "20", "--effort", "0.01", "--no-pictures", "--out", "out"}, "out/sheet-1"},
+		"build": {[]string{"build", "cleats.perch", "--no-pictures", "--out", "out"}, []string{"build", "cleats.perch", "--no-pictures", "--out", "out"}, "out/cleats/regular"},
+		"nest": {[]string{"nest", "cleats.perch:regular*3", "--effort", "0.01", "--no-pictures", "--out", "out"},
+			[]string{"nest", "cleats.perch:regular*2", "--spacing", "20", "--effort", "0.01", "--no-pictures", "--out", "out"}, "out/sheet-1"},
 	} {
 		// scene is a folder with a first run's files, files of others, and a design that has
 		// changed since.
 		scene := func() string {
 			dir := t.TempDir()
-			save(t, filepath.Join(dir, "tote.perch"), string(tote))
+			save(t, filepath.Join(dir, "cleats.perch"), cleats)
 			if out, err := command(dir, program, c.first...).CombinedOutput(); err != nil {
 				t.Fatalf("%v\n%s", err, out)
 			}
@@ -48,7 +55,7 @@ func TestDisturbedAnywhere(t *testing.T) {
 			for _, f := range []string{c.mine + "/mine.dxf", "out/mine/bin.dxf", "out/mine.txt"} {
 				save(t, filepath.Join(dir, f), "mine")
 			}
-			save(t, filepath.Join(dir, "tote.perch"), changed)
+			save(t, filepath.Join(dir, "cleats.perch"), changed)
 			return dir
 		}
 		undisturbed := scene()

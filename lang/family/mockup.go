@@ -7,6 +7,7 @@ import (
 
 	"perch/lang/build"
 	"perch/lang/diag"
+	"perch/parts/measure"
 	"perch/parts/mockup"
 	"perch/parts/output"
 	"perch/parts/paper"
@@ -38,7 +39,7 @@ func (j Job) Mockup(ctx context.Context, out string, scale mockup.Scale, sheet p
 			if ctx.Err() != nil {
 				return nil, nil, ctx.Err()
 			}
-			return nil, []diag.Diagnostic{unsuited(err)}, nil
+			return nil, []diag.Diagnostic{j.unsuited(err)}, nil
 		}
 		var b bytes.Buffer
 		if err := doc.PDF(&b); err != nil {
@@ -49,6 +50,6 @@ func (j Job) Mockup(ctx context.Context, out string, scale mockup.Scale, sheet p
 }
 
 // unsuited is the mistake of a scale, or a piece, that no paper model is made of.
-func unsuited(err error) diag.Diagnostic {
-	return diag.Diagnostic{Code: "P7010", Severity: diag.Error, Summary: err.Error()}
+func (j Job) unsuited(err error) diag.Diagnostic {
+	return diag.Diagnostic{Code: "P7010", Severity: diag.Error, Summary: measure.Of(err).In(j.Program.Shown)}
 }

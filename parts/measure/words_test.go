@@ -18,16 +18,19 @@ var byHand = regexp.MustCompile(`%[-+# 0-9.]*[dfgevs] ?(mm|cm|kg|lb)([^a-z²³]|
 // metric are files that may: they write records and drawings for programs, which stay in
 // millimetres, or read a file whose unit is told.
 var metric = map[string]string{
-	"parts/cutplan/remnant.go": "the label by which a remnant's drawing tells its metal",
-	"parts/shop/table.go":      "the unit of a table is its own",
-	"parts/record/cutlist.go":  "an error for programs",
-	"cmd/perch/show.go":        "JSON of show",
-	"lang/compare/part.go":     "JSON of a difference",
-	"lang/compare/html.go":     "the size of a picture in a page",
-	"lang/compare/picture.go":  "the size of a picture",
-	"lang/compare/svg.go":      "the size of a picture",
-	"parts/measure/measure.go": "it is the one that writes",
-	"parts/measure/paper.go":   "how a ruler is stated",
+	"parts/cutplan/remnant.go":        "the label by which a remnant's drawing tells its metal",
+	"parts/shop/table.go":             "the unit of a table is its own",
+	"parts/record/cutlist.go":         "an error for programs",
+	"parts/record/hardware.go":        "an error for programs",
+	"parts/mockup/folding/folding.go": "what tests say of a model",
+	"parts/paper/frame.go":            "the bar that a printer is checked by is as long as the ruler's units have it",
+	"cmd/perch/show.go":               "JSON of show",
+	"lang/compare/part.go":            "JSON of a difference",
+	"lang/compare/html.go":            "the size of a picture in a page",
+	"lang/compare/picture.go":         "the size of a picture",
+	"lang/compare/svg.go":             "the size of a picture",
+	"parts/measure/measure.go":        "it is the one that writes",
+	"parts/measure/paper.go":          "how a ruler is stated",
 }
 
 // TestNobodyWritesUnitsByHand looks for texts in which a room writes a length or mass with

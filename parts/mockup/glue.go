@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 
+	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/plane"
 )
@@ -40,10 +41,13 @@ type SmallError struct {
 	Enough Scale   // of the usual scales the smallest at which it is not; zero: none
 }
 
-func (e *SmallError) Error() string {
-	s := fmt.Sprintf("at %v the place to glue %s to %s is %.2f mm wide, thinner than a pencil line (%.1f mm)", e.Scale, e.A, e.B, e.Paper, Pencil)
+func (e *SmallError) Error() string { return e.Told().String() }
+
+// Told is the error for a reader.
+func (e *SmallError) Told() measure.Text {
+	s := measure.Say("at %v the place to glue %s to %s is %.2f wide, thinner than a pencil line (%.1f)", e.Scale, e.A, e.B, measure.Length(e.Paper), measure.Length(Pencil))
 	if e.Enough != (Scale{}) {
-		s += fmt.Sprintf(": take %v or larger", e.Enough)
+		return measure.Say("%v: take %v or larger", s, e.Enough)
 	}
 	return s
 }

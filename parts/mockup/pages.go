@@ -310,7 +310,7 @@ func (w *writer) howWord(s *Strip) string {
 	case Over:
 		return way(s.Down) + ", pressed flat"
 	case Roll:
-		return fmt.Sprintf("%s, rolled round Ø %.0f mm", way(s.Down), 2*s.Radius*w.scale.Factor())
+		return fmt.Sprintf("%s, rolled round Ø %s%s", way(s.Down), w.Paper.Overall(2*s.Radius*w.scale.Factor()), w.Paper.Unit())
 	}
 	return way(s.Down)
 }
@@ -324,8 +324,8 @@ func (w *writer) advice(m *Model) []string {
 		}
 	}
 	return []string{
-		fmt.Sprintf("Print at 100 %% and hold a ruler to the bar: 100 mm of it are %s%s of the piece.", w.Paper.Overall(100/w.scale.Factor()), w.Paper.Unit()),
-		fmt.Sprintf("Paper up to %.2g mm thick fits as the metal does: it stands for the middle of the sheet.", thick),
+		fmt.Sprintf("Print at 100 %% and hold a ruler to the bar: the whole of it is %s%s of the piece.", w.Paper.Overall(paper.BarLong(w.Paper.System)/w.scale.Factor()), w.Paper.Unit()),
+		fmt.Sprintf("Paper up to %s%s thick fits as the metal does: it stands for the middle of the sheet.", w.Paper.Fine(thick), w.Paper.Unit()),
 		"Cut along the thick lines. A knife cuts fingers as well as paper: a steel rule, a fresh blade, a mat below, the other hand never before the blade.",
 		"Draw along the fold lines with something blunt before folding. M is a mountain, away from you who look at the printed side; V is a valley, towards you. The number is the angle to fold by: 0° is flat.",
 		"Equal letters are glued to each other. A black disc: glue on the printed side there. A dashed ring: glue on the back, behind it.",
