@@ -39,6 +39,8 @@ type Result struct {
 	made      bool           // as far as it goes; by a search, along with its values
 	bending   sync.Once      // of bends
 	bends     []*brake.Plan  // by blank
+	trying    sync.Once      // of tried
+	tried     []*brake.Plan  // by blank: any that works
 }
 
 // Sizes lists the sizes of a design in the order written; a design without size

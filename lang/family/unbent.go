@@ -15,7 +15,7 @@ import (
 // hem or a flange too short to move, are left out.
 func (j Job) unbent(r *build.Result) []shopcheck.Finding {
 	var out []shopcheck.Finding
-	for i, p := range r.Bends(j.Shop) {
+	for i, p := range r.Bendable(j.Shop) {
 		if p == nil || p.Refused == nil {
 			continue
 		}

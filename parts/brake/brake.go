@@ -18,8 +18,9 @@ type Plan struct {
 	Refused  *Refusal // nil where the part can be bent
 	States   int      // how many sets of folds were looked at
 
-	press bool // it is for a V die
-	names Names
+	press  bool // it is for a V die
+	names  Names
+	finder *finder // that found a plan which works, to go on from; else nil
 }
 
 // Names are what people call a flat's faces and folds. Where there are none, they are called as in the design.

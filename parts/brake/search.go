@@ -22,15 +22,21 @@ const (
 // Find plans the bends of a blank on the shop's brake: of the plans that work the best. A flat
 // without folds has a plan without steps; nil is for no flat. names may be nil.
 func Find(flat *panel.Flat, s *shop.Shop, names Names) *Plan {
-	return plan(flat, s, names, (*finder).best)
+	return First(flat, s, names).Best()
+}
+
+// Best goes on from a plan that First found to the best; of any other it is the plan itself.
+func (p *Plan) Best() *Plan {
+	if p == nil || p.finder == nil {
+		return p
+	}
+	best := *p
+	best.Steps, best.finder = p.finder.best(), nil
+	return &best
 }
 
 // First is a plan that works, or why there is none: for who asks no more than whether it can be bent.
 func First(flat *panel.Flat, s *shop.Shop, names Names) *Plan {
-	return plan(flat, s, names, func(f *finder) []Step { return f.steps(f.first()) })
-}
-
-func plan(flat *panel.Flat, s *shop.Shop, names Names, chosen func(*finder) []Step) *Plan {
 	if flat == nil || flat.Panel == nil || s == nil {
 		return nil
 	}
@@ -50,7 +56,7 @@ func plan(flat *panel.Flat, s *shop.Shop, names Names, chosen func(*finder) []St
 		f.refuse(out)
 		return out
 	}
-	out.Steps = chosen(f)
+	out.Steps, out.finder = f.steps(f.first()), f
 	return out
 }
 
