@@ -24,8 +24,10 @@ type cleanup struct{ m *testing.M }
 
 func (c cleanup) Run() int {
 	code := c.m.Run()
-	if shared.dir != "" {
-		os.RemoveAll(shared.dir)
+	for _, dir := range []string{shared.dir, unmarked.dir} {
+		if dir != "" {
+			os.RemoveAll(dir)
+		}
 	}
 	return code
 }
@@ -42,17 +44,31 @@ func exampleFiles(t testing.TB) []string {
 	return names
 }
 
-// shared are all examples as the command line builds them, built once, each from a copy beside
+// builds are all examples as the command line builds them, built once, each from a copy beside
 // its output: the lists name it from there.
-var shared struct {
+type builds struct {
 	once sync.Once
 	dir  string
 	err  error
 }
 
+// shared are built for the shop that perch comes with, unmarked for one that marks no folds:
+// their outlines are the record's.
+var shared, unmarked builds
+
 // built returns the folders of all sizes of all examples: build.json, drawings
 // and cut list.
-func built(t testing.TB) []string {
+func built(t testing.TB) []string { return shared.all(t) }
+
+// builtUnmarked is built without nicks.
+func builtUnmarked(t testing.TB) []string {
+	t.Helper()
+	file := filepath.Join(t.TempDir(), "unmarked.toml")
+	save(t, file, "[brake]\nfold_marks = \"none\"\n")
+	return unmarked.all(t, "--shop", file, "--no-pictures")
+}
+
+func (shared *builds) all(t testing.TB, flags ...string) []string {
 	t.Helper()
 	shared.once.Do(func() {
 		if shared.dir, shared.err = os.MkdirTemp("", "perch-test-"); shared.err != nil {
@@ -65,7 +81,7 @@ func built(t testing.TB) []string {
 				return
 			}
 			var out, errs bytes.Buffer
-			if code := run([]string{"build", copied, "--out", shared.dir}, &out, &errs); code != exitDone {
+			if code := run(append([]string{"build", copied, "--out", shared.dir}, flags...), &out, &errs); code != exitDone {
 				shared.err = fmt.Errorf("building %s: exit %d\n%s", f, code, errs.String())
 				return
 			}

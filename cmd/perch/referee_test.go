@@ -38,12 +38,13 @@ type drawing struct {
 
 // An independent DXF library opens every drawing of every example and size, its
 // audit finds nothing to report or repair, and what it measures is what record
-// and cut list say.
+// and cut list say. Nicks are left out, which record and cut list do not count: lang/sheet
+// holds those to the same reader.
 func TestDrawingsByAnotherReader(t *testing.T) {
 	require(t, "python3-ezdxf", python, "-c", "import ezdxf")
 	const tol = 1e-6 // relative
 	var files []string
-	for _, dir := range built(t) {
+	for _, dir := range builtUnmarked(t) {
 		f, err := filepath.Glob(dir + "/*.dxf")
 		if err != nil || len(f) == 0 {
 			t.Fatalf("no drawings in %s: %v", dir, err)
