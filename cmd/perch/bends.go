@@ -11,34 +11,21 @@ import (
 	"perch/parts/brake"
 	"perch/parts/measure"
 	"perch/parts/naming"
+	"perch/parts/output"
 	"perch/parts/record"
 )
 
-type bendsCmd struct {
-	design
-	Out string `short:"o" default:"out" help:"The folder to write below: FOLDER/DESIGN/SIZE, beside the build." placeholder:"FOLDER"`
-	taking
-}
+type bendsCmd struct{ beside }
 
 // crushing is the caution of what is done at the brake.
 const crushing = "a brake crushes fingers, and sheet cuts them: keep hands out of the way of clamp and leaf, one person at the levers, gloves for the edges\n" +
 	"what a plan says is an estimate: bend a test strip first, and try each step with the clamp open"
 
 func (c *bendsCmd) Run(s *session) error {
-	job, diags, err := c.job(s)
-	if err != nil {
-		return err
-	}
-	if diag.HasErrors(diags) {
-		return s.tell(diags, c.JSON)
-	}
-	out := job.Output(false)
-	out.Replace = c.Replace
-	var more []diag.Diagnostic
 	var files [][]byte
 	var told bytes.Buffer
-	stopped := until(nil, func() {
-		more, err = job.Papers(c.Out, out, func(r *build.Result) (map[string][]byte, []diag.Diagnostic, error) {
+	_, diags, err := c.put(s, func(job family.Job, out output.Options) ([]diag.Diagnostic, error) {
+		return job.Papers(c.Out, out, func(r *build.Result) (map[string][]byte, []diag.Diagnostic, error) {
 			plans := brake.All(r.Assembly, job.Shop)
 			var b bytes.Buffer
 			if err := record.WriteBends(&b, r.Assembly, plans, job.Shop.Brake, job.Program.Shown); err != nil {
@@ -49,21 +36,23 @@ func (c *bendsCmd) Run(s *session) error {
 			return map[string][]byte{bendsFile: b.Bytes()}, nil, nil
 		})
 	})
-	switch {
-	case stopped != nil:
-		return stopped
-	case c.JSON && err == nil && !diag.HasErrors(more):
-		fmt.Fprintf(s.out, "{\"sizes\": [\n%s]}\n", bytes.Join(files, []byte(",\n")))
-		return nil
-	}
-	if told := s.tell(append(noted(job, diags), more...), c.JSON); told != nil {
-		return told
-	}
 	if err != nil {
 		return err
 	}
+	if err := s.tell(diags, false); err != nil {
+		return err
+	}
+	if c.JSON {
+		return sizes(s.out, files)
+	}
 	fmt.Fprintf(s.out, "%swrote %s of %s into %s\n%s\n", told.String(), bendsFile, named(c.File), family.Folder(c.Out, c.File), crushing)
 	return nil
+}
+
+// sizes writes the answer of a verb that makes a record of each size.
+func sizes(w io.Writer, records [][]byte) error {
+	_, err := fmt.Fprintf(w, "{\"sizes\": [\n%s]}\n", bytes.Join(records, []byte(",\n")))
+	return err
 }
 
 // bendsFile is what a size's bend plans are called in its folder.

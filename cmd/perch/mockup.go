@@ -2,22 +2,20 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"path/filepath"
 
 	"perch/lang/diag"
 	"perch/lang/family"
 	"perch/parts/mockup"
+	"perch/parts/output"
 	"perch/parts/paper"
 )
 
 type mockupCmd struct {
-	design
+	beside
 	Scale string `default:"1:4" help:"The model's size to the piece's, as 1:4; 1:1 makes full-size patterns for cutting by hand. Default: 1:4." placeholder:"1:N"`
 	Paper string `enum:"A4,Letter,A3" default:"A4" help:"What to print on: ${enum}. Default: A4." placeholder:"SHEET"`
-	Out   string `short:"o" default:"out" help:"The folder to write below: FOLDER/DESIGN/SIZE, beside the build." placeholder:"FOLDER"`
-	taking
 }
 
 // cautionKnife is the last line of what is cut by hand.
@@ -32,28 +30,13 @@ func (c *mockupCmd) Run(s *session) error {
 	if err != nil {
 		return fmt.Errorf("--paper: %w", err)
 	}
-	job, diags, err := c.job(s)
+	_, diags, err := c.put(s, func(job family.Job, out output.Options) ([]diag.Diagnostic, error) {
+		return job.Mockup(context.Background(), c.Out, scale, sheet, out)
+	})
 	if err != nil {
 		return err
 	}
-	if diag.HasErrors(diags) {
-		return s.tell(diags, c.JSON)
-	}
-	opt := job.Output(false)
-	opt.Replace = c.Replace
-	ctx, stop := context.WithCancel(context.Background())
-	defer stop()
-	var more []diag.Diagnostic
-	if stopped := until(stop, func() { more, err = job.Mockup(ctx, c.Out, scale, sheet, opt) }); stopped != nil {
-		return stopped
-	}
-	if errors.Is(err, context.Canceled) {
-		return errStopped
-	}
-	if told := s.tell(append(noted(job, diags), more...), c.JSON); told != nil {
-		return told
-	}
-	if err != nil {
+	if err := s.tell(diags, c.JSON); err != nil {
 		return err
 	}
 	if !c.JSON {

@@ -13,17 +13,16 @@ import (
 	"perch/lang/family"
 	"perch/lang/papers"
 	"perch/lang/reason"
+	"perch/parts/output"
 	"perch/parts/panel"
 	"perch/parts/paper"
 )
 
 // pages are the flags of every verb that makes pages.
 type pages struct {
-	design
-	Out   string `short:"o" default:"out" help:"The folder to write below: FOLDER/DESIGN/SIZE, beside the build." placeholder:"FOLDER"`
+	beside
 	Paper string `help:"Paper to print on: A4, Letter or A3. Default: the shop file's." placeholder:"NAME"`
 	Date  string `help:"A date for the title blocks, as 2031-05-04. Default: none, so that the same design gives the same bytes." placeholder:"DAY"`
-	taking
 }
 
 // options are those of the pages.
@@ -48,24 +47,14 @@ func (c *pages) options(job family.Job) (papers.Options, error) {
 // write makes the papers of every size that has some and puts them beside the build. Where none
 // has, it says nothing.
 func (c *pages) write(s *session, name string, make func(ctx context.Context, j papers.Job, r *build.Result) (*paper.Document, error)) error {
-	job, diags, err := c.job(s)
-	if err != nil {
-		return err
-	}
-	if diag.HasErrors(diags) {
-		return s.tell(diags, c.JSON)
-	}
-	opt, err := c.options(job)
-	if err != nil {
-		return err
-	}
-	out := job.Output(false)
-	out.Replace = c.Replace
-	var more []diag.Diagnostic
 	var lacking []rune
 	none := true
-	stopped := until(nil, func() {
-		more, err = job.Papers(c.Out, out, func(r *build.Result) (map[string][]byte, []diag.Diagnostic, error) {
+	_, diags, err := c.put(s, func(job family.Job, out output.Options) ([]diag.Diagnostic, error) {
+		opt, err := c.options(job)
+		if err != nil {
+			return nil, err
+		}
+		return job.Papers(c.Out, out, func(r *build.Result) (map[string][]byte, []diag.Diagnostic, error) {
 			doc, err := make(context.Background(), papers.Job{Job: job, Options: opt}, r)
 			if err != nil || doc == nil {
 				return nil, nil, err
@@ -83,13 +72,10 @@ func (c *pages) write(s *session, name string, make func(ctx context.Context, j 
 			return map[string][]byte{name: b.Bytes()}, nil, nil
 		})
 	})
-	if stopped != nil {
-		return stopped
+	if err != nil {
+		return err
 	}
-	if told := s.tell(append(noted(job, diags), more...), c.JSON); told != nil {
-		return told
-	}
-	if err != nil || none {
+	if err := s.tell(diags, c.JSON); err != nil || none {
 		return err
 	}
 	if len(lacking) > 0 {
