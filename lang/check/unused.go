@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"perch/lang/builtin"
 	"perch/lang/diag"
 	"perch/lang/syntax"
 )
@@ -33,7 +34,7 @@ func (p *Program) Unused() []diag.Diagnostic {
 	var tell func(ds []*Decl)
 	tell = func(ds []*Decl) {
 		for _, d := range ds {
-			if !read[d] && d.Name != "" && (d.Kind == PanelParam || design && leftOver[d.Kind]) {
+			if !read[d] && d.Name != "" && (d.Kind == PanelParam || design && leftOver[d.Kind] && !d.names(builtin.LoadKind)) {
 				out = append(out, unusedNote(d, d.Kind != PanelParam && !(d.Kind == Param && stated[d.Name])))
 			}
 			if d.Kind == Panel || d.Kind == Face {
@@ -43,6 +44,16 @@ func (p *Program) Unused() []diag.Diagnostic {
 	}
 	tell(p.Root.Order)
 	return out
+}
+
+// names tells whether a declaration of a file names a thing of a kind, or a list of such: loads
+// are named for whoever asks what they do to the piece.
+func (d *Decl) names(k builtin.Kind) bool {
+	t := d.Type
+	for t.Elem != nil && (t.Kind == builtin.ListKind || t.Kind == builtin.FamilyKind) {
+		t = *t.Elem
+	}
+	return d.Owner == nil && !d.IsFunc() && t.Kind == k
 }
 
 // leftOver are the kinds of names that are there to be read.

@@ -40,6 +40,8 @@ panel plate(w: length, unread: length = 3mm) {
 }
 part p of steel = plate(wide)
 part q of steel = bracket(width: 40mm)
+let stand = load(400N, on: p.web)
+let goods = [load(20N, on: p.web), load(30N, on: p.web)]
 `
 
 // unusedIn are the notes on a text, in order, behind their lines.
