@@ -84,6 +84,9 @@ func (c *checker) args(s *scope, callee string, params []Parameter, e *syntax.Ca
 			}
 		}
 	}
+	if wrong != nil {
+		c.otherForm(callee, params, first, e, wrong)
+	}
 	told := len(c.diags)
 	c.missing(callee, params, first, e, unknown)
 	if wrong == nil && len(c.diags) > told {
@@ -172,6 +175,41 @@ func (c *checker) elsewhere(params []Parameter, first map[int]diag.Span, p int, 
 			first[p] = e.Span()
 		}
 	}
+}
+
+// otherForm offers the form of a function of the language in which all arguments can stand as
+// they do, labelled, where one was reported, by d, not to be what its parameter takes.
+func (c *checker) otherForm(callee string, params []Parameter, first map[int]diag.Span, e *syntax.Call, d *diag.Diagnostic) {
+	if len(params) == 0 || params[0].decl != nil || d.Code != "P2010" || d.Fix != nil {
+		return
+	}
+	for _, f := range builtin.Forms(callee) {
+		if edits, ok := c.labelled(f, e); ok {
+			fix(d, "write "+f.Signature(), edits...)
+			for k := range params { // what this form lacks is not missing
+				first[k] = e.At
+			}
+			return
+		}
+	}
+}
+
+// labelled are the labels that make a call one of a form whose parameters all have some, if its
+// arguments are what that form needs.
+func (c *checker) labelled(f *builtin.Function, e *syntax.Call) (edits []diag.Edit, ok bool) {
+	if len(e.Args) != len(f.Params) {
+		return nil, false
+	}
+	for k := range e.Args {
+		a, p := &e.Args[k], f.Params[k]
+		if !p.Labelled || a.Value == nil || a.Label != nil && a.Label.Name != p.Name || !c.prog.TypeOf(a.Value).Fits(typesFrom(p.Types)...) {
+			return nil, false
+		}
+		if a.Label == nil {
+			edits = append(edits, diag.Edit{Span: a.Value.Span().Before(), Text: p.Name + ": "})
+		}
+	}
+	return edits, true
 }
 
 // needed is the i-th parameter that can't be left out, which is meant when labels are

@@ -42,6 +42,10 @@ func TestToldOnceAndMended(t *testing.T) {
 		{"param deep: length in 1in..60mm = 9mm\n", "P2043", "", ""}, // the end is stated in inches
 		{"let a = [1mm, 2deg]\n", "P2017", "", "let a = [1mm, 2mm]\n"},
 		{"let a = box(1mm, 2mm, 3mm, 4mm)\n", "P2022", "it is written box(x, y, height)", "let a = box(1mm, 2mm, 3mm)\n"},
+		{"let a = box((1mm, 2mm), 3mm)\n", "P2010", "", "let a = box(size: (1mm, 2mm), height: 3mm)\n"},
+		{"let a = box((1mm, 2mm), height: 3mm)\n", "P2010", "", "let a = box(size: (1mm, 2mm), height: 3mm)\n"},
+		{"let a = box((1mm, 2mm), 3mm, 4mm)\n", "P2010", "", ""},
+		{"let a = box((1mm, 2mm))\n", "P2023 P2010", "-", ""},
 		{"let f(a: length) = a\nlet b = f(2mm, a: 3mm)\n", "P2025", "", "let f(a: length) = a\nlet b = f(2mm)\n"},
 		{"let deep = 4mm\nsize high: deep = 5mm\n", "P2041", "", "param deep: length = 4mm\nsize high: deep = 5mm\n"},
 	} {
