@@ -54,6 +54,10 @@ func ParseOrders(texts []string) ([]Order, []diag.Diagnostic) {
 		file, size, ok := strings.Cut(rest, ".perch:")
 		if ok {
 			file += ".perch"
+		} else if stem, size, asked := cutLast(filepath.Base(rest), ":"); asked && stem != "" { // step:low for step.perch:low
+			whole := strings.TrimSuffix(rest, ":"+size)
+			diags = append(diags, mistake("P8001", fmt.Sprintf("%s: a size is asked for behind a design's whole name", text), fmt.Sprintf("write %s.perch:%s", whole, size+text[len(rest):])))
+			continue
 		}
 		o.File, o.Size = file, size
 		out = append(out, o)
