@@ -218,8 +218,7 @@ func (j Job) Inspect() (diags, notes []diag.Diagnostic) {
 	names, _ := j.sizes()
 	of := make([][]diag.Diagnostic, len(names))
 	diags, _ = j.each(func(i int, r *build.Result) error {
-		j.mark(r)
-		of[i] = unnicked(r)
+		of[i] = j.unnicked(r)
 		return nil
 	})
 	all := diag.Gathered{Sizes: names}

@@ -53,11 +53,13 @@ func heldSides(p *brake.Plan) []int {
 }
 
 // unnicked notes where a punch mark tells a fold, or nothing does, because there is no room
-// for the nick that the shop asks for: one note for each fold as it is stated.
-func unnicked(r *build.Result) []diag.Diagnostic {
-	if r == nil || r.Assembly == nil {
+// for the nick that the shop asks for: one note for each fold as it is stated. Bends are
+// planned only where it goes by the side that is held.
+func (j Job) unnicked(r *build.Result) []diag.Diagnostic {
+	if r == nil || r.Assembly == nil || !slices.ContainsFunc(r.Assembly.Blanks, func(b *panel.Blank) bool { return !foldmark.Settled(b.Flat, j.Shop) }) {
 		return nil
 	}
+	j.mark(r)
 	var out []diag.Diagnostic
 	var at []diag.Span
 	var also [][]string

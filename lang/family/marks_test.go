@@ -3,11 +3,13 @@ package family_test
 import (
 	"math"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"perch/lang/family"
 	"perch/lang/load"
 	"perch/parts/brake"
+	"perch/parts/foldmark"
 	"perch/parts/panel"
 	"perch/parts/plane"
 	"perch/parts/shop"
@@ -109,5 +111,58 @@ func TestNickedOutlinesAreSound(t *testing.T) {
 	}
 	if nicked < 8 {
 		t.Errorf("only %d blanks have nicks", nicked)
+	}
+}
+
+// Of a blank that needs no plan to be marked as the shop asks, no choice of the faces that are
+// held leaves anything to tell; of one that does, some choice does.
+func TestBlanksThatNeedNoPlanToBeMarked(t *testing.T) {
+	settled, other := 0, 0
+	for _, name := range []string{"examples/stool", "examples/tote", "examples/slip_box", "examples/fire_basket", "testdata/designs/lever_rack", "stdlib/shown/hemmed_rim"} {
+		for _, marks := range []string{shop.MarksNicks, shop.MarksPunch} {
+			facts := shop.Default()
+			facts.Brake.Marks = marks
+			file := filepath.Join("../..", name+".perch")
+			if strings.HasPrefix(name, "examples/") {
+				file = filepath.Join("../..", name, filepath.Base(name)+".perch")
+			}
+			prog, _, err := load.Design(file, facts)
+			if err != nil {
+				t.Fatal(err)
+			}
+			results, _ := family.Job{Program: prog, Shop: facts}.Results()
+			for _, b := range results[0].Assembly.Blanks {
+				told := ""
+				for choice := range 1 << min(len(b.Flat.Folds), 5) {
+					held := make([]int, len(b.Flat.Folds))
+					for i, f := range b.Flat.Folds {
+						held[i] = f.A
+						if choice>>(i%5)&1 == 1 {
+							held[i] = f.B
+						}
+					}
+					c := &panel.Blank{Flat: b.Flat}
+					foldmark.Mark(c, facts, held)
+					for _, m := range c.FoldMarks {
+						if !m.Why.Empty() {
+							told = m.Why.String()
+						}
+					}
+				}
+				switch ok := foldmark.Settled(b.Flat, facts); {
+				case ok && told != "":
+					t.Errorf("%s %s: said to need no plan, but %s", name, b.Name, told)
+				case ok:
+					settled++
+				case told == "":
+					t.Errorf("%s %s: said to need a plan, but nothing is to tell whatever is held", name, b.Name)
+				default:
+					other++
+				}
+			}
+		}
+	}
+	if settled < 20 || other < 3 {
+		t.Errorf("%d blanks need no plan and %d do", settled, other)
 	}
 }

@@ -127,10 +127,7 @@ func (m *marker) fold(i int, line Line) {
 		if f.Relieved[end] {
 			continue
 		}
-		from := Line{line.at(span.From), line.Dir}
-		if end == 1 {
-			from = Line{line.at(span.To), line.Dir.Neg()}
-		}
+		from := endOf(line, span, end)
 		why := measure.Text{}
 		if m.shop.Brake.Marks == shop.MarksNicks {
 			if why = m.nick(i, from); why.Empty() {
@@ -155,6 +152,14 @@ func (m *marker) chord(f *panel.FlatFold, line Line) (plane.Interval, bool) {
 		}
 	}
 	return plane.Interval{}, false
+}
+
+// endOf is a working line from one of its ends on, 0 or 1, into the metal.
+func endOf(line Line, span plane.Interval, end int) Line {
+	if end == 1 {
+		return Line{line.at(span.To), line.Dir.Neg()}
+	}
+	return Line{line.at(span.From), line.Dir}
 }
 
 // nick cuts a nick into the outline where a line enters the metal, or tells why not.
@@ -205,11 +210,9 @@ func (m *marker) meets(c *cut) measure.Text {
 // punch sets a punch mark on a line, in from where it enters the metal by the first
 // distance at which it stands clear, and no farther than the line's middle.
 func (m *marker) punch(fold int, from Line, length float64, why measure.Text) {
-	for s := min(punchIn, length/2); s <= length/2; s += punchIn {
-		if p := from.at(s); m.standsClear(p) {
-			m.marks = append(m.marks, panel.FoldMark{Kind: panel.Punch, Fold: fold, At: p, In: from.Dir, Why: why})
-			return
-		}
+	if p, ok := m.punchAt(from, length); ok {
+		m.marks = append(m.marks, panel.FoldMark{Kind: panel.Punch, Fold: fold, At: p, In: from.Dir, Why: why})
+		return
 	}
 	if why.Empty() {
 		why = measure.Plain("there is no room for a punch mark")
@@ -217,6 +220,16 @@ func (m *marker) punch(fold int, from Line, length float64, why measure.Text) {
 		why = measure.Say("%s, and there is no room for a punch mark", why)
 	}
 	m.leave(fold, from.P, why)
+}
+
+// punchAt is where punch sets it; false where nothing is clear.
+func (m *marker) punchAt(from Line, length float64) (p plane.Point, ok bool) {
+	for s := min(punchIn, length/2); s <= length/2; s += punchIn {
+		if p := from.at(s); m.standsClear(p) {
+			return p, true
+		}
+	}
+	return p, false
 }
 
 func (m *marker) leave(fold int, at plane.Point, why measure.Text) {
