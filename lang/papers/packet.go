@@ -50,7 +50,7 @@ func (j Job) nest(ctx context.Context, r *build.Result, p *packet.Packet) error 
 	}
 	for _, d := range diags {
 		if d.Severity == diag.Error {
-			p.Why = "The blanks are not laid on sheets: " + d.Summary + "."
+			p.Why = "The blanks are not laid on sheets: " + strings.ReplaceAll(d.Summary, "_", " ") + "."
 			return nil
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -76,7 +77,12 @@ func designs(t testing.TB) []string {
 	return out
 }
 
-// On no page of any example lies text on anything, and none lacks a letter.
+// codeName is how the language writes names: of two words, of a copy by its number, of a face by its
+// part.
+var codeName = regexp.MustCompile(`[A-Za-z0-9]+_[A-Za-z0-9]+|[a-z]\w*\.\d+|[a-z]\w*[a-z]\.[a-z]{4,}`)
+
+// On no page of any example lies text on anything, none lacks a letter, and none calls a thing as
+// the design's text does.
 func TestPagesOfEveryExample(t *testing.T) {
 	for _, file := range designs(t) {
 		if testing.Short() && !strings.Contains(file, "stool") {
@@ -93,6 +99,11 @@ func TestPagesOfEveryExample(t *testing.T) {
 				for i, p := range doc.Pages {
 					for _, c := range p.Clashes() {
 						t.Errorf("%s, page %d, %s: %q lies on %q at %.1f", doc.Name, i+1, p.Title.Blank, c.Text, c.Over, c.At)
+					}
+					for _, text := range p.Written() {
+						if name := codeName.FindString(text); name != "" {
+							t.Errorf("%s, page %d, %s: %q calls something %q, which nobody at a bench does", doc.Name, i+1, p.Title.Blank, text, name)
+						}
 					}
 				}
 				if l := doc.Lacking(); len(l) > 0 {

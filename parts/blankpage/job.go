@@ -40,7 +40,7 @@ func (j *Job) Printed() {
 // Title is what the title block says on every page.
 func (j *Job) Title() paper.Title {
 	t := paper.Title{
-		Design: j.Assembly.Design, Revision: j.Assembly.Revision, Size: j.Assembly.Size,
+		Design: j.Assembly.Design, Revision: j.Assembly.Revision, Size: naming.Plain(j.Assembly.Size),
 		Units: j.Paper.System.Unit(), Source: j.Source, Date: j.Date, Ruler: j.Paper.System,
 	}
 	if j.Shop != nil {

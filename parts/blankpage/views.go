@@ -52,6 +52,16 @@ func (d *drawing) lookAt() error {
 // Show draws the surfaces of a picture, whose box is given, at a scale of 1:n, with the box's upper
 // left corner at a point of the page. No text goes there.
 func Show(p *paper.Page, surfaces []pictures.Surface, box plane.Box, at plane.Point, n float64) {
+	show(p.Sketch, p, surfaces, box, at, n)
+	p.Reserve(plane.Box{Min: at, Max: at.Add(box.Size().Scale(1 / n))})
+}
+
+// Open is Show with text allowed between the picture's lines.
+func Open(p *paper.Page, surfaces []pictures.Surface, box plane.Box, at plane.Point, n float64) {
+	show(p.Outline, p, surfaces, box, at, n)
+}
+
+func show(draw func(paper.Pen, bool, ...plane.Loop), p *paper.Page, surfaces []pictures.Surface, box plane.Box, at plane.Point, n float64) {
 	to := plane.Affine{A: 1 / n, D: 1 / n, E: at.X - box.Min.X/n, F: at.Y - box.Min.Y/n}
 	for _, s := range surfaces {
 		var loops []plane.Loop
@@ -68,10 +78,9 @@ func Show(p *paper.Page, surfaces []pictures.Surface, box plane.Box, at plane.Po
 			lines = append(lines, plane.Loop{{P: to.Apply(e[0])}, {P: to.Apply(e[1])}})
 		}
 		if len(lines) > 0 {
-			p.Sketch(paper.Thin, false, lines...)
+			draw(paper.Thin, false, lines...)
 		}
 	}
-	p.Reserve(plane.Box{Min: at, Max: at.Add(box.Size().Scale(1 / n))})
 }
 
 // shade is a light grey for a surface, the lighter the more the lamp falls on it.

@@ -3,6 +3,7 @@ package joining
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"perch/parts/measure"
@@ -162,6 +163,9 @@ const ordered = ", each as far from those before it as can be"
 // joins lists fasteners by name, the first of many, with what is to say of the rest.
 func (t *teller) joins(of []int, rest string) string {
 	const most = 24
+	if run := t.run(of); run != "" {
+		return run
+	}
 	var out []string
 	for _, i := range of[:min(len(of), most)] {
 		out = append(out, t.a.Joins[i].Name)
@@ -170,6 +174,25 @@ func (t *teller) joins(of []int, rest string) string {
 		out = append(out, fmt.Sprintf("%d more%s", more, rest))
 	}
 	return strings.Join(out, ", ")
+}
+
+// run says the first and the last of fasteners that are called by numbers in a row; "" where
+// they are not.
+func (t *teller) run(of []int) string {
+	first := 0
+	for k, i := range of {
+		n, err := strconv.Atoi(t.a.Joins[i].Name)
+		if k == 0 {
+			first = n
+		}
+		if err != nil || n != first+k {
+			return ""
+		}
+	}
+	if len(of) < 3 {
+		return ""
+	}
+	return fmt.Sprintf("%d to %d", first, first+len(of)-1)
 }
 
 // heads names the blanks on which fasteners' heads lie.

@@ -155,7 +155,7 @@ const off = 0.25
 // front is towards the viewer, left is left. Nil where some have the same words.
 func places(boxes []box, all box) []string {
 	middle, half := all.middle(), all.hi.Sub(all.lo).Scale(0.5)
-	for _, axes := range []struct{ x, y, z bool }{{y: true, x: true}, {z: true}, {z: true, y: true, x: true}} {
+	for _, axes := range []struct{ x, y, z bool }{{x: true}, {y: true}, {y: true, x: true}, {z: true}, {z: true, y: true, x: true}} {
 		seen := map[string]bool{}
 		var out []string
 		for _, b := range boxes {

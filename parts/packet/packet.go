@@ -95,7 +95,7 @@ func (p *Packet) cover(doc *paper.Document) error {
 	for _, l := range paper.Wrap(p.Assembly.Design, head, f.Wide()) {
 		f.Write(l, head)
 	}
-	sub := "size " + p.Assembly.Size
+	sub := "size " + naming.Plain(p.Assembly.Size)
 	if p.Assembly.Revision != "" {
 		sub += ", revision " + p.Assembly.Revision
 	}
@@ -147,29 +147,32 @@ func (p *Packet) overAll(facets []drawing.Facet) (size solid.Vec, err error) {
 	return solid.Vec{X: front.Size().X, Y: side.Size().X, Z: front.Size().Y}, err
 }
 
+// coverHigh is the height of the cover's pictures with their captions, at most.
+const coverHigh = 128.0
+
 // pictures shows the piece from two corners side by side.
 func (p *Packet) pictures(f *paper.Flow, facets []drawing.Facet) error {
-	const high = 84.0
-	room := f.Box(high)
-	each := room.Size().X / float64(len(corners))
+	const pad, caption = 6.0, 8.0
+	each := f.Wide() / float64(len(corners))
 	type seen struct {
 		surfaces []drawing.Surface
 		box      plane.Box
 	}
 	var views []seen
-	n := 0.0 // one scale for both
+	n, high := 0.0, 0.0 // one scale for both
 	for _, c := range corners {
 		surfaces, box, err := drawing.Orthographic(facets, c.from, solid.Vec{Z: 1})
 		if err != nil {
 			return err
 		}
 		views = append(views, seen{surfaces, box})
-		n = max(n, paper.ScaleFor(box.Size(), plane.Point{X: each - 6, Y: high - 8}))
+		n, high = max(n, paper.ScaleFor(box.Size(), plane.Point{X: each - pad, Y: coverHigh - caption})), max(high, box.Size().Y)
 	}
+	room := f.Box(high/n + caption)
 	for i, v := range views {
 		left := room.Min.X + float64(each*float64(i))
 		shown := v.box.Size().Scale(1 / n)
-		blankpage.Show(f.Page(), v.surfaces, v.box, plane.Point{X: left + float64((each-shown.X)/2), Y: room.Min.Y + high - 8 - shown.Y}, n)
+		blankpage.Show(f.Page(), v.surfaces, v.box, plane.Point{X: left + float64((each-shown.X)/2), Y: room.Max.Y - caption - shown.Y}, n)
 		f.Page().Text(paper.Label{Text: corners[i].name + ", " + paper.ScaleName(n), At: plane.Point{X: left + float64(each/2), Y: room.Max.Y - 2.5}, Anchor: paper.Middle})
 	}
 	return nil

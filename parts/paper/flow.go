@@ -57,6 +57,16 @@ func (f *Flow) Left() float64 { f.Page(); return f.area.Max.Y - f.y }
 // whole is the height of a page of its own.
 func (f *Flow) whole() float64 { return f.page.Area().Size().Y }
 
+// Whole is the height of a fresh page below the flow's title.
+func (f *Flow) Whole() float64 {
+	high := f.Page().Area().Size().Y
+	if f.Title != "" {
+		style := Style{Size: Large, Bold: true}
+		high -= float64(float64(len(Wrap(f.Title+" (continued)", style, f.Wide())))*style.Lead()) + 2
+	}
+	return high
+}
+
 // Y is where the flow stands, from the page's top.
 func (f *Flow) Y() float64 { f.Page(); return f.y }
 
