@@ -183,7 +183,7 @@ func TestDimensionsAreThoseOfTheDrawing(t *testing.T) {
 func (m measured) turned(page []word) measured {
 	said := 0.0
 	for i, w := range page {
-		if w.Text == "turned" && i+2 < len(page) {
+		if w.Text == "turned" && i+2 < len(page) && page[i+1].Text == "by" {
 			said, _ = strconv.ParseFloat(strings.TrimSuffix(page[i+2].Text, "°"), 64)
 		}
 	}

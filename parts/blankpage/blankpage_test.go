@@ -3,6 +3,8 @@ package blankpage_test
 import (
 	"bytes"
 	"fmt"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -161,5 +163,87 @@ func TestWhatIsTold(t *testing.T) {
 	}
 	if n := strings.Count(text, ">u</text>"); n != hung {
 		t.Errorf("%d of %d faces show their u", n, hung)
+	}
+}
+
+// plate is the bracket's plate with an outline, openings and points of a test's own.
+func plate(outer plane.Loop, inner plane.Region, points []panel.Point) (*panel.Assembly, int) {
+	a := bracket.Assembly()
+	i := slices.IndexFunc(a.Blanks, func(b *panel.Blank) bool { return b.Name == "plate" })
+	b, f := *a.Blanks[i], *a.Blanks[i].Flat
+	f.Outer, f.Inner, f.Points = outer, inner, points
+	f.Faces = slices.Clone(f.Faces)
+	f.Faces[f.Root].Loop = outer
+	b.Flat, a.Blanks[i] = &f, &b
+	return a, i
+}
+
+// Of what is crowded on the drawing there is a detail with a letter, which stands at a frame on the
+// drawing too, and nothing is listed that it tells. The sizes in a detail are those from the
+// corner of the whole flat: a long plate with two nests of holes 3 mm and 4 mm apart.
+func TestDetails(t *testing.T) {
+	var points []panel.Point
+	for i := range 8 {
+		for _, at := range []plane.Point{{X: 20, Y: 20}, {X: 1400, Y: 60}} {
+			at = at.Add(plane.Point{X: float64(3 * i), Y: float64(4 * i)})
+			points = append(points, panel.Point{Name: fmt.Sprintf("p.%d.%.0f", i, at.X), At: at, Diameter: 2, Kind: panel.Drill})
+		}
+	}
+	a, i := plate(plane.RectAt(plane.Point{}, plane.Point{X: 1500, Y: 120}), nil, points)
+	doc := &paper.Document{}
+	if err := job(a, paper.A4).Add(doc, i); err != nil {
+		t.Fatal(err)
+	}
+	clear(t, doc)
+	detail := regexp.MustCompile(`^Detail ([A-D]), 1:[125]$`)
+	letters := map[string]int{}
+	var rest []string
+	for i, p := range doc.Pages {
+		for _, text := range p.Written() {
+			if m := detail.FindStringSubmatch(text); m != nil {
+				letters[m[1]]++
+			} else if i == 0 {
+				rest = append(rest, text)
+			}
+		}
+	}
+	if len(letters) != 2 {
+		t.Errorf("there are the details %v", letters)
+	}
+	for l, n := range letters {
+		if n != 1 || !slices.Contains(rest, l) {
+			t.Errorf("detail %s is there %d times, and on the drawing: %v", l, n, slices.Contains(rest, l))
+		}
+	}
+	text := said(t, doc)
+	if strings.Contains(text, "Places that the drawing has no room for") {
+		t.Error("places are listed that details tell")
+	}
+	for _, p := range points {
+		for _, mm := range []float64{p.At.X, p.At.Y} {
+			if s := fmt.Sprintf(">%.0f</text>", mm); !strings.Contains(text, s) {
+				t.Errorf("%s of %s is on no page", s, p.Name)
+			}
+		}
+	}
+}
+
+// Every radius of the outline and of openings is told once, with how many there are of it: a
+// rectangle with rounded corners of 8 and a slot of 12, drawn here.
+func TestRadii(t *testing.T) {
+	const quarter = 0.41421356237309503 // tan of a quarter of 90°
+	outer := plane.Loop{{P: plane.Point{X: 8}}, {P: plane.Point{X: 192}, Bulge: quarter}, {P: plane.Point{X: 200, Y: 8}}, {P: plane.Point{X: 200, Y: 92}, Bulge: quarter},
+		{P: plane.Point{X: 192, Y: 100}}, {P: plane.Point{X: 8, Y: 100}, Bulge: quarter}, {P: plane.Point{Y: 92}}, {P: plane.Point{Y: 8}, Bulge: quarter}}
+	slot := plane.Region{{{P: plane.Point{X: 60, Y: 44}, Bulge: -1}, {P: plane.Point{X: 60, Y: 56}}, {P: plane.Point{X: 140, Y: 56}, Bulge: -1}, {P: plane.Point{X: 140, Y: 44}}}}
+	a, i := plate(outer, slot, nil)
+	doc := &paper.Document{}
+	if err := job(a, paper.A4).Add(doc, i); err != nil {
+		t.Fatal(err)
+	}
+	text := said(t, doc)
+	for _, want := range []string{"4 × R 8", "2 × R 6"} {
+		if strings.Count(text, ">"+want+"</text>") != 1 {
+			t.Errorf("%q is not told once", want)
+		}
 	}
 }

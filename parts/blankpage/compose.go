@@ -39,20 +39,35 @@ func (e extra) within(o extra) bool {
 }
 
 // compose chooses how the page is laid out, and draws it. What the drawing has no room for is
-// known only then: where the tables were planned without it, it is drawn again with room for that.
+// known only then: where the tables were planned without it, it is drawn again with room for that
+// in lists; and where that leaves places that are crowded, these are drawn larger instead, at the
+// scale that the lists led to.
 func (d *drawing) compose(doc *paper.Document) {
 	own := d.notes // of the blank, whatever the drawing
+	trial, p := d.settle(own)
+	if at := slices.Clone(d.crowded); len(at) > 0 {
+		d.scale = p.scale
+		if d.details = d.choose(at); len(d.details) > 0 {
+			d.asDrawn = p.scale
+			trial, _ = d.settle(own)
+		}
+	}
+	doc.Pages = append(doc.Pages, trial.Pages...)
+}
+
+// settle draws the page until what it has no room for is what was planned for.
+func (d *drawing) settle(own []string) (*paper.Document, plan) {
 	planned := extra{notes: own}
 	for again := 0; ; again++ {
 		d.extra = planned
 		d.heights = map[float64]float64{}
 		p := d.bestPlan()
 		d.extra = extra{notes: slices.Clone(own)}
+		d.crowded = nil
 		trial := &paper.Document{}
 		d.draw(trial, p)
 		if again == 3 || d.extra.within(planned) {
-			doc.Pages = append(doc.Pages, trial.Pages...)
-			return
+			return trial, p
 		}
 		planned.holes, planned.corners = planned.holes || d.extra.holes, planned.corners || d.extra.corners
 		if len(d.extra.notes) > len(planned.notes) {
@@ -67,11 +82,19 @@ func (d *drawing) bestPlan() plan {
 	for _, row := range []bool{false, true} {
 		for _, tables := range []bool{true, false} {
 			for _, sheet := range []paper.Sheet{d.Sheet.Landscape(), d.Sheet} {
-				if p := d.layOut(sheet, tables, row); first || p.cost() < best.cost()-1e-9 {
+				p := d.layOut(sheet, tables, row)
+				if d.asDrawn > 0 && p.scale != d.asDrawn {
+					continue
+				}
+				if first || p.cost() < best.cost()-1e-9 {
 					best, first = p, false
 				}
 			}
 		}
+	}
+	if first && d.asDrawn > 0 {
+		d.asDrawn = 0
+		return d.bestPlan()
 	}
 	return best
 }
@@ -166,16 +189,23 @@ func (d *drawing) draw(doc *paper.Document, p plan) {
 	d.head(area)
 	d.stand(p.room)
 	d.drawFlat()
-	d.running(p.room)
+	d.running(p.room, nil)
+	for _, c := range d.crowded {
+		if !d.detailed(c.at) {
+			d.noRoom([]crowded{c})
+		}
+	}
 	if d.views != nil {
 		d.drawViews(p)
 	}
+	d.frameDetails()
 	d.labels()
 	f := &paper.Flow{Doc: doc, Title: d.Names.Blank(d.blank), New: func() *paper.Page { return &paper.Page{Sheet: p.sheet, Title: d.title()} }}
 	if p.tables {
 		f.On(d.page, p.below)
 	}
 	d.tables(f)
+	d.drawDetails(f)
 }
 
 // stand puts the flat into its room: in the middle, but for as much as the texts of its
@@ -195,7 +225,7 @@ func (d *drawing) head(area plane.Box) {
 	style := paper.Style{Size: paper.Large, Bold: true}
 	text := paper.Shorten(d.Names.Blank(d.blank), style, area.Size().X*0.45)
 	d.page.Text(paper.Label{Text: text, At: plane.Point{X: area.Min.X, Y: area.Min.Y + 5}, Style: style})
-	rest := "make " + d.count() + " – seen from the drawn side – flat " + paper.ScaleName(d.scale) + d.turned()
+	rest := "make " + d.count() + " – drawn side up – flat " + paper.ScaleName(d.scale) + d.turned()
 	x := area.Min.X + style.Width(text) + 5
 	d.page.Text(paper.Label{Text: paper.Shorten(rest, paper.Style{}, area.Max.X-x), At: plane.Point{X: x, Y: area.Min.Y + 5}})
 }

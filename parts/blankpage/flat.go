@@ -106,6 +106,7 @@ func (d *drawing) labels() {
 	for _, m := range d.f.Marks {
 		d.labelMark(m)
 	}
+	d.labelRadii(nil)
 	d.labelWays()
 	d.labelFaces()
 }

@@ -86,8 +86,11 @@ type drawing struct {
 	read  measure.Paper // how sizes on this page are written
 	extra
 
-	holes []holeGroup
-	views *views // of the part bent up; nil where it stays flat
+	holes   []holeGroup
+	views   *views    // of the part bent up; nil where it stays flat
+	details []detail  // that are drawn
+	crowded []crowded // places that the drawing as it stands has no room for
+	asDrawn float64   // the scale that details were chosen at; 0: any
 
 	page    *paper.Page
 	set     plane.Affine        // from the turned flat to the page

@@ -22,9 +22,10 @@ const (
 
 // place is one coordinate that is dimensioned from the datum.
 type place struct {
-	value   float64 // mm from the datum
-	at      float64 // on the page, along the axis
-	from    float64 // on the page, across it: where its line begins
+	value   float64       // mm from the datum
+	points  []plane.Point // of the turned flat, that it is of
+	at      float64       // on the page, along the axis
+	from    float64       // on the page, across it: where its line begins
 	text    string
 	rank    int
 	written float64 // on the page, along the axis: where its text stands
@@ -41,8 +42,9 @@ const (
 // the flat. Where no metal is there, the edges on either side, carried on, meet in it.
 func (d *drawing) datum() plane.Point { return d.box.Min }
 
-// places are all the coordinates along x, or along y.
-func (d *drawing) places(y bool) []place {
+// places are all the coordinates along x, or along y; of a box of the turned flat, where there is
+// one, those of what lies in it.
+func (d *drawing) places(y bool, within *plane.Box) []place {
 	coord := func(p plane.Point) (along, across float64) {
 		if y {
 			return p.Y, p.X
@@ -52,10 +54,13 @@ func (d *drawing) places(y bool) []place {
 	zero, _ := coord(d.datum())
 	var all []place
 	add := func(p plane.Point, rank int) {
+		if within != nil && !within.Holds(p) {
+			return
+		}
 		q := d.set.Apply(p)
 		v, _ := coord(p)
 		on, across := coord(q)
-		all = append(all, place{value: v - zero, at: on, from: across, rank: rank})
+		all = append(all, place{value: v - zero, points: []plane.Point{p}, at: on, from: across, rank: rank})
 	}
 	size := d.box.Size()
 	long := float64(leastEdge * max(size.X, size.Y))
@@ -108,6 +113,7 @@ func (d *drawing) merged(all []place, y bool) []place {
 	for _, p := range all {
 		if n := len(out) - 1; n >= 0 && out[n].text == p.text {
 			out[n].rank = min(out[n].rank, p.rank)
+			out[n].points = append(out[n].points, p.points...)
 			if y { // lines run to the left
 				out[n].from = min(out[n].from, p.from)
 			} else { // or down
@@ -204,14 +210,18 @@ func spread(ps []place, lo, hi, apart float64) {
 }
 
 // running draws the dimensions below the drawing and on its left, in a frame that keeps
-// texts inside the room for the drawing.
-func (d *drawing) running(room plane.Box) {
-	lo, hi := d.set.Apply(d.box.Min), d.set.Apply(d.box.Max) // lo is the lower left
+// texts inside the room for the drawing: of the whole flat, or of what lies in a box of it.
+func (d *drawing) running(room plane.Box, within *plane.Box) {
+	of := d.box
+	if within != nil {
+		of = *within
+	}
+	lo, hi := d.set.Apply(of.Min), d.set.Apply(of.Max) // lo is the lower left
 	apart := float64(paper.Style{}.Lead() * 0.95)
 	p, pen := d.page, paper.Thin.In(paper.Grey)
 
 	line := lo.Y + bandNear
-	shown, left := fitted(d.places(false), lo.X-2, room.Max.X-apart/2, apart)
+	shown, left := fitted(d.places(false, within), lo.X-2, room.Max.X-apart/2, apart)
 	p.Line(paper.Thin, plane.Point{X: lo.X, Y: line}, plane.Point{X: hi.X, Y: line})
 	for _, s := range shown {
 		knee := plane.Point{X: s.at, Y: line}
@@ -224,7 +234,7 @@ func (d *drawing) running(room plane.Box) {
 	d.leave(left)
 
 	line = lo.X - bandNear
-	shown, left = fitted(d.places(true), room.Min.Y+apart/2, lo.Y+2, apart)
+	shown, left = fitted(d.places(true, within), room.Min.Y+apart/2, lo.Y+2, apart)
 	p.Line(paper.Thin, plane.Point{X: line, Y: lo.Y}, plane.Point{X: line, Y: hi.Y})
 	for _, s := range shown {
 		knee := plane.Point{X: line, Y: s.at}
@@ -247,15 +257,26 @@ func (d *drawing) stop(at, away plane.Point, value float64) {
 	d.page.Head(paper.Black, at, away, 1.6)
 }
 
-// leave notes that places found no room: they are listed then.
+// crowded is a place that a drawing has no room for.
+type crowded struct {
+	at   plane.Point // in the turned flat
+	hole bool
+}
+
+// leave notes that places found no room.
 func (d *drawing) leave(left []place) {
 	for _, p := range left {
-		switch p.rank {
-		case rows:
-			d.extra.holes = true
-		default:
-			d.extra.corners = true
+		for _, q := range p.points {
+			d.crowded = append(d.crowded, crowded{q, p.rank == rows})
 		}
+	}
+}
+
+// noRoom has places listed for which nothing has room.
+func (d *drawing) noRoom(left []crowded) {
+	for _, p := range left {
+		d.extra.holes = d.extra.holes || p.hole
+		d.extra.corners = d.extra.corners || !p.hole
 	}
 }
 
@@ -293,7 +314,7 @@ func (d *drawing) listed() []string {
 // widestPlace is the room that the texts of an axis take.
 func (d *drawing) widestPlace(y bool) float64 {
 	w := 0.0
-	for _, p := range d.places(y) {
+	for _, p := range d.places(y, nil) {
 		w = max(w, paper.Style{}.Width(p.text))
 	}
 	return w
@@ -307,5 +328,5 @@ func (d *drawing) bands() (left, below float64) {
 
 // needs is the room that the texts of an axis take side by side.
 func (d *drawing) needs(y bool) float64 {
-	return float64(float64(len(d.places(y))) * paper.Style{}.Lead() * 0.95)
+	return float64(float64(len(d.places(y, nil))) * paper.Style{}.Lead() * 0.95)
 }
