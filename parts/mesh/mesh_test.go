@@ -152,3 +152,29 @@ func TestMistakes(t *testing.T) {
 		t.Errorf("too many: %v", err)
 	}
 }
+
+// TestLineStays: corners of an outline beside a line's ends, too near to be told apart, come
+// to lie on the line; the line stays where it is given, or a sheet folded there has its fold
+// elsewhere.
+func TestLineStays(t *testing.T) {
+	outer := []plane.Point{pt(0, 0), pt(40, 0), pt(40, 19.2), pt(42, 20.8), pt(42, 40), pt(-2, 40), pt(-2, 20.8), pt(0, 19.2)}
+	l := [2]plane.Point{pt(-1, 20), pt(41, 20)}
+	m, err := Divide(t.Context(), Region{Loops: [][]plane.Point{outer}, Lines: [][2]plane.Point{l},
+		Size: func(plane.Point) float64 { return 10 }, Apart: 1.5})
+	if err != nil {
+		t.Fatal(err)
+	}
+	on := 0
+	for i, p := range m.Nodes {
+		if math.Abs(p.Y-20) < 1e-9 {
+			on++
+			continue
+		}
+		if math.Abs(p.Y-20) < 1.5 {
+			t.Errorf("node %d lies at %v, beside the line", i, p)
+		}
+	}
+	if on < 5 {
+		t.Errorf("%d nodes on the line", on)
+	}
+}

@@ -33,6 +33,12 @@ const rounds = 8
 
 func newWeb(r *Region) (*web, error) {
 	w := &web{apart: r.Apart, box: plane.EmptyBox()}
+	// Lines first: what lies too near to be told apart from one comes to lie on it.
+	for _, l := range r.Lines {
+		if err := w.add(l[0], l[1], line); err != nil {
+			return nil, err
+		}
+	}
 	for _, l := range r.Loops {
 		if len(l) < 3 {
 			return nil, &BadRegionError{"an outline has fewer than three corners"}
@@ -48,11 +54,6 @@ func newWeb(r *Region) (*web, error) {
 			return nil, &BadRegionError{"a coordinate is no number"}
 		}
 		w.given = append(w.given, w.point(p))
-	}
-	for _, l := range r.Lines {
-		if err := w.add(l[0], l[1], line); err != nil {
-			return nil, err
-		}
 	}
 	if len(w.segments) == 0 {
 		return nil, &BadRegionError{"a region has no outline"}

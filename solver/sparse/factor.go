@@ -142,42 +142,6 @@ func (f *Factor) update(b, d int) {
 	f.pass(d)
 }
 
-// dots sets sum to the products of up to three rows of x with up to three of y, each over
-// its first n entries: nine sums at a time, so that every number read serves three.
-func dots(sum *[9]float64, x []float64, nx, stepx int, y []float64, ny, stepy, n int) {
-	if nx < 3 || ny < 3 {
-		for r := range nx {
-			for c := range ny {
-				s := 0.0
-				xr, yc := x[r*stepx:r*stepx+n], y[c*stepy:c*stepy+n]
-				for k, v := range xr {
-					s += float64(v * yc[k])
-				}
-				sum[3*r+c] = s
-			}
-		}
-		return
-	}
-	x0, x1, x2 := x[:n], x[stepx:stepx+n], x[2*stepx:2*stepx+n]
-	y0, y1, y2 := y[:n], y[stepy:stepy+n], y[2*stepy:2*stepy+n]
-	x1, x2, y0, y1, y2 = x1[:len(x0)], x2[:len(x0)], y0[:len(x0)], y1[:len(x0)], y2[:len(x0)]
-	var a, b, c, d, e, f, g, h, i float64
-	for k, p := range x0 {
-		q, r := x1[k], x2[k]
-		s, t, u := y0[k], y1[k], y2[k]
-		a += float64(p * s)
-		b += float64(p * t)
-		c += float64(p * u)
-		d += float64(q * s)
-		e += float64(q * t)
-		f += float64(q * u)
-		g += float64(r * s)
-		h += float64(r * t)
-		i += float64(r * u)
-	}
-	*sum = [9]float64{a, b, c, d, e, f, g, h, i}
-}
-
 // eliminate factors a block whose updates are all taken off: L·D·Lᵀ of its own square, then
 // the rows below it.
 func (f *Factor) eliminate(b int, m *Matrix) error {
