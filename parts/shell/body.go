@@ -15,6 +15,7 @@ type body struct {
 	unknown  []int32 // by freedom: its number among the unknowns, −1 where it is held
 	freedom  []int32 // by unknown
 	cliques  [][]int32
+	places   [][]int32 // by triangle: of its entries in the matrix
 	pattern  *sparse.Pattern
 	factor   *sparse.Factor
 	matrix   *sparse.Matrix
@@ -101,6 +102,9 @@ func (b *body) prepare(limit int64) error {
 	if b.pattern, err = sparse.NewPattern(len(b.freedom), met); err != nil {
 		return err
 	}
+	for i := range b.elements {
+		b.places = append(b.places, b.pattern.Places(b.cliques[i]))
+	}
 	b.matrix = sparse.NewMatrix(b.pattern)
 	b.factor, err = sparse.NewFactor(sparse.Analyse(b.pattern), limit)
 	return err
@@ -171,7 +175,7 @@ func (b *body) assemble(ctx context.Context, s *State, forces []float64, k *spar
 		}
 		t := e.tangent(&m, &p, &f, want.stressed, want.elastic)
 		toWorld(&t, &m.frame)
-		k.AddClique(of, t[:])
+		k.AddClique(b.places[i], t[:], 18)
 	}
 	at := len(b.elements)
 	for i := range b.Links {

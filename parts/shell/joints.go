@@ -82,7 +82,7 @@ func (b *body) link(l *Link, s *State, of []int32, forces []float64, k *sparse.M
 			}
 		}
 	}
-	k.AddClique(of, m[:])
+	k.AddClique(b.pattern.Places(of), m[:], 12)
 }
 
 // nodes are those that a contact meets: the node, then the face's.

@@ -244,6 +244,8 @@ type newton struct {
 	limits Limits
 	full   []float64
 	steps  int
+	// factored is how often the tangent was factored.
+	factored int
 }
 
 // most are steps to one balance.
@@ -263,44 +265,45 @@ func (n *newton) plain(_ context.Context, from *State, x []float64, _, _ float64
 	return n.b.move(from, x, 1), nil
 }
 
-// balance finds the state in which the inside carries so much of the load. ok is false
+// slow is how much of a step's work may be left in the next one for the factors to serve on:
+// what is left then falls by as much again with each step, for a solution alone.
+const slow = 0.01
+
+// balance finds the state in which the inside carries so much of the load. The tangent is
+// factored anew where its factors no longer bring the balance near quickly. ok is false
 // where that did not settle.
 func (n *newton) balance(ctx context.Context, from *State, part float64, take advance) (at *State, ok bool, err error) {
 	b := n.b
-	inside, rest := make([]float64, len(n.full)), make([]float64, len(n.full))
+	inside, rest, x := make([]float64, len(n.full)), make([]float64, len(n.full)), make([]float64, len(n.full))
 	at = from
-	want := parts{elastic: true, stressed: true}
-	size, first := 0.0, 0.0
+	size, first, last := n.size(part), 0.0, 0.0
 	for i := 0; i < most; i++ {
 		if n.steps >= n.limits.steps() {
 			return at, false, nil
 		}
 		n.steps++
-		if err := b.assemble(ctx, at, inside, b.matrix, want); err != nil {
+		if err := b.assemble(ctx, at, inside, nil, parts{}); err != nil {
 			return at, false, err
 		}
 		for i := range rest {
 			rest[i] = float64(part*n.full[i]) - inside[i]
 		}
-		if i == 0 {
-			size = n.size(part)
-		}
 		if b.lengthOf(rest) <= n.limits.tolerance()*size && i > 0 {
 			return at, true, nil
 		}
-		if err := b.factor.Factor(ctx, b.matrix); err != nil {
-			return at, false, err
+		work, quick := 0.0, false
+		if i > 0 {
+			work, quick = n.step(x, rest)
 		}
-		x := append([]float64(nil), rest...)
-		b.factor.Solve(x)
-		if x, ok = b.tamed(x); !ok {
-			return at, false, nil
+		if !quick || math.Abs(work) > slow*last {
+			if err := n.refactor(ctx, at, inside); err != nil {
+				return at, false, err
+			}
+			if work, ok = n.step(x, rest); !ok {
+				return at, false, nil
+			}
 		}
-		work := 0.0
-		for i := range x {
-			work += float64(x[i] * rest[i])
-		}
-		first = math.Max(first, math.Abs(work))
+		last, first = math.Abs(work), math.Max(first, math.Abs(work))
 		if math.Abs(work) <= settled*first {
 			return b.move(at, x, 1), true, nil
 		}
@@ -309,6 +312,29 @@ func (n *newton) balance(ctx context.Context, from *State, part float64, take ad
 		}
 	}
 	return at, false, nil
+}
+
+// refactor factors the tangent of a state.
+func (n *newton) refactor(ctx context.Context, at *State, inside []float64) error {
+	if err := n.b.assemble(ctx, at, inside, n.b.matrix, parts{elastic: true, stressed: true}); err != nil {
+		return err
+	}
+	n.factored++
+	return n.b.factor.Factor(ctx, n.b.matrix)
+}
+
+// step sets x to the movements that the factors answer the forces with, and gives their
+// work. ok is false where that is no step.
+func (n *newton) step(x, rest []float64) (work float64, ok bool) {
+	copy(x, rest)
+	n.b.factor.Solve(x)
+	if !n.b.tame(x) {
+		return 0, false
+	}
+	for i := range x {
+		work += float64(x[i] * rest[i])
+	}
+	return work, true
 }
 
 // size is that of the load, by which what is left out of balance is judged.
@@ -343,12 +369,12 @@ func (b *body) arm() float64 {
 // little, and turns between neighbours would come near to half a turn.
 const largestTurn = 0.5
 
-// tamed shortens a step whose turns are too large; ok is false where it is no number.
-func (b *body) tamed(x []float64) (_ []float64, ok bool) {
+// tame shortens a step whose turns are too large; ok is false where it is no number.
+func (b *body) tame(x []float64) (ok bool) {
 	turn := 0.0
 	for i, v := range x {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return x, false
+			return false
 		}
 		if b.freedom[i]%freedoms >= TurnX {
 			turn = math.Max(turn, math.Abs(v))
@@ -359,7 +385,7 @@ func (b *body) tamed(x []float64) (_ []float64, ok bool) {
 			x[i] *= largestTurn / turn
 		}
 	}
-	return x, true
+	return true
 }
 
 // search goes along a step as far as the forces out of balance still push that way, but for

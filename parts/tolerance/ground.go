@@ -236,7 +236,7 @@ func (m *model) factor() (*sparse.Factor, error) {
 				entries = append(entries, float64(float64(s.k*t.by)*u.by))
 			}
 		}
-		k.AddClique(cliques[i], entries)
+		k.AddClique(p.Places(cliques[i]), entries, len(cliques[i]))
 	}
 	f, err := sparse.NewFactor(sparse.Analyse(p), 1<<30)
 	if err != nil {

@@ -130,17 +130,38 @@ func (m *Matrix) Add(i, j int, v float64) {
 	m.Values[at] += v
 }
 
-// AddClique adds a symmetric matrix over the named unknowns, row by row; its lower triangle
-// is read. A negative unknown is left out.
-func (m *Matrix) AddClique(of []int32, k []float64) {
-	n := len(of)
-	for a := range n {
-		if of[a] < 0 {
-			continue
-		}
+// Places are where the entries of a symmetric matrix over the named unknowns stand among the
+// values, for AddClique: its lower triangle row by row, -1 where an unknown is negative. It
+// panics where the pattern has no such entry.
+func (p *Pattern) Places(of []int32) []int32 {
+	at := make([]int32, 0, len(of)*(len(of)+1)/2)
+	for a := range of {
 		for b := range a + 1 {
-			if of[b] >= 0 {
-				m.Add(int(of[a]), int(of[b]), k[a*n+b])
+			i, j := max(of[a], of[b]), min(of[a], of[b])
+			if j < 0 {
+				at = append(at, -1)
+				continue
+			}
+			k := p.at(int(i), int(j))
+			if k < 0 {
+				panic(fmt.Sprintf("sparse: no entry (%d, %d) in the pattern", i, j))
+			}
+			at = append(at, int32(k))
+		}
+	}
+	return at
+}
+
+// AddClique adds a symmetric matrix over n unknowns, row by row, at their Places; its lower
+// triangle is read.
+func (m *Matrix) AddClique(places []int32, k []float64, n int) {
+	for a := range n {
+		row := k[a*n : a*n+a+1]
+		at := places[:len(row)]
+		places = places[len(row):]
+		for b, v := range row {
+			if p := at[b]; p >= 0 {
+				m.Values[p] += v
 			}
 		}
 	}

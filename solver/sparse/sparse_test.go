@@ -50,7 +50,7 @@ func stiff(p *Pattern, cliques [][]int32, sign float64) *Matrix {
 				}
 			}
 		}
-		m.AddClique(c, k)
+		m.AddClique(m.Places(c), k, len(c))
 	}
 	for i := range p.N() {
 		m.Add(i, i, 0.01)
@@ -198,7 +198,7 @@ func TestMistakes(t *testing.T) {
 	p, _ = NewPattern(10, chain)
 	m := NewMatrix(p)
 	for _, c := range chain {
-		m.AddClique(c, []float64{1, -1, -1, 1})
+		m.AddClique(m.Places(c), []float64{1, -1, -1, 1}, len(c))
 	}
 	f, _ := NewFactor(Analyse(p), 0)
 	var pivot *PivotError
