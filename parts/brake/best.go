@@ -1,12 +1,20 @@
 package brake
 
 import (
+	"cmp"
+	"container/heap"
 	"math"
 	"math/bits"
 	"slices"
 
-	"perch/parts/measure"
 	"perch/parts/plane"
+)
+
+const (
+	// maxBestLooks bounds what a search for the best plan looks at, beyond what the first took.
+	maxBestLooks = 1_500_000
+	// maxNodes bounds the beginnings that it takes up.
+	maxNodes = 200_000
 )
 
 // cost orders plans that work: warnings that count, then turnings over and end for end, then
@@ -28,51 +36,215 @@ func (c cost) less(d cost) bool {
 	return c.wait < d.wait-1e-9
 }
 
-// beginning is the start of a plan: the last of its moves, and the beginning before it.
-type beginning struct {
-	done   uint64
-	last   int // hold; −1 at the start
-	set    uint64
-	before *beginning
-	cost   cost
+// plus is what two parts of a plan come to.
+func (c cost) plus(d cost) cost {
+	return cost{c.warnings + d.warnings, c.turnings + d.turnings, c.changes + d.changes, c.wait + d.wait}
 }
 
-// best is the cheapest plan: beginnings are grown operation by operation, of those that have the
-// same folds done and end alike the cheapest is kept, and of one length no more than beamWidth.
-func (f *finder) best() []Step {
-	layers := make([][]*beginning, len(f.p.ops)+1)
-	layers[0] = []*beginning{{last: none}}
-	for n := range layers {
-		layers[n] = f.thinned(layers[n])
-		for _, b := range layers[n] {
-			if n == len(f.p.ops) {
-				break
-			}
-			for i, h := range f.holds {
-				if !f.can(h, b.done) || f.dead[b.done|h.ops] {
-					continue
-				}
-				if t := f.try(i, b.done); t.ok {
-					k := n + len(h.list)
-					layers[k] = append(layers[k], f.grow(b, i, t))
-				}
-			}
-		}
+// node is a beginning of a plan: what is done, and the last hold of it. What was done before that,
+// and so the fingers that stand, follow from the two: of two beginnings alike in them the cheaper one
+// is as good for whatever comes.
+type node struct {
+	done   uint64
+	last   int // hold; none at the start
+	set    uint64
+	before *node
+	cost   cost
+	least  cost // of any whole plan that begins so, at least
+	tried  bool // the last move is known to go; else its cost is the least that it can be
+	order  int
+}
+
+// queue holds beginnings, the most promising first.
+type queue []*node
+
+func (q queue) Len() int { return len(q) }
+
+func (q queue) Less(i, j int) bool {
+	a, b := q[i], q[j]
+	switch {
+	case a.least.less(b.least):
+		return true
+	case b.least.less(a.least):
+		return false
 	}
-	end := layers[len(f.p.ops)]
-	if len(end) == 0 {
-		return f.steps(f.first())
+	if x, y := bits.OnesCount64(a.done), bits.OnesCount64(b.done); x != y {
+		return x > y
 	}
-	var moves []move
-	for b := end[0]; b.before != nil; b = b.before {
+	return a.order < b.order
+}
+
+func (q queue) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
+
+func (q *queue) Push(x any) { *q = append(*q, x.(*node)) }
+
+func (q *queue) Pop() any {
+	n := len(*q) - 1
+	x := (*q)[n]
+	*q = (*q)[:n]
+	return x
+}
+
+// best are the moves of the cheapest plan, and whether it is proved that none is cheaper. Where that
+// takes more looks than there are, the cheapest of all that was tried is taken.
+func (f *finder) best() (moves []move, proved bool) {
+	end := f.cheapest(f.try, f.p.looked+maxBestLooks, maxNodes)
+	if proved = end != nil; !proved {
+		end = f.cheapest(f.known, math.MaxInt, math.MaxInt)
+	}
+	for b := end; b.before != nil; b = b.before {
 		moves = append(moves, move{b.last, b.before.done})
 	}
 	slices.Reverse(moves)
-	return f.steps(moves)
+	return moves, proved
 }
 
-// first is the plan that the search found first.
-func (f *finder) first() []move {
+// known is what a trial came to that was made already; one that was not counts as one that does not go.
+func (f *finder) known(hold int, done uint64) trial { return f.trials[hold][done] }
+
+// cheapest is the cheapest whole plan, of moves that try lets go: beginnings are grown from the most
+// promising one, by what the rest costs at least, and a move is tried when its turn comes. nil is for
+// more looks or beginnings than there may be.
+func (f *finder) cheapest(try func(hold int, done uint64) trial, looks, nodes int) *node {
+	type key struct {
+		done uint64
+		last int
+	}
+	closed := map[key]cost{}
+	q := &queue{{last: none, tried: true}}
+	for order := 1; q.Len() > 0; {
+		n := heap.Pop(q).(*node)
+		k := key{n.done, n.last}
+		if c, ok := closed[k]; ok && !n.cost.less(c) {
+			continue
+		}
+		if !n.tried {
+			if f.p.looked > looks {
+				return nil
+			}
+			t := try(n.last, n.before.done)
+			if !t.ok {
+				continue
+			}
+			f.settle(n, t)
+			heap.Push(q, n)
+			continue
+		}
+		if n.done == f.all {
+			return n
+		}
+		if closed[k] = n.cost; len(closed) > nodes {
+			return nil
+		}
+		for i, h := range f.holds {
+			if next := n.done | h.ops; f.can(h, n.done) && !f.dead[next] && !f.stuck(i, n.done) {
+				heap.Push(q, f.grow(n, i, order))
+				order++
+			}
+		}
+	}
+	return nil
+}
+
+// grow adds a move that is not tried yet.
+func (f *finder) grow(b *node, i, order int) *node {
+	h := f.holds[i]
+	out := &node{done: b.done | h.ops, last: i, before: b, cost: b.cost, order: order}
+	out.cost.warnings += h.static.weight
+	if b.last >= 0 {
+		g := f.holds[b.last]
+		if g.drawnUp != h.drawnUp {
+			out.cost.turnings++
+		}
+		if !sameBack(g, h) {
+			out.cost.turnings++
+		}
+	}
+	left := len(f.p.ops) - bits.OnesCount64(b.done)
+	// Each stroke weighs its flange by how much is still to come: short ones early, inner ones
+	// a little before others.
+	out.cost.wait += float64(float64(left) * h.waits())
+	out.least = out.cost.plus(f.rest(out.done, i))
+	return out
+}
+
+// settle adds what the trial of a beginning's last move tells.
+func (f *finder) settle(n *node, t trial) {
+	h := f.holds[n.last]
+	n.tried, n.set = true, t.set
+	n.cost.warnings += t.weight - h.static.weight
+	if b := n.before; b.last >= 0 && (b.set != t.set || math.Abs(f.holds[b.last].k.r-h.k.r) > 1e-6) {
+		n.cost.changes++
+	}
+	n.least = n.cost.plus(f.rest(n.done, n.last))
+}
+
+// waits is what a stroke costs for each operation that is still to come.
+func (h *hold) waits() float64 { return h.flange + float64(1e-3*h.off) }
+
+// share is the least that an operation adds to a plan's cost, whatever stroke it is done in.
+type share struct {
+	op    int
+	warns float64
+	waits float64
+	lies  lie
+}
+
+// lie is how a fold lies in the machine: which of the lines of the flat is along it, and which
+// side is up. Both ways to hold it lie so.
+type lie struct{ line, up uint64 } // a bit each
+
+// weigh finds how holds lie, and the shares of all operations, what waits least first.
+func (f *finder) weigh() {
+	var lines []plane.Point
+	f.lies = make([]lie, len(f.holds))
+	for i, h := range f.holds {
+		d := plane.Point{X: h.frame.X.X, Y: h.frame.Y.X}
+		k := slices.IndexFunc(lines, func(l plane.Point) bool { return math.Abs(l.Dot(d)) > 1-1e-9 })
+		if k < 0 {
+			k, lines = len(lines), append(lines, d)
+		}
+		f.lies[i] = lie{1 << k, 1}
+		if h.drawnUp {
+			f.lies[i].up = 2
+		}
+	}
+	f.shares = make([]share, len(f.p.ops))
+	for o := range f.shares {
+		s := &f.shares[o]
+		*s = share{op: o, warns: math.Inf(1), waits: math.Inf(1)}
+		for i, h := range f.holds {
+			if h.ops&(1<<o) != 0 {
+				n := float64(len(h.list))
+				s.warns, s.waits, s.lies = min(s.warns, float64(h.static.weight)/n), min(s.waits, h.waits()/n), f.lies[i]
+			}
+		}
+	}
+	slices.SortStableFunc(f.shares, func(a, b share) int { return cmp.Compare(a.waits, b.waits) })
+}
+
+// rest is the least that what is left costs after a hold: what waits least comes first, the piece is
+// turned for every line that a fold lies along and each side that is up, and a warning that no hold
+// is without is given.
+func (f *finder) rest(done uint64, last int) cost {
+	var c cost
+	seen := f.lies[last]
+	warns, left := 0.0, len(f.p.ops)-bits.OnesCount64(done)
+	for i := range f.shares {
+		if s := &f.shares[i]; done&(1<<s.op) == 0 {
+			c.wait += float64(float64(left) * s.waits)
+			left--
+			warns += s.warns
+			seen.line, seen.up = seen.line|s.lies.line, seen.up|s.lies.up
+		}
+	}
+	c.warnings = int(math.Floor(warns + 1e-9))
+	c.turnings = bits.OnesCount64(seen.line) + bits.OnesCount64(seen.up) - 2
+	return c
+}
+
+// found are the moves of the plan that the search found first.
+func (f *finder) found() []move {
 	var moves []move
 	for done := uint64(0); done != f.all; {
 		for _, i := range f.ordered(done) {
@@ -86,178 +258,7 @@ func (f *finder) first() []move {
 	return moves
 }
 
-// thinned keeps of beginnings that have the same done and end alike the cheapest, and of
-// all the cheapest beamWidth, in an order that is the same every time.
-func (f *finder) thinned(all []*beginning) []*beginning {
-	type key struct {
-		done uint64
-		last int
-	}
-	at := map[key]int{}
-	var out []*beginning
-	for _, b := range all {
-		k := key{b.done, b.last}
-		if i, ok := at[k]; !ok {
-			at[k] = len(out)
-			out = append(out, b)
-		} else if b.cost.less(out[i].cost) {
-			out[i] = b
-		}
-	}
-	slices.SortStableFunc(out, func(a, b *beginning) int {
-		switch {
-		case a.cost.less(b.cost):
-			return -1
-		case b.cost.less(a.cost):
-			return 1
-		}
-		return 0
-	})
-	return out[:min(len(out), beamWidth)]
-}
-
-// grow adds a move.
-func (f *finder) grow(b *beginning, i int, t trial) *beginning {
-	h := f.holds[i]
-	out := &beginning{done: b.done | h.ops, last: i, set: t.set, before: b, cost: b.cost}
-	out.cost.warnings += t.weight
-	if b.last >= 0 {
-		g := f.holds[b.last]
-		if g.drawnUp != h.drawnUp {
-			out.cost.turnings++
-		}
-		if !sameBack(g, h) {
-			out.cost.turnings++
-		}
-		if b.set != t.set || math.Abs(g.k.r-h.k.r) > 1e-6 {
-			out.cost.changes++
-		}
-	}
-	left := len(f.p.ops) - bits.OnesCount64(b.done)
-	// Each stroke weighs its flange by how much is still to come: short ones early, inner ones
-	// a little before others.
-	out.cost.wait += float64(float64(left) * (h.flange + float64(1e-3*h.off)))
-	return out
-}
-
-// steps says what each move is.
-func (f *finder) steps(moves []move) []Step {
-	var out []Step
-	for n, m := range moves {
-		h, t := f.holds[m.hold], f.try(m.hold, m.from)
-		s := Step{
-			Op: h.kind, Folds: slices.Clone(h.folds), Held: h.held, HeldA: h.heldA, DrawnUp: h.drawnUp,
-			Turned: h.to - h.from, Stop: h.to + h.over, Radius: h.k.r, Sight: h.sight, Line: h.line(m.from),
-			Fingers: t.fingers, Rating: t.rating, Warnings: t.warnings, contour: m.from,
-		}
-		if n > 0 && math.Abs(f.holds[moves[n-1].hold].k.r-h.k.r) > 1e-6 && h.kind == Bend {
-			s.Warnings = append(s.Warnings, measure.Say("the inside radius changes to %.3g: change or shim the fingers", measure.Length(h.k.r)))
-		}
-		if s.Why = measure.Plain("as far as it goes"); moves[len(moves)-1].from|f.holds[moves[len(moves)-1].hold].ops == f.all {
-			s.Why = f.why(moves, n)
-		}
-		out = append(out, s)
-	}
-	return out
-}
-
-// why tells what speaks for doing this now.
-func (f *finder) why(moves []move, n int) measure.Text {
-	m := moves[n]
-	h := f.holds[m.hold]
-	if h.kind == Flatten {
-		return measure.Plain("while nothing stands in the way of pressing it flat")
-	}
-	others, after := false, none
-	for i, g := range f.holds {
-		if g.ops&h.ops != 0 || !f.can(g, m.from) {
-			continue
-		}
-		if f.try(i, m.from).ok && !f.dead[m.from|g.ops] {
-			others = true
-		}
-	}
-	if !others && n < len(moves)-1 {
-		return measure.Plain("nothing else can be bent now, or it would leave no way to bend the rest")
-	}
-	// What comes later and would stop this one.
-	for _, later := range moves[n+1:] {
-		g := f.holds[later.hold]
-		if !f.can(g, m.from) || !f.try(later.hold, m.from).ok {
-			continue
-		}
-		stopped := true
-		for i, x := range f.holds {
-			if x.ops == h.ops && f.can(x, m.from|g.ops) && f.try(i, m.from|g.ops).ok {
-				stopped = false
-			}
-		}
-		if stopped {
-			after = g.folds[0]
-			break
-		}
-	}
-	switch {
-	case after != none:
-		return measure.Say("before %s, which would be in the way", f.p.names.Fold(after))
-	case len(h.folds) > 1:
-		return measure.Plain("folds on one line, bent in one stroke")
-	case n > 0 && f.sameWay(f.holds[moves[n-1].hold], h):
-		return measure.Plain("as the piece lies, without turning it")
-	case n == len(moves)-1:
-		return measure.Plain("the last")
-	}
-	return measure.Plain("short flanges first")
-}
-
-// sameWay tells whether the piece lies the same way round for two holds.
-func (f *finder) sameWay(g, h *hold) bool {
-	return g.drawnUp == h.drawnUp && sameBack(g, h)
-}
-
 // sameBack tells whether the same direction of the flat points to the machine's back.
 func sameBack(g, h *hold) bool {
 	return float64(g.frame.X.X*h.frame.X.X)+float64(g.frame.Y.X*h.frame.Y.X) > 1-1e-9
-}
-
-// line finds an edge that runs along the sight line, to measure from: the flange's free edge
-// where there is one, else one of the held side; else the nicks.
-func (h *hold) line(done uint64) Line {
-	dir := h.sight[1].Sub(h.sight[0]).Unit()
-	f := &h.p.flat.Folds[h.folds[0]]
-	moves := f.B
-	if !h.heldA {
-		moves = f.A
-	}
-	for _, face := range [2]int{moves, h.held} {
-		most := 0.0
-		loop := h.p.flat.Faces[face].Loop
-		for i := range loop {
-			e := loop.Edge(i)
-			if !e.Straight() || e.Chord() < 5 || math.Abs(e.To.Sub(e.From).Unit().Cross(dir)) > 1e-4 || h.onFold(face, e) {
-				continue
-			}
-			most = max(most, math.Abs(dir.Cross(e.From.Sub(h.sight[0]))))
-		}
-		if most > 0 {
-			return Line{From: "the free edge of " + h.p.faceName(face), Distance: most}
-		}
-	}
-	return Line{From: "the nicks"}
-}
-
-// onFold tells whether an edge of a face is a fold's tangent line.
-func (h *hold) onFold(face int, e plane.Edge) bool {
-	for _, i := range h.p.joined[face] {
-		f := &h.p.flat.Folds[i]
-		line := f.TangentA
-		if f.B == face {
-			line = f.TangentB
-		}
-		t := plane.Edge{From: line[0], To: line[1]}
-		if t.Nearest(e.Mid()).Near(e.Mid(), 1e-3) {
-			return true
-		}
-	}
-	return false
 }

@@ -16,6 +16,7 @@ type Plan struct {
 	Mirrored bool     // of copies that are bent the other way: the same steps, sides changed
 	Steps    []Step   // of a part that is refused the most that can be done
 	Refused  *Refusal // nil where the part can be bent
+	Unproved bool     // it works, but whether it is the best was not worked out to the end
 	States   int      // how many sets of folds were looked at
 
 	press  bool // it is for a V die

@@ -38,6 +38,8 @@ type contact struct {
 	softly  []Span  // where one would be met in the over-bend
 	past    float64 // mm, of flat metal over the leaf that gives way
 	lifted  float64 // rad, that the leaf lifts a flap by
+
+	seen [2][]silhouette // at the stroke's beginning and end
 }
 
 // contact is what an element meets, by the angles on its route.

@@ -7,7 +7,7 @@ import (
 )
 
 const (
-	// grid is the step, in mm, that finger widths are added up in.
+	// grid is the step, in mm, that finger widths are rounded to.
 	grid = 0.1
 	// freePlay is what the fingers' width stays below the free width, mm (common practice, no source).
 	freePlay = 1.0
@@ -25,6 +25,7 @@ func bareEnd(t float64) (passes, most float64) { return max(6, float64(4*t)), fl
 type rack struct {
 	widths []float64
 	gap    float64
+	unit   int              // in steps of the grid, what every width is a multiple of
 	sums   map[uint64][]sum // by the fingers that are used already
 }
 
@@ -45,7 +46,16 @@ func newRack(widths []float64, gap, bar float64) *rack {
 	if len(w) == 0 {
 		w = []float64{bar}
 	}
-	return &rack{widths: w, gap: gap, sums: map[uint64][]sum{}}
+	r := &rack{widths: w, gap: gap, sums: map[uint64][]sum{}}
+	for _, x := range w {
+		for a, b := r.unit, int(math.Round(x/grid)); ; a, b = b, a%b {
+			if b == 0 {
+				r.unit = max(a, 1)
+				break
+			}
+		}
+	}
+	return r
 }
 
 // sumsOf lists the widths that the fingers add up to which are not used, ascending.
@@ -57,11 +67,11 @@ func (r *rack) sumsOf(used uint64) []sum {
 	for _, w := range r.widths {
 		total += w
 	}
-	limit := int(math.Round(min(total, maxWidth) / grid))
+	limit := int(math.Round(min(total, maxWidth)/grid)) / r.unit
 	sets, reached := make([]uint64, limit+1), make([]bool, limit+1)
 	reached[0] = true
 	for f, w := range r.widths {
-		step := int(math.Round(w / grid))
+		step := int(math.Round(w/grid)) / r.unit
 		if used&(1<<f) != 0 || step < 1 {
 			continue
 		}
@@ -78,7 +88,7 @@ func (r *rack) sumsOf(used uint64) []sum {
 	var out []sum
 	for s := 1; s <= limit; s++ {
 		if reached[s] {
-			out = append(out, sum{float64(float64(s) * grid), sets[s]})
+			out = append(out, sum{float64(float64(s*r.unit) * grid), sets[s]})
 		}
 	}
 	r.sums[used] = out
@@ -110,9 +120,9 @@ func (r *rack) choose(used uint64, want, room, passes float64) (sum, bool) {
 	return best, best.set != 0
 }
 
-// stand places fingers along the folds of a stroke where none is blocked, and tells the widest
-// stretch of a fold that stays bare, its middle.
-func (r *rack) stand(folds, blocked []Span, passes float64) (fingers []Span, set uint64, bare Span) {
+// stand places fingers along the folds of a stroke where none is blocked, in rows that nothing parts: rows
+// are where each ends. bare is the widest stretch of a fold that no finger stands on.
+func (r *rack) stand(folds, blocked []Span, passes float64) (fingers []Span, rows []int, set uint64, bare Span) {
 	lo, hi := folds[0].From, folds[len(folds)-1].To
 	for _, s := range folds {
 		hi = max(hi, s.To)
@@ -130,8 +140,9 @@ func (r *rack) stand(folds, blocked []Span, passes float64) (fingers []Span, set
 		}
 		set |= got.set
 		fingers = append(fingers, r.lay(got, Span{from, to}, free)...)
+		rows = append(rows, len(fingers))
 	}
-	return fingers, set, widestBare(folds, fingers, r.gap)
+	return fingers, rows, set, widestBare(folds, fingers, r.gap)
 }
 
 // lay sets fingers side by side about the middle of what is wanted, as far as they are free,

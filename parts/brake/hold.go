@@ -31,8 +31,10 @@ type hold struct {
 	reach     Span    // where along the machine fingers may stand
 	spans     []Span  // of the folds along the machine
 	sight     [2]plane.Point
-	routes    []route // by element
+	routes    []route       // by element
+	stands    [2][]standing // tools while a piece goes in or out: those that stand still, and fingers
 
+	static   trial                 // as far as it is told by the stroke alone, whatever else is bent
 	contacts []map[uint64]*contact // by element, by the angles on its route
 	meetings map[pairKey]meeting
 }
@@ -66,6 +68,7 @@ func newHold(p *part, list []int, heldA []bool) *hold {
 	if h.kind == Flatten {
 		h.k.sections = flattenSections(p.brake, p.t, f.Bend.Radius, p.depth(h.folds[0], !h.heldA))
 	}
+	h.stands = h.k.stands()
 	h.over = h.overBend(f.Bend)
 	h.place(at, v, heldA)
 	h.trace(heldA)
@@ -74,6 +77,7 @@ func newHold(p *part, list []int, heldA []bool) *hold {
 	}
 	h.off = h.sight[0].Lerp(h.sight[1], 0.5).Dist(p.middle)
 	h.contacts = make([]map[uint64]*contact, len(p.elements))
+	h.static.ok = h.limits(&h.static) && h.flats(&h.static)
 	return h
 }
 

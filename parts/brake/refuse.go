@@ -16,17 +16,20 @@ func tooMany(folds int) *Refusal {
 // refuse tells how far the part can be bent and what stops each fold that is left.
 func (f *finder) refuse(out *Plan) {
 	out.Steps = f.steps(f.path)
+	for i := range out.Steps {
+		out.Steps[i].Why = measure.Plain("as far as it goes")
+	}
 	r := &Refusal{Bound: f.bound}
 	out.Refused = r
 	for o := range f.p.ops {
 		if f.deepest&(1<<o) != 0 {
 			continue
 		}
-		for i, h := range f.holds {
+		for _, h := range f.holds {
 			if len(h.list) > 1 || h.list[0] != o || !f.can(h, f.deepest) {
 				continue
 			}
-			if t := f.try(i, f.deepest); !t.ok {
+			if t := h.try(f.deepest); !t.ok {
 				r.Next = append(r.Next, t.block)
 			}
 		}

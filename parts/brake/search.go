@@ -15,24 +15,38 @@ const (
 	maxStates = 1 << 15
 	// maxLooks bounds the bodies and pairs of them that a search looks at.
 	maxLooks = 3_000_000
-	// beamWidth is how many beginnings of one length are kept while the best plan is looked for.
-	beamWidth = 300
 )
 
-// Find plans the bends of a blank on the shop's brake: of the plans that work the best. A flat
-// without folds has a plan without steps; nil is for no flat. names may be nil.
+// Find plans the bends of a blank on the shop's brake: of the plans that work the best, and
+// why each step is done when it is. A flat without folds has a plan without steps; nil is for no
+// flat. names may be nil.
 func Find(flat *panel.Flat, s *shop.Shop, names Names) *Plan {
-	return First(flat, s, names).Best()
+	first := First(flat, s, names)
+	if first == nil || first.finder == nil {
+		return first
+	}
+	best, moves := first.best()
+	for n := range best.Steps {
+		best.Steps[n].Why = first.finder.why(moves, n)
+	}
+	return best
 }
 
 // Best goes on from a plan that First found to the best; of any other it is the plan itself.
+// Its steps do not say why.
 func (p *Plan) Best() *Plan {
 	if p == nil || p.finder == nil {
 		return p
 	}
+	best, _ := p.best()
+	return best
+}
+
+func (p *Plan) best() (*Plan, []move) {
 	best := *p
-	best.Steps, best.finder = p.finder.best(), nil
-	return &best
+	moves, proved := p.finder.best()
+	best.Steps, best.Unproved, best.finder = p.finder.steps(moves), !proved, nil
+	return &best, moves
 }
 
 // First is a plan that works, or why there is none: for who asks no more than whether it can be bent.
@@ -56,7 +70,7 @@ func First(flat *panel.Flat, s *shop.Shop, names Names) *Plan {
 		f.refuse(out)
 		return out
 	}
-	out.Steps, out.finder = f.steps(f.first()), f
+	out.Steps, out.finder = f.steps(f.found()), f
 	return out
 }
 
@@ -66,12 +80,17 @@ type finder struct {
 	holds   []*hold
 	all     uint64
 	trials  []map[uint64]trial // by hold
+	images  []image            // the part's symmetries
+	gone    [][]uint64         // by hold: operations that, all done, leave it no way
 	dead    map[uint64]bool    // nothing leads on from there to the end
 	alive   map[uint64]bool
 	bound   bool
 	deepest uint64
 	path    []move // to deepest
 	now     []move
+
+	lies   []lie   // by hold
+	shares []share // of the operations, what waits least first
 }
 
 // move is a hold done on a contour.
@@ -88,9 +107,15 @@ func newFinder(p *part) *finder {
 		}
 	}
 	f.trials = make([]map[uint64]trial, len(f.holds))
-	for i := range f.trials {
+	f.gone = make([][]uint64, len(f.holds))
+	for i, h := range f.holds {
 		f.trials[i] = map[uint64]trial{}
+		if !h.static.ok {
+			f.gone[i] = []uint64{0}
+		}
 	}
+	f.images = f.symmetries()
+	f.weigh()
 	return f
 }
 
@@ -107,17 +132,55 @@ func (f *finder) can(h *hold, done uint64) bool {
 	return true
 }
 
-// try is a hold's trial on a contour, once.
+// try is a hold's trial on a contour, once for all that are alike by the part's symmetries.
 func (f *finder) try(hold int, done uint64) trial {
 	t, ok := f.trials[hold][done]
-	if !ok {
-		t = f.holds[hold].try(done)
-		f.trials[hold][done] = t
+	if ok {
+		return t
+	}
+	like, first, at := f.first(hold, done)
+	if t, ok = f.trials[first][at]; !ok {
+		t = f.holds[first].try(at)
+		f.keep(first, at, t)
+	}
+	if like != nil {
+		t = like.back(f, t, hold)
+		f.keep(hold, done, t)
 	}
 	return t
 }
 
-// look tells whether the folds that are left can be bent in some order, depth first.
+// keep notes a trial.
+func (f *finder) keep(hold int, done uint64, t trial) {
+	f.trials[hold][done] = t
+	if !t.ok && t.by&^done == 0 && !slices.Contains(f.gone[hold], t.by) {
+		f.gone[hold] = append(f.gone[hold], t.by)
+	}
+}
+
+// stuck tells whether a hold is known to have no way any more, whatever is bent besides.
+func (f *finder) stuck(hold int, done uint64) bool {
+	return slices.ContainsFunc(f.gone[hold], func(by uint64) bool { return by&^done == 0 })
+}
+
+// within is what may still come to be done, as far as is known.
+func (f *finder) within(done uint64) uint64 {
+	can := done
+	for i, h := range f.holds {
+		if h.ops&done == 0 && !f.stuck(i, done) {
+			can |= h.ops
+		}
+	}
+	for o := range f.p.ops {
+		if n := f.p.ops[o].needs; n >= 0 && can&(1<<n) == 0 {
+			can &^= 1 << o
+		}
+	}
+	return can
+}
+
+// look tells whether the folds that are left can be bent in some order, depth first. Where they
+// can't, it goes on only as long as more could come to be done than was yet.
 func (f *finder) look(done uint64) bool {
 	if done == f.all {
 		f.alive[done] = true
@@ -134,7 +197,10 @@ func (f *finder) look(done uint64) bool {
 		return false
 	}
 	for _, i := range f.ordered(done) {
-		if !f.try(i, done).ok {
+		if can := f.within(done); can != f.all && bits.OnesCount64(can) <= bits.OnesCount64(f.deepest) {
+			break
+		}
+		if f.stuck(i, done) || !f.try(i, done).ok {
 			continue
 		}
 		f.now = append(f.now, move{i, done})

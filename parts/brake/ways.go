@@ -31,7 +31,7 @@ func (h *hold) ways(done uint64, t *trial) bool {
 		reason Reason
 	}{{h.from, NoWayIn}, {h.to, NoWayOut}} {
 		if face, ok := h.leaves(done, way.angle, t.fingers); !ok {
-			return h.stop(t, Block{Face: face, Other: none, With: Way, Number: "lift", Limit: h.p.brake.Lift, At: way.angle, Reason: way.reason})
+			return h.stop(t, all, Block{Face: face, Other: none, With: Way, Number: "lift", Limit: h.p.brake.Lift, At: way.angle, Reason: way.reason})
 		}
 	}
 	return true
@@ -89,7 +89,7 @@ func (h *hold) yaws(done uint64) []float64 {
 }
 
 // tipped tells whether the piece comes out when it is turned in plan under the open clamp, and then tipped.
-func (h *hold) tipped(metal []movedBody, fingers []Span, yaw float64, at []Span) bool {
+func (h *hold) tipped(metal []*silhouette, fingers []Span, yaw float64, at []Span) bool {
 	o := h.outline(metal, fingers, 0)
 	if yaw != 0 {
 		for k := 1; k <= turns; k++ {
@@ -137,14 +137,16 @@ type outline struct {
 	fingers []standing
 	reach   float64
 	looked  *int
+	resting []plane.Point // corners that may lie lowest on the bed when it is tipped
 
-	moved   []plane.Point // room that is kept
-	blocked []Span
+	moved       []plane.Point // room that is kept
+	left, right []plane.Point
+	blocked     []Span
 }
 
 // standing is a tool's body while a piece goes in or out.
 type standing struct {
-	poly   []plane.Point
+	profile
 	lo, hi float64
 	lifts  bool // it goes up with the clamp
 }
@@ -154,6 +156,7 @@ type hullOf struct {
 	face  int
 	whole []plane.Point
 	under []plane.Point // what of it lies where fingers stand
+	kept  *silhouette   // whose whole it is, where the piece is not turned in plan
 }
 
 // movedBody is a body's corners where they are after an angle.
@@ -162,41 +165,55 @@ type movedBody struct {
 	drawn, back []solid.Vec
 }
 
-// moved are all bodies after an angle.
-func (h *hold) moved(done uint64, a float64) []movedBody {
-	var out []movedBody
-	for e := range h.p.elements {
-		r := &h.routes[e]
-		if r.own {
-			continue
-		}
+// silhouette is a body at the beginning or the end of a stroke, seen along the machine, and
+// what stops it there at each raise of the clamp: the same whatever else of the part is bent.
+type silhouette struct {
+	movedBody
+	whole  []plane.Point
+	lo, hi float64                // along the machine
+	passes [2][raises + 1]*[]Span // by whole before what stands still, and before fingers along all of it
+}
+
+// seen are the silhouettes of an element after an angle, that of a stroke's beginning or end.
+func (h *hold) seen(element int, done uint64, a float64) []silhouette {
+	c, r := h.contact(element, done), &h.routes[element]
+	at := &c.seen[0]
+	if a != h.from && (r.moving || h.k.opening > 0) {
+		at = &c.seen[1]
+	}
+	if *at == nil {
 		m := h.k.held(a)
 		if r.moving {
 			m = h.k.moving(a)
 		}
-		at := func(from []solid.Vec) []solid.Vec {
-			if m == stay {
-				return from
-			}
-			to := make([]solid.Vec, len(from))
-			for i, v := range from {
-				q := m.apply(plane.Point{X: v.X, Y: v.Z})
-				to[i] = solid.Vec{X: q.X, Y: v.Y, Z: q.Y}
-			}
-			return to
+		*at = make([]silhouette, len(c.bodies))
+		for i := range c.bodies {
+			b := &c.bodies[i]
+			(*at)[i] = silhouette{lo: b.lo, hi: b.hi,
+				movedBody: movedBody{h.p.elements[element].face, movedCorners(nil, b.drawn, m), movedCorners(nil, b.back, m)},
+				whole:     movedBy(b.hull, m)}
 		}
-		for _, b := range h.contact(e, done).bodies {
-			out = append(out, movedBody{h.p.elements[e].face, at(b.drawn), at(b.back)})
+	}
+	return *at
+}
+
+// moved are all bodies after an angle.
+func (h *hold) moved(done uint64, a float64) []*silhouette {
+	var out []*silhouette
+	for e := range h.p.elements {
+		if h.routes[e].own {
+			continue
+		}
+		seen := h.seen(e, done, a)
+		for i := range seen {
+			out = append(out, &seen[i])
 		}
 	}
 	return out
 }
 
 // yawed turns a body in plan.
-func (b movedBody) yawed(yaw float64) movedBody {
-	if yaw == 0 {
-		return b
-	}
+func (b *movedBody) yawed(yaw float64) movedBody {
 	s, c := elementary.Sincos(yaw)
 	turn := func(from []solid.Vec) []solid.Vec {
 		to := make([]solid.Vec, len(from))
@@ -209,37 +226,69 @@ func (b movedBody) yawed(yaw float64) movedBody {
 }
 
 // outline is the piece, turned in plan, with the fingers that are chosen.
-func (h *hold) outline(metal []movedBody, fingers []Span, yaw float64) *outline {
-	o := &outline{reach: float64(2*h.p.reach) + 1000, looked: &h.p.looked}
-	for _, s := range h.k.sections {
-		t := standing{poly: s.poly}
-		t.lo, t.hi = heights(s.poly)
-		switch s.tool {
-		case Finger, Punch:
-			t.lifts = true
-			o.fingers = append(o.fingers, t)
-		default:
-			t.lifts = s.tool == Beam || s.tool == Ram
-			o.still = append(o.still, t)
-		}
-	}
+func (h *hold) outline(metal []*silhouette, fingers []Span, yaw float64) *outline {
+	o := &outline{reach: float64(2*h.p.reach) + 1000, looked: &h.p.looked, still: h.stands[0], fingers: h.stands[1]}
 	groups := joinedSpans(fingers, h.p.brake.FingerGap)
+	o.hulls = make([]hullOf, 0, len(metal))
 	for _, b := range metal {
-		b = b.yawed(yaw)
-		x := hullOf{face: b.face}
-		for i := range b.drawn {
-			x.whole = append(x.whole, plane.Point{X: b.drawn[i].X, Y: b.drawn[i].Z}, plane.Point{X: b.back[i].X, Y: b.back[i].Z})
+		x := hullOf{face: b.face, whole: b.whole, kept: b}
+		at, lo, hi := b.movedBody, b.lo, b.hi
+		if yaw != 0 {
+			at = b.yawed(yaw)
+			x.whole, lo, hi = at.seen()
+			x.kept = nil
 		}
-		x.whole = plane.Hull(x.whole)
+		var under []plane.Point
 		for _, g := range groups {
-			x.under = append(x.under, b.within(g)...)
+			switch {
+			case g.From <= lo && hi <= g.To:
+				x.under = x.whole
+			case lo <= g.To && g.From <= hi:
+				under = append(under, at.within(g)...)
+			}
 		}
-		if len(x.under) > 0 {
-			x.under = plane.Hull(x.under)
+		if len(under) > 0 {
+			x.under = plane.Hull(under)
 		}
 		o.hulls = append(o.hulls, x)
 	}
+	for i := range o.hulls {
+		for _, p := range o.hulls[i].whole {
+			if p.Y >= -touch && p.X > -touch {
+				o.resting = append(o.resting, p)
+			}
+		}
+	}
 	return o
+}
+
+// seen is the body along the machine, and where along it.
+func (b *movedBody) seen() (hull []plane.Point, lo, hi float64) {
+	pts := make([]plane.Point, 0, 2*len(b.drawn))
+	lo, hi = math.Inf(1), math.Inf(-1)
+	for _, side := range [2][]solid.Vec{b.drawn, b.back} {
+		for _, v := range side {
+			pts = append(pts, plane.Point{X: v.X, Y: v.Z})
+			lo, hi = min(lo, v.Y), max(hi, v.Y)
+		}
+	}
+	return plane.Hull(pts), lo, hi
+}
+
+// stand tells the tools from each other that stand still and those that fingers are.
+func (k *kinematics) stands() (out [2][]standing) {
+	for i := range k.sections {
+		s := &k.sections[i]
+		t := standing{profile: profileOf(s.poly), lifts: s.tool == Beam || s.tool == Ram}
+		t.lo, t.hi = heights(s.poly)
+		if s.tool == Finger || s.tool == Punch {
+			t.lifts = true
+			out[1] = append(out[1], t)
+		} else {
+			out[0] = append(out[0], t)
+		}
+	}
+	return out
 }
 
 // joinedSpans are fingers that stand side by side as one.
@@ -292,7 +341,7 @@ func movedBy(pts []plane.Point, m rigid) []plane.Point {
 func (o *outline) opens(lift float64, first int) (at []Span, face int, ok bool) {
 	at, face = []Span{{-2 * ease, 2 * ease}}, none
 	for k := first; k <= raises; k++ {
-		free, by := o.free(stay, ease+float64((lift-ease)*float64(k)/raises))
+		free, by := o.freeAt(k, lift)
 		if at = reached(free, at); len(at) == 0 {
 			return nil, by, false
 		}
@@ -340,11 +389,9 @@ func (o *outline) tilted(k int, lift float64, at []Span) []Span {
 func (o *outline) lowest(m rigid) plane.Point {
 	var low plane.Point
 	least := math.Inf(1)
-	for _, x := range o.hulls {
-		for _, p := range x.whole {
-			if z := m.apply(p).Y; p.Y >= -touch && p.X > -touch && z < least {
-				least, low = z, p
-			}
+	for _, p := range o.resting {
+		if z := m.apply(p).Y; z < least {
+			least, low = z, p
 		}
 	}
 	return low
@@ -373,6 +420,29 @@ func touchesOrHolds(before []Span, f Span) bool {
 // free are the shifts to the back and front at which the piece, moved by m, meets nothing
 // with the clamp raised; and a face that is in the way of going to the front.
 func (o *outline) free(m rigid, raise float64) ([]Span, int) {
+	return o.freeBy(func(hull []plane.Point, _ *[raises + 1]*[]Span, tools []standing, out []Span) []Span {
+		return o.stopped(hull, m, tools, raise, out)
+	})
+}
+
+// freeAt is free of the piece as it lies at one of the clamp's raises: what stops a
+// whole silhouette there is worked out once.
+func (o *outline) freeAt(k int, lift float64) ([]Span, int) {
+	raise := ease + float64((lift-ease)*float64(k)/raises)
+	return o.freeBy(func(hull []plane.Point, kept *[raises + 1]*[]Span, tools []standing, out []Span) []Span {
+		if kept == nil {
+			return o.stopped(hull, stay, tools, raise, out)
+		}
+		if kept[k] == nil {
+			all := o.stopped(hull, stay, tools, raise, nil)
+			kept[k] = &all
+		}
+		return append(out, *kept[k]...)
+	})
+}
+
+// freeBy is free with what stops one hull before some tools looked up.
+func (o *outline) freeBy(stopped func(hull []plane.Point, kept *[raises + 1]*[]Span, tools []standing, out []Span) []Span) ([]Span, int) {
 	o.blocked = o.blocked[:0]
 	face, nearest := none, math.Inf(-1)
 	*o.looked += len(o.hulls)
@@ -386,22 +456,13 @@ func (o *outline) free(m rigid, raise float64) ([]Span, int) {
 			if k == 1 {
 				tools = o.fingers
 			}
-			o.moved = o.moved[:0]
-			for _, p := range hull {
-				o.moved = append(o.moved, m.apply(p))
+			var kept *[raises + 1]*[]Span
+			if x.kept != nil && &hull[0] == &x.kept.whole[0] {
+				kept = &x.kept.passes[k]
 			}
-			lo, hi := heights(o.moved)
-			for j := range tools {
-				t := &tools[j]
-				up := 0.0
-				if t.lifts {
-					up = raise
-				}
-				shift, ok := shifts(o.moved, t.poly, up, max(lo, t.lo+up), min(hi, t.hi+up))
-				if !ok {
-					continue
-				}
-				o.blocked = append(o.blocked, shift)
+			n := len(o.blocked)
+			o.blocked = stopped(hull, kept, tools, o.blocked)
+			for _, shift := range o.blocked[n:] {
 				if shift.From <= 0 && shift.To > nearest {
 					nearest, face = shift.To, x.face
 				}
@@ -411,59 +472,25 @@ func (o *outline) free(m rigid, raise float64) ([]Span, int) {
 	return between(merged(o.blocked), -o.reach-1, o.reach), face
 }
 
-// shifts are the shifts along x at which one convex polygon meets another that is raised,
-// within the heights that they share.
-func shifts(a, b []plane.Point, up, lo, hi float64) (Span, bool) {
-	if lo >= hi {
-		return Span{}, false
+// stopped adds the shifts at which one hull, moved by m, meets some tools.
+func (o *outline) stopped(hull []plane.Point, m rigid, tools []standing, raise float64, out []Span) []Span {
+	o.moved = o.moved[:0]
+	for _, p := range hull {
+		o.moved = append(o.moved, m.apply(p))
 	}
-	out := Span{math.Inf(1), math.Inf(-1)}
-	look := func(z float64) {
-		if z < lo || z > hi {
-			return
+	metal := profile{o.left, o.right}
+	metal.of(o.moved)
+	o.left, o.right = metal.left, metal.right
+	lo, hi := metal.left[0].Y, metal.left[len(metal.left)-1].Y
+	for j := range tools {
+		t := &tools[j]
+		up := 0.0
+		if t.lifts {
+			up = raise
 		}
-		a0, a1 := across(a, z)
-		b0, b1 := across(b, z-up)
-		out.From, out.To = min(out.From, b0-a1), max(out.To, b1-a0)
-	}
-	look(lo)
-	look(hi)
-	for _, p := range a {
-		if p.Y > lo && p.Y < hi {
-			look(p.Y)
+		if shift, ok := shifts(&metal, &t.profile, up, max(lo, t.lo+up), min(hi, t.hi+up)); ok {
+			out = append(out, shift)
 		}
 	}
-	for _, p := range b {
-		if p.Y+up > lo && p.Y+up < hi {
-			look(p.Y + up)
-		}
-	}
-	return out, out.From < out.To
-}
-
-func heights(p []plane.Point) (lo, hi float64) {
-	lo, hi = math.Inf(1), math.Inf(-1)
-	for _, q := range p {
-		lo, hi = min(lo, q.Y), max(hi, q.Y)
-	}
-	return lo, hi
-}
-
-// across is where a convex polygon lies at a height.
-func across(p []plane.Point, z float64) (lo, hi float64) {
-	lo, hi = math.Inf(1), math.Inf(-1)
-	for i, a := range p {
-		b := p[(i+1)%len(p)]
-		if (a.Y > z && b.Y > z) || (a.Y < z && b.Y < z) {
-			continue
-		}
-		if a.Y == b.Y {
-			lo, hi = min(lo, a.X, b.X), max(hi, a.X, b.X)
-			continue
-		}
-		k := min(max((z-a.Y)/(b.Y-a.Y), 0), 1)
-		x := a.X + float64(k*(b.X-a.X))
-		lo, hi = min(lo, x), max(hi, x)
-	}
-	return lo, hi
+	return out
 }
