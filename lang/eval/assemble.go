@@ -10,17 +10,19 @@ import (
 
 // assemble puts the fasteners' points into the flats, says when each hole is made, finds
 // the blanks that are alike, and names what holds what.
-func (ev *evaluator) assemble(parts []*part, fixings []fixing) *panel.Assembly {
+func (ev *evaluator) assemble(parts []*part, fixings []fixing) (*panel.Assembly, *tolerance.Misfits) {
 	a, names := ev.gather(parts, fixings, nil)
 	// A piece that is too large for its misfits to be worked out has no locating holes;
 	// whoever asks for the misfits is told.
-	whole, _ := tolerance.Decide(a, ev.shop)
+	misfits := tolerance.New(a, ev.shop)
+	whole, _ := misfits.Decide()
 	if len(whole) > 0 {
 		a, names = ev.gather(parts, fixings, whole)
-		_, _ = tolerance.Decide(a, ev.shop)
+		misfits = tolerance.New(a, ev.shop)
+		_, _ = misfits.Decide()
 	}
 	handOn(parts, a, names)
-	return a
+	return a, misfits
 }
 
 // gather puts the fasteners' points into the flats and finds the blanks that are alike; of

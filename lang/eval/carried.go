@@ -78,7 +78,8 @@ func (ev *evaluator) assembled(at diag.Span) ([]*part, *panel.Assembly) {
 	if broken {
 		ev.fail("P9011", at, "no strength can be told: a join comes to nothing")
 	}
-	return parts, ev.assemble(parts, joins)
+	a, _ := ev.assemble(parts, joins)
+	return parts, a
 }
 
 // uncarried fails for what strength says of a piece or its loads.

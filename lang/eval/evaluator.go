@@ -12,6 +12,7 @@ import (
 	"perch/parts/joining"
 	"perch/parts/panel"
 	"perch/parts/shop"
+	"perch/parts/tolerance"
 )
 
 // Evaluator works one size out.
@@ -64,6 +65,7 @@ func (ev *evaluator) Settle() { ev.settled = true }
 // Made is what a size came to.
 type Made struct {
 	Assembly *panel.Assembly
+	Misfits  *tolerance.Misfits
 	Flats    []*panel.Flat // by copy: its own flat, standing where the copy stands
 	parts    []*part       // by copy
 	ev       *evaluator
@@ -83,7 +85,8 @@ func (ev *evaluator) Make() *Made {
 	if ev.broken {
 		return nil
 	}
-	m := &Made{Assembly: ev.assemble(parts, joins), parts: parts, ev: ev}
+	m := &Made{parts: parts, ev: ev}
+	m.Assembly, m.Misfits = ev.assemble(parts, joins)
 	clear(ev.gaps)
 	for _, p := range parts {
 		m.Flats = append(m.Flats, p.flattened)

@@ -78,7 +78,7 @@ func wholeBuild(t testing.TB, text string) {
 func writeDown(t testing.TB, r *build.Result, shop *shop.Shop) {
 	t.Helper()
 	panel.Clashes(r.Flats)
-	for _, f := range shopcheck.CheckAssembly(r.Assembly, shop) {
+	for _, f := range shopcheck.CheckAssembly(r.Assembly, shop, r.Made.Misfits) {
 		for copy := range r.Flats { // its own, and those that it is not of
 			r.Made.Site(copy, f)
 		}

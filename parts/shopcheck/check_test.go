@@ -9,6 +9,7 @@ import (
 	"perch/parts/panel"
 	"perch/parts/plane"
 	"perch/parts/shop"
+	"perch/parts/tolerance"
 )
 
 func TestCodesAreUnique(t *testing.T) {
@@ -193,7 +194,7 @@ var limits = []struct {
 		if x > 0 {
 			a.Blanks[0].Flat.Panel.Stock.Material = "galvanized"
 		}
-		return CheckJoins(a, shop.Default())
+		return CheckJoins(a, shop.Default(), tolerance.New(a, shop.Default()))
 	}},
 	{"thin tacked on thick", thinOnThick, 3, 3.01, 2, func(x float64) []Finding {
 		return joins(stack{kind: "tack", length: 5, under: x, spots: []spot{{100, 50}}})
@@ -261,7 +262,10 @@ func TestReversalsAreSeen(t *testing.T) {
 	}
 }
 
-func joins(s stack) []Finding { return CheckJoins(s.assembly(), shop.Default()) }
+func joins(s stack) []Finding {
+	a := s.assembly()
+	return CheckJoins(a, shop.Default(), tolerance.New(a, shop.Default()))
+}
 
 // coated are the findings of a joint of which so many sheets are galvanized.
 func coated(kind string, length float64, zinc int) []Finding {
@@ -269,7 +273,7 @@ func coated(kind string, length float64, zinc int) []Finding {
 	for i := range zinc {
 		a.Blanks[i].Flat.Panel.Stock.Material = "galvanized"
 	}
-	return CheckJoins(a, shop.Default())
+	return CheckJoins(a, shop.Default(), tolerance.New(a, shop.Default()))
 }
 
 // Rivets and bolts may go through zinc, and each coated blank is told once.
@@ -280,7 +284,7 @@ func TestCoatedSheet(t *testing.T) {
 			b.Flat.Panel.Stock.Material = "galvanized"
 		}
 		n := 0
-		for _, f := range CheckJoins(a, shop.Default()) {
+		for _, f := range CheckJoins(a, shop.Default(), tolerance.New(a, shop.Default())) {
 			if f.Code == coatedWeld.Code {
 				n++
 			}
@@ -334,7 +338,8 @@ func TestCopiesAreToldOnce(t *testing.T) {
 	if found := joins(s); len(found) != 1 {
 		t.Errorf("%d findings for two copies of a blank: %+v", len(found), found)
 	}
-	all := CheckAssembly(s.assembly(), shop.Default())
+	a := s.assembly()
+	all := CheckAssembly(a, shop.Default(), tolerance.New(a, shop.Default()))
 	if len(all) != 1 || all[0].Part != "rail" {
 		t.Errorf("%+v", all)
 	}
@@ -342,7 +347,7 @@ func TestCopiesAreToldOnce(t *testing.T) {
 
 func TestBadInput(t *testing.T) {
 	shop := shop.Default()
-	if Check(nil, shop) != nil || Check(&panel.Flat{}, shop) != nil || CheckAssembly(nil, shop) != nil {
+	if Check(nil, shop) != nil || Check(&panel.Flat{}, shop) != nil || CheckAssembly(nil, shop, nil) != nil {
 		t.Error("findings about nothing")
 	}
 	broken := angle{cuts: []panel.FlatCut{{Name: "none", Face: 7}}, marks: []panel.FlatMark{bead("none")},
@@ -358,7 +363,7 @@ func TestBadInput(t *testing.T) {
 	a.Blanks[1] = nil
 	a.Joins[0].Members = append(a.Joins[0].Members, panel.JoinMember{Copy: 99}, panel.JoinMember{Copy: -1})
 	a.Joins = append(a.Joins, panel.JoinPoint{})
-	CheckAssembly(a, shop) // must come back
+	CheckAssembly(a, shop, tolerance.New(a, shop)) // must come back
 }
 
 func ExampleCheck() {

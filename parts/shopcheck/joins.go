@@ -14,8 +14,9 @@ import (
 )
 
 // CheckAssembly holds every blank and every join of an assembly to the rules, in
-// the order of the blanks, then of the joins. Copies of a blank are told once.
-func CheckAssembly(a *panel.Assembly, shop *shop.Shop) []Finding {
+// the order of the blanks, then of the joins. Copies of a blank are told once. misfits are
+// the assembly's.
+func CheckAssembly(a *panel.Assembly, shop *shop.Shop, misfits *tolerance.Misfits) []Finding {
 	if a == nil || shop == nil {
 		return nil
 	}
@@ -30,21 +31,16 @@ func CheckAssembly(a *panel.Assembly, shop *shop.Shop) []Finding {
 		}
 		found = append(found, of...)
 	}
-	return append(found, CheckJoins(a, shop)...)
+	return append(found, CheckJoins(a, shop, misfits)...)
 }
 
 // CheckJoins holds the fasteners of an assembly to the rules for their size, place
 // and spacing. What is the same for several copies of a blank is told once.
-func CheckJoins(a *panel.Assembly, shop *shop.Shop) []Finding {
+func CheckJoins(a *panel.Assembly, shop *shop.Shop, misfits *tolerance.Misfits) []Finding {
 	if a == nil || shop == nil {
 		return nil
 	}
-	j := &joiner{welded: map[*panel.Blank]bool{}, a: a, shop: shop, told: map[told]bool{}, lands: map[[2]int]float64{}, edge: map[*panel.Blank][]float64{}, points: map[*panel.Blank]map[string]int{}}
-	if r, err := tolerance.Analyse(a, shop); err == nil {
-		for _, f := range r.Fits {
-			j.lands[[2]int{f.Join, f.Member}] = f.Landing
-		}
-	}
+	j := &joiner{welded: map[*panel.Blank]bool{}, a: a, shop: shop, told: map[told]bool{}, misfits: misfits, edge: map[*panel.Blank][]float64{}, points: map[*panel.Blank]map[string]int{}}
 	stacks := make([][]sheet, len(a.Joins))
 	for i := range a.Joins {
 		stacks[i] = j.stack(&a.Joins[i])
@@ -60,14 +56,14 @@ func CheckJoins(a *panel.Assembly, shop *shop.Shop) []Finding {
 type told struct{ code, part, place, other string }
 
 type joiner struct {
-	a      *panel.Assembly
-	shop   *shop.Shop
-	told   map[told]bool
-	edge   map[*panel.Blank][]float64      // by point: how far the nearest edge is, NaN where nobody asked yet
-	points map[*panel.Blank]map[string]int // by name
-	found  []Finding
-	lands  map[[2]int]float64    // by join and member: how far off a hole drilled in place may land
-	welded map[*panel.Blank]bool // of coated sheet: told already
+	a       *panel.Assembly
+	shop    *shop.Shop
+	told    map[told]bool
+	edge    map[*panel.Blank][]float64      // by point: how far the nearest edge is, NaN where nobody asked yet
+	points  map[*panel.Blank]map[string]int // by name
+	found   []Finding
+	misfits *tolerance.Misfits
+	welded  map[*panel.Blank]bool // of coated sheet: told already
 }
 
 // sheet is one member of a fastened stack.
@@ -212,10 +208,14 @@ func (j *joiner) edges(at int, join *panel.JoinPoint, stack []sheet) {
 	}
 	rule := float64(factor * join.Diameter)
 	for k, s := range stack {
-		got, lands := j.edgeDistance(s), j.lands[[2]int{at, k}]
-		if limit := float64(leftOver*join.Diameter) + lands; limit > rule && below(got, limit) {
+		got, left := j.edgeDistance(s), float64(leftOver*join.Diameter)
+		lands := 0.0
+		if k > 0 {
+			lands = j.misfits.Lands(at, k, max(rule, got)-left)
+		}
+		if limit := left + lands; limit > rule && below(got, limit) {
 			j.add(edgeDistance, s, "", got, limit, "its centre is %.2f from an edge, and drilled in place it may land %.2f off; at least %.3g, so that %.3g stay: move it in by %.2f",
-				measure.Length(got), measure.Length(lands), measure.Length(limit), measure.Length(leftOver*join.Diameter), measure.Length(limit-got))
+				measure.Length(got), measure.Length(lands), measure.Length(limit), measure.Length(left), measure.Length(limit-got))
 		} else if below(got, rule) {
 			limit := rule
 			j.add(edgeDistance, s, "", got, limit, "its centre is %.2f from an edge; at least %.3g: move it in by %.2f", measure.Length(got), measure.Length(limit), measure.Length(limit-got))

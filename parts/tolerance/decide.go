@@ -15,41 +15,39 @@ import (
 // their holes to be made in the flat, it returns the joins, and changes nothing: whoever
 // asked begins again with those. Points of the blanks' flats are changed, no others. The
 // error says why forces are not known; no hole locates then.
-func Decide(a *panel.Assembly, s *shop.Shop) (whole []string, err error) {
-	l := newLocators(a)
+func (m *Misfits) Decide() (whole []string, err error) {
+	l := newLocators(m.a)
 	if len(l.pairs) == 0 {
 		return nil, nil
 	}
-	var g *ground
-	m, err := newModel(a, s)
-	if err == nil {
-		g, err = newGround(m)
-	}
+	g, err := m.settled()
 	if err != nil {
 		return nil, err
 	}
-	d := &decision{locators: l, g: g, s: s}
+	d := &decision{locators: l, g: g, s: m.s}
 	if whole = d.roomy(); len(whole) > 0 {
 		return whole, nil
 	}
 	for _, c := range d.pinned() {
-		l.make(c, s)
+		l.make(c, m.s)
 	}
+	m.pins = d.last
 	return nil, nil
 }
 
 type decision struct {
 	*locators
-	g *ground
-	s *shop.Shop
+	g    *ground
+	s    *shop.Shop
+	last *pins // those of the classes that were chosen
 }
 
 // made are the rows whose holes are made in the flat on both sides already.
-func (d *decision) made() []int {
+func (g *ground) made() []int {
 	var out []int
-	for i := 0; i < len(d.g.rows); i += 2 {
-		st := &d.g.m.stacks[d.g.rows[i].join]
-		if st.sheets[0].point.Made() != panel.InPlace && st.sheets[d.g.rows[i].k].point.Made() != panel.InPlace {
+	for i := 0; i < len(g.rows); i += 2 {
+		st := &g.m.stacks[g.rows[i].join]
+		if st.sheets[0].point.Made() != panel.InPlace && st.sheets[g.rows[i].k].point.Made() != panel.InPlace {
 			out = append(out, i, i+1)
 		}
 	}
@@ -72,7 +70,7 @@ func (d *decision) roomy() []string {
 		})
 	}
 	for len(names) > 0 {
-		rows := d.made()
+		rows := d.g.made()
 		misses := map[string]float64{}
 		for i := 0; i < len(d.g.rows); i += 2 {
 			if j := &d.a.Joins[d.g.rows[i].join]; slices.Contains(names, j.Join) && !slices.Contains(rows, i) {
@@ -109,10 +107,15 @@ func (d *decision) roomy() []string {
 // others, for pairs that have none, as far as all forces stay below a hand's.
 func (d *decision) pinned() []int {
 	chosen := d.choose(nil)
-	for {
-		forces := d.forces(chosen)
-		least := d.s.Tolerance.Hand
-		for _, f := range forces {
+	offs, p := d.offs(chosen)
+	for !d.byHand(offs) {
+		forces, least := map[int]float64{}, d.s.Tolerance.Hand
+		for _, o := range offs {
+			f := math.Inf(1) // of pins that can't be told apart
+			if o.told {
+				f = float64(o.within() * d.s.Tolerance.Pin)
+			}
+			forces[o.class] = max(forces[o.class], f)
 			least = max(least, f/2)
 		}
 		before := len(chosen)
@@ -120,7 +123,9 @@ func (d *decision) pinned() []int {
 		if len(chosen) == before {
 			break
 		}
+		offs, p = d.offs(chosen)
 	}
+	d.last = p
 	tries := 0
 	for _, p := range d.pairs {
 		tried := 0
@@ -131,12 +136,8 @@ func (d *decision) pinned() []int {
 			tried++
 			tries++
 			with := append(slices.Clone(chosen), c)
-			fits := true
-			for _, f := range d.forces(with) {
-				fits = fits && f <= d.s.Tolerance.Hand
-			}
-			if fits {
-				chosen = with
+			if offs, p := d.offs(with); d.byHand(offs) {
+				chosen, d.last = with, p
 				break
 			}
 		}
@@ -171,9 +172,18 @@ func (d *decision) near(p pair) []int {
 	return out
 }
 
-// forces are those, of the classes that a hand has to pin, that 95 of 100 stay within.
-func (d *decision) forces(chosen []int) map[int]float64 {
-	rows := d.made()
+// off is how a hole lies off that a hand has to pin, and whose class it is; not told of pins that
+// can't be told apart.
+type off struct {
+	spread
+	class int
+	told  bool
+}
+
+// offs are those of the classes that a hand has to pin, with all pins in; no pins where they
+// can't be told apart.
+func (d *decision) offs(chosen []int) ([]off, *pins) {
+	rows := d.g.made()
 	of := map[int]int{}
 	for _, c := range chosen {
 		for _, i := range d.classes[c].joins {
@@ -184,18 +194,32 @@ func (d *decision) forces(chosen []int) map[int]float64 {
 			}
 		}
 	}
-	out := map[int]float64{}
+	slices.Sort(rows)
+	var out []off
 	p, ok := d.g.pin(rows)
+	if !ok {
+		p = nil
+	}
 	for _, r := range rows {
 		c, located := of[r]
 		if !located || d.a.Joins[d.g.rows[r].join].Matched != shop.MatchedAuto {
 			continue
 		}
-		f := math.Inf(1) // of pins that can't be told apart
+		o := off{class: c, told: ok}
 		if ok {
-			f = float64(p.off(r).within() * d.s.Tolerance.Pin)
+			o.spread = p.off(r)
 		}
-		out[c] = max(out[c], f)
+		out = append(out, o)
 	}
-	return out
+	return out, p
+}
+
+// byHand tells whether a hand pins all of them, in 95 of 100 builds.
+func (d *decision) byHand(offs []off) bool {
+	for _, o := range offs {
+		if !o.told || !o.stays(d.s.Tolerance.Hand/d.s.Tolerance.Pin) {
+			return false
+		}
+	}
+	return true
 }

@@ -21,7 +21,7 @@ func TestEdgesWhereHolesLand(t *testing.T) {
 		s.Tolerance.Drilled = c.drilled
 		r := built(t, shelf, "workshop", s)
 		told := false
-		for _, f := range shopcheck.CheckJoins(r.Assembly, s) {
+		for _, f := range shopcheck.CheckJoins(r.Assembly, s, r.Made.Misfits) {
 			told = told || f.Code == "P6018" && strings.Contains(f.Message.String(), "drilled in place it may land")
 		}
 		if told != c.told {

@@ -39,10 +39,9 @@ func (m *model) rocking() (f form, ok bool) {
 		return f, false
 	}
 	for i, p := range feet {
-		m.moved(&f, p.sheet, p.at, solid.Vec{Z: w[i]}, 1)
+		m.moved(&f, p.sheet, p.at, solid.Vec{Z: w[i]})
 		m.weighed += float64(w[i] * w[i])
 	}
-	f.unknowns, f.errors = gathered(f.unknowns), gathered(f.errors)
 	return f, true
 }
 
@@ -63,7 +62,8 @@ func (p *pins) feet() *Feet {
 		}
 	}
 	cut, table := m.s.Cutter.Tolerance/2, m.s.Tolerance.Table/2
-	v := p.alone(p.g.feet)
+	rocks := p.see(p.g.feet)
+	v := p.cov(rocks, rocks)
 	out.Rock = spread{long: math.Sqrt(v + float64(float64(cut*cut)*m.weighed))}.within()
 	out.Levelled = spread{long: table * math.Sqrt(m.weighed)}.within()
 	return out

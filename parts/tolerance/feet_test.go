@@ -22,7 +22,7 @@ const quantile = 1.959963984540054 // of the normal distribution, 0.975
 func TestFeet(t *testing.T) {
 	s := shop.Default()
 	s.Tolerance.Angle, s.Tolerance.Line, s.Joining.Located = 0, 0, shop.LocatedClamps
-	rep, err := tolerance.Analyse(built(t, "../../examples/stool/stool.perch", "mid", s).Assembly, s)
+	rep, err := tolerance.New(built(t, "../../examples/stool/stool.perch", "mid", s).Assembly, s).Analyse()
 	if err != nil || rep.Feet == nil || rep.Feet.Count != 4 || !rep.Feet.Holes {
 		t.Fatal(err, rep.Feet)
 	}
@@ -33,11 +33,11 @@ func TestFeet(t *testing.T) {
 		t.Errorf("levelled it rocks by %.4f mm, %.4f by hand", rep.Feet.Levelled, want)
 	}
 	s = shop.Default()
-	rep, err = tolerance.Analyse(built(t, "../../examples/plant_stand/plant_stand.perch", "window", s).Assembly, s)
+	rep, err = tolerance.New(built(t, "../../examples/plant_stand/plant_stand.perch", "window", s).Assembly, s).Analyse()
 	if err != nil || rep.Feet == nil || *rep.Feet != (tolerance.Feet{Count: 3}) {
 		t.Errorf("a stand on three legs: %v %+v", err, rep.Feet)
 	}
-	rep, err = tolerance.Analyse(built(t, "../../examples/lamp_shade/lamp_shade.perch", "window", s).Assembly, s)
+	rep, err = tolerance.New(built(t, "../../examples/lamp_shade/lamp_shade.perch", "window", s).Assembly, s).Analyse()
 	if err != nil || rep.Feet != nil {
 		t.Errorf("a shade stands on no feet: %v %+v", err, rep.Feet)
 	}
@@ -52,7 +52,7 @@ func TestSimulatedFeet(t *testing.T) {
 	s := shop.Default()
 	s.Cutter.Tolerance = 0
 	r := built(t, "../../examples/stool/stool.perch", "mid", s)
-	rep, err := tolerance.Analyse(r.Assembly, s)
+	rep, err := tolerance.New(r.Assembly, s).Analyse()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -118,7 +118,7 @@ join pin = high.base to low.base by rivet(3.2mm, count: 700)
 `
 	s := shop.Default()
 	r := written(t, long, s)
-	_, err := tolerance.Analyse(r.Assembly, s)
+	_, err := tolerance.New(r.Assembly, s).Analyse()
 	var large *tolerance.TooLarge
 	if !errors.As(err, &large) || large.Got != 700 {
 		t.Errorf("%v", err)

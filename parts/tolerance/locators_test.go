@@ -137,7 +137,7 @@ func TestLocatingHoles(t *testing.T) {
 	for _, d := range designs {
 		s := shop.Default()
 		r := built(t, d.path, d.size, s)
-		rep, err := tolerance.Analyse(r.Assembly, s)
+		rep, err := tolerance.New(r.Assembly, s).Analyse()
 		if err != nil {
 			t.Fatalf("%s: %v", d.path, err)
 		}

@@ -25,12 +25,6 @@ type term struct {
 // form is a small length, linear in unknowns and errors: mm, radians of hinges.
 type form struct{ unknowns, errors []term }
 
-// spring resists a form with k N/mm (N·mm a radian of a hinge).
-type spring struct {
-	form
-	k float64
-}
-
 // model is a piece as springs: parts are rigid but for their hinges.
 type model struct {
 	a       *panel.Assembly
@@ -42,9 +36,11 @@ type model struct {
 	hinged  []int            // by copy: the first unknown of its hinges; −1 where nothing fastens it
 	errors  int
 	n       int // unknowns
-	springs []spring
-	stacks  []stack // by join
-	weighed float64 // the sum of the squares of the weights of four feet
+	joints  []joint
+	jointOf map[[4]int]int // by the copies and faces of both sheets
+	hinges  []term         // the stiffness of each, N·mm a radian
+	stacks  []stack        // by join
+	weighed float64        // the sum of the squares of the weights of four feet
 }
 
 // stack is a fastener with its sheets.
@@ -52,7 +48,6 @@ type stack struct {
 	sheets []sheet      // outermost first
 	across [2]solid.Vec // unit, square to the axis and to each other
 	at     []solid.Vec  // by sheet: where the axis goes into it
-	holes  [][2]int     // by sheet: the errors of its hole along across; −1 without a hole of its own
 }
 
 type sheet struct {
@@ -68,7 +63,7 @@ func newModel(a *panel.Assembly, s *shop.Shop) (*model, error) {
 	if err := sound(a); err != nil {
 		return nil, err
 	}
-	m := &model{a: a, s: s, first: make([]int, len(a.Copies)), bends: make([]int, len(a.Copies)), hinged: make([]int, len(a.Copies))}
+	m := &model{a: a, s: s, jointOf: map[[4]int]int{}, first: make([]int, len(a.Copies)), bends: make([]int, len(a.Copies)), hinged: make([]int, len(a.Copies))}
 	m.index, m.shapes = indexed(a), make([]*shape, len(a.Blanks))
 	for i := range a.Joins {
 		m.stacks = append(m.stacks, m.stackOf(&a.Joins[i]))
@@ -77,15 +72,19 @@ func newModel(a *panel.Assembly, s *shop.Shop) (*model, error) {
 	if m.n > mostUnknowns {
 		return nil, &TooLarge{m.n, mostUnknowns, "ways to move"}
 	}
+	round := around()
 	for i := range a.Joins {
-		m.press(&a.Joins[i], &m.stacks[i])
+		m.press(&a.Joins[i], &m.stacks[i], &round)
+	}
+	for i := range m.joints {
+		m.joints[i].mirror()
 	}
 	for c, at := range m.hinged {
 		if at < 0 {
 			continue
 		}
 		for h := range m.shapes[a.Copies[c].Blank].hinges {
-			m.springs = append(m.springs, spring{form{unknowns: []term{{at + h, 1}}}, m.shapes[a.Copies[c].Blank].hinges[h].k})
+			m.hinges = append(m.hinges, term{at + h, m.shapes[a.Copies[c].Blank].hinges[h].k})
 		}
 	}
 	return m, nil
@@ -211,72 +210,46 @@ func (m *model) number() {
 	}
 }
 
-// moved is how far a part's place moves along a direction, sign times.
-func (m *model) moved(f *form, s sheet, at, along solid.Vec, sign float64) {
-	c := &m.a.Copies[s.copy]
-	if first := m.first[s.copy]; first >= 0 {
-		turn := at.Cross(along) // along · (w × at) = w · (at × along)
-		for k, v := range [6]float64{along.X, along.Y, along.Z, float64(turn.X / reach), float64(turn.Y / reach), float64(turn.Z / reach)} {
-			f.unknowns = append(f.unknowns, term{first + k, float64(sign * v)})
-		}
+// moved is how far a part's place moves along a direction.
+func (m *model) moved(f *form, s sheet, at, dir solid.Vec) {
+	j := joint{middle: at}
+	m.shares(&j, s, 1)
+	by := along(dir, at, at)
+	for i := range j.unknowns {
+		f.unknowns = append(f.unknowns, term{j.unknowns[i].of, by.by(&j.unknowns[i].by)})
 	}
-	sh := m.shapes[c.Blank]
-	p := inPart(c.Matrix, at)
-	for k := range sh.hinges {
-		if h := &sh.hinges[k]; h.moves[s.face] {
-			f.unknowns = append(f.unknowns, term{m.hinged[s.copy] + k, float64(sign * inWorld(c.Matrix, h.at(p)).Dot(along))})
-		}
-	}
-	for k := range sh.errors {
-		if e := &sh.errors[k]; e.moves[s.face] {
-			f.errors = append(f.errors, term{m.bends[s.copy] + k, float64(sign * inWorld(c.Matrix, e.at(p)).Dot(along))})
-		}
+	for i := range j.errors {
+		f.errors = append(f.errors, term{j.errors[i].of, by.by(&j.errors[i].by)})
 	}
 }
 
 // reach is what turns are told in: mm at that distance, so that all unknowns are of a size.
 const reach = 100.0
 
-// apart is how far the second sheet lies from the first along a direction, at a place.
-func (m *model) apart(a, b sheet, at, along solid.Vec) form {
-	var f form
-	m.moved(&f, b, at, along, 1)
-	m.moved(&f, a, at, along, -1)
-	f.unknowns, f.errors = gathered(f.unknowns), gathered(f.errors)
-	return f
-}
-
-// gathered has each unknown once, in order: a part that is fastened to itself moves both
-// sides of a fastener.
-func gathered(terms []term) []term {
-	slices.SortStableFunc(terms, func(a, b term) int { return a.of - b.of })
-	out := terms[:0]
-	for _, t := range terms {
-		if last := len(out) - 1; last >= 0 && out[last].of == t.of {
-			out[last].by += t.by
-			continue
-		}
-		out = append(out, t)
-	}
-	return out
-}
-
 // press holds the sheets of a fastener on each other at three points round it, and lays
 // them beside each other as a hand does; what is welded along an edge is held by a hand alone.
-func (m *model) press(j *panel.JoinPoint, st *stack) {
-	bead := j.Kind == "tack" || j.Kind == "weld"
+func (m *model) press(j *panel.JoinPoint, st *stack, round *[3][2]float64) {
+	normal := m.s.Tolerance.Contact
+	if j.Kind == "tack" || j.Kind == "weld" {
+		normal = m.s.Tolerance.Aim / 3
+	}
 	for k := 1; k < len(st.sheets); k++ {
-		for i := range 3 {
-			s, c := elementary.Sincos(float64(float64(i) * 2 * math.Pi / 3))
-			at := st.at[k].Add(st.across[0].Scale(pressed * c)).Add(st.across[1].Scale(pressed * s))
-			normal := m.s.Tolerance.Contact
-			if bead {
-				normal = m.s.Tolerance.Aim / 3
-			}
-			m.springs = append(m.springs, spring{m.apart(st.sheets[k-1], st.sheets[k], at, j.Axis), normal})
-			for _, along := range st.across {
-				m.springs = append(m.springs, spring{m.apart(st.sheets[k-1], st.sheets[k], at, along), m.s.Tolerance.Aim / 3})
+		of := &m.joints[m.joint(st.sheets[k-1], st.sheets[k], st.at[k])]
+		for _, to := range round {
+			at := st.at[k].Add(st.across[0].Scale(to[0])).Add(st.across[1].Scale(to[1]))
+			of.press(along(j.Axis, at, of.middle), normal)
+			for _, dir := range st.across {
+				of.press(along(dir, at, of.middle), m.s.Tolerance.Aim/3)
 			}
 		}
 	}
+}
+
+// around are the three points at which the sheets of a fastener are pressed, in its plane.
+func around() (out [3][2]float64) {
+	for i := range out {
+		s, c := elementary.Sincos(float64(float64(i) * 2 * math.Pi / 3))
+		out[i] = [2]float64{pressed * c, pressed * s}
+	}
+	return out
 }

@@ -43,7 +43,7 @@ func TestSimulatedBuilds(t *testing.T) {
 				s := shop.Default()
 				s.Joining.Matched = matched
 				r := built(t, d.path, d.size, s)
-				rep, err := tolerance.Analyse(r.Assembly, s)
+				rep, err := tolerance.New(r.Assembly, s).Analyse()
 				if err != nil {
 					t.Fatal(err)
 				}

@@ -26,12 +26,13 @@ type pinned struct {
 
 // pin holds rows, which come in pairs of both ways across; false where that is singular.
 func (g *ground) pin(rows []int) (*pins, bool) {
-	p := &pins{g: g, rows: rows, place: make([]int, len(g.place)), blocks: make([]pinned, len(g.blocks))}
+	p := &pins{g: g, rows: rows, place: make([]int, len(g.blockOf)), blocks: make([]pinned, len(g.blocks))}
 	for i := range p.place {
 		p.place[i] = -1
 	}
 	for _, i := range rows {
-		b := &p.blocks[g.place[i][0]]
+		g.keep(i)
+		b := &p.blocks[g.blockOf[i]]
 		p.place[i] = len(b.rows)
 		b.rows = append(b.rows, i)
 	}
@@ -52,35 +53,29 @@ func (p *pins) hold(b *pinned) bool {
 	stiff := make([]float64, n*n)
 	b.left, b.start = make([]float64, n*n), make([]float64, n*n)
 	for a, i := range b.rows {
-		for c, j := range b.rows {
-			stiff[a*n+c] = float64(p.g.m.s.Tolerance.Pin * p.g.give(i, j))
-			b.start[a*n+c] = p.before(i, j)
+		for c, j := range b.rows[:a+1] {
+			give, cov := p.g.pair(i, j)
+			give, cov = float64(p.g.m.s.Tolerance.Pin*give), cov+p.holes(i, j)
+			stiff[a*n+c], stiff[c*n+a] = give, give
+			b.start[a*n+c], b.start[c*n+a] = cov, cov
 		}
 		stiff[a*n+a]++
 	}
 	return linear.NewDense(n).Invert(stiff, b.left)
 }
 
-// give is how far a force of 1 N along row j moves row i of the same block, mm.
-func (g *ground) give(i, j int) float64 {
-	b := &g.blocks[g.place[i][0]]
-	return b.give[g.place[i][1]*len(b.rows)+g.place[j][1]]
-}
-
-// before is the covariance of two rows of a block without pins, holes included: of one
-// fastener they share the outermost sheet's hole, and each pinned one has its own.
-func (p *pins) before(i, j int) float64 {
-	of := &p.g.blocks[p.g.place[i][0]]
-	v := of.cov[p.g.place[i][1]*len(of.rows)+p.g.place[j][1]]
+// holes is what two rows have in common by the places of their holes: of one fastener they share
+// the outermost sheet's, and each pinned one has its own.
+func (p *pins) holes(i, j int) float64 {
 	if max(i, j) >= len(p.g.rows) {
-		return v
+		return 0
 	}
-	a, b := p.g.rows[i], p.g.rows[j]
+	a, b := &p.g.rows[i], &p.g.rows[j]
 	if a.join != b.join || a.way != b.way {
-		return v
+		return 0
 	}
 	st := &p.g.m.stacks[a.join]
-	v += p.g.m.variance(st.sheets[0])
+	v := p.g.m.variance(st.sheets[0])
 	if a.k == b.k && p.place[i] >= 0 {
 		v += p.g.m.variance(st.sheets[a.k])
 	}
@@ -100,70 +95,60 @@ func (m *model) variance(s sheet) float64 {
 	return float64(by * by)
 }
 
-// weights are those of the pinned rows' first misfits in what a row comes to; its own, where
-// it is not pinned, is 1 beside them.
-func (p *pins) weights(i int) []float64 {
-	b := &p.blocks[p.g.place[i][0]]
+// seen is what a row comes to with the pins in: of the pinned rows' first misfits by weights,
+// and of its own, where it is not pinned itself.
+type seen struct {
+	row     int
+	pinned  bool
+	weights []float64
+	carried []float64 // covariance of every pinned row, before the pins, with what the row comes to
+	with    []float64 // the same with the row before the pins; nil where it is pinned
+	felt    []float64
+}
+
+// see works out a row among the pins of its block.
+func (p *pins) see(i int) *seen {
+	b := &p.blocks[p.g.blockOf[i]]
 	n := len(b.rows)
+	s := &seen{row: i, pinned: p.place[i] >= 0}
 	if a := p.place[i]; a >= 0 {
-		return b.left[a*n : (a+1)*n]
-	}
-	out := make([]float64, n)
-	for a, j := range b.rows {
-		pull := float64(p.g.m.s.Tolerance.Pin * p.g.give(i, j))
-		for c := range out {
-			out[c] -= float64(pull * b.left[a*n+c])
+		s.weights = b.left[a*n : (a+1)*n]
+	} else {
+		own := p.g.answer(i)
+		s.felt, s.weights, s.with = own.felt, make([]float64, n), make([]float64, n)
+		kept := p.g.blocks[p.g.blockOf[i]].kept
+		for a, j := range b.rows {
+			k := &kept[p.g.keptAt[j]-1]
+			s.with[a] = dot(own.felt, k.felt) + p.holes(j, i)
+			pull := float64(p.g.m.s.Tolerance.Pin * p.g.moves(k.terms))
+			for c, v := range b.left[a*n : (a+1)*n] {
+				s.weights[c] -= float64(pull * v)
+			}
 		}
 	}
-	return out
+	s.carried = make([]float64, n)
+	for x := range s.carried {
+		s.carried[x] = dot(b.start[x*n:(x+1)*n], s.weights)
+	}
+	for x, v := range s.with {
+		s.carried[x] += v
+	}
+	return s
 }
 
-// carried is the covariance of every pinned row of a block, before the pins, with what a row
-// of it, of those weights, comes to; and its own share where it is not pinned.
-func (p *pins) carried(i int, weights []float64) []float64 {
-	b := &p.blocks[p.g.place[i][0]]
-	n := len(b.rows)
-	out := make([]float64, n)
-	for x, k := range b.rows {
-		for y, w := range weights {
-			out[x] += float64(b.start[x*n+y] * w)
-		}
-		if p.place[i] < 0 {
-			out[x] += p.before(k, i)
-		}
-	}
-	return out
-}
-
-// cov is the covariance of what two rows of a block come to with the pins in.
-func (p *pins) cov(i, j int, a, b []float64, ofJ []float64) float64 {
-	v := 0.0
-	for x, w := range a {
-		v += float64(w * ofJ[x])
-	}
-	if p.place[i] >= 0 {
+// cov is the covariance of what two rows of a block come to, both pinned or neither.
+func (p *pins) cov(a, b *seen) float64 {
+	v := dot(a.weights, b.carried)
+	if a.pinned {
 		return v
 	}
-	for x, k := range p.blocks[p.g.place[i][0]].rows {
-		v += float64(b[x] * p.before(i, k))
-	}
-	if p.place[j] < 0 {
-		v += p.before(i, j)
-	}
-	return v
-}
-
-// alone is the variance of what one row comes to.
-func (p *pins) alone(i int) float64 {
-	w := p.weights(i)
-	return p.cov(i, i, w, w, p.carried(i, w))
+	return v + dot(b.weights, a.with) + dot(a.felt, b.felt) + p.holes(a.row, b.row)
 }
 
 // off is how an inner sheet's hole lies off the outermost's, i being the first of its rows.
 func (p *pins) off(i int) spread {
-	a, b := p.weights(i), p.weights(i+1)
-	ofA, ofB := p.carried(i, a), p.carried(i+1, b)
-	xx, xy, yy := p.cov(i, i, a, a, ofA), p.cov(i, i+1, a, b, ofB), p.cov(i+1, i+1, b, b, ofB)
+	a, b := p.see(i), p.see(i+1)
+	xx, xy, yy := p.cov(a, a), p.cov(a, b), p.cov(b, b)
 	mid, aside := float64((xx+yy)/2), float64((xx-yy)/2)
 	half := math.Sqrt(float64(aside*aside) + float64(xy*xy))
 	return spread{math.Sqrt(max(0, mid+half)), math.Sqrt(max(0, mid-half))}

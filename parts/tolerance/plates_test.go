@@ -42,7 +42,7 @@ join pin = high.base to low.base by FASTENER
 func TestTwoPlatesAndTwoRivets(t *testing.T) {
 	s := shop.Default()
 	r := written(t, strings.ReplaceAll(plates, "FASTENER", "rivet(4.8mm, count: 2, drilled: all)"), s)
-	rep, err := tolerance.Analyse(r.Assembly, s)
+	rep, err := tolerance.New(r.Assembly, s).Analyse()
 	if err != nil || len(rep.Fits) != 2 {
 		t.Fatal(err, rep)
 	}
@@ -66,7 +66,7 @@ func TestTwoPlatesAndTwoRivets(t *testing.T) {
 func TestOnePinAndHolesInPlace(t *testing.T) {
 	s := shop.Default()
 	r := written(t, strings.ReplaceAll(plates, "FASTENER", "rivet(4.8mm, count: 4, located: clamps)"), s)
-	rep, err := tolerance.Analyse(r.Assembly, s)
+	rep, err := tolerance.New(r.Assembly, s).Analyse()
 	if err != nil || len(rep.Fits) != 4 || rep.Misses != 0 {
 		t.Fatal(err, rep)
 	}
@@ -76,7 +76,7 @@ func TestOnePinAndHolesInPlace(t *testing.T) {
 		}
 	}
 	r = written(t, strings.ReplaceAll(plates, "FASTENER", "rivet(4.8mm, count: 1)"), s)
-	rep, err = tolerance.Analyse(r.Assembly, s)
+	rep, err = tolerance.New(r.Assembly, s).Analyse()
 	if err != nil || len(rep.Fits) != 1 || rep.Fits[0].When != panel.Locate || rep.Fits[0].Misfit > 0.01 {
 		t.Errorf("%v %+v", err, rep)
 	}

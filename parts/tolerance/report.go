@@ -2,7 +2,6 @@ package tolerance
 
 import (
 	"perch/parts/panel"
-	"perch/parts/shop"
 )
 
 // Fit is what is off at one inner sheet of a fastener, against its outermost sheet. What is
@@ -29,28 +28,37 @@ type Report struct {
 
 // Analyse works out what is off of a piece whose holes are made as its points say. The
 // error is a *TooLarge, or one of package sparse.
-func Analyse(a *panel.Assembly, s *shop.Shop) (*Report, error) {
-	m, err := newModel(a, s)
+func (m *Misfits) Analyse() (*Report, error) {
+	p, err := m.pinned()
 	if err != nil {
 		return nil, err
-	}
-	g, err := newGround(m)
-	if err != nil {
-		return nil, err
-	}
-	d := &decision{locators: newLocators(a), g: g, s: s}
-	p, ok := g.pin(d.made())
-	if !ok {
-		return nil, errSingular
 	}
 	r := &Report{}
-	for i := 0; i < len(g.rows); i += 2 {
+	for i := 0; i < len(p.g.rows); i += 2 {
 		f := p.fit(i)
 		r.Misses = min(1, r.Misses+f.Misses)
 		r.Fits = append(r.Fits, f)
 	}
 	r.Feet = p.feet()
 	return r, nil
+}
+
+// Lands tells how far from where it is drawn on an inner sheet, a member of a join, a hole that
+// is drilled in place lands, mm, 95 in 100 within: where that is more than most. It is 0 where it is
+// not, where the hole is made in the flat, and where misfits can't be worked out.
+func (m *Misfits) Lands(join, member int, most float64) float64 {
+	p, err := m.pinned()
+	if err != nil {
+		return 0
+	}
+	i, ok := p.g.at[[2]int{join, member}]
+	if !ok || p.place[i] >= 0 {
+		return 0
+	}
+	if off := p.off(i); !off.stays(most) {
+		return off.within()
+	}
+	return 0
 }
 
 // fit works out what is off at an inner sheet, i being the first of its rows.

@@ -49,15 +49,27 @@ func (s spread) misses(r float64) float64 {
 	return p
 }
 
+// Of the longer standard deviation, what 95 in 100 stay within is at least that of a normal
+// distribution along one way, a little less here, and at most that of one of two equal axes,
+// √(−2·ln 0.05), a little more.
+const (
+	leastWithin = 1.9599
+	mostWithin  = 2.4478
+)
+
+// stays tells whether 95 of 100 stay within r.
+func (s spread) stays(r float64) bool {
+	return float64(mostWithin*s.long) <= r || float64(leastWithin*s.long) <= r && s.within() <= r
+}
+
 // within is the distance that 95 of 100 stay within. It begins at that along the longer axis
 // alone, which is less, and goes up by Newton's steps: the logarithm of beyond is convex, so
 // that none goes too far.
 func (s spread) within() float64 {
-	const single = 1.9599 // of 95 in 100 along one way, a little less
 	if s.long == 0 {
 		return 0
 	}
-	x := float64(single*s.long) * float64(single*s.long)
+	x := float64(leastWithin*s.long) * float64(leastWithin*s.long)
 	for range 20 {
 		p, fall := s.beyond(x)
 		step := float64((elementary.Log(p) - elementary.Log(1-share)) * p / fall)

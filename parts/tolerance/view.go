@@ -83,12 +83,15 @@ func NewView(a *panel.Assembly, s *shop.Shop) View {
 		Size: a.Size, Joins: []JoinView{}, Holes: []HoleView{}, Tacks: []Tack{}, First: []First{},
 		PlusMinus: PlusMinus{math.Round(t.Angle/bend.Degree*1e9) / 1e9, t.Line, t.Drilled, s.Cutter.Tolerance, t.Table},
 	}
-	r, err := Analyse(a, s)
+	r, err := New(a, s).Analyse()
 	if err != nil {
 		v.Unknown = err.Error()
 		return v
 	}
 	v.Together, v.Feet = math.Round((1-r.Misses)*1e6)/1e6, r.Feet
+	if v.Feet != nil {
+		v.Feet.Rock, v.Feet.Levelled = math.Round(v.Feet.Rock*1e4)/1e4, math.Round(v.Feet.Levelled*1e4)/1e4
+	}
 	for _, f := range r.Fits {
 		v.add(a, f)
 	}
