@@ -80,7 +80,7 @@ func printTolerance(w io.Writer, v tolerance.View, in measure.System, by shop.To
 	for _, j := range v.Joins {
 		made := j.Before+j.Locate > 0
 		fmt.Fprintf(t, "%s\t%s\t%d\t%d\t%d\t%d\t%s\t%s\t%s\t%s\n", j.Join, j.Kind, j.Before+j.Locate+j.InPlace, j.Before, j.Locate, j.InPlace,
-			or(made, length(j.Misfit)), or(made, length(j.Room)), or(j.Locate > 0, fmt.Sprintf("%.0f N%s", j.Force, tool(j.Force, by))), or(j.InPlace > 0, length(j.Lands)))
+			or(made, length(j.Misfit)), or(made, length(j.Room)), or(j.Locate > 0, fmt.Sprintf("%.0f N%s", j.Force, tolerance.PinTool(j.Force, by))), or(j.InPlace > 0, length(j.Lands)))
 	}
 	t.Flush()
 	fmt.Fprintln(w, "every outer sheet's hole is made in the flat, before bending; it guides the drill where the inner one is drilled in place, parts clamped: clamp, drill through, fasten, next")
@@ -92,7 +92,7 @@ func printTolerance(w io.Writer, v tolerance.View, in measure.System, by shop.To
 		fmt.Fprintln(w, "tacks: opposite ends first; eyes, skin, fume, and zinc stripped where the sheet is coated")
 	}
 	printFirst(w, v)
-	fmt.Fprintf(w, "all fasteners whose holes are made in the flat go in: in %s of 100 builds\n", together(v.Together))
+	fmt.Fprintf(w, "all fasteners whose holes are made in the flat go in: in %s of 100 builds\n", tolerance.TogetherText(v.Together))
 	printFeet(w, v, length)
 	fmt.Fprintln(w, "numbers are estimates by a model of springs: put the first piece together before a batch; clamp what is drilled, no gloves at a turning drill, glasses")
 }
@@ -139,28 +139,6 @@ func printFirst(w io.Writer, v tolerance.View) {
 	for _, p := range order {
 		fmt.Fprintf(w, "%s on %s: drill %s first\n", p.inner, p.outer, strings.Join(points[p], " or "))
 	}
-}
-
-// tool is what a pin is put in with.
-func tool(force float64, by shop.Tolerance) string {
-	switch {
-	case force > by.Drift:
-		return ", too much"
-	case force > by.Hand:
-		return ", a drift"
-	}
-	return ""
-}
-
-// together words how many of 100 builds go together at the least.
-func together(part float64) string {
-	switch {
-	case part >= 0.9995:
-		return "more than 99.9"
-	case part < 0.005:
-		return "few or none"
-	}
-	return strings.TrimSuffix(fmt.Sprintf("at least %.1f", 100*part), ".0")
 }
 
 func printFeet(w io.Writer, v tolerance.View, length func(float64) string) {

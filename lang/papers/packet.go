@@ -12,6 +12,7 @@ import (
 	"perch/parts/joining"
 	"perch/parts/packet"
 	"perch/parts/paper"
+	"perch/parts/tolerance"
 )
 
 // PacketFile is the name of all pages of a size in its folder.
@@ -33,25 +34,28 @@ func (j Job) Packet(ctx context.Context, r *build.Result) (*paper.Document, erro
 		return nil, err
 	}
 	together := joining.New(r.Assembly, j.Shop)
-	p := &packet.Packet{Job: pages, Plans: brake.All(r.Assembly, j.Shop), Together: &together}
-	if err := j.nest(ctx, r, p); err != nil {
+	fits := tolerance.NewView(r.Assembly, j.Shop)
+	p := &packet.Packet{Job: pages, Plans: brake.All(r.Assembly, j.Shop), Together: &together, Fits: &fits}
+	planned, err := j.nest(ctx, r, p)
+	if err != nil {
 		return nil, err
 	}
+	p.Costs = j.costs(r, planned)
 	return doc, p.Add(doc)
 }
 
 // nest lays one piece on sheets and plans the cuts.
-func (j Job) nest(ctx context.Context, r *build.Result, p *packet.Packet) error {
+func (j Job) nest(ctx context.Context, r *build.Result, p *packet.Packet) ([]sheet.Planned, error) {
 	n := sheet.Nesting{Orders: []sheet.Order{{File: j.File, Size: r.Size, Count: 1, Built: r}}, Shop: j.Shop, Asked: j.Asked,
 		Spacing: spacing, Margin: margin, Steps: turns, Effort: 1, Profile: (*cutplan.Profile)(j.Shop.Table)}
 	planned, diags, err := n.Plan(ctx)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	for _, d := range diags {
 		if d.Severity == diag.Error {
 			p.Why = "The blanks are not laid on sheets: " + strings.ReplaceAll(d.Summary, "_", " ") + "."
-			return nil
+			return nil, nil
 		}
 	}
 	for _, s := range planned {
@@ -68,5 +72,5 @@ func (j Job) nest(ctx context.Context, r *build.Result, p *packet.Packet) error 
 		p.Sheets = append(p.Sheets, of)
 	}
 	p.Why = "Sheets as perch nest lays one piece where nothing else is said. For several pieces, or from remnants, nest them together and take that job's sheets."
-	return nil
+	return planned, nil
 }

@@ -15,9 +15,12 @@ import (
 	"strings"
 	"testing"
 
+	"perch/lang/build"
 	"perch/parts/dxf"
 	"perch/parts/measure"
+	"perch/parts/panel"
 	"perch/parts/paper"
+	"perch/parts/plane"
 )
 
 // referee runs a program that others wrote and returns what it says.
@@ -90,6 +93,7 @@ func TestReadersFindNoFault(t *testing.T) {
 			j := opened(t, file)
 			for _, doc := range packets(t, j) {
 				pdf := saved(t, doc)
+				readable(t, doc)
 				pages := words(t, pdf)
 				if len(pages) != len(doc.Pages) {
 					t.Fatalf("%s: %d pages of %d", doc.Name, len(pages), len(doc.Pages))
@@ -140,7 +144,7 @@ type measured struct {
 // as a dimension or in the list, and no number stands along the lower edge that is none of those
 // measured.
 func TestDimensionsAreThoseOfTheDrawing(t *testing.T) {
-	for _, name := range []string{"stool", "inch_stool", "tutorial/4_hooks", "wall_hook", "parts_bin"} {
+	for _, name := range []string{"stool", "inch_stool", "tutorial/4_hooks", "wall_hook", "parts_bin", "bench_lamp", "locker", "fire_basket", "truing_stand"} {
 		t.Run(name, func(t *testing.T) {
 			file := filepath.Join(examples, name, filepath.Base(name)+".perch")
 			if strings.Contains(name, "/") {
@@ -283,6 +287,12 @@ func compare(t *testing.T, blank string, m measured, pages [][]word, read measur
 			allowed[s] = true
 		}
 	}
+	// A tack's mark is two ticks that begin on the edge, its middle between them.
+	for i := 0; i+2 < len(m.Marks); i += 4 {
+		for _, s := range text((m.Marks[i][0] + m.Marks[i+2][0]) / 2) {
+			allowed[s] = true
+		}
+	}
 	number := regexp.MustCompile(`^[0-9][0-9./-]*$`)
 	rising := 0
 	for _, w := range pages[0] {
@@ -300,41 +310,120 @@ func compare(t *testing.T, blank string, m measured, pages [][]word, read measur
 }
 
 // On a page rastered with 300 dots to the inch the bar is as long as it says, and three known
-// distances of the drawing, edges and a flap's end, are within 0.2 mm.
+// distances of the drawing are within 0.2 mm: its edges apart, both ways, and a hole to an edge. A plate
+// and a cap with flaps, a gusset at full size, inches, a large blank and one that lies aslant, on several
+// papers.
 func TestDrawingsAreToScale(t *testing.T) {
-	j := opened(t, filepath.Join(examples, "tutorial", "2_bends.perch"))
-	results, _ := j.Results()
-	b := results[0].Assembly.Blanks[0]
-	doc, err := j.Drawing(results[0], results[0].Assembly.Blanks[:1])
-	if err != nil {
-		t.Fatal(err)
+	for _, c := range []struct {
+		file, blank string
+		sheet       paper.Sheet
+		edge        [2]float64  // of the height and the width, that its outermost edges are long
+		hole        plane.Point // from the outline's lower left corner, by hand; 0: none is looked for
+	}{
+		{file: "tutorial/2_bends", blank: "key_shelf", sheet: paper.A4, edge: [2]float64{0.8, 0.8}, hole: plane.Point{X: 30}},
+		{file: "tutorial/2_bends", blank: "key_shelf", sheet: paper.Letter, edge: [2]float64{0.8, 0.8}, hole: plane.Point{X: 30}},
+		{file: "stool/stool", blank: "cap", sheet: paper.A3, edge: [2]float64{0.6, 0.6}},
+		{file: "inch_stool/inch_stool", blank: "cap", sheet: paper.A4, edge: [2]float64{0.6, 0.6}},
+		{file: "stool/stool", blank: "gusset", sheet: paper.A4, edge: [2]float64{0.4, 0.4}},
+		{file: "locker/locker", blank: "half", sheet: paper.A4, edge: [2]float64{0.8, 0.8}},
+		{file: "locker/locker", blank: "foot", sheet: paper.A4, edge: [2]float64{0.5, 0.5}},
+	} {
+		t.Run(filepath.Base(c.file)+" "+c.blank+" "+c.sheet.Name, func(t *testing.T) {
+			j := opened(t, filepath.Join(examples, c.file+".perch"))
+			j.Sheet = c.sheet
+			j.Sizes = build.Sizes(j.Program)[:1]
+			results, _ := j.Results()
+			r := results[0]
+			i := slices.IndexFunc(r.Assembly.Blanks, func(b *panel.Blank) bool { return b.Name == c.blank })
+			doc, err := j.Drawing(r, r.Assembly.Blanks[i:i+1])
+			if err != nil {
+				t.Fatal(err)
+			}
+			toScale(t, doc, r.Assembly.Blanks[i].Flat.Outer, c.edge, c.hole)
+		})
 	}
-	g := gray(t, saved(t, doc))
-	bar := doc.Pages[0].BarAt()
-	// The bar's ends are lines of 4 mm; below the frame's own, which are longer.
-	left, right := g.column(bar.X-2, bar.X+2, bar.Y-3.6, bar.Y-1.8), g.column(bar.X+98, bar.X+102, bar.Y-3.6, bar.Y-1.8)
-	near(t, "the bar", right-left, 100)
+}
 
-	scale := 1.0
-	if n, err := strconv.ParseFloat(strings.TrimPrefix(doc.Pages[0].Title.Scale, "1:"), 64); err == nil {
-		scale = n
+func toScale(t *testing.T, doc *paper.Document, outer plane.Loop, edge [2]float64, hole plane.Point) {
+	g := gray(t, saved(t, doc))
+	page := doc.Pages[0]
+	bar, long := page.BarAt(), paper.BarLong(page.Title.Ruler)
+	if page.Title.Ruler == measure.Inches && long != 101.6 {
+		t.Errorf("the bar of 4 in is %g mm long", long)
 	}
-	w, h := b.Flat.Size()
-	// The plate is 240 wide; its edges are the thickest upright lines over most of its height.
-	thick := g.uprights(h / scale * 0.8)
-	if len(thick) != 2 {
-		t.Fatalf("upright edges at %v", thick)
+	// The bar's ends are lines of 4 mm; below the frame's own, which are longer.
+	left, right := g.column(bar.X-2, bar.X+2, bar.Y-3.6, bar.Y-1.8), g.column(bar.X+long-2, bar.X+long+2, bar.Y-3.6, bar.Y-1.8)
+	near(t, "the bar", right-left, long)
+
+	scale := scaleOf(t, page.Title.Scale)
+	w, h := sides(outer, page)
+	// The outermost edges are the thickest upright lines over most of its height.
+	thick := g.uprights(h / scale * edge[0])
+	if len(thick) < 2 {
+		t.Fatalf("upright edges at %v, scale %g", thick, scale)
 	}
-	near(t, "the width", thick[1]-thick[0], w/scale)
-	top, low := g.extent(thick[0])
-	level := slices.DeleteFunc(g.levels(thick[0], thick[1], w/scale*0.8), func(y float64) bool { return y < top-1 || y > low+1 })
-	if len(level) != 2 {
+	first, last := thick[0], thick[len(thick)-1]
+	near(t, "the width", last-first, w/scale)
+	level := g.levels(first, last, w/scale*edge[1])
+	over, under := g.extent(first) // the outline reaches no farther beyond it than it is higher
+	rest := max(0, h/scale-(under-over)) + 1
+	level = slices.DeleteFunc(level, func(y float64) bool { return y < over-rest || y > under+rest })
+	if len(level) < 2 {
 		t.Fatalf("level edges at %v", level)
 	}
-	near(t, "the height", level[1]-level[0], h/scale)
-	// The holes for screws lie 180 apart: 30 from each edge (examples/tutorial/2_bends.perch).
-	row := level[0] + (b.Flat.Outer.Bounds().Max.Y-b.Flat.Inner[0].Bounds().Center().Y)/scale
-	near(t, "a screw's hole to the edge", g.column(thick[0]+30/scale-2.5, thick[0]+30/scale+2.5, row-2.2, row+2.2)-thick[0], 30/scale)
+	top, low := level[0], level[len(level)-1]
+	near(t, "the height", low-top, h/scale)
+	if hole.X == 0 {
+		return
+	}
+	x := first + hole.X/scale
+	near(t, "a hole to the edge", g.column(x-2.5, x+2.5, top+1, low-1)-first, hole.X/scale)
+}
+
+// scaleOf reads n of 1:n.
+func scaleOf(t *testing.T, name string) float64 {
+	t.Helper()
+	a, b, _ := strings.Cut(name, ":")
+	m, err := strconv.ParseFloat(a, 64)
+	n, err2 := strconv.ParseFloat(b, 64)
+	if err != nil || err2 != nil {
+		t.Fatalf("the scale %q", name)
+	}
+	return n / m
+}
+
+// sides are those of the outline as it lies on its page: as drawn, or where the page says that it is
+// turned, of the rectangle around it along the edge that is at that angle.
+func sides(outer plane.Loop, page *paper.Page) (w, h float64) {
+	turned := 0.0
+	for _, text := range page.Written() {
+		if _, rest, ok := strings.Cut(text, "turned by "); ok {
+			turned, _ = strconv.ParseFloat(rest[:strings.Index(rest, "°")], 64)
+		}
+	}
+	box := outer.Bounds()
+	if turned == 0 {
+		return box.Size().X, box.Size().Y
+	}
+	best := plane.Point{X: math.Inf(1)}
+	for _, e := range outer.Edges() {
+		u := e.To.Sub(e.From).Unit()
+		a := math.Mod(math.Abs(math.Atan2(u.Y, u.X))*180/math.Pi, 90)
+		if math.Abs(a-turned) > 0.06 && math.Abs(90-a-turned) > 0.06 {
+			continue
+		}
+		if math.Abs(u.X) < math.Abs(u.Y) {
+			u = plane.Point{X: u.Y, Y: -u.X}
+		}
+		around := plane.EmptyBox()
+		for _, v := range outer {
+			around = around.With(plane.Point{X: v.P.Dot(u), Y: u.Cross(v.P)})
+		}
+		if s := around.Size(); s.X*s.Y < best.X*max(best.Y, 1) {
+			best = s
+		}
+	}
+	return best.X, best.Y
 }
 
 func near(t *testing.T, what string, got, want float64) {

@@ -119,6 +119,9 @@ type Planned struct {
 	Told    measure.Text // what sheet it is
 	Used    float64      // by blanks, of its area
 	Remnant bool
+	Cost    CostLine // of all that lies on it
+	Timed   bool     // a table profile gave times
+	Priced  bool     // the sheet has a price
 }
 
 // Plan nests what is ordered and plans its cuts as Run does, and writes nothing.
@@ -142,7 +145,13 @@ func (n Nesting) Plan(ctx context.Context) ([]Planned, []diag.Diagnostic, error)
 	var out []Planned
 	for i, p := range plans {
 		of := &w.Sheets[layout[i].Sheet]
-		out = append(out, Planned{Plan: p.plan, Told: w.stock[layout[i].Sheet], Used: layout[i].Density, Remnant: len(of.Outline) > 0})
+		var r JobReport
+		if err := n.charge(&r, new(SheetReport), w, layout[i], p); err != nil {
+			return nil, diags, err
+		}
+		r.sum()
+		out = append(out, Planned{Plan: p.plan, Told: w.stock[layout[i].Sheet], Used: layout[i].Density, Remnant: len(of.Outline) > 0,
+			Cost: r.Total, Timed: r.Timed, Priced: r.Priced})
 	}
 	return out, diags, nil
 }

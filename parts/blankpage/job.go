@@ -2,6 +2,7 @@ package blankpage
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 
 	"perch/parts/drawing/layout"
@@ -63,16 +64,35 @@ func (j *Job) Add(doc *paper.Document, blank int) error {
 	if err := layout.Check(b.Flat); err != nil {
 		return fmt.Errorf("the page of blank %q: %w", b.Name, err)
 	}
-	d := &drawing{Job: j, blank: blank, b: b, f: b.Flat, read: j.Paper}
-	d.turn = levelled(d.f)
-	d.box = d.f.Outer.Transform(d.turn).Bounds()
-	d.choosePaper()
+	d := j.begin(blank)
 	d.gather()
 	if err := d.lookAt(); err != nil {
 		return fmt.Errorf("the page of blank %q: %w", b.Name, err)
 	}
 	d.compose(doc)
 	return nil
+}
+
+// Place is where a point of a blank lies on its page, (x, y) from the marked corner; false where the
+// blank has no such point.
+func (j *Job) Place(blank int, point string) (string, bool) {
+	b := j.Assembly.Blanks[blank]
+	k := slices.IndexFunc(b.Flat.Points, func(p panel.Point) bool { return p.Name == point })
+	if k < 0 {
+		return "", false
+	}
+	d := j.begin(blank)
+	return d.placeText(b.Flat.Points[k].At), true
+}
+
+// begin is the page of a blank, with how it lies and is read.
+func (j *Job) begin(blank int) *drawing {
+	b := j.Assembly.Blanks[blank]
+	d := &drawing{Job: j, blank: blank, b: b, f: b.Flat, read: j.Paper}
+	d.turn = levelled(d.f)
+	d.box = d.f.Outer.Transform(d.turn).Bounds()
+	d.choosePaper()
+	return d
 }
 
 // drawing is the page of one blank under way.

@@ -2,6 +2,7 @@ package blankpage
 
 import (
 	"math"
+	"slices"
 	"strconv"
 
 	"perch/parts/drawing/layout"
@@ -15,6 +16,7 @@ type radius struct {
 	count int
 	at    plane.Point // the middle of the longest of them, in the flat
 	long  float64
+	round []plane.Point // the middles of their circles, once each
 }
 
 // labelRadii tells every radius once, with how many there are, at the longest arc of it; of a
@@ -50,7 +52,12 @@ func (d *drawing) radii(within *plane.Box) []*radius {
 				known[text] = r
 				all = append(all, r)
 			}
-			r.count++
+			const same = 1e-3 // mm: arcs round one middle are one
+			c := e.Center()
+			if !slices.ContainsFunc(r.round, func(q plane.Point) bool { return q.Near(c, same) }) {
+				r.round = append(r.round, c)
+				r.count++
+			}
 			if long := e.Radius() * math.Abs(e.Sweep()); long > float64(r.long*1.001) {
 				r.long, r.at = long, e.PointAt(0.5)
 			}

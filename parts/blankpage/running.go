@@ -280,14 +280,16 @@ func (d *drawing) noRoom(left []crowded) {
 	}
 }
 
+// placeText is where a point of the flat lies from the datum.
+func (d *drawing) placeText(p plane.Point) string {
+	p, zero := d.turn.Apply(p), d.datum()
+	return "(" + d.size(p.X-zero.X) + ", " + d.size(p.Y-zero.Y) + ")"
+}
+
 // listed are the places that are not all dimensioned, in words.
 func (d *drawing) listed() []string {
 	var out []string
-	zero := d.datum()
-	at := func(p plane.Point) string {
-		p = d.turn.Apply(p)
-		return "(" + d.size(p.X-zero.X) + ", " + d.size(p.Y-zero.Y) + ")"
-	}
+	at := d.placeText
 	if d.extra.holes {
 		for _, g := range d.holes {
 			text := "Middles of " + g.what + ", " + g.how + ":"

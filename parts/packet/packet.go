@@ -21,6 +21,7 @@ import (
 	"perch/parts/plane"
 	"perch/parts/record"
 	"perch/parts/solid"
+	"perch/parts/tolerance"
 )
 
 // Packet is what one size's pages are made from.
@@ -30,6 +31,7 @@ type Packet struct {
 	Why      string            // why they are not; may be empty
 	Plans    []brake.BlankPlan // how blanks are bent; nil where it is not planned
 	Together *joining.Plan     // how the parts are joined; nil where it is not planned
+	Fits     *tolerance.View   // what real metal does to holes; nil where it is not worked out
 	Costs    []string          // lines on what it costs, for the cover; may be empty
 
 	size solid.Vec // over all
@@ -60,6 +62,7 @@ func (p *Packet) Add(doc *paper.Document) error {
 		}
 	}
 	p.bending(doc)
+	p.fit(doc)
 	if err := p.joining(doc); err != nil {
 		return err
 	}

@@ -8,13 +8,17 @@ import (
 	"testing"
 
 	"perch/parts/blankpage"
+	"perch/parts/joining"
 	"perch/parts/measure"
 	"perch/parts/naming"
 	"perch/parts/packet"
 	"perch/parts/panel"
 	"perch/parts/paper"
 	"perch/parts/record/bracket"
+	"perch/parts/record/stool"
 	"perch/parts/shop"
+	"perch/parts/solid"
+	"perch/parts/tolerance"
 )
 
 func of(a *panel.Assembly) *packet.Packet {
@@ -91,5 +95,82 @@ func TestToBuy(t *testing.T) {
 	}
 	if rivets == 0 || !strings.Contains(svg.String(), fmt.Sprintf(">%d</text>", rivets)) || !strings.Contains(svg.String(), "blind rivet") {
 		t.Errorf("%d rivets are not on the list", rivets)
+	}
+}
+
+// The page on holes tells of every join what parts/tolerance found, of which blanks it is, and how
+// four feet come to stand.
+func TestHolesThatMeet(t *testing.T) {
+	a, err := stool.Assembly()
+	if err != nil {
+		t.Fatal(err)
+	}
+	v := tolerance.View{
+		PlusMinus: tolerance.PlusMinus{Angle: 1.5, Line: 0.5, Drilled: 0.3, Cut: 0.5},
+		Joins:     []tolerance.JoinView{{Join: a.Joins[0].Join, Kind: "rivet", Locate: 2, InPlace: 14, Misfit: 0.7, Room: 0.1, Force: 123, Lands: 1.25}},
+		Feet:      &tolerance.Feet{Count: 4, Rock: 2.5, Levelled: 0.5, Holes: true}, Together: 0.97,
+	}
+	p := of(a)
+	p.Fits = &v
+	doc := &paper.Document{}
+	if err := p.Add(doc); err != nil {
+		t.Fatal(err)
+	}
+	i := slices.IndexFunc(doc.Pages, func(q *paper.Page) bool { return q.Bookmark == "holes that meet" })
+	if i < 0 {
+		t.Fatal("there is no page on holes that meet")
+	}
+	text := strings.Join(doc.Pages[i].Written(), " ")
+	for _, want := range []string{"Bends are off by ± 1.5°", "cap, leg", "14", "123 N", "1.25", "may be 2.5 mm off the floor", "it is 0.5 mm", "at least 97 of 100"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is not on it:\n%s", want, text)
+		}
+	}
+
+	v.PlusMinus = tolerance.PlusMinus{} // a shop that says nothing is ever off
+	doc = &paper.Document{}
+	if err := p.Add(doc); err != nil {
+		t.Fatal(err)
+	}
+	if text := strings.Join(doc.Pages[i].Written(), " "); !strings.Contains(text, "no real shop's is") || strings.Contains(text, "± 0") {
+		t.Errorf("nothing is said of metal that is never off:\n%s", text)
+	}
+}
+
+// A step that welds numbers its tacks in a picture, and its words call them by these numbers, in the
+// order that parts/joining gives.
+func TestNumberedTacks(t *testing.T) {
+	a := bracket.Assembly()
+	a.Joins = slices.Clone(a.Joins)
+	for i := range a.Joins {
+		j := &a.Joins[i]
+		j.Kind, j.Name = "tack", fmt.Sprintf("seam.%d", i+1)
+		j.Line = &[2]solid.Vec{j.At, j.At.Add(solid.Vec{X: 6})}
+	}
+	p := of(a)
+	plan := joining.New(a, p.Shop)
+	p.Together = &plan
+	doc := &paper.Document{}
+	if err := p.Add(doc); err != nil {
+		t.Fatal(err)
+	}
+	var text []string
+	for _, q := range doc.Pages {
+		if q.Bookmark == "joining" || q.Title.Blank == "Joining" {
+			text = append(text, q.Written()...)
+		}
+	}
+	tacks := 0
+	for _, s := range plan.Steps {
+		tacks = max(tacks, len(s.Tacks))
+	}
+	all := strings.Join(text, "\n")
+	if tacks == 0 || strings.Contains(all, "seam") {
+		t.Errorf("%d tacks, called as in the design:\n%s", tacks, all)
+	}
+	for n := 1; n <= tacks; n++ {
+		if !slices.Contains(text, fmt.Sprint(n)) {
+			t.Errorf("tack %d is not in the picture", n)
+		}
 	}
 }

@@ -231,7 +231,14 @@ func (d *sheetDrawing) overview(side *plane.Box) {
 	to := plane.Affine{A: 1 / n, D: -1 / n, E: at.X - whole.Min.X/n, F: at.Y + size.Y + whole.Min.Y/n}
 	d.page.Fill(paper.Ink{R: 200, G: 200, B: 200}, plane.RectAt(d.shown.Min, d.shown.Max).Transform(to))
 	d.page.Outline(paper.Visible, true, d.plan.Sheet.Metal.Transform(to)...)
+	left := d.plan.Sheet.Remnant
+	if !left.Empty() {
+		d.page.Outline(paper.Hidden, true, plane.RectAt(left.Min, left.Max).Transform(to))
+	}
 	text := "whole sheet " + paper.ScaleName(n) + ": " + d.packet.Paper.Rough(whole.Size().X) + " × " + d.packet.Paper.Rough(whole.Size().Y) + d.packet.Paper.Unit()
+	if !left.Empty() {
+		text += "; left over, dashed: " + d.packet.Paper.Rough(left.Size().X) + " × " + d.packet.Paper.Rough(left.Size().Y)
+	}
 	side.Min.Y += size.Y
 	for _, l := range paper.Wrap(text, paper.Style{}, side.Size().X) {
 		side.Min.Y += paper.Style{}.Lead()
