@@ -73,7 +73,7 @@ func BenchmarkStrength(b *testing.B) {
 			if e.Answer != nil {
 				steps = e.Answer.Steps
 			}
-			b.Logf("%s: sag %v sway %v racking %v buckling %.1f tips %.2f used %.3f fastener %.3f rough %.3f, %d steps %d nodes", e.Case.Name, e.Sag, e.Sway, e.Racking, e.Buckling, e.Tips, e.Used, e.Fastener, e.Rough, steps, r.Nodes)
+			b.Logf("%s: %d factored, sag %v sway %v racking %v buckling %.1f tips %.2f used %.3f fastener %.3f rough %.3f, %d steps %d nodes", e.Case.Name, e.Answer.Factored, e.Sag, e.Sway, e.Racking, e.Buckling, e.Tips, e.Used, e.Fastener, e.Rough, steps, r.Nodes)
 		}
 	}
 }

@@ -11,7 +11,7 @@ import (
 // little it may still change over four of them.
 const (
 	lanczos      = 80
-	settledEigen = 1e-5
+	settledEigen = 1e-4
 )
 
 // Buckling is how many times the forces that are there would let the structure buckle, by

@@ -44,9 +44,11 @@ func (e *SettleError) Error() string {
 // Answer is a structure under load.
 type Answer struct {
 	*State
-	Stuck bool // how what rubs slides was not found: it is taken as held where it stood
-	Steps int  // of Newton's, all in all
-	body  *body
+	Stuck    bool      // how what rubs slides was not found: it is taken as held where it stood
+	Steps    int       // of Newton's, all in all
+	Factored int       // how often the tangent was factored for that
+	rubbing  []float64 // what each contact resists sliding with at most, N; nil where it is held
+	body     *body
 }
 
 // Structure is a model made ready, for several loads.
@@ -144,11 +146,16 @@ func (s *Structure) SolveIn(ctx context.Context, loads []Load, least int) (*Answ
 		state, done = at, next
 		step *= 1.5
 	}
+	return n.answer(ctx, state)
+}
+
+// answer lets slide what rubs, in a state that carries all of the load.
+func (n *newton) answer(ctx context.Context, state *State) (*Answer, error) {
 	slid, ok, err := n.slide(ctx, state)
 	if err != nil {
 		return nil, err
 	}
-	return &Answer{State: slid, Stuck: !ok, Steps: n.steps, body: b}, nil
+	return &Answer{State: slid, Stuck: !ok, Steps: n.steps, Factored: n.factored, rubbing: n.b.most, body: n.b}, nil
 }
 
 // loosely and firmly are the parts of the secant that stay in the tangent of what slides:
@@ -252,9 +259,11 @@ type newton struct {
 const most = 25
 
 // settled is the part of the first step's work below which a step changes nothing that
-// counts: movements by a millionth. Rounding leaves forces out of balance in large stiff
-// structures that no step takes off.
-const settled = 1e-12
+// counts: movements by the tolerance, and by a millionth at least. Rounding leaves forces out
+// of balance in large stiff structures that no step takes off.
+func (l Limits) settled() float64 {
+	return math.Max(1e-12, float64(l.tolerance()*l.tolerance()))
+}
 
 // advance takes a step x from a state, all or part of it; start is its work.
 type advance func(ctx context.Context, from *State, x []float64, start, part float64) (*State, error)
@@ -292,10 +301,10 @@ func (n *newton) balance(ctx context.Context, from *State, part float64, take ad
 			return at, true, nil
 		}
 		work, quick := 0.0, false
-		if i > 0 {
+		if n.factored > 0 {
 			work, quick = n.step(x, rest)
 		}
-		if !quick || math.Abs(work) > slow*last {
+		if !quick || i > 0 && math.Abs(work) > slow*last {
 			if err := n.refactor(ctx, at, inside); err != nil {
 				return at, false, err
 			}
@@ -304,7 +313,7 @@ func (n *newton) balance(ctx context.Context, from *State, part float64, take ad
 			}
 		}
 		last, first = math.Abs(work), math.Max(first, math.Abs(work))
-		if math.Abs(work) <= settled*first {
+		if math.Abs(work) <= n.limits.settled()*first {
 			return b.move(at, x, 1), true, nil
 		}
 		if at, err = take(ctx, at, x, work, part); err != nil {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"perch/parts/plane"
 	"perch/parts/shell"
 	"perch/parts/solid"
 	"perch/parts/tipping"
@@ -24,11 +25,11 @@ type Answer struct {
 	Dented float64
 	// Fastener is the largest share of a fastener's strength, by the sum of its shares in
 	// shear and in pull; Weakest names it.
-	Fastener float64
-	Weakest  string
-	Feet     []Foot
-	Stuck    bool // how the feet slide was not found: they are taken as held where they stand
-	Steps    int
+	Fastener        float64
+	Weakest         string
+	Feet            []Foot
+	Stuck           bool // how the feet slide was not found: they are taken as held where they stand
+	Steps, Factored int  // of the solution: Newton's steps, and how often the tangent was factored
 
 	piece *Piece
 	state *shell.Answer
@@ -54,6 +55,67 @@ func (p *Piece) Solve(ctx context.Context, loads ...Load) (*Answer, error) {
 		return nil, p.told(err)
 	}
 	return p.answer(a, loads), nil
+}
+
+// SolveNear is Solve, begun from the answer to the same loads of the same piece with other
+// joints or on other triangles.
+func (p *Piece) SolveNear(ctx context.Context, near *Answer, loads ...Load) (*Answer, error) {
+	on, err := p.forces(loads)
+	if err != nil {
+		return nil, err
+	}
+	var a *shell.Answer
+	if near.piece == p || len(p.placed) > 0 && near.piece.placed[0].flat == p.placed[0].flat {
+		a, err = p.structure.SolveLike(ctx, on, near.state)
+	} else {
+		a, err = p.structure.SolveNear(ctx, on, p.structure.Carry(near.state, p.within(near.piece)))
+	}
+	if err != nil {
+		return nil, p.told(err)
+	}
+	return p.answer(a, loads), nil
+}
+
+// within finds where the nodes lie in the triangles of the same piece, otherwise divided.
+func (p *Piece) within(other *Piece) []shell.Within {
+	out := make([]shell.Within, 0, len(p.model.Nodes))
+	of := map[*divided][]shell.Within{} // by blank, in numbers of its own nodes
+	for i, c := range p.placed {
+		from := other.placed[i]
+		local, ok := of[c.flat]
+		if !ok {
+			for _, q := range c.flat.Nodes {
+				local = append(local, from.flat.within(q))
+			}
+			of[c.flat] = local
+		}
+		for _, w := range local {
+			for k := range w.Nodes {
+				w.Nodes[k] += int32(from.from)
+			}
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// within is where a point of the flat lies among the triangles: in one, or the least outside.
+func (d *divided) within(q plane.Point) (w shell.Within) {
+	best := math.Inf(-1)
+	for _, t := range d.Triangles {
+		a, b, c := d.Nodes[t[0]], d.Nodes[t[1]], d.Nodes[t[2]]
+		area := b.Sub(a).Cross(c.Sub(a))
+		v := q.Sub(a)
+		w1, w2 := v.Cross(c.Sub(a))/area, b.Sub(a).Cross(v)/area
+		if least := math.Min(math.Min(w1, w2), 1-w1-w2); least > best {
+			best = least
+			w = shell.Within{Nodes: t, Weight: [3]float64{1 - w1 - w2, w1, w2}}
+			if least >= 0 {
+				break
+			}
+		}
+	}
+	return w
 }
 
 // Linear loads the piece as if movements were small and nothing that touches parted.
@@ -86,19 +148,27 @@ func (p *Piece) forces(loads []Load) (out []shell.Load, err error) {
 			}
 		}
 	}
-	for _, l := range loads {
-		tris, weight := p.under(&l)
-		if len(tris) == 0 {
-			return nil, &Error{Reason: NoPlace, Load: l.Name}
+	for i := range loads {
+		if out, err = p.spread(out, &loads[i]); err != nil {
+			return nil, err
 		}
-		total := 0.0
-		for _, w := range weight {
-			total += w
-		}
-		for k, i := range tris {
-			for _, n := range p.model.Triangles[i].Nodes {
-				out = append(out, shell.Load{Node: n, Force: l.Force.Scale(weight[k] / total / 3)})
-			}
+	}
+	return out, nil
+}
+
+// spread adds a load as forces on the nodes.
+func (p *Piece) spread(out []shell.Load, l *Load) ([]shell.Load, error) {
+	tris, weight := p.under(l)
+	if len(tris) == 0 {
+		return nil, &Error{Reason: NoPlace, Load: l.Name}
+	}
+	total := 0.0
+	for _, w := range weight {
+		total += w
+	}
+	for k, i := range tris {
+		for _, n := range p.model.Triangles[i].Nodes {
+			out = append(out, shell.Load{Node: n, Force: l.Force.Scale(weight[k] / total / 3)})
 		}
 	}
 	return out, nil
@@ -160,7 +230,7 @@ func (p *Piece) area(i int) float64 {
 }
 
 func (p *Piece) answer(s *shell.Answer, loads []Load) *Answer {
-	a := &Answer{piece: p, state: s, Stuck: s.Stuck, Steps: s.Steps}
+	a := &Answer{piece: p, state: s, Stuck: s.Stuck, Steps: s.Steps, Factored: s.Factored}
 	for n, v := range p.model.Nodes {
 		d := s.At(n).Sub(v)
 		if -d.Z > a.Sag {

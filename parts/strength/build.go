@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"slices"
 
 	"perch/parts/join"
 	"perch/parts/mesh"
@@ -38,6 +39,7 @@ func New(ctx context.Context, a *panel.Assembly, o Options) (*Piece, error) {
 		return nil, err
 	}
 	p.fasten()
+	p.clamp()
 	if err := p.stand(); err != nil {
 		return nil, err
 	}
@@ -45,11 +47,41 @@ func New(ctx context.Context, a *panel.Assembly, o Options) (*Piece, error) {
 		return nil, err
 	}
 	p.touch()
-	p.structure, err = shell.New(&p.model, shell.Limits{Memory: o.Memory, Tolerance: 1e-5})
+	return p, p.ready()
+}
+
+// tolerance is how much of the load may be left out of balance: far less than triangles or
+// joints are off by.
+const tolerance = 1e-4
+
+// ready prepares the model for loads.
+func (p *Piece) ready() (err error) {
+	p.structure, err = shell.New(&p.model, shell.Limits{Memory: p.options.Memory, Tolerance: tolerance})
 	if err != nil {
-		return nil, p.told(err)
+		return p.told(err)
 	}
-	return p, nil
+	return nil
+}
+
+// With is the same piece, on the same triangles, with its joints taken another way.
+func (p *Piece) With(m Model) (*Piece, error) {
+	q := *p
+	q.options.Model = m
+	q.model.Triangles, q.model.Links, q.links = slices.Clone(p.model.Triangles), nil, nil
+	q.fasten()
+	q.clamp()
+	return &q, q.ready()
+}
+
+// clamp stiffens the sheet under heads where joints are rigid.
+func (p *Piece) clamp() {
+	for i := range p.model.Triangles {
+		t := &p.model.Triangles[i]
+		t.Bending, t.Stretching = 1, 1
+		if p.head[i] && p.options.Model == Rigid {
+			t.Bending, t.Stretching = clamped, clamped
+		}
+	}
 }
 
 // told is an error of a room below as one of this.
@@ -159,11 +191,9 @@ func (p *Piece) place(flats []*divided) error {
 			}
 			tri := shell.Triangle{Nodes: n, Thickness: b.Flat.Panel.Stock.Thickness, Material: metal.Material}
 			under, near := d.under(t)
-			if under && p.options.Model == Rigid {
-				tri.Bending, tri.Stretching = clamped, clamped
-			}
 			p.model.Triangles = append(p.model.Triangles, tri)
 			p.triCopy = append(p.triCopy, int32(c))
+			p.head = append(p.head, under)
 			p.patch = append(p.patch, near)
 		}
 	}

@@ -7,6 +7,7 @@ import (
 
 	"perch/parts/panel"
 	"perch/parts/plane"
+	"perch/parts/shell"
 	"perch/parts/shop"
 	"perch/parts/solid"
 	"perch/parts/tipping"
@@ -95,7 +96,7 @@ func Of(ctx context.Context, a *panel.Assembly, flats []*panel.Flat, cases []Cas
 		area += f.Area()
 	}
 	if o.Side == 0 {
-		o.Side = math.Min(60, math.Max(5, math.Sqrt(area)/28))
+		o.Side = math.Min(60, math.Max(5, math.Sqrt(area)/22))
 	}
 	o.Weightful = true
 	stand := tipping.On(flats)
@@ -145,8 +146,7 @@ func (r *Report) coarse(ctx context.Context, a *panel.Assembly, loads [][]Load, 
 			return err
 		}
 	}
-	o.Model = Loose
-	return r.loosen(ctx, a, loads, o)
+	return r.loosen(ctx, p, loads)
 }
 
 // Measure is what a case does to an assembly with rigid joints, on triangles coarse enough
@@ -224,7 +224,13 @@ func (r *Report) refine(ctx context.Context, a *panel.Assembly, loads [][]Load, 
 
 // solve takes a case's answer with rigid joints.
 func (e *Estimate) solve(ctx context.Context, p *Piece, loads []Load) error {
-	got, err := p.Solve(ctx, loads...)
+	var got *Answer
+	var err error
+	if e.Answer == nil {
+		got, err = p.Solve(ctx, loads...)
+	} else {
+		got, err = p.SolveNear(ctx, e.Answer, loads...)
+	}
 	if err != nil {
 		return e.failed(ctx, err)
 	}
@@ -242,8 +248,8 @@ func (e *Estimate) failed(ctx context.Context, err error) error {
 }
 
 // loosen widens the answers by those with loose joints.
-func (r *Report) loosen(ctx context.Context, a *panel.Assembly, loads [][]Load, o Options) error {
-	p, err := New(ctx, a, o)
+func (r *Report) loosen(ctx context.Context, rigid *Piece, loads [][]Load) error {
+	p, err := rigid.With(Loose)
 	if err != nil {
 		return err
 	}
@@ -252,7 +258,7 @@ func (r *Report) loosen(ctx context.Context, a *panel.Assembly, loads [][]Load, 
 		if e.Problem != nil {
 			continue
 		}
-		got, err := p.Solve(ctx, loads[i]...)
+		got, err := p.SolveNear(ctx, e.Answer, loads[i]...)
 		if err != nil {
 			if err := e.failed(ctx, err); err != nil {
 				return err
@@ -270,14 +276,11 @@ func (r *Report) loosen(ctx context.Context, a *panel.Assembly, loads [][]Load, 
 	return nil
 }
 
-// aside is the part of what presses down that pushes sideways to find how stiff a piece is
-// against racking: little enough that it stays on its feet.
-const aside = 0.05
-
 // racking is how hard the place that is loaded must be pushed sideways for each millimetre,
-// while it is loaded: the softer way of the world's x and y. 0 where nothing is pressed
-// down, or where what is pushed slides away.
+// while it is loaded and nothing lifts or slides: the softer way of the world's x and y, by
+// the tangent of the loaded piece. 0 where nothing is pressed down.
 func racking(ctx context.Context, under *Answer, loads []Load) (float64, error) {
+	p := under.piece
 	down := 0.0
 	for _, l := range loads {
 		down -= l.Force.Z
@@ -285,27 +288,33 @@ func racking(ctx context.Context, under *Answer, loads []Load) (float64, error) 
 	if down <= 0 {
 		return 0, nil
 	}
-	least := math.Inf(1)
-	for _, way := range []solid.Vec{{X: 1}, {Y: 1}} {
+	ways := []solid.Vec{{X: 1}, {Y: 1}}
+	var pushes [][]shell.Load
+	for _, way := range ways {
 		push := loads[0]
-		push.Force = way.Scale(aside * down)
-		got, err := under.piece.Solve(ctx, append([]Load{push}, loads...)...)
-		var e *Error
-		if errors.As(err, &e) {
-			return 0, nil
-		}
+		push.Force = way
+		on, err := p.spread(nil, &push)
 		if err != nil {
 			return 0, err
 		}
-		moved := got.along(&push) - under.along(&push)
-		if moved > 0 {
-			least = math.Min(least, aside*down/moved)
-		}
+		pushes = append(pushes, on)
 	}
-	if math.IsInf(least, 1) {
+	moved, err := under.state.Beside(ctx, pushes...)
+	if err != nil {
+		return 0, p.told(err)
+	}
+	softest := 0.0
+	for i, way := range ways {
+		give := 0.0 // mm per N: the mean of what is pressed on
+		for _, l := range pushes[i] {
+			give += float64(l.Force.Dot(way) * moved[i][l.Node].Dot(way))
+		}
+		softest = math.Max(softest, give)
+	}
+	if !(softest > 0) {
 		return 0, nil
 	}
-	return least, nil
+	return 1 / softest, nil
 }
 
 // Seat is the highest level face of an assembly that is large and high enough to sit on: the copy,

@@ -125,6 +125,7 @@ type Piece struct {
 	structure *shell.Structure
 	copyOf    []int32 // by node
 	triCopy   []int32 // by triangle
+	head      []bool  // by triangle: it lies under a head
 	patch     []bool  // by triangle: it lies under a head or beside one
 	metals    []Metal // by blank
 	links     []fixing
