@@ -114,14 +114,28 @@ func (a *Args) Wrong(name, want string) {
 	value.Fail("P2010", a.Place(name), fmt.Sprintf("%s is wanted, this is %s", value.Article(want), value.Article(value.KindOf(a.Value(name)))))
 }
 
-// Number is an argument that is a number.
-func (a *Args) Number(name string) value.Number {
-	n, ok := a.Value(name).(value.Number)
+// given is an argument that is a T.
+func given[T value.Value](a *Args, name, want string) T {
+	v, ok := a.Value(name).(T)
 	if !ok {
-		a.Wrong(name, "number")
+		a.Wrong(name, want)
 	}
-	return n
+	return v
 }
+
+// eachOf calls do with the members of a family or a list, each a T, or with the one thing given.
+func eachOf[T value.Value](a *Args, name, want string, do func(T)) {
+	value.EachItem(a.Value(name), func(v value.Value) {
+		t, ok := v.(T)
+		if !ok {
+			value.Wrong(a.arg(name).At, v, want)
+		}
+		do(t)
+	})
+}
+
+// Number is an argument that is a number.
+func (a *Args) Number(name string) value.Number { return given[value.Number](a, name, "number") }
 
 // Length is an argument in mm.
 func (a *Args) Length(name string) float64 {
@@ -163,21 +177,9 @@ func (a *Args) Point(name string) plane.Point {
 }
 
 // Stock, Body, Shape and Points are arguments of those types.
-func (a *Args) Stock(name string) value.Stock {
-	s, ok := a.Value(name).(value.Stock)
-	if !ok {
-		a.Wrong(name, "stock")
-	}
-	return s
-}
+func (a *Args) Stock(name string) value.Stock { return given[value.Stock](a, name, "stock") }
 
-func (a *Args) Body(name string) *solid.Body {
-	b, ok := a.Value(name).(*solid.Body)
-	if !ok {
-		a.Wrong(name, "body")
-	}
-	return b
-}
+func (a *Args) Body(name string) *solid.Body { return given[*solid.Body](a, name, "body") }
 
 func (a *Args) Shape(name string) *value.Shape {
 	g := a.arg(name)
@@ -185,11 +187,7 @@ func (a *Args) Shape(name string) *value.Shape {
 }
 
 func (a *Args) Points(name string) *value.List {
-	l, ok := a.Value(name).(*value.List)
-	if !ok {
-		a.Wrong(name, "list of points")
-	}
-	return l
+	return given[*value.List](a, name, "list of points")
 }
 
 // made is a shape that the call draws.

@@ -25,17 +25,6 @@ func carried(name string, result Type, doc string, of func(Carried) value.Value)
 		Params: []Parameter{need("loads", "", loaded, list(loaded)).families()},
 		Value: func(a *Args) value.Value {
 			a.World.Measuring(a.Function.Name, a.At)
-			var on []*value.Load
-			value.EachItem(a.Value("loads"), func(v value.Value) {
-				l, ok := v.(*value.Load)
-				if !ok {
-					value.Wrong(a.arg("loads").At, v, "load")
-				}
-				on = append(on, l)
-			})
-			if len(on) == 0 {
-				a.Fail("P9002", "there is no load to carry")
-			}
-			return of(a.World.Carried(on, a.At))
+			return of(a.World.Carried(a.loads("to carry"), a.At))
 		}}
 }

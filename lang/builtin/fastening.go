@@ -121,9 +121,9 @@ var marks = []Function{
 	{Name: "line", Params: []Parameter{need("points", "in order", list(point))}, Result: mark, Doc: "a scribed line",
 		Example: "line([(-20mm, 0mm), (20mm, 0mm)])",
 		Value: func(a *Args) value.Value {
-			l, ok := a.Value("points").(*value.List)
-			if !ok || len(l.Items) < 2 {
-				a.Fail("P2010", "a line is a list of two points or more")
+			l := a.Points("points")
+			if len(l.Items) < 2 {
+				value.Fail("P2010", a.Place("points"), "a line is a list of two points or more")
 			}
 			return value.MarkSpec{Kind: panel.MarkLine, Points: l}
 		}},
@@ -131,10 +131,6 @@ var marks = []Function{
 		oneOf("anchor", "start", "what stands at the origin: the start of its baseline, or its middle, half a capital up", "start", "middle")},
 		Result: mark, Doc: "marked text", Example: `text("A1", height: 10mm, anchor: middle)`,
 		Value: func(a *Args) value.Value {
-			s, ok := a.Value("text").(string)
-			if !ok {
-				a.Wrong("text", "text")
-			}
-			return value.MarkSpec{Kind: panel.MarkText, Text: s, Height: a.Positive("height"), Middle: a.Word("anchor") == "middle"}
+			return value.MarkSpec{Kind: panel.MarkText, Text: given[string](a, "text", "text"), Height: a.Positive("height"), Middle: a.Word("anchor") == "middle"}
 		}},
 }

@@ -25,24 +25,28 @@ var loads = []Function{
 		Example: "tips(load(600N, on: plate.top, inside: 20mm, outward: 20N))",
 		Params:  []Parameter{need("loads", "", loaded, list(loaded)).families(), may("of", "the whole piece", "the parts that stand", part).families().whole().labelled()},
 		Value: func(a *Args) value.Value {
+			loads := a.loads("to tip the piece")
 			stand := tipping.On(a.flats())
 			if !stand.Stands() {
 				a.Fail("P9001", "the piece stands on nothing or on one line: it tips by itself",
 					"what touches the floor is the lowest metal: give it feet that span an area, or ask of what hangs on a wall how it sags")
 			}
 			var on []tipping.Load
-			value.EachItem(a.Value("loads"), func(v value.Value) {
-				l, ok := v.(*value.Load)
-				if !ok {
-					value.Wrong(a.arg("loads").At, v, "load")
-				}
+			for _, l := range loads {
 				on = append(on, tipping.Load{Force: l.Force, Across: l.Across, Frame: l.Frame, Area: l.Area})
-			})
-			if len(on) == 0 {
-				a.Fail("P9002", "there is no load to tip the piece")
 			}
 			return value.Number{V: min(stand.Tips(on).Factor, never)}
 		}},
+}
+
+// loads are those given, one at least.
+func (a *Args) loads(toDo string) []*value.Load {
+	var on []*value.Load
+	eachOf(a, "loads", "load", func(l *value.Load) { on = append(on, l) })
+	if len(on) == 0 {
+		a.Fail("P9002", "there is no load "+toDo)
+	}
+	return on
 }
 
 // never is how many times a load tips a piece that it never does: a number that rules can
@@ -56,10 +60,7 @@ var ways = map[value.Word]solid.Vec{
 
 // loadOn is the load of a call.
 func loadOn(a *Args) value.Value {
-	f, ok := a.Value("on").(Face)
-	if !ok {
-		a.Wrong("on", "face")
-	}
+	f := given[Face](a, "on", "face")
 	n := a.Number("force")
 	newton := n.V
 	if n.Dim == quantity.Mass {

@@ -150,10 +150,7 @@ var cornerMembers = []Member{
 	property(CornerKind, "sides", list(side), "its left and its right side", "core.corners[1].sides",
 		of(func(c solid.Corner) value.Value { return value.ListOf(c.Left(), c.Right()) })),
 	method(CornerKind, "other", side, "its side that is not this one", "core.front.left.other(core.front)", from(func(a *Args, c solid.Corner) value.Value {
-		s, ok := a.Value("side").(solid.Side)
-		if !ok {
-			a.Wrong("side", "side")
-		}
+		s := given[solid.Side](a, "side", "side")
 		o, ok := c.Other(s)
 		if !ok {
 			a.Fail("P4007", fmt.Sprintf("side %d does not meet corner %d", s.Number(), c.Number()),
@@ -185,11 +182,7 @@ var faceMembers = []Member{
 	method(FaceKind, "places", list(point), "the middles of another part's cut, square onto this face", "plate.top.places(shelf.top.hole)",
 		from(func(a *Args, f Face) value.Value {
 			var all []value.Value
-			value.EachItem(a.Value("cut"), func(v value.Value) {
-				c, ok := v.(Cut)
-				if !ok {
-					a.Wrong("cut", "cut")
-				}
+			eachOf(a, "cut", "cut", func(c Cut) {
 				for _, at := range c.Middles() {
 					p := f.UV(at)
 					all = append(all, value.PointAt(p.X, p.Y))
@@ -230,11 +223,8 @@ var shapeMembers = []Member{
 
 // shape is what stands before the dot.
 func (a *Args) shape() *value.Shape {
-	switch s := a.Of.(type) {
-	case *value.Shape:
+	if s, ok := a.Of.(*value.Shape); ok {
 		return s
-	case value.Drawable:
-		return &value.Shape{At: a.At, By: s.Draw}
 	}
 	return value.Polygon(a.Of.(*value.List), a.At)
 }

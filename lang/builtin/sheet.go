@@ -50,10 +50,7 @@ var sheets = []Function{
 }
 
 func sheet(a *Args) value.Value {
-	m, ok := a.Value("material").(value.Material)
-	if !ok {
-		a.Wrong("material", "material")
-	}
+	m := given[value.Material](a, "material", "material")
 	has := a.World.Shop()
 	facts, _ := has.Material(string(m))
 	st := &shop.Stock{Material: string(m), Density: facts.Density, Method: string(a.Word("method"))}

@@ -80,6 +80,7 @@ func TestNumbersByHand(t *testing.T) {
 		"count(ring(round(5.6), 40mm))": 6, "count(ring(round(5.2, 2), 40mm))": 6, "count(ring(ceil(5.2, 4), 40mm))": 8,
 		"floor(wide, 25mm)": 175, "floor(2.9)": 2, "ceil(wide, 25mm)": 200, "ceil(x: wide, step: 64mm)": 192, "ceil(2.1)": 3, "ceil(wide, 60mm)": 180,
 		"if even(4) then 1 else 2": 1, "if even(3) then 1 else 2": 2, "if odd(3) then 1 else 2": 1, "if odd(4) then 1 else 2": 2,
+		"read_off(5mm, [(0mm, 0mm), (10mm, 20mm)])": 10, "read_off(3, [(1, 2), (5, 6)])": 4, "hypot(3, 4)": 5,
 		"read_off(85kg, [(60kg, 50mm), (110kg, 40mm)])": 45, "read_off(60kg, [(60kg, 50mm), (110kg, 40mm)])": 50, "read_off(110kg, [(60kg, 50mm), (110kg, 40mm)])": 40,
 		"area(plate)": 180 * 120, "flat_long(plate)": 180, "flat_wide(plate)": 120, "mass(shelf)": 60 * 40 * 1.5 * 7850e-9,
 		"clearance(plate, shelf)": 80 - 20 - 1.5, "count(core.sides)": 4, "count(core.corners)": 4,
@@ -127,6 +128,8 @@ func TestShapesByHand(t *testing.T) {
 func TestRefusals(t *testing.T) {
 	for text, want := range map[string]string{
 		"asin(2)": "P2063", "acos(-2)": "P2063", "sqrt(-4)": "P2063", "ln(0)": "P2063", "wide / 0": "P2063",
+		"count(ring(hypot(3, 4), 40mm))": "P2010", "count(ring(read_off(3, [(1, 2), (5, 6)]), 40mm))": "P2010", "count(ring(read_off(3, [(1, 2), (3, 6)]), 40mm))": "P2010",
+		"read_off(3kg, [1mm, 2mm])": "P2010", "read_off(3kg, [(1mm, 3mm), (2mm, 4mm)])": "P2010", "sqrt(wide)": "P2010",
 		"count(ring(round(5.2, 2.5), 40mm))": "P2010", "count(ring(5.2, 40mm))": "P2010", "round(wide)": "P2023", "wide ^ 0.5": "P2013", "wide ^ 10": "P2013", "2 ^ wide": "P2013", "wide + 2": "P2011", "wide + 2deg": "P2011", "round(wide, 2)": "P2010", "round(wide, 0mm)": "P2012", "floor(wide, -1mm)": "P2012", "count(ring(0, 40mm))": "P4003",
 		"read_off(50kg, [(60kg, 50mm), (110kg, 40mm)])": "P2063", "read_off(120kg, [(60kg, 50mm), (110kg, 40mm)])": "P2063",
 	} {
@@ -162,7 +165,12 @@ func TestRefusals(t *testing.T) {
 		stocked("sheet(mild_steel, 60ga)"): "P6002", stocked("sheet(mild_steel, 1mm)"): "", stocked("sheet(mild_steel, 18ga)"): "",
 		fastened("rivet(4mm, count: 0)"): "P4003", fastened("rivet(4mm, count: 1001)"): "P4003", fastened("rivet(4mm, pitch: 0mm)"): "P4003",
 		fastened("rivet(4mm, pitch: -9mm)"): "P4003", fastened("rivet(4mm, edge: -1mm)"): "P4003", fastened("rivet(0mm)"): "P4003",
-		fastened("rivet(4mm, count: 2)"): "", fastened("bolt(6mm, pitch: 40mm)"): "",
+		fastened("rivet(4mm, set: pulled, tail: countersunk)"): "P4003", fastened("rivet(4mm, tail: countersunk)"): "P4003", fastened("rivet(4mm, set: welded, tail: countersunk)"): "P4003",
+		fastened("rivet(4mm, set: cold, tail: countersunk)"): "", fastened("rivet(4mm, set: hot, tail: countersunk)"): "", fastened("rivet(4mm, set: pulled, tail: round)"): "",
+		fastened("rivet(4mm, count: 1)"): "", fastened("rivet(4mm, count: 3, edge: 0mm)"): "",
+		shaped("core.front.band(30mm, 10mm)"): "P4001", shaped("core.front.band(30mm, 30mm)"): "P4001", shaped("rect(60mm, 40mm) & band(3mm, 3mm)"): "P4001",
+		shaped("line([(0mm, 0mm), (9mm, 9mm)])"): "P2010",
+		fastened("rivet(4mm, count: 2)"):         "", fastened("bolt(6mm, pitch: 40mm)"): "",
 		shaped("rect(0mm, 40mm)"): "P4003", shaped("circle(-1mm)"): "P4003", shaped("slot(8mm, 40mm)"): "P4001", shaped("ngon(2, across: 30mm)"): "P4003",
 		shaped("ngon(65, across: 30mm)"): "P4003", shaped("ngon(64, across: 30mm)"): "", shaped("ngon(3, across: 0mm)"): "P4003",
 		tray("seam wall by open(-1mm)"): "P4003", tray("seam wall by open(0mm)"): "", tray("seam wall by open(2mm)"): "", tray("seam wall by closed()"): "",
