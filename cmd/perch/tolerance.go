@@ -116,7 +116,7 @@ func printWhy(w io.Writer, v tolerance.View, by shop.Tolerance) {
 	}{
 		{roomy, "the bolts have room enough for all holes to be made in the flat"},
 		{tacked, "tack the parts together first, then drill"},
-		{laid, fmt.Sprintf("no hole locates the parts, for with all of them in their places it would take more than a hand's %.0f N to pin; lay them by edges and marks", by.Hand)},
+		{laid, fmt.Sprintf("no hole locates these parts: a pin would take more than a hand's %.0f N, for faces that lie on each other place them already. Lay each part in by its faces, edges and marks, clamp it, drill and fasten one hole, then the next; or have tacks hold them first (located: tacks)", by.Hand)},
 	} {
 		if len(g.joins) > 0 {
 			fmt.Fprintf(w, "%s: %s\n", strings.Join(g.joins, ", "), g.said)
@@ -147,8 +147,8 @@ func printFeet(w io.Writer, v tolerance.View, length func(float64) string) {
 	case f.Count == 3:
 		fmt.Fprintln(w, "three feet: it can't rock")
 	case f.Holes:
-		fmt.Fprintf(w, "four feet: one may be %s off the floor; %s where the piece stands on a flat table before its last holes are drilled\n", length(f.Rock), length(f.Levelled))
+		fmt.Fprintf(w, "four feet: one may be %s off the floor. Stand the piece on a flat table, all feet down on it, before its last holes are drilled: then %s. What is left is filed off, padded or taken up by a foot that screws\n", length(f.Rock), length(f.Levelled))
 	default:
-		fmt.Fprintf(w, "four feet: one may be %s off the floor; no hole is drilled in place, so that it can't be levelled before\n", length(f.Rock))
+		fmt.Fprintf(w, "four feet: one may be %s off the floor; no hole is drilled in place, so that it can't be levelled before: file or pad the foot that is off, or have feet that screw\n", length(f.Rock))
 	}
 }

@@ -12,8 +12,7 @@ import (
 // the blanks that are alike, and names what holds what.
 func (ev *evaluator) assemble(parts []*part, fixings []fixing) (*panel.Assembly, *tolerance.Misfits) {
 	a, names := ev.gather(parts, fixings, nil)
-	// A piece that is too large for its misfits to be worked out has no locating holes;
-	// whoever asks for the misfits is told.
+	// A piece that is too large for its misfits to be worked out has no locating holes: see Misfits.Unknown.
 	misfits := tolerance.New(a, ev.shop)
 	whole, _ := misfits.Decide()
 	if len(whole) > 0 {

@@ -30,6 +30,7 @@ var unshown = map[string]string{
 	"P2060": "circles in a text are all found by the checker first, as P2004 and P2005",
 	"P3004": "what can be solved, or proved to have no solution, changes with the solver",
 	"P3009": "the command line asks for the size",
+	"P6057": "it would take 600 fasteners, a sheet of metres",
 	"P4005": "in a text the checker says P2039 first",
 	"P4009": "in a text the checker says P2033 first",
 	"P8001": "it is a matter of sheets and cuts, asked for by the verb nest",

@@ -35,7 +35,7 @@ func (j Job) workshop(r *build.Result) []diag.Diagnostic {
 	}
 	at, places, listed := map[key]int{}, map[int][]string{}, map[place]bool{}
 	found := shopcheck.CheckAssembly(r.Assembly, j.Shop, r.Made.Misfits)
-	for _, f := range slices.Concat(found, j.reach(r, found), j.unbent(r)) {
+	for _, f := range slices.Concat(found, j.reach(r, found), j.unbent(r), unsettled(r)) {
 		site := r.Made.Site(copies[f.Part], f)
 		i, seen := at[key{f.Code, site.At}]
 		if !seen {

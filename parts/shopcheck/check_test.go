@@ -327,7 +327,7 @@ func TestLimits(t *testing.T) {
 		}
 	}
 	for _, c := range Codes {
-		if !tested[c.Code] && c.Code != LookAlike.Code && c.Code != FoldMark.Code && c.Code != OutOfReach.Code && c.Code != Unbendable.Code { // whose limits are tested in parts/lookalike, parts/foldmark, parts/joining and parts/brake
+		if !tested[c.Code] && c.Code != LookAlike.Code && c.Code != FoldMark.Code && c.Code != OutOfReach.Code && c.Code != Unbendable.Code && c.Code != Unsettled.Code { // whose limits are tested in parts/lookalike, parts/foldmark, parts/joining, parts/brake and lang/family
 			t.Errorf("%s, %s, has no test", c.Code, c.Title)
 		}
 	}

@@ -110,6 +110,10 @@ var (
 	Unbendable = Code{"P6042", "blank that the brake does not bend",
 		measure.Plain("bending: in some order of folds and with some side held, clear of bed, leaf, fingers, beam, side frames and the part itself, with fingers that fit, in and out of the clamp (derived from the brake's sections in the shop file)"), Placement}
 
+	// Unsettled is told by whoever builds: parts/tolerance knows how parts settle.
+	Unsettled = Code{"P6057", "misfits not worked out",
+		measure.Plain("misfits: what bends and holes are off adds up to is worked out for a whole piece, to say which holes locate and how far one that is drilled in place lands off (derived; its size is bounded)"), Placement}
+
 	countersink = Code{"P6056", "sheet too thin to countersink",
 		measure.Plain("countersunk tail: about half a diameter deep, in the sheet that it lies in (DIN 661, from memory)"), TailForm}
 
@@ -122,5 +126,5 @@ var (
 var Codes = []Code{
 	insideRadius, flangeFlat, flangeDie, holeToBend, rivetToBend, RivetToWall, reliefWidth, rivetSize, edgeDistance,
 	pitchClose, pitchWide, smallHole, thinWeb, sharpCorner, beadPlace, beadPath, thinOnThick, plugHole, plugPlace,
-	tackLength, tackSpacing, brakeRating, hemReturn, hemThickness, deviation, cutterRange, drillRange, notOnHand, LookAlike, coatedWeld, unscribed, Unbendable, FoldMark, OutOfReach, countersink,
+	tackLength, tackSpacing, brakeRating, hemReturn, hemThickness, deviation, cutterRange, drillRange, notOnHand, LookAlike, coatedWeld, unscribed, Unbendable, FoldMark, OutOfReach, countersink, Unsettled,
 }

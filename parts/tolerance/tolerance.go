@@ -25,6 +25,9 @@ type Misfits struct {
 // New is for a piece as a shop makes it; nothing is worked out yet.
 func New(a *panel.Assembly, s *shop.Shop) *Misfits { return &Misfits{a: a, s: s} }
 
+// Unknown is why what was asked for so far is not known; nil where it is.
+func (m *Misfits) Unknown() error { return m.err }
+
 // settled is the piece with no pin in it.
 func (m *Misfits) settled() (*ground, error) {
 	if !m.begun {
