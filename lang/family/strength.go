@@ -8,10 +8,10 @@ import (
 
 	"perch/lang/build"
 	"perch/lang/diag"
+	"perch/lang/remedy"
 	"perch/parts/output"
 	"perch/parts/strength"
 	"perch/parts/strength/shown"
-	"perch/parts/tipping"
 )
 
 // StrengthFile is what a size's estimates of strength are called beside its build; each
@@ -23,15 +23,20 @@ const memory = 1 << 30
 
 // Strength estimates what every size's loads do to it, puts records and pictures beside the
 // build, below an output folder, and hands each report over. Where a design names no load,
-// somebody sits on its highest level face. The error is one of writing, or ctx's.
-func (j Job) Strength(ctx context.Context, out string, opt output.Options, each func(*build.Result, *strength.Report)) ([]diag.Diagnostic, error) {
+// somebody sits on its highest level face. How far it goes is the estimating's. The error is
+// one of writing, or ctx's.
+func (j Job) Strength(ctx context.Context, out string, opt output.Options, est Estimating) ([]diag.Diagnostic, error) {
 	return j.Papers(out, opt, func(r *build.Result) (map[string][]byte, []diag.Diagnostic, error) {
-		cases := casesOf(r)
+		cases := r.Cases()
 		if len(cases) == 0 {
-			return nil, []diag.Diagnostic{{Code: "P9012", Severity: diag.Error, Summary: "nothing says what the piece carries, and no level face is large enough to sit on",
-				Notes: []string{"name a load, such as: let goods = load(20kg, on: shelf.top)"}}}, nil
+			return nil, []diag.Diagnostic{unloaded(r)}, nil
 		}
-		report, err := strength.Of(ctx, r.Assembly, r.Flats, cases, strength.Options{Friction: footing, Memory: memory, Metal: strength.MetalOf(j.Shop)})
+		o := strength.Options{Friction: footing, Memory: memory, Metal: strength.MetalOf(j.Shop)}
+		report, err := strength.Of(ctx, r.Assembly, r.Flats, cases, o)
+		if err == nil && est.Helps {
+			report.Tried = true
+			report.Helps, report.Untried, err = remedy.Of(ctx, r, j.Shop, j.Settings, o)
+		}
 		if err != nil {
 			var e *strength.Error
 			if ctx.Err() != nil || !errors.As(err, &e) {
@@ -39,10 +44,27 @@ func (j Job) Strength(ctx context.Context, out string, opt output.Options, each 
 			}
 			return nil, []diag.Diagnostic{unheld(r, e)}, nil
 		}
-		each(r, report)
+		est.Each(r, report)
 		files, err := strengthFiles(r, report)
 		return files, nil, err
 	})
+}
+
+// Estimating is how far estimates go, and who is handed them.
+type Estimating struct {
+	Helps bool // what one change at a time is worth is tried too
+	Each  func(*build.Result, *strength.Report)
+}
+
+// unloaded is the mistake of a size that nothing says the load of.
+func unloaded(r *build.Result) diag.Diagnostic {
+	d := diag.Diagnostic{Code: "P9012", Severity: diag.Error, Summary: "nothing says what the piece carries, and no level face is large and high enough to sit on"}
+	line := r.Asking()
+	if line == "" {
+		line = "let goods = load(20kg, on: shelf.top)"
+	}
+	d.Notes = []string{"say where and how much it is to carry, such as: " + line}
+	return d
 }
 
 // footing is the friction of a foot on a floor: typical, common practice, no source.
@@ -66,25 +88,6 @@ func strengthFiles(r *build.Result, report *strength.Report) (map[string][]byte,
 		files["strength-"+e.Case.Name+".svg"] = p.Bytes()
 	}
 	return files, nil
-}
-
-// casesOf are what loads a size: what its design names, or somebody sitting.
-func casesOf(r *build.Result) (cases []strength.Case) {
-	for _, named := range r.Made.Loads() {
-		c := strength.Case{Name: named.Name, On: named.On}
-		for _, l := range named.Loads {
-			c.Loads = append(c.Loads, tipping.Load{Force: l.Force, Across: l.Across, Frame: l.Frame, Area: l.Area})
-			c.Spread = append(c.Spread, l.Spread)
-		}
-		cases = append(cases, c)
-	}
-	if len(cases) > 0 {
-		return cases
-	}
-	if c, ok := strength.Sat(r.Assembly); ok {
-		return []strength.Case{c}
-	}
-	return nil
 }
 
 // unheld is the mistake of a piece that no estimate can be made of, at the part that it is

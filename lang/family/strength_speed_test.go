@@ -38,7 +38,7 @@ func pieceOf(t testing.TB, name, size string) (*panel.Assembly, []*panel.Flat, *
 // sits are three loads of a stool: in the middle, near an edge, and sideways while loaded.
 func sits(t testing.TB, a *panel.Assembly) (cases []strength.Case) {
 	t.Helper()
-	seat, ok := strength.Sat(a)
+	seat, _, ok := strength.Sat(a)
 	if !ok {
 		t.Fatal("nothing to sit on")
 	}

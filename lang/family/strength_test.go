@@ -39,7 +39,7 @@ func strengthOf(t *testing.T, text string) ([]*strength.Report, []diag.Diagnosti
 	job := family.Job{Program: program, File: "bridge.perch", Shop: sh}
 	out := t.TempDir()
 	var reports []*strength.Report
-	told, err = job.Strength(t.Context(), out, job.Output(false), func(_ *build.Result, r *strength.Report) { reports = append(reports, r) })
+	told, err = job.Strength(t.Context(), out, job.Output(false), family.Estimating{Each: func(_ *build.Result, r *strength.Report) { reports = append(reports, r) }})
 	if err != nil {
 		t.Fatal(err)
 	}

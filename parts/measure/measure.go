@@ -46,6 +46,21 @@ func (s System) MassUnit() string {
 	return "kg"
 }
 
+// StiffnessScale is one unit of the system's stiffnesses, in N/mm.
+func (s System) StiffnessScale() float64 {
+	if s == Inches {
+		return poundN / InchMM
+	}
+	return 1
+}
+
+func (s System) forceUnit() string {
+	if s == Inches {
+		return "lbf"
+	}
+	return "N"
+}
+
 // String is the system's word in the language.
 func (s System) String() string {
 	if s == Inches {
@@ -58,6 +73,7 @@ func (s System) String() string {
 const (
 	InchMM  = 25.4       // mm
 	PoundKG = 0.45359237 // kg
+	poundN  = PoundKG * 9.80665
 )
 
 // Scale is one unit of the system's lengths, in mm.
@@ -84,6 +100,9 @@ type (
 	Area   float64 // mm²
 	Volume float64 // mm³
 	Mass   float64 // kg
+	Force  float64 // N
+	// Stiffness is a force for each bit of a way, N/mm.
+	Stiffness float64
 	// Nominal is a diameter that is sold by a nominal size, mm: in inches the nearest
 	// 1/32 in, where that is as good as the same, 3/16 in for 4.8 mm.
 	Nominal float64
@@ -166,7 +185,7 @@ func (t Text) In(s System) string {
 	args := make([]any, len(t.args))
 	for i, a := range t.args {
 		switch a := a.(type) {
-		case Length, Nominal, Area, Volume, Mass, Place, Spot:
+		case Length, Nominal, Area, Volume, Mass, Force, Stiffness, Place, Spot:
 			args[i] = shown{a, s}
 		case Shown:
 			args[i] = a.In(s)
@@ -211,6 +230,10 @@ func (m shown) Format(f fmt.State, verb rune) {
 		number, name = scaled(float64(v), InchMM*InchMM*InchMM, digits, verb, m.system), m.system.Unit()+"³"
 	case Mass:
 		number, name = scaled(float64(v), PoundKG, digits, verb, m.system), m.system.MassUnit()
+	case Force:
+		number, name = scaled(float64(v), poundN, digits, verb, m.system), m.system.forceUnit()
+	case Stiffness:
+		number, name = scaled(float64(v), poundN/InchMM, digits, verb, m.system), m.system.forceUnit()+"/"+m.system.Unit()
 	case Place:
 		number = "(" + scaled(v.X, InchMM, digits, verb, m.system) + ", " + scaled(v.Y, InchMM, digits, verb, m.system) + ")"
 	case Spot:

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"slices"
 
 	"perch/parts/panel"
 	"perch/parts/plane"
@@ -17,7 +18,8 @@ import (
 // taken at the place, and a push beside it the way, that tips the piece soonest.
 type Case struct {
 	Name    string
-	Assumed bool // the design names none: this is taken in its place
+	Assumed bool   // the design names none: this is taken in its place
+	Line    string // of Assumed: how the design would state it; "" where that is not known
 	Loads   []tipping.Load
 	On      []int     // by load: index of Assembly.Copies
 	Spread  []float64 // by load: across the disc, mm
@@ -55,6 +57,9 @@ type Report struct {
 	Nodes     int
 	Bytes     int64
 	Estimates []Estimate
+	Helps     []Help // what one change at a time is worth, where that was asked
+	Tried     bool   // it was
+	Untried   int    // changes beyond those
 }
 
 // enough is how little finer triangles may move an answer for it to be taken.
@@ -91,12 +96,29 @@ func MetalOf(s *shop.Shop) func(shop.Stock) (Metal, bool) {
 // Of estimates what cases do to an assembly, whose flats stand where its copies stand. The
 // *Error is of the piece itself; a case's own stands with it.
 func Of(ctx context.Context, a *panel.Assembly, flats []*panel.Flat, cases []Case, o Options) (*Report, error) {
+	r, loads := begun(flats, cases, &o, usual)
+	if err := r.coarse(ctx, a, loads, o); err != nil {
+		return nil, err
+	}
+	return r, r.refine(ctx, a, loads, o)
+}
+
+// usual and rough are how many triangles' sides go into that of a square as large as all of
+// the metal: where an answer begins, and where many are asked that are held to each other.
+const (
+	usual = 22
+	rough = 20
+)
+
+// begun is a report of which only statics are known, and the loads where they are worst;
+// the triangles' side is set where the options leave it.
+func begun(flats []*panel.Flat, cases []Case, o *Options, across float64) (*Report, [][]Load) {
 	area := 0.0
 	for _, f := range flats {
 		area += f.Area()
 	}
 	if o.Side == 0 {
-		o.Side = math.Min(60, math.Max(5, math.Sqrt(area)/22))
+		o.Side = math.Min(60, math.Max(5, math.Sqrt(area)/across))
 	}
 	o.Weightful = true
 	stand := tipping.On(flats)
@@ -112,27 +134,28 @@ func Of(ctx context.Context, a *panel.Assembly, flats []*panel.Flat, cases []Cas
 		}
 		r.Estimates = append(r.Estimates, e)
 	}
-	if err := r.coarse(ctx, a, loads, o); err != nil {
+	return r, loads
+}
+
+// Roughly is Of on coarse triangles that are not refined, and without buckling: for pieces
+// that are held to each other, whose triangles' error is much the same.
+func Roughly(ctx context.Context, a *panel.Assembly, flats []*panel.Flat, cases []Case, o Options) (*Report, error) {
+	r, loads := begun(flats, cases, &o, rough)
+	p, err := r.rigid(ctx, a, loads, o)
+	if err != nil {
 		return nil, err
 	}
-	return r, r.refine(ctx, a, loads, o)
+	return r, r.loosen(ctx, p, loads)
 }
 
 // coarse solves the cases with rigid and with loose joints, and what else is asked.
 func (r *Report) coarse(ctx context.Context, a *panel.Assembly, loads [][]Load, o Options) error {
-	p, err := New(ctx, a, o)
+	p, err := r.rigid(ctx, a, loads, o)
 	if err != nil {
 		return err
 	}
-	r.Side, r.Nodes, r.Bytes = o.Side, p.Nodes(), p.Bytes()
 	for i := range r.Estimates {
 		e := &r.Estimates[i]
-		if e.Problem != nil {
-			continue
-		}
-		if err := e.solve(ctx, p, loads[i]); err != nil {
-			return err
-		}
 		if e.Problem != nil {
 			continue
 		}
@@ -142,31 +165,47 @@ func (r *Report) coarse(ctx context.Context, a *panel.Assembly, loads [][]Load, 
 			}
 			e.Buckling = 1 // the state itself is beyond
 		}
-		if e.Racking[0], err = racking(ctx, e.Answer, loads[i]); err != nil {
-			return err
-		}
 	}
 	return r.loosen(ctx, p, loads)
+}
+
+// rigid solves the cases with rigid joints; it hands back the piece.
+func (r *Report) rigid(ctx context.Context, a *panel.Assembly, loads [][]Load, o Options) (*Piece, error) {
+	p, err := New(ctx, a, o)
+	if err != nil {
+		return nil, err
+	}
+	r.Side, r.Nodes, r.Bytes = o.Side, p.Nodes(), p.Bytes()
+	for i := range r.Estimates {
+		e := &r.Estimates[i]
+		if e.Problem != nil {
+			continue
+		}
+		if err := e.solve(ctx, p, loads[i]); err != nil {
+			return nil, err
+		}
+		if e.Problem != nil {
+			continue
+		}
+		if e.Racking[0], err = racking(ctx, e.Answer, loads[i]); err != nil {
+			return nil, err
+		}
+	}
+	return p, nil
 }
 
 // Measure is what a case does to an assembly with rigid joints, on triangles coarse enough
 // to be asked a thousand times: within some 5 % of what finer ones say of sag and sway.
 func Measure(ctx context.Context, a *panel.Assembly, flats []*panel.Flat, c Case, o Options) (*Answer, error) {
-	const across = 20
-	area := 0.0
-	for _, f := range flats {
-		area += f.Area()
-	}
-	o.Side, o.Weightful = math.Min(60, math.Max(5, math.Sqrt(area)/across)), true
-	tip := tipping.On(flats).Tips(c.Loads)
-	if tip.Factor < 1 {
-		return nil, &Error{Reason: Tips, Load: c.Name}
+	r, loads := begun(flats, []Case{c}, &o, rough)
+	if e := r.Estimates[0].Problem; e != nil {
+		return nil, e
 	}
 	p, err := New(ctx, a, o)
 	if err != nil {
 		return nil, err
 	}
-	return p.Solve(ctx, placedLoads(&c, tip)...)
+	return p.Solve(ctx, loads[0]...)
 }
 
 // placedLoads are a case's loads where they tip the piece soonest.
@@ -197,7 +236,7 @@ func (r *Report) refine(ctx context.Context, a *panel.Assembly, loads [][]Load, 
 			return err
 		}
 		r.Side, r.Nodes, r.Bytes = o.Side, p.Nodes(), p.Bytes()
-		rough := 0.0
+		moved := 0.0
 		for i := range r.Estimates {
 			e := &r.Estimates[i]
 			if e.Problem != nil {
@@ -213,9 +252,9 @@ func (r *Report) refine(ctx context.Context, a *panel.Assembly, loads [][]Load, 
 			e.Sag[1], e.Sway[1] = e.Sag[0]+loose[0], e.Sway[0]+loose[1]
 			size := math.Max(e.Answer.Sag, e.Answer.Sway)
 			e.Rough = math.Max(math.Abs(e.Answer.Sag-was.Sag), math.Abs(e.Answer.Sway-was.Sway)) / size
-			rough = math.Max(rough, e.Rough)
+			moved = math.Max(moved, e.Rough)
 		}
-		if rough <= enough || r.Nodes > many {
+		if moved <= enough || r.Nodes > many {
 			break
 		}
 	}
@@ -271,7 +310,14 @@ func (r *Report) loosen(ctx context.Context, rigid *Piece, loads [][]Load) error
 		if err != nil {
 			return err
 		}
-		e.Racking = band(e.Racking[0], k)
+		switch {
+		case k == 0: // what is not found is not told
+			e.Racking = Band{e.Racking[0], e.Racking[0]}
+		case e.Racking[0] == 0:
+			e.Racking = Band{k, k}
+		default:
+			e.Racking = band(e.Racking[0], k)
+		}
 	}
 	return nil
 }
@@ -317,26 +363,55 @@ func racking(ctx context.Context, under *Answer, loads []Load) (float64, error) 
 	return 1 / softest, nil
 }
 
-// Seat is the highest level face of an assembly that is large and high enough to sit on: the copy,
-// the face and its middle. ok is false where there is none.
-func Seat(a *panel.Assembly) (copied, face int, at solid.Vec, ok bool) {
-	const large, low = 150 * 150, 200 // mm², and mm above the floor
+// Place is a level face of an assembly: the copy, the face of its flat, and the middle in the
+// world.
+type Place struct {
+	Copy, Face int
+	At         solid.Vec
+	Area       float64 // mm²
+}
+
+// Levels are the level faces of an assembly, the highest first and of like height the
+// largest; where they are alike those of the first copy.
+func Levels(a *panel.Assembly) (all []Place) {
 	for i, c := range a.Copies {
 		f := a.Blanks[c.Blank].Flat
 		for k := range f.Faces {
 			frame := f.Faces[k].Frame
 			n := c.Matrix.Apply(frame.O.Add(frame.Normal())).Sub(c.Matrix.Apply(frame.O))
-			box := f.Faces[k].Trimmed.Area()
-			if math.Abs(n.Z) < 0.9999 || box < large {
+			if math.Abs(n.Z) < 0.9999 {
 				continue
 			}
-			middle := c.Matrix.Apply(frame.At(f.Faces[k].Loop.Centroid()))
-			if middle.Z >= low && (!ok || middle.Z > at.Z) {
-				copied, face, at, ok = i, k, middle, true
-			}
+			all = append(all, Place{i, k, c.Matrix.Apply(frame.At(f.Faces[k].Loop.Centroid())), f.Faces[k].Trimmed.Area()})
 		}
 	}
-	return copied, face, at, ok
+	slices.SortStableFunc(all, func(a, b Place) int {
+		const level = 0.1 // mm
+		switch {
+		case a.At.Z > b.At.Z+level:
+			return -1
+		case b.At.Z > a.At.Z+level:
+			return 1
+		case a.Area > b.Area+1:
+			return -1
+		case b.Area > a.Area+1:
+			return 1
+		}
+		return 0
+	})
+	return all
+}
+
+// Seat is the highest level face of an assembly that is large and high enough to sit on; ok
+// is false where there is none.
+func Seat(a *panel.Assembly) (Place, bool) {
+	const large, low = 150 * 150, 200 // mm², and mm above the floor
+	for _, p := range Levels(a) {
+		if p.Area >= large && p.At.Z >= low {
+			return p, true
+		}
+	}
+	return Place{}, false
 }
 
 // SeatForce is what sits on a piece whose design names no load, N: typical, from memory of
@@ -347,13 +422,13 @@ const (
 )
 
 // Sat is the case of somebody sitting on a piece whose design names no load.
-func Sat(a *panel.Assembly) (Case, bool) {
-	c, _, at, ok := Seat(a)
+func Sat(a *panel.Assembly) (Case, Place, bool) {
+	p, ok := Seat(a)
 	if !ok {
-		return Case{}, false
+		return Case{}, p, false
 	}
-	frame := solid.LevelFrame(at.Z)
-	frame.O = at
-	return Case{Name: "sit", Assumed: true, On: []int{c}, Spread: []float64{SeatDisc},
-		Loads: []tipping.Load{{Force: vec(0, 0, -SeatForce), Frame: frame}}}, true
+	frame := solid.LevelFrame(p.At.Z)
+	frame.O = p.At
+	return Case{Name: "sit", Assumed: true, On: []int{p.Copy}, Spread: []float64{SeatDisc},
+		Loads: []tipping.Load{{Force: vec(0, 0, -SeatForce), Frame: frame}}}, p, true
 }

@@ -13,6 +13,7 @@ import (
 type fileLoad struct {
 	Name     string      `json:"name"`
 	Assumed  bool        `json:"assumed,omitempty"`
+	Line     string      `json:"line,omitempty"` // by which the design could state it
 	Sag      *[2]float64 `json:"sag_mm,omitempty"`
 	Sway     *[2]float64 `json:"sway_mm,omitempty"`
 	Racking  *[2]float64 `json:"racking_n_per_mm,omitempty"`
@@ -46,7 +47,8 @@ func WriteJSON(w io.Writer, a *panel.Assembly, r *strength.Report) error {
 		Side     float64    `json:"side_mm"`
 		Nodes    int        `json:"nodes"`
 		Loads    []fileLoad `json:"loads"`
-	}{"perch-strength", 1, a.Design, a.Size, Estimate, cut(r.Side, 3), r.Nodes, []fileLoad{}}
+		Helps    []fileHelp `json:"helps,omitempty"`
+	}{"perch-strength", 1, a.Design, a.Size, Estimate, cut(r.Side, 3), r.Nodes, []fileLoad{}, fileHelps(r)}
 	for i := range r.Estimates {
 		f.Loads = append(f.Loads, load(&r.Estimates[i]))
 	}
@@ -56,7 +58,7 @@ func WriteJSON(w io.Writer, a *panel.Assembly, r *strength.Report) error {
 }
 
 func load(e *strength.Estimate) (l fileLoad) {
-	l.Name, l.Assumed = e.Case.Name, e.Case.Assumed
+	l.Name, l.Assumed, l.Line = e.Case.Name, e.Case.Assumed, e.Case.Line
 	l.Tips = finite(e.Tips)
 	if e.Problem != nil {
 		l.Problem = problem(e.Problem)

@@ -32,19 +32,19 @@ func Lines(a *panel.Assembly, r *strength.Report, in measure.System) (lines []st
 		e := &r.Estimates[i]
 		say("  %s: %s", e.Case.Name, pushes(a, &e.Case))
 		if e.Case.Assumed {
-			say("    the design names no load, so this one is assumed; to state another, write: %s", Pasted(a))
+			say("    the design names no load, so this one is assumed%s", stated(&e.Case))
 		}
-		say("    tips: %s", tips(e.Tips))
+		say("    tips: %s%s", tips(e.Tips), over(e))
 		if e.Problem != nil {
 			say("    no more can be told: %s", problem(e.Problem))
 			continue
 		}
-		racking := ""
+		racking := measure.Text{}
 		if e.Racking[1] > 0 {
-			racking = fmt.Sprintf("; pushed sideways it gives a millimetre for each %s", forces(e.Racking))
+			racking = measure.Say("; against a push sideways there it stands with %s", stiffness(e.Racking))
 		}
 		say("    sags %s, sways %s%s", lengths(e.Sag), lengths(e.Sway), racking)
-		say("    %s of the yield stress, on %s at %v", percent(e.Used), e.UsedBy, measure.Spot{X: e.UsedAt.X, Y: e.UsedAt.Y, Z: e.UsedAt.Z})
+		say("    %s of the yield stress, on %s at %.3g", percent(e.Used), e.UsedBy, measure.Spot{X: e.UsedAt.X, Y: e.UsedAt.Y, Z: e.UsedAt.Z})
 		if e.Dented > 0 {
 			say("    it will dent and keep a set where yield is passed, %s of the metal: beyond that these numbers are no longer true", percent(e.Dented))
 		}
@@ -58,30 +58,46 @@ func Lines(a *panel.Assembly, r *strength.Report, in measure.System) (lines []st
 		}
 		say("    finer triangles moved sag and sway by %s last", percent(e.Rough))
 	}
-	say("  %d nodes, sides of %v, %.0f MB", r.Nodes, measure.Length(math.Round(r.Side)), float64(r.Bytes)/1e6)
+	for _, line := range helps(r) {
+		say("  %s", line)
+	}
+	say("  %d nodes, sides of %.2g, %.0f MB", r.Nodes, measure.Length(r.Side), float64(r.Bytes)/1e6)
 	return lines
 }
 
-// Pasted is the line by which a design states the load that is assumed of one without any.
-func Pasted(a *panel.Assembly) string {
-	c, f, _, ok := strength.Seat(a)
-	if !ok {
+// stated is how a design would state the load that is assumed.
+func stated(c *strength.Case) string {
+	if c.Line == "" {
 		return ""
 	}
-	copied := a.Copies[c]
-	return fmt.Sprintf("let sit = load(%.0fN, on: %s.%s)", strength.SeatForce, copied.Name, a.Blanks[copied.Blank].Flat.Faces[f].Name)
+	return "; to state it, or another, write: " + c.Line
 }
 
-func pushes(a *panel.Assembly, c *strength.Case) string {
-	var all []string
-	for i, l := range c.Loads {
-		s := fmt.Sprintf("%.0f N %s on %s", l.Force.Len(), toward(l.Force.X, l.Force.Y, l.Force.Z), a.Copies[c.On[i]].Name)
-		if l.Across > 0 {
-			s += fmt.Sprintf(" and %.0f N outward", l.Across)
-		}
-		all = append(all, s)
+// over tells the line of feet that a piece tips about.
+func over(e *strength.Estimate) measure.Text {
+	if math.IsInf(e.Tips, 1) || e.Line[0] == e.Line[1] {
+		return measure.Text{}
 	}
-	return strings.Join(all, ", ")
+	return measure.Say(", over the line of feet from %.3g to %.3g", measure.Place{X: e.Line[0].X, Y: e.Line[0].Y}, measure.Place{X: e.Line[1].X, Y: e.Line[1].Y})
+}
+
+func pushes(a *panel.Assembly, c *strength.Case) measure.Text {
+	text := measure.Text{}
+	for i, l := range c.Loads {
+		one := measure.Say("%.3g %s on %s", measure.Force(l.Force.Len()), toward(l.Force.X, l.Force.Y, l.Force.Z), a.Copies[c.On[i]].Name)
+		if len(l.Area) > 0 {
+			one = measure.Say("%s, where it tips soonest", one)
+		}
+		if l.Across > 0 {
+			one = measure.Say("%s, and %.3g outward", one, measure.Force(l.Across))
+		}
+		if i == 0 {
+			text = one
+		} else {
+			text = measure.Say("%s; %s", text, one)
+		}
+	}
+	return text
 }
 
 func toward(x, y, z float64) string {
@@ -127,43 +143,66 @@ func percent(part float64) string {
 	return fmt.Sprintf("%.0f %%", 100*part)
 }
 
-func lengths(b strength.Band) measure.Text {
-	lo, hi := round(b[0]), round(b[1])
+// span is a quantity from rigid joints to loose ones in two digits, which is more than the
+// model of the joints is worth: one number where both read alike.
+type span struct {
+	band strength.Band
+	of   func(float64) any // the measure of a value
+	unit func(measure.System) float64
+}
+
+// In writes it in a system.
+func (b span) In(s measure.System) string {
+	unit := b.unit(s)
+	lo, hi := measure.Say("%.2g", b.of(twoDigits(b.band[0]/unit)*unit)).In(s), measure.Say("%.2g", b.of(twoDigits(b.band[1]/unit)*unit)).In(s)
 	if lo == hi {
-		return measure.Say("%v", measure.Length(lo))
+		return lo
 	}
-	return measure.Say("%v to %v", measure.Length(lo), measure.Length(hi))
+	return lo + " to " + hi
 }
 
-// round keeps two digits, which is more than the model of the joints is worth.
-func round(v float64) float64 {
-	if v >= 10 {
-		return math.Round(v)
+func twoDigits(v float64) float64 {
+	if v == 0 || math.IsInf(v, 0) || math.IsNaN(v) {
+		return v
 	}
-	return math.Round(v*10) / 10
+	k := 1.0
+	for math.Abs(v)*k < 10 {
+		k *= 10
+	}
+	for math.Abs(v)*k >= 100 {
+		k /= 10
+	}
+	return math.Round(v*k) / k
 }
 
-func forces(b strength.Band) string {
-	if math.Round(b[0]) == math.Round(b[1]) {
-		return fmt.Sprintf("%.0f N", b[0])
+// lengths are movements; one below a hundredth of a millimetre is none.
+func lengths(b strength.Band) span {
+	for i, v := range b {
+		b[i] = math.Round(v*100) / 100
 	}
-	return fmt.Sprintf("%.0f to %.0f N", b[0], b[1])
+	return span{b, func(v float64) any { return measure.Length(v) }, measure.System.Scale}
 }
 
-func feet(all []strength.Foot) string {
-	var stands, lifted []string
+func stiffness(b strength.Band) span {
+	return span{b, func(v float64) any { return measure.Stiffness(v) }, measure.System.StiffnessScale}
+}
+
+func feet(all []strength.Foot) measure.Text {
+	text, lifted := measure.Plain("the floor carries"), ""
+	first := true
 	for _, f := range all {
-		if f.Force > 0 {
-			stands = append(stands, fmt.Sprintf("%s %.0f N", f.Copy, f.Force))
-		} else {
-			lifted = append(lifted, f.Copy)
+		switch {
+		case f.Force <= 0 && lifted == "":
+			lifted = "; off the floor: " + f.Copy
+		case f.Force <= 0:
+			lifted += ", " + f.Copy
+		case first:
+			text, first = measure.Say("%s %s %.3g", text, f.Copy, measure.Force(f.Force)), false
+		default:
+			text = measure.Say("%s, %s %.3g", text, f.Copy, measure.Force(f.Force))
 		}
 	}
-	s := "the floor carries " + strings.Join(stands, ", ")
-	if len(lifted) > 0 {
-		s += "; off the floor: " + strings.Join(lifted, ", ")
-	}
-	return s
+	return measure.Say("%s%s", text, lifted)
 }
 
 // problem is why a case came to nothing.

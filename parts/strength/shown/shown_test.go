@@ -31,6 +31,52 @@ func report() (*panel.Assembly, *strength.Report) {
 	}}
 }
 
+// TestInInches: an inch design's loads and stiffnesses are in pounds-force, by the
+// definitions of 1959: 800 N are 179.8 lbf, 310 N/mm 1770 lbf/in.
+func TestInInches(t *testing.T) {
+	a, r := report()
+	text := strings.Join(Lines(a, r, measure.Inches), "\n")
+	for _, want := range []string{"tread: 179.8 lbf down", "stands with 1800 lbf/in to 2400 lbf/in", "sags 0.048 in to 0.054 in", "plate 184.3 lbf"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("no %q in\n%s", want, text)
+		}
+	}
+}
+
+// TestHelps: what a change is worth is told with both ends, what is less than the triangles
+// do is told as no plain change, and what came to nothing says why.
+func TestHelps(t *testing.T) {
+	a, r := report()
+	two := func(rigid, loose float64) strength.Shift {
+		return strength.Shift{From: [2]float64{1, 1}, To: [2]float64{1 + rigid, 1 + loose}, Part: strength.Band{min(rigid, loose) - 0.02, max(rigid, loose) + 0.02}}
+	}
+	r.Tried = true
+	r.Helps = []strength.Help{
+		{Change: "shell of 2mm for 1.5mm", Mass: 1.5, Worth: []strength.Worth{{Case: "tread", Sag: two(-0.4, -0.45), Racking: two(0.3, 0.2)}}},
+		{Change: "without brace", Mass: -0.25, Worth: []strength.Worth{{Case: "tread", Sag: two(0.01, -0.01), Sway: two(0.1, 0.1)}}},
+		{Change: "row count: 4 for 2", Why: "they have no room"},
+	}
+	text := strings.Join(Lines(a, r, measure.Millimetres), "\n")
+	for _, want := range []string{
+		"shell of 2mm for 1.5mm  tread: sag −47 % to −38 %, stiffness sideways +18 % to +32 %; + 1.50 kg",
+		"without brace           tread: sag no plain change (−3 % to +3 %), sway +8 % to +12 %; − 0.25 kg",
+		"row count: 4 for 2 comes to nothing: they have no room",
+	} {
+		if !strings.Contains(text, want) {
+			t.Errorf("no %q in\n%s", want, text)
+		}
+	}
+	var b bytes.Buffer
+	if err := WriteJSON(&b, a, r); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{`"helps": [`, `"change": "without brace"`, `"problem": "they have no room"`, `"mass_kg": -0.25`} {
+		if !strings.Contains(b.String(), want) {
+			t.Errorf("no %s in %s", want, b.String())
+		}
+	}
+}
+
 func Example() {
 	a, r := report()
 	for _, line := range Lines(a, r, measure.Millimetres) {
@@ -40,7 +86,7 @@ func Example() {
 	// Step
 	//   tread: 800 N down on plate
 	//     tips: at 2.50 times the load
-	//     sags 1.2 mm to 1.4 mm, sways 0.3 mm; pushed sideways it gives a millimetre for each 310 to 420 N
+	//     sags 1.2 mm to 1.4 mm, sways 0.31 mm to 0.33 mm; against a push sideways there it stands with 310 N/mm to 420 N/mm
 	//     40 % of the yield stress, on plate at (0, 0, 0) mm
 	//     20 % of a fastener's strength, at head.1
 	//     buckles at 6.0 times the load
