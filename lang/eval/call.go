@@ -192,10 +192,7 @@ func (ev *evaluator) sources(x syntax.Expr) []any {
 // stock is a sheet metal under the name that the design gives it.
 func (ev *evaluator) stock(s *syntax.Stock, e *env) value.Value {
 	v := ev.eval(s.Value, e)
-	st, ok := v.(value.Stock)
-	if !ok {
-		ev.wrong(s.Value, v, "stock")
-	}
+	st := as[value.Stock](v, s.Value, "stock")
 	named := *st.Stock
 	named.Name = s.Name.Name
 	return value.Stock{Stock: &named}

@@ -96,11 +96,7 @@ func (ev *evaluator) statement(d *check.Decl) value.Value {
 		return ev.stock(s, e)
 	case *syntax.Body:
 		return ev.copies(d, e, func(e *env) value.Value {
-			v := ev.eval(s.Value, e)
-			if _, ok := v.(*solid.Body); !ok {
-				ev.wrong(s.Value, v, "body")
-			}
-			return v
+			return as[*solid.Body](ev.eval(s.Value, e), s.Value, "body")
 		})
 	case *syntax.Panel:
 		return panelRef{d, s, e}
@@ -165,10 +161,7 @@ func (ev *evaluator) in(x *syntax.In, e *env) value.Value {
 		}
 		return false
 	}
-	n, ok := v.(value.Number)
-	if !ok {
-		ev.wrong(x.X, v, "number")
-	}
+	n := as[value.Number](v, x.X, "number")
 	lo, hi := ev.number(x.Domain.Lo, e), ev.number(x.Domain.Hi, e)
 	return n.V >= lo.V && n.V <= hi.V
 }
@@ -258,12 +251,18 @@ const equalWithin = value.EqualWithin
 
 func (ev *evaluator) wrong(x syntax.Node, v value.Value, want string) { value.Wrong(x, v, want) }
 
+// as is a value that is a T; it unwinds where it is none.
+func as[T value.Value](v value.Value, at syntax.Node, want string) T {
+	t, ok := v.(T)
+	if !ok {
+		value.Wrong(at, v, want)
+	}
+	return t
+}
+
 func (ev *evaluator) number(x syntax.Expr, e *env) value.Number {
 	v := ev.eval(x, e)
-	n, ok := v.(value.Number)
-	if !ok {
-		ev.wrong(x, v, "number")
-	}
+	n := as[value.Number](v, x, "number")
 	return n
 }
 
@@ -277,10 +276,7 @@ func (ev *evaluator) lengthOf(x syntax.Expr, e *env) float64 {
 
 func (ev *evaluator) flag(x syntax.Expr, e *env) bool {
 	v := ev.eval(x, e)
-	f, ok := v.(bool)
-	if !ok {
-		ev.wrong(x, v, "flag")
-	}
+	f := as[bool](v, x, "flag")
 	return f
 }
 

@@ -153,10 +153,7 @@ func (ev *evaluator) bendSpecOf(by syntax.Expr, e *env) bendSpec {
 		return bendSpec{BendSpec: value.BendSpec{Relief: "auto"}}
 	}
 	v := ev.eval(by, e)
-	b, ok := v.(value.BendSpec)
-	if !ok {
-		ev.wrong(by, v, "bend")
-	}
+	b := as[value.BendSpec](v, by, "bend")
 	return bendSpec{b, source{by, e}}
 }
 
@@ -180,10 +177,7 @@ func (ev *evaluator) pairs(xa, xb syntax.Expr, e *env, do func(a, b *face)) {
 }
 
 func (ev *evaluator) faceOf(v value.Value, at syntax.Node) *face {
-	f, ok := v.(*face)
-	if !ok {
-		ev.wrong(at, v, "face")
-	}
+	f := as[*face](v, at, "face")
 	return f
 }
 
@@ -206,10 +200,7 @@ func (ev *evaluator) seams(p *part, pn *panel.Panel, w *panelPlaces) {
 				return
 			}
 			v := ev.eval(s.By, e)
-			spec, ok := v.(value.SeamSpec)
-			if !ok {
-				ev.wrong(s.By, v, "seam: open(…), closed() or lapped(…)")
-			}
+			spec := as[value.SeamSpec](v, s.By, "seam: open(…), closed() or lapped(…)")
 			if s.B != nil {
 				ev.pairs(s.A, s.B, e, func(a, b *face) { add(a, b, spec, s.At) })
 				return

@@ -91,10 +91,7 @@ func (ev *evaluator) join(s *syntax.Join, e *env, made int, held *tally, out []f
 		}
 	}
 	v := ev.eval(s.By, e)
-	spec, ok := v.(value.Fastener)
-	if !ok {
-		ev.wrong(s.By, v, "fastener")
-	}
+	spec := as[value.Fastener](v, s.By, "fastener")
 	f, says := ev.fastenerOf(spec, s), ev.wishOf(spec)
 	places := ev.statedPlaces(s, e)
 	touched := map[*face]bool{}

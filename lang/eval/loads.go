@@ -34,9 +34,8 @@ func (m *Made) Loads() (all []Loaded) {
 					whole = false
 					return
 				}
-				f, ok := load.On.(*face)
-				i, made := of[f.part]
-				if !ok || !made {
+				i, made := of[load.On.(*face).part]
+				if !made {
 					whole = false
 					return
 				}

@@ -56,18 +56,12 @@ func (ev *evaluator) parts(d *check.Decl, s *syntax.Part, e *env) value.Value {
 }
 
 func (ev *evaluator) part(of *check.Decl, s *syntax.Part, e *env, name string) *part {
-	st, ok := ev.eval(s.Of, e).(value.Stock)
-	if !ok {
-		ev.wrong(s.Of, ev.eval(s.Of, e), "stock")
-	}
+	st := as[value.Stock](ev.eval(s.Of, e), s.Of, "stock")
 	call, ok := s.Value.(*syntax.Call)
 	if !ok {
 		ev.fail("P2024", s.Value.Span(), "a part is a panel with its arguments, as in tray(depth: x)")
 	}
-	ref, ok := ev.eval(call.Fun, e).(panelRef)
-	if !ok {
-		ev.wrong(call.Fun, ev.eval(call.Fun, e), "panel")
-	}
+	ref := as[panelRef](ev.eval(call.Fun, e), call.Fun, "panel")
 	p := &part{of: of, name: name, base: s.Name.Name, decl: ref.decl, stmt: s, stock: st, def: ref.def, env: ref.env.child(len(ref.decl.Members)), outer: e}
 	for _, d := range ref.decl.Members {
 		switch d.Kind {
