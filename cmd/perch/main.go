@@ -41,6 +41,7 @@ type cli struct {
 	Explain  explainCmd  `cmd:"" help:"Explain a code: what it means, a wrong and a right example."`
 	Library  libraryCmd  `cmd:"" help:"Print a module of the library, or list them all."`
 	Diff     diffCmd     `cmd:"" help:"Tell what changed between two states of a design: statements, values, parts, flats."`
+	Page     pageCmd     `cmd:"" help:"Write the piece as one page for a browser: in space, to turn, fold and take apart, with flats and values."`
 	Stack    stackCmd    `cmd:"" help:"Tell how pieces of a size stand on each other: the pitch, where they bind, how they lean."`
 	Watch    watchCmd    `cmd:"" help:"Build again on every save; show what is wrong or what was built."`
 	Lsp      lspCmd      `cmd:"" help:"Serve an editor on standard input and output: the Language Server Protocol."`

@@ -10,7 +10,6 @@ import (
 
 	"perch/lang/build"
 	"perch/lang/diag"
-	"perch/lang/quantity"
 	"perch/lang/reason"
 	"perch/parts/measure"
 	"perch/parts/panel"
@@ -251,7 +250,7 @@ func (v view) printValues(w io.Writer) {
 			cell, from := "–", ""
 			for _, x := range s.Values {
 				if x.Name == n {
-					cell, from = v.reading(x.Value, x.Unit), x.From
+					cell, from = reason.Reading(x.Value, x.Unit, v.in), x.From
 				}
 			}
 			fmt.Fprintf(t, "\t%s\t%s", cell, from)
@@ -274,7 +273,7 @@ func (v view) printBlanks(w io.Writer) {
 			if b.Mirrored > 0 {
 				fmt.Fprintf(w, ", %d of them bent the other way", b.Mirrored)
 			}
-			fmt.Fprintf(w, "%s\n%s, flat %s × %s %s, %s, %s each\n", b.note, b.stock.In(v.in), v.length(b.Width), v.length(b.Height), v.in.Unit(), v.spaced(b.Area, "mm²"), v.spaced(b.Mass, "kg"))
+			fmt.Fprintf(w, "%s\n%s, flat %s × %s %s, %s, %s each\n", b.note, b.stock.In(v.in), reason.Length(b.Width, v.in), reason.Length(b.Height, v.in), v.in.Unit(), reason.Spaced(b.Area, "mm²", v.in), reason.Spaced(b.Mass, "kg", v.in))
 			if len(b.Bends) == 0 {
 				fmt.Fprintln(w, "no bends")
 				continue
@@ -282,42 +281,13 @@ func (v view) printBlanks(w io.Writer) {
 			t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 			fmt.Fprintln(t, "bend\tangle °\tdirection\tradius\tK\tallowance\tdeduction\tset-back\tlength\tu")
 			for _, f := range b.Bends {
-				fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s / %s\t%s\t%s\n", f.Name, trimmed(f.Angle), f.Direction, v.length(f.Radius), trimmed(f.K),
-					v.length(f.Allowance), v.length(f.Deduction), v.length(f.SetBackA), v.length(f.SetBackB), v.length(f.Length), f.Along)
+				fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s / %s\t%s\t%s\n", f.Name, reason.Trimmed(f.Angle), f.Direction, reason.Length(f.Radius, v.in), reason.Trimmed(f.K),
+					reason.Length(f.Allowance, v.in), reason.Length(f.Deduction, v.in), reason.Length(f.SetBackA, v.in), reason.Length(f.SetBackB, v.in), reason.Length(f.Length, v.in), f.Along)
 			}
 			t.Flush()
 			fmt.Fprintln(w)
 		}
 	}
-}
-
-// reading is a value of the record as its reader has it: 320mm, 12-1/2in, 3.2lb.
-func (v view) reading(x float64, unit string) string {
-	if unit == "mm" && v.in == measure.Inches {
-		return v.length(x) + "in"
-	}
-	y, unit := quantity.FromRecord(x, unit, v.in)
-	return trimmed(y) + unit
-}
-
-// spaced is a value of the record with its unit behind a space.
-func (v view) spaced(x float64, unit string) string {
-	y, unit := quantity.FromRecord(x, unit, v.in)
-	return trimmed(y) + " " + unit
-}
-
-// length is a length of mm without its unit: to 0.001 mm; in inches as a fraction, where it
-// is one to 1/64, or to 0.0001 in.
-func (v view) length(mm float64) string {
-	if v.in == measure.Millimetres {
-		return trimmed(mm)
-	}
-	return measure.Say("%#.2f", measure.Length(mm)).In(v.in)
-}
-
-// trimmed writes a number to three decimals at the most.
-func trimmed(x float64) string {
-	return fmt.Sprintf("%.7g", math.Round(x*1000)/1000)
 }
 
 // arrow is the arrow that is nearest to a direction on the flat, as it is drawn.

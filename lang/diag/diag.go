@@ -60,8 +60,26 @@ type Diagnostic struct {
 	Part     string // part or blank concerned, where there is one
 	Mark     Mark   // by which something is decided
 	Measured Measured
-	LeftOut  int // of a note that stands for others: how many
+	LeftOut  int    // of a note that stands for others: how many
+	Spots    []Spot // where it is on what was made, the first first
 }
+
+// Spot is a place on what was made that a diagnostic is about, by the names that it has there.
+type Spot struct {
+	Part string // a copy's name, or its blank's for all of its copies
+	On   Thing
+	Name string // of the face, fold or hole
+}
+
+// Thing tells what of a part a Spot is.
+type Thing uint8
+
+const (
+	Whole Thing = iota // the part
+	Face
+	Fold
+	Hole // a cut, a hole or another place of a join
+)
 
 // Mark tells of a diagnostic what somebody decides by: nobody goes by its code or words.
 type Mark uint8

@@ -286,3 +286,6 @@ func (j Job) Build(out string, opt output.Options) ([]diag.Diagnostic, error) {
 	_, more, err := Placed(stage, "size")
 	return append(diags, more...), err
 }
+
+// Known are the sizes that are asked for, in the design's order, or what is wrong with them.
+func (j Job) Known() ([]string, []diag.Diagnostic) { return j.sizes() }

@@ -44,9 +44,11 @@ func (j Job) workshop(r *build.Result) []diag.Diagnostic {
 			out = append(out, diag.Diagnostic{
 				Code: f.Code, Severity: diag.Warning, Summary: f.Message.In(r.Program().Shown), Part: f.Part,
 				Span: site.At, Related: site.Related, Fix: site.Fix, Notes: []string{"rule: " + f.Rule.In(r.Program().Shown)},
+				Spots: []diag.Spot{spot(f)},
 			})
 			continue
 		}
+		out[i].Spots = append(out[i].Spots, spot(f))
 		where := f.Place
 		if f.Part != out[i].Part {
 			where += " of " + f.Part
@@ -69,6 +71,22 @@ func (j Job) workshop(r *build.Result) []diag.Diagnostic {
 		}
 	}
 	return out
+}
+
+// spot is where on a part something was found.
+func spot(f shopcheck.Finding) diag.Spot {
+	s := diag.Spot{Part: f.Part, Name: f.On.Name}
+	switch f.On.Kind {
+	case shopcheck.Fold:
+		s.On = diag.Fold
+	case shopcheck.Face:
+		s.On = diag.Face
+	case shopcheck.Cut, shopcheck.Hole, shopcheck.Point:
+		s.On = diag.Hole
+	case shopcheck.Bead, shopcheck.Text:
+		s.On, s.Name = diag.Face, f.On.Face
+	}
+	return s
 }
 
 // maxPlaces are the places that a warning lists.
@@ -103,6 +121,7 @@ func (j Job) clashes(r *build.Result) []diag.Diagnostic {
 			Summary: text + " take up the same room: " + where,
 			Related: []diag.Related{{Span: other, Message: "the other part"}},
 			Notes:   []string{"one of them must end short of the other or be cut out for it, or stand elsewhere"},
+			Spots:   []diag.Spot{{Part: a.Panel.Name, On: diag.Face, Name: a.FaceName(c.FaceA)}, {Part: b.Panel.Name, On: diag.Face, Name: b.FaceName(c.FaceB)}},
 		}
 		for _, s := range []eval.Site{r.Made.SiteOfFace(c.A, c.FaceA), r.Made.SiteOfFace(c.B, c.FaceB)} {
 			if r.Program().Own(s.At.Source) && s.At != at && s.At != other && !slices.ContainsFunc(d.Related, func(o diag.Related) bool { return o.Span == s.At }) {

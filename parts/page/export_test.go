@@ -1,0 +1,4 @@
+package page
+
+// Hash is how a policy names a script or style.
+var Hash = hash
