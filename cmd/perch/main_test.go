@@ -60,12 +60,12 @@ var shared, unmarked builds
 // and cut list.
 func built(t testing.TB) []string { return shared.all(t) }
 
-// builtUnmarked is built without nicks.
+// builtUnmarked is built without nicks, and with the files for other programs of geometry.
 func builtUnmarked(t testing.TB) []string {
 	t.Helper()
 	file := filepath.Join(t.TempDir(), "unmarked.toml")
 	save(t, file, "[brake]\nfold_marks = \"none\"\n")
-	return unmarked.all(t, "--shop", file, "--no-pictures")
+	return unmarked.all(t, "--shop", file, "--no-pictures", "--also", "step")
 }
 
 func (shared *builds) all(t testing.TB, flags ...string) []string {

@@ -45,6 +45,7 @@ type (
 		Folds  []fold
 		Points []struct {
 			Name, Face, Kind string
+			When             string
 			At               [2]float64
 			Diameter         float64
 		}

@@ -127,8 +127,9 @@ const caution = "numbers are estimates: bend a test strip, load the first piece 
 
 type buildCmd struct {
 	design
-	Out      string `short:"o" default:"out" help:"The folder to write below: FOLDER/DESIGN/SIZE." placeholder:"FOLDER"`
-	Pictures bool   `default:"true" negatable:"" help:"Draw the assembled piece and every flat as pictures."`
+	Out      string   `short:"o" default:"out" help:"The folder to write below: FOLDER/DESIGN/SIZE." placeholder:"FOLDER"`
+	Pictures bool     `default:"true" negatable:"" help:"Draw the assembled piece and every flat as pictures."`
+	Also     []string `help:"Write these too, of every size: step, the piece as exact solids." placeholder:"KIND,..."`
 	taking
 }
 
@@ -142,6 +143,9 @@ func (c *buildCmd) Run(s *session) error {
 	}
 	opt := job.Output(c.Pictures)
 	opt.Replace = c.Replace
+	if wrong := family.Also(&opt, c.Also); wrong != nil {
+		return s.tell(append(diags, wrong...), c.JSON)
+	}
 	var more []diag.Diagnostic
 	if stopped := until(nil, func() { more, err = job.Build(c.Out, opt) }); stopped != nil {
 		return stopped

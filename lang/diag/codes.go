@@ -164,6 +164,7 @@ var Codes = []Code{
 	{"P7008", "a name that can't be a file's"},
 	{"P7009", "papers of another state than the build"},
 	{"P7010", "a scale at which no paper model can be made"},
+	{"P7011", "a kind of file that perch does not write"},
 	{"P7020", "a test strip that can't be, or was misread"},
 
 	// P80xx: nesting and cutting

@@ -56,6 +56,7 @@ var unshown = map[string]string{
 	"P7009": "it is a matter of what stands in the folder",
 	"P7020": "the verb coupon says it, of what was measured",
 	"P7010": "the verb mockup says it, of the scale that is asked for",
+	"P7011": "it is a matter of the command line",
 	"P9010": "the verb strength says it, of what the joins hold",
 	"P9011": "the verb strength says it, of what it can compute",
 	"P9012": "the verb strength says it, of a design that names no load",

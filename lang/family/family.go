@@ -47,7 +47,7 @@ func (j *Job) In(s measure.System) {
 // Output says how what is built is written: papers in the reader's system, by the shop's
 // ruler, drawings for cutting in the unit that the shop's cutter reads.
 func (j Job) Output(pictures bool) output.Options {
-	opt := output.Options{Pictures: pictures, Shop: j.Shop, Drawings: j.Shop.Cutter.Drawings, Paper: measure.Paper{System: j.Program.Shown, Ruler: j.Shop.Ruler}}
+	opt := output.Options{Pictures: pictures, Also: j.Shop.Written.Also, Shop: j.Shop, Drawings: j.Shop.Cutter.Drawings, Paper: measure.Paper{System: j.Program.Shown, Ruler: j.Shop.Ruler}}
 	if j.Asked != nil {
 		opt.Drawings = *j.Asked
 	}

@@ -33,6 +33,7 @@ type Options struct {
 	Drawings measure.System // of the blanks' drawings for cutting
 	Paper    measure.Paper  // of what people read: flats, pictures and the cut list
 	Pictures bool           // of the assembled piece, and a page of every blank
+	Also     []shop.Kind    // what is written beside the usual files
 	Shop     *shop.Shop     // whose pages they are; nil: nobody's
 	// Design is the path by which the design whose sizes are written is known, of one line;
 	// "" where a folder belongs to none. What another design's lists name is not touched.
@@ -134,6 +135,9 @@ func (s *Stage) draw(a *panel.Assembly, write func(string, func(io.Writer) error
 		}
 	}
 	if err := write(RecordFile, func(w io.Writer) error { return record.Write(w, a, record.Options{}) }); err != nil {
+		return err
+	}
+	if err := s.also(a, write); err != nil {
 		return err
 	}
 	if !s.options.Pictures {

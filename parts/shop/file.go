@@ -101,6 +101,7 @@ func (s *Shop) read(t *fileTable) {
 		t.choice("sheet", &s.Papers.Sheet, "A4", "Letter", "A3")
 		t.choice("projection", &s.Papers.Projection, FirstAngle, ThirdAngle)
 	})
+	t.sub("build", func(t *fileTable) { t.kinds("also", &s.Written.Also) })
 	t.sub("tolerance", s.Tolerance.read)
 	t.sub("table", func(t *fileTable) { s.Table = readProfile(t) })
 	s.readLists(t)

@@ -27,6 +27,7 @@ type Shop struct {
 	Drill     Drill
 	Fit       Fit
 	Papers    Papers
+	Written   Written
 	Joining   Joining
 	Tolerance Tolerance
 	Rivets    []Rivet      // blind ones, thinnest first
