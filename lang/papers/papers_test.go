@@ -229,3 +229,20 @@ func TestCosts(t *testing.T) {
 		t.Errorf("with prices: %.200q", text)
 	}
 }
+
+// A shop that stocks no rivets gets pages all the same, which say what is to be fetched and that
+// the shop has none.
+func TestShopWithoutRivets(t *testing.T) {
+	j := opened(t, filepath.Join(examples, "stool", "stool.perch"))
+	j.Sizes = []string{"mid"}
+	facts := *j.Shop
+	facts.Rivets, facts.Solid, facts.Bolts = nil, nil, nil
+	j.Shop = &facts
+	doc := packets(t, j)[0]
+	doc.Finish()
+	readable(t, doc)
+	text := strings.Join(doc.Pages[1].Written(), " ")
+	if !strings.Contains(text, "blind rivet") || !strings.Contains(text, "the shop lists none") {
+		t.Errorf("it does not say that there are no rivets: %s", text)
+	}
+}

@@ -19,7 +19,7 @@ type detail struct {
 }
 
 const (
-	mostDetails = 4
+	mostDetails = 6
 	detailNear  = 16.0 // mm on the page: what is crowded and so near by goes into one detail
 	detailRim   = 3.0  // mm on the drawing's page, round what is crowded
 	detailWide  = 118.0

@@ -123,7 +123,7 @@ func (n *Names) facesOf(blank int, b *panel.Blank) []string {
 			words := places(of, all)
 			for k, face := range f {
 				if words != nil {
-					names[face] = words[k] + " " + strings.ReplaceAll(stem(b.Flat.FaceName(face)), "_", " ")
+					names[face] = words[k] + " " + strings.TrimSuffix(strings.ReplaceAll(stem(b.Flat.FaceName(face)), "_", " "), " of") // lip_of[edge]
 				}
 			}
 		}

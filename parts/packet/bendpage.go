@@ -11,6 +11,7 @@ import (
 	"perch/parts/decimal"
 	"perch/parts/measure"
 	"perch/parts/paper"
+	"perch/parts/plane"
 )
 
 // bending makes the pages of every plan: the piece as it stands after each step, from the
@@ -82,6 +83,17 @@ func (p *Packet) bendWarnings(f *paper.Flow, plan *brake.BlankPlan) {
 	for _, text := range order {
 		f.Item(measure.Plural(len(steps[text]), "step")+" "+strings.Join(steps[text], ", ")+", mind: "+text, false)
 	}
+}
+
+// bendWords is the height of a plan's table and of what is to be minded, mm.
+func (p *Packet) bendWords(f *paper.Flow, plan *brake.BlankPlan) float64 {
+	scratch := &paper.Flow{Doc: &paper.Document{}, New: func() *paper.Page { return &paper.Page{Sheet: paper.Sheet{Wide: f.Wide() + 100, High: 1e5}} }}
+	scratch.On(scratch.New(), plane.Box{Max: plane.Point{X: f.Wide(), Y: 1e5}})
+	if len(plan.Steps) > 0 {
+		scratch.Table(p.bendTable(plan))
+	}
+	p.bendWarnings(scratch, plan)
+	return scratch.Y()
 }
 
 // bendTable tells the steps.

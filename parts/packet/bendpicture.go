@@ -17,6 +17,7 @@ const (
 	stepMost    = 125.0 // … and most
 	stepPad     = 4.0
 	stepHigh    = 62.0 // of a step's picture, at most
+	stepLow     = 36.0 // … where there are many
 	stepCaption = 10.0
 
 	closeSize  = 34.0 // of the close-up of a bend, on paper
@@ -41,6 +42,7 @@ type bendView struct {
 	bend     plane.Point // the held tangent
 	thick    float64     // of the sheet
 	least    float64     // no scale is larger than 1:least
+	most     float64     // high on paper
 	n        float64     // the scale is 1:n
 	name     string
 	hold     string
@@ -69,7 +71,7 @@ func (p *Packet) bendPictures(f *paper.Flow, plan *brake.BlankPlan) {
 		if err != nil {
 			continue
 		}
-		v.least = largest
+		v.least, v.most = largest, stepHigh
 		if v.scale(stepWide); v.close() {
 			least = stepWide + closeSize
 		}
@@ -77,6 +79,12 @@ func (p *Packet) bendPictures(f *paper.Flow, plan *brake.BlankPlan) {
 	}
 	perRow := max(1, min(len(views), int(f.Wide()/least)))
 	wide := min(stepMost, f.Wide()/float64(perRow))
+	// As high as leaves the table on the same page, as far as pictures can be read then.
+	rows := float64((len(views) + perRow - 1) / max(1, perRow))
+	most := max(stepLow, min(stepHigh, (f.Left()-p.bendWords(f, plan))/max(1, rows)-stepCaption-2))
+	for _, v := range views {
+		v.most = most
+	}
 	for i := 0; i < len(views); i += perRow {
 		row := views[i:min(i+perRow, len(views))]
 		high := 0.0
@@ -96,7 +104,7 @@ func (p *Packet) bendPictures(f *paper.Flow, plan *brake.BlankPlan) {
 
 // scale chooses the view's scale for a width, with a close-up beside it where it is wanted.
 func (v *bendView) scale(wide float64) {
-	room := plane.Point{X: wide - stepPad, Y: stepHigh}
+	room := plane.Point{X: wide - stepPad, Y: v.most}
 	if v.n = paper.ScaleFor(v.all.Size(), room); v.close() && wide > stepWide {
 		v.n = paper.ScaleFor(v.all.Size(), plane.Point{X: room.X - closeSize - 2, Y: room.Y})
 	}
@@ -198,7 +206,7 @@ func (v *bendView) draw(page *paper.Page, box plane.Box) {
 }
 
 // heavy is the width on paper, in mm, below which a sheet seen on its edge is drawn as one line.
-const heavy = 0.6
+const heavy = 1.1
 
 // show draws what lies in a window at a scale of 1:n, the window's upper left corner at a point.
 func (v *bendView) show(page *paper.Page, n float64, window plane.Box, at plane.Point) {

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"perch/parts/blankpage"
+	"perch/parts/brake"
 	"perch/parts/joining"
 	"perch/parts/measure"
 	"perch/parts/naming"
@@ -171,6 +172,43 @@ func TestNumberedTacks(t *testing.T) {
 	for n := 1; n <= tacks; n++ {
 		if !slices.Contains(text, fmt.Sprint(n)) {
 			t.Errorf("tack %d is not in the picture", n)
+		}
+	}
+}
+
+// Names that go into no box leave pages that read, those on bending, joining and sheets too.
+func TestNamesLongerThanTheirBox(t *testing.T) {
+	a, err := stool.Assembly()
+	if err != nil {
+		t.Fatal(err)
+	}
+	long := strings.Repeat("a name that has no end ", 12)
+	a.Design, a.Size, a.Revision = long, long, long
+	for i := range a.Blanks {
+		a.Blanks[i].Name = long + a.Blanks[i].Name
+		for k := range a.Blanks[i].Flat.Faces {
+			a.Blanks[i].Flat.Faces[k].Name = long + a.Blanks[i].Flat.Faces[k].Name
+		}
+	}
+	for i := range a.Copies {
+		a.Copies[i].Name = long + a.Copies[i].Name
+	}
+	for i := range a.Joins {
+		a.Joins[i].Join = long
+	}
+	p := of(a)
+	plan := joining.New(a, p.Shop)
+	p.Together, p.Plans = &plan, brake.All(a, p.Shop)
+	v := tolerance.NewView(a, p.Shop)
+	p.Fits, p.Why, p.Costs = &v, long, []string{long}
+	doc := &paper.Document{Name: long}
+	if err := p.Add(doc); err != nil {
+		t.Fatal(err)
+	}
+	doc.Finish()
+	for i, q := range doc.Pages {
+		for _, c := range q.Clashes() {
+			t.Errorf("page %d, %.20s: %.40q lies on %.40q at %.0f", i+1, q.Title.Blank, c.Text, c.Over, c.At)
 		}
 	}
 }
