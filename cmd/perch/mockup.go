@@ -9,13 +9,12 @@ import (
 	"perch/lang/family"
 	"perch/parts/mockup"
 	"perch/parts/output"
-	"perch/parts/paper"
 )
 
 type mockupCmd struct {
 	beside
 	Scale string `default:"1:4" help:"The model's size to the piece's, as 1:4; 1:1 makes full-size patterns for cutting by hand. Default: 1:4." placeholder:"1:N"`
-	Paper string `enum:"A4,Letter,A3" default:"A4" help:"What to print on: ${enum}. Default: A4." placeholder:"SHEET"`
+	Paper string `help:"Paper to print on: A4, Letter or A3. Default: the shop file's." placeholder:"NAME"`
 }
 
 // cautionKnife is the last line of what is cut by hand.
@@ -26,12 +25,8 @@ func (c *mockupCmd) Run(s *session) error {
 	if err != nil {
 		return fmt.Errorf("--scale: %w", err)
 	}
-	sheet, err := paper.ParseSheet(c.Paper)
-	if err != nil {
-		return fmt.Errorf("--paper: %w", err)
-	}
 	_, diags, err := c.put(s, func(job family.Job, out output.Options) ([]diag.Diagnostic, error) {
-		return job.Mockup(context.Background(), c.Out, scale, sheet, out)
+		return job.Mockup(context.Background(), c.Out, scale, c.Paper, out)
 	})
 	if err != nil {
 		return err

@@ -9,6 +9,7 @@ import (
 	"perch/lang/diag"
 	"perch/parts/measure"
 	"perch/parts/mockup"
+	"perch/parts/naming"
 	"perch/parts/output"
 	"perch/parts/paper"
 )
@@ -20,13 +21,20 @@ const (
 )
 
 // Mockup makes a paper model of every size at a scale, at full size patterns to cut metal
-// by, and puts it beside the size's build, below an output folder. Nothing is written unless
+// by, on paper of a name, "" for the shop's, and puts it beside the size's build, below an output folder. Nothing is written unless
 // all sizes come out; the error is one of writing, or ctx's.
-func (j Job) Mockup(ctx context.Context, out string, scale mockup.Scale, sheet paper.Sheet, opt output.Options) ([]diag.Diagnostic, error) {
+func (j Job) Mockup(ctx context.Context, out string, scale mockup.Scale, sheet string, opt output.Options) ([]diag.Diagnostic, error) {
+	if sheet == "" {
+		sheet = j.Shop.Papers.Sheet
+	}
+	on, err := paper.ParseSheet(sheet)
+	if err != nil {
+		return nil, err
+	}
 	return j.Papers(out, opt, func(r *build.Result) (map[string][]byte, []diag.Diagnostic, error) {
 		a := r.Assembly
-		pages := mockup.Options{Sheet: sheet, Paper: opt.Paper, Title: paper.Title{
-			Design: a.Design, Revision: a.Revision, Size: a.Size, Units: opt.Paper.System.Unit(), Ruler: opt.Paper.System,
+		pages := mockup.Options{Sheet: on, Paper: opt.Paper, Title: paper.Title{
+			Design: a.Design, Revision: a.Revision, Size: naming.Plain(a.Size), Units: opt.Paper.System.Unit(), Ruler: opt.Paper.System,
 		}}
 		name, doc, err := MockupFile, (*paper.Document)(nil), error(nil)
 		if scale == mockup.Full {

@@ -117,7 +117,7 @@ func TestMockupAtAScaleThatDoesNotSuit(t *testing.T) {
 	job := family.Job{Program: program, File: "tote.perch", Shop: shop.Default()}
 	for _, scale := range []mockup.Scale{{Paper: 1, Metal: 400}, {Paper: 10, Metal: 1}} {
 		out := t.TempDir()
-		diags, err := job.Mockup(context.Background(), out, scale, paper.A4, job.Output(false))
+		diags, err := job.Mockup(context.Background(), out, scale, "A4", job.Output(false))
 		if err != nil || len(diags) == 0 || diags[0].Code != "P7010" {
 			t.Errorf("%v: %v, %v", scale, diags, err)
 		}

@@ -8,6 +8,7 @@ import (
 	"perch/parts/drawing/layout"
 	"perch/parts/lettering"
 	"perch/parts/measure"
+	"perch/parts/naming"
 	"perch/parts/panel"
 	"perch/parts/paper"
 	"perch/parts/plane"
@@ -18,11 +19,12 @@ import (
 // ctx's.
 func Patterns(ctx context.Context, a *panel.Assembly, opt Options) (*paper.Document, error) {
 	w := &writer{Options: opt, scale: Full, legend: patternLegend, doc: &paper.Document{Name: strings.TrimSpace(a.Design + " " + a.Size + ", full-size patterns")}}
-	for _, b := range a.Blanks {
+	names := naming.Of(a)
+	for i, b := range a.Blanks {
 		if err := layout.Check(b.Flat); err != nil {
 			return nil, fmt.Errorf("%s: %w", b.Name, err)
 		}
-		w.pieces = append(w.pieces, patternOf(b, opt.Paper))
+		w.pieces = append(w.pieces, patternOf(b, names.Blank(i), opt.Paper))
 	}
 	if err := w.sort(); err != nil {
 		return nil, err
@@ -36,8 +38,10 @@ func Patterns(ctx context.Context, a *panel.Assembly, opt Options) (*paper.Docum
 		f.Item(text, false)
 	}
 	t := paper.Table{Columns: []paper.Column{{Head: "pattern"}, {Head: "pieces", Right: true}, {Head: "of these mirrored", Right: true}, {Head: "sheet", Weight: 1}}}
-	for _, b := range a.Blanks {
-		t.Rows = append(t.Rows, []string{b.Name, fmt.Sprint(b.Count), fmt.Sprint(b.Mirrored), b.Flat.Panel.Stock.Told().In(opt.Paper.System)})
+	for i, b := range a.Blanks {
+		stock := b.Flat.Panel.Stock
+		stock.Material = naming.Plain(stock.Material)
+		t.Rows = append(t.Rows, []string{names.Blank(i), fmt.Sprint(b.Count), fmt.Sprint(b.Mirrored), stock.Told().In(opt.Paper.System)})
 	}
 	f.Heading("To cut")
 	f.Table(t)
@@ -56,11 +60,11 @@ var patternAdvice = []string{
 }
 
 // patternOf is a blank's flat as a piece.
-func patternOf(b *panel.Blank, read measure.Paper) *piece {
+func patternOf(b *panel.Blank, name string, read measure.Paper) *piece {
 	f := b.Flat
 	to := straight(plane.Region{f.Outer})
 	outer := f.Outer.Transform(to)
-	p := &piece{name: b.Name, region: plane.Region{outer}, cut: []plane.Loop{outer}}
+	p := &piece{name: name, region: plane.Region{outer}, cut: []plane.Loop{outer}}
 	all := func(pts ...plane.Point) []plane.Point {
 		out := make([]plane.Point, len(pts))
 		for i, q := range pts {

@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"perch/parts/measure"
+	"perch/parts/naming"
 	"perch/parts/panel"
 	"perch/parts/plane"
 )
@@ -73,6 +74,8 @@ type Model struct {
 	Glues    []Glue     // seams first, by copy, then by steps
 	Gaps     []Gap
 	Steps    []Step
+
+	names *naming.Names
 }
 
 // Make makes the paper model of an assembly. The error is a *SmallError, a *ManyError, or
@@ -82,7 +85,7 @@ func Make(a *panel.Assembly, scale Scale) (*Model, error) {
 	if len(a.Copies) > mostParts {
 		return nil, &ManyError{"parts", len(a.Copies), mostParts}
 	}
-	m := &Model{Assembly: a, Scale: scale}
+	m := &Model{Assembly: a, Scale: scale, names: naming.Of(a)}
 	for _, b := range a.Blanks {
 		p, err := Unfold(b.Flat, scale)
 		if err != nil {
@@ -247,7 +250,12 @@ func (m *Model) tabsOf(copied int) plane.Region {
 	return r
 }
 
-// FaceName is how people call a face: leg.1.left.
+// faceWords is how people call a face: front left leg, left.
+func (m *Model) faceWords(s Spot) string {
+	return m.copyName(s.Copy) + ", " + m.names.Face(m.Assembly.Copies[s.Copy].Blank, s.Face)
+}
+
+// FaceName is how the design calls a face: leg.1.left.
 func (m *Model) FaceName(s Spot) string {
 	return m.Assembly.Copies[s.Copy].Name + "." + m.Pattern(s.Copy).Flat.FaceName(s.Face)
 }

@@ -264,7 +264,7 @@ func (w *writer) together(m *Model) error {
 	if len(m.Gaps) > 0 {
 		f.Heading("Without a tab: hold with tape")
 		for _, g := range m.Gaps {
-			f.Item(m.FaceName(g.A)+" to "+m.FaceName(g.B), false)
+			f.Item(m.faceWords(g.A)+" to "+m.faceWords(g.B), false)
 		}
 	}
 	w.untold(f)
@@ -284,10 +284,10 @@ func (w *writer) untold(f *paper.Flow) {
 // folds lists every blank's folds, those that are alike together.
 func (w *writer) folds(f *paper.Flow, m *Model) {
 	t := paper.Table{Columns: []paper.Column{{Head: "piece"}, {Head: "angle", Right: true}, {Head: "way"}, {Head: "folds", Weight: 1}}}
-	for i, b := range m.Assembly.Blanks {
+	for i := range m.Assembly.Blanks {
 		from := len(t.Rows)
 		for _, s := range m.Patterns[i].Strips {
-			name, row := b.Flat.Folds[s.Fold].Name, []string{b.Name, angle(s.Angle), w.howWord(&s), ""}
+			name, row := m.names.Fold(i, s.Fold), []string{m.names.Blank(i), angle(s.Angle), w.howWord(&s), ""}
 			at := slices.IndexFunc(t.Rows[from:], func(r []string) bool { return r[1] == row[1] && r[2] == row[2] })
 			if at < 0 {
 				row[3] = name

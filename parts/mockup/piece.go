@@ -172,7 +172,7 @@ func (out *piece) marks(p *Pattern, to plane.Affine, mirrored bool) {
 func (out *piece) scale(to plane.Affine) float64 { return to.Vec(plane.Point{X: 1}).Len() }
 
 // copyName is what a copy is called on its paper.
-func (m *Model) copyName(copied int) string { return m.Assembly.Copies[copied].Name }
+func (m *Model) copyName(copied int) string { return m.names.Copy(copied) }
 
 // straight turns a region so that it takes the least upright box, one of its straight edges
 // level or upright; where the least is as it lies, it stays.
