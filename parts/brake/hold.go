@@ -66,7 +66,11 @@ func newHold(p *part, list []int, heldA []bool) *hold {
 	}
 	h.drawnUp = !f.Down
 	if h.kind == Flatten {
-		h.k.sections = flattenSections(p.brake, p.t, f.Bend.Radius, p.depth(h.folds[0], !h.heldA))
+		sections := flattenSections
+		if p.brake.Kind == shop.BrakeVDie {
+			sections, h.k.opening = pressFlat, 0 // its sides do not swing up: it is pressed flat
+		}
+		h.k.sections = sections(p.brake, p.t, f.Bend.Radius, p.depth(h.folds[0], !h.heldA))
 	}
 	h.stands = h.k.stands()
 	h.over = h.overBend(f.Bend)

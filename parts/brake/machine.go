@@ -17,6 +17,8 @@ const (
 	touch = 0.1
 	// farAway is how far, in mm, bodies reach that have no end: longer than any sheet.
 	farAway = 2e4
+	// neck is how thick, in mm, a gooseneck is over its edge (from memory).
+	neck = 8.0
 	// noseChords break the round of a finger's edge.
 	noseChords = 6
 )
@@ -162,26 +164,48 @@ func flattenSections(b shop.Brake, t, r, width float64) []section {
 }
 
 // pressSections are the bodies of a press: the punch with its edge's round in the bend, the ram above, the die's two sides.
+// A gooseneck has a thin neck over its edge that leads to a body which stands back.
 func pressSections(b shop.Brake, t, r, opening float64) []section {
 	half, top := float64(b.PunchWidth/2), t+b.PunchHeight
 	s, c := elementary.Sincos(b.PunchAngle / 2)
 	axis := t + r
-	edge := []plane.Point{{X: 0, Y: t}, {X: float64(r * c), Y: axis - float64(r*s)}, {X: -float64(r * c), Y: axis - float64(r*s)}}
-	// The blade widens at its angle to the body's width.
-	rise := (half - float64(r*c)) / (s / c)
-	shoulder := axis - float64(r*s) + max(rise, 0)
-	out := []section{newSection(Punch, "punch_angle", still, append(edge, plane.Point{X: half, Y: shoulder}, plane.Point{X: -half, Y: shoulder})...)}
-	front := -half
+	round := float64(r * c)
+	edge := []plane.Point{{X: 0, Y: t}, {X: round, Y: axis - float64(r*s)}, {X: -round, Y: axis - float64(r*s)}}
+	// The blade widens at its angle to the body's width, or to a gooseneck's neck.
+	thick, back := half, 0.0
 	if b.Punch == shop.PunchGooseneck {
-		front += b.Throat
+		thick, back = min(half, neck/2), b.Throat
 	}
-	out = append(out, newSection(Punch, "punch_width", still, rect(front, shoulder, half, top)...),
-		newSection(Ram, "punch_height", still, rect(-half-40, top, half+40, farAway)...))
+	shoulder := min(axis-float64(r*s)+max((thick-round)/(s/c), 0), top)
+	out := []section{
+		newSection(Punch, "punch_angle", still, append(edge, plane.Point{X: thick, Y: shoulder}, plane.Point{X: -thick, Y: shoulder})...),
+		newSection(Ram, "punch_height", still, rect(-b.RamWidth/2, top, b.RamWidth/2, farAway)...)}
+	// The neck leads to the body as steeply as it leans back.
+	if foot := min(shoulder+b.Throat, top); back > 0 && foot > shoulder+touch {
+		out = append(out, newSection(Punch, "throat", still, plane.Point{X: -thick, Y: shoulder}, plane.Point{X: thick, Y: shoulder},
+			plane.Point{X: back + half, Y: foot}, plane.Point{X: back - half, Y: foot}))
+		shoulder = foot
+	}
+	if shoulder < top-touch {
+		out = append(out, newSection(Punch, "punch_width", still, rect(back-half, shoulder, back+half, top)...))
+	}
 	v := float64(opening / 2)
 	for _, side := range []float64{-1, 1} {
 		out = append(out, newSection(Die, "die_width", withDie, rect(side*v, -b.DieHeight, side*(v+b.DieWidth), 0)...))
 	}
 	return append(out, newSection(Bed, "die_height", withDie, rect(-150, -farAway, 150, -b.DieHeight)...))
+}
+
+// pressFlat are the bodies between which a press closes a hem that reaches width from the held tangent: flat
+// tools in place of punch and die, as far behind the hem as it is wide.
+func pressFlat(b shop.Brake, t, r, width float64) []section {
+	round, top := r+t, t+b.PunchHeight
+	return []section{
+		newSection(Die, "die_width", still, rect(-round, -b.DieHeight, width, 0)...),
+		newSection(Bed, "die_height", still, rect(-150, -farAway, 150, -b.DieHeight)...),
+		newSection(Punch, "punch_width", still, rect(-round, float64(2*round), width, top)...),
+		newSection(Ram, "punch_height", still, rect(-b.RamWidth/2, top, b.RamWidth/2, farAway)...),
+	}
 }
 
 // rigid is a motion in the section's plane: (x, z) to (c·x − s·z + dx, s·x + c·z + dz).

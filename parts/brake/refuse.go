@@ -66,9 +66,9 @@ func (p *part) helpFor(b Block) measure.Text {
 	case ShortMove:
 		return measure.Say("make %s %.1f deeper", p.faceName(b.Face), measure.Length(b.Limit-b.Got))
 	case BareEnd:
-		return measure.Say("a narrower finger, a gap or relief where the metal stands, or a part made of two: %.0f of the fold would stay bare and %.0f may", measure.Length(b.Got), measure.Length(b.Limit))
+		return measure.Say("a narrower finger or piece of the punch, a gap or relief where the metal stands, or a part made of two: %.0f of the fold would stay bare and %.0f may", measure.Length(b.Got), measure.Length(b.Limit))
 	case NoWayIn, NoWayOut:
-		return measure.Say("a clamp that opens wider than %.0f, a lower wall, or a part made of two", measure.Length(b.Limit))
+		return measure.Say("a brake that opens wider than %.0f, a lower wall, or a part made of two", measure.Length(b.Limit))
 	}
 	if p.tab(b.Face) || p.tab(p.flat.Folds[b.Fold].B) {
 		return measure.Plain("the tab of a lapped seam is turned by hand, with a seamer or over a bar, where a brake does not get at it")
@@ -100,6 +100,10 @@ func (p *Plan) Help(b Block) measure.Text {
 func (p *Plan) Words(b Block) measure.Text {
 	q := &part{flat: p.Flat, names: p.names}
 	held := q.faceName(b.Held)
+	fingers, clamp, opens := "fingers", "clamp", "opens"
+	if p.press {
+		fingers, clamp, opens = "pieces of the punch", "ram", "goes up"
+	}
 	switch b.Reason {
 	case TooSteep:
 		return measure.Say("it turns %.1f° and the brake goes to %.0f° (%s)", b.Got/bend.Degree, b.Limit/bend.Degree, b.Number)
@@ -119,18 +123,18 @@ func (p *Plan) Words(b Block) measure.Text {
 		return measure.Say("holding %s: %s has %.1f of flat to move by, %.1f are needed (%s)", held, q.faceName(b.Face), measure.Length(b.Got), measure.Length(b.Limit), b.Number)
 	case BareEnd:
 		if b.Face == none {
-			return measure.Say("holding %s: no fingers fit, %.0f of the fold would stay bare (%s)", held, measure.Length(b.Got), b.Number)
+			return measure.Say("holding %s: no %s fit, %.0f of the fold would stay bare (%s)", held, fingers, measure.Length(b.Got), b.Number)
 		}
-		return measure.Say("holding %s: %s is where fingers would stand, and %.0f of the fold would stay bare (%s)", held, q.faceName(b.Face), measure.Length(b.Got), b.Number)
+		return measure.Say("holding %s: %s is where %s would stand, and %.0f of the fold would stay bare (%s)", held, q.faceName(b.Face), fingers, measure.Length(b.Got), b.Number)
 	case NoWayIn, NoWayOut:
 		what := "goes in"
 		if b.Reason == NoWayOut {
 			what = "comes out again"
 		}
 		if b.Face == none {
-			return measure.Say("holding %s: no way is found that it %s under the clamp, which opens by %.0f (%s)", held, what, measure.Length(b.Limit), b.Number)
+			return measure.Say("holding %s: no way is found that it %s under the %s, which %s by %.0f (%s)", held, what, clamp, opens, measure.Length(b.Limit), b.Number)
 		}
-		return measure.Say("holding %s: no way is found that it %s under the clamp, which opens by %.0f (%s): %s is in the way", held, what, measure.Length(b.Limit), b.Number, q.faceName(b.Face))
+		return measure.Say("holding %s: no way is found that it %s under the %s, which %s by %.0f (%s): %s is in the way", held, what, clamp, opens, measure.Length(b.Limit), b.Number, q.faceName(b.Face))
 	}
 	if b.With == Metal {
 		return measure.Say("holding %s: %s meets %s at %.0f°", held, q.faceName(b.Face), q.faceName(b.Other), b.At/bend.Degree)

@@ -5,6 +5,7 @@ import (
 
 	"perch/parts/bend"
 	"perch/parts/plane"
+	"perch/parts/shop"
 	"perch/parts/solid"
 	"perch/solver/elementary"
 )
@@ -26,21 +27,30 @@ const (
 // clamp open as far as it goes, turned in plan so that a wall behind lies along the fingers, tipped
 // round their foot, or slid off them along the machine.
 func (h *hold) ways(done uint64, t *trial) bool {
+	lift, key := h.p.opens()
 	for _, way := range [2]struct {
 		angle  float64
 		reason Reason
 	}{{h.from, NoWayIn}, {h.to, NoWayOut}} {
 		if face, ok := h.leaves(done, way.angle, t.fingers); !ok {
-			return h.stop(t, all, Block{Face: face, Other: none, With: Way, Number: "lift", Limit: h.p.brake.Lift, At: way.angle, Reason: way.reason})
+			return h.stop(t, all, Block{Face: face, Other: none, With: Way, Number: key, Limit: lift, At: way.angle, Reason: way.reason})
 		}
 	}
 	return true
 }
 
+// opens is how far the tool over the sheet goes up, and the shop file's key for it.
+func (p *part) opens() (float64, string) {
+	if p.brake.Kind == shop.BrakeVDie {
+		return p.brake.Stroke, "stroke"
+	}
+	return p.brake.Lift, "lift"
+}
+
 // leaves tells whether the piece comes out, bent by an angle; where it stays, which face is in the way.
 func (h *hold) leaves(done uint64, a float64, fingers []Span) (face int, ok bool) {
 	metal := h.moved(done, a)
-	lift := h.p.brake.Lift
+	lift, _ := h.p.opens()
 	closed := 0 // a hem that is half closed goes under the open clamp
 	if h.kind == Flatten && a == h.from {
 		closed = raises
@@ -90,11 +100,12 @@ func (h *hold) yaws(done uint64) []float64 {
 
 // tipped tells whether the piece comes out when it is turned in plan under the open clamp, and then tipped.
 func (h *hold) tipped(metal []*silhouette, fingers []Span, yaw float64, at []Span) bool {
+	lift, _ := h.p.opens()
 	o := h.outline(metal, fingers, 0)
 	if yaw != 0 {
 		for k := 1; k <= turns; k++ {
 			o = h.outline(metal, fingers, float64(yaw*float64(k)/turns))
-			free, _ := o.free(stay, h.p.brake.Lift)
+			free, _ := o.free(stay, lift)
 			if at = reached(free, at); len(at) == 0 {
 				return false
 			}
@@ -103,7 +114,7 @@ func (h *hold) tipped(metal []*silhouette, fingers []Span, yaw float64, at []Spa
 			}
 		}
 	}
-	return o.tips(h.p.brake.Lift, at)
+	return o.tips(lift, at)
 }
 
 // along tells whether the piece can be slid off the fingers along the machine, to one side.

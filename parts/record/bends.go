@@ -72,6 +72,8 @@ func (e *encoder) brake(b shop.Brake) {
 		deg("punch_angle", b.PunchAngle)
 		mm("punch_height", b.PunchHeight)
 		mm("punch_width", b.PunchWidth)
+		mm("ram_width", b.RamWidth)
+		mm("stroke", b.Stroke)
 		mm("throat", b.Throat)
 		mm("die_width", b.DieWidth)
 		mm("die_height", b.DieHeight)

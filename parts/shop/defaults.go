@@ -39,8 +39,9 @@ func Default() *Shop {
 			FingerGap: 3, FrontAngle: 135 * bend.Degree, FingerNeck: 30, FingerHeel: 50, FingerHeight: 100,
 			LeafWidth: 16, LeafHeight: 120, BedDepth: 300, Beam: [2]float64{20, 140}, Lift: 38,
 			HoldMin: 15, MoveMin: 5,
-			Punch: PunchGooseneck, PunchAngle: 85 * bend.Degree, PunchHeight: 100, PunchWidth: 20, Throat: 12,
-			DieWidth: 15, DieHeight: 60,
+			// An acute gooseneck in sections, as tall as boxes ask for, over dies of one V: from memory.
+			Punch: PunchGooseneck, PunchAngle: 28 * bend.Degree, PunchHeight: 200, PunchWidth: 20, Throat: 20,
+			RamWidth: 100, Stroke: 120, DieWidth: 8, DieHeight: 60,
 		},
 		Roller: Roller{Throat: 450, MinCorner: 25},         // typical; from memory
 		Drill:  Drill{Min: 1, Max: 13},                     // typical of a hand drill's chuck

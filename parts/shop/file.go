@@ -262,6 +262,8 @@ func (b *Brake) readTools(t *fileTable) {
 	t.length("punch_height", &b.PunchHeight, 10, 2000)
 	t.length("punch_width", &b.PunchWidth, 1, 500)
 	t.length("throat", &b.Throat, 0, 500)
+	t.length("ram_width", &b.RamWidth, 1, 2000)
+	t.length("stroke", &b.Stroke, 1, 2000)
 	t.length("die_width", &b.DieWidth, 0, 1000)
 	t.length("die_height", &b.DieHeight, 1, 2000)
 }

@@ -138,7 +138,9 @@ type Brake struct {
 	PunchAngle  float64 // between its faces, rad: it bends to that angle and no farther
 	PunchHeight float64 // from its edge to the ram
 	PunchWidth  float64 // of its body
-	Throat      float64 // how far a gooseneck is hollowed behind its edge
+	Throat      float64 // how far a gooseneck's body stands back
+	RamWidth    float64 // of the ram and what holds the punch in it
+	Stroke      float64 // how far the ram goes up from the sheet
 	DieWidth    float64 // of the die's body beside its opening, each side
 	DieHeight   float64 // from its top to the bed
 }
