@@ -14,6 +14,7 @@ func (r *Result) Cases() (cases []strength.Case) {
 	for _, named := range r.Made.Loads() {
 		c := strength.Case{Name: named.Name, On: named.On}
 		for _, l := range named.Loads {
+			c.Stops = c.Stops || l.Stops
 			c.Loads = append(c.Loads, tipping.Load{Force: l.Force, Across: l.Across, Frame: l.Frame, Area: l.Area})
 			c.Spread = append(c.Spread, l.Spread)
 		}
@@ -21,6 +22,9 @@ func (r *Result) Cases() (cases []strength.Case) {
 	}
 	if len(cases) > 0 {
 		return cases
+	}
+	if len(r.Made.Supports()) > 0 { // nobody sits on what hangs
+		return nil
 	}
 	if c, at, ok := strength.Sat(r.Assembly); ok {
 		if face, ok := r.written(at); ok {

@@ -20,7 +20,18 @@ var loads = []Function{
 			may("spread", "200mm", "across the disc that carries it", length).labelled(),
 			may("inside", "", "it acts anywhere so far inside the face's edge: the worst place counts", length).labelled(),
 			may("outward", "0N", "a level push beside it, over the line that the piece would tip about", force).labelled(),
+			oneOf("feet", "free", "how what stands on the floor stands while it acts: free to slide, rubbing, or held against stops", "free", "held"),
 		}, Value: loadOn},
+	{Name: "support", Result: support, Doc: "what holds a piece that hangs: the rim of a cut, by a screw or hook in it. A design that names one stands on no floor",
+		Example: "support(plate.hole)", Params: []Parameter{need("by", "", cut, list(cut)).families()},
+		Value: func(a *Args) value.Value {
+			s := &value.Support{}
+			eachOf(a, "by", "cut", func(c Cut) { s.By = append(s.By, c) })
+			if len(s.By) == 0 {
+				a.Fail("P9003", "the support holds nothing: there is no cut", "name a cut of a face, such as a screw's hole")
+			}
+			return s
+		}},
 	{Name: "tips", Result: number, Doc: "how many times the loads, acting together, until the piece tips over its feet; 1000 where they never do it. Statics of a rigid piece on a level floor: an estimate, prove it by a test",
 		Example: "tips(load(600N, on: plate.top, inside: 20mm, outward: 20N))",
 		Params:  []Parameter{need("loads", "", loaded, list(loaded)).families(), may("of", "the whole piece", "the parts that stand", part).families().whole().labelled()},
@@ -29,7 +40,7 @@ var loads = []Function{
 			stand := tipping.On(a.flats())
 			if !stand.Stands() {
 				a.Fail("P9001", "the piece stands on nothing or on one line: it tips by itself",
-					"what touches the floor is the lowest metal: give it feet that span an area, or ask of what hangs on a wall how it sags")
+					"what touches the floor is the lowest metal: give it feet that span an area, or ask of what hangs on a wall how it sags, and say by what it hangs: support(wall.screw)")
 			}
 			var on []tipping.Load
 			for _, l := range loads {
@@ -66,7 +77,7 @@ func loadOn(a *Args) value.Value {
 	if n.Dim == quantity.Mass {
 		newton *= tipping.Gravity
 	}
-	l := &value.Load{Force: ways[a.Word("toward")].Scale(newton), On: f, Frame: f.Placed().Frame, Spread: a.Positive("spread")}
+	l := &value.Load{Force: ways[a.Word("toward")].Scale(newton), On: f, Frame: f.Placed().Frame, Spread: a.Positive("spread"), Stops: a.Word("feet") == "held"}
 	if a.Has("outward") {
 		l.Across = a.Number("outward").V
 	}

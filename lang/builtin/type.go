@@ -41,6 +41,7 @@ const (
 	BendKind                 // bend(…)
 	SeamKind                 // open(…)
 	LoadKind                 // load(…)
+	SupportKind              // support(…)
 )
 
 // Type is what an argument or a result of the language's own functions can be. The
@@ -86,6 +87,7 @@ var (
 	bendSpec = Type{Kind: BendKind}
 	seamSpec = Type{Kind: SeamKind}
 	loaded   = Type{Kind: LoadKind}
+	support  = Type{Kind: SupportKind}
 )
 
 func list(t Type) Type { return Type{Kind: ListKind, Elem: &t} }
@@ -105,7 +107,7 @@ var kindNames = map[Kind]string{
 	PlaceKind: "place in space",
 	PlaneKind: "plane", BodyKind: "body", SideKind: "side", CornerKind: "corner", FaceKind: "face",
 	EdgeKind: "edge", CutKind: "cut", MarkKind: "mark", PartKind: "part", FuncKind: "function",
-	FastenerKind: "fastener", BendKind: "bend", SeamKind: "seam treatment", LoadKind: "load",
+	FastenerKind: "fastener", BendKind: "bend", SeamKind: "seam treatment", LoadKind: "load", SupportKind: "support",
 }
 
 // String names the type as a reader would, without an article.

@@ -84,7 +84,7 @@ func samples(t *testing.T) map[Kind]value.Value {
 		PointKind: value.PointAt(20, 30), ShapeKind: &value.Shape{By: func(c *value.Canvas) value.Drawn { return c.Solid(plane.Region{plane.Circle(20)}, nil) }},
 		PlaneKind: value.Placed{Frame: solid.LevelFrame(20)}, BodyKind: core, SideKind: core.Sides()[0], CornerKind: core.Corners()[0], FaceKind: leaf{}, EdgeKind: brink{},
 		CutKind: gap{}, MarkKind: value.MarkSpec{Kind: panel.MarkLine}, PartKind: thing{0}, FastenerKind: value.Fastener{Kind: "rivet", Size: 4},
-		BendKind: value.BendSpec{}, SeamKind: value.SeamSpec{Kind: "open"}, LoadKind: &value.Load{Force: solid.Vec{Z: -1}},
+		BendKind: value.BendSpec{}, SeamKind: value.SeamSpec{Kind: "open"}, LoadKind: &value.Load{Force: solid.Vec{Z: -1}}, SupportKind: &value.Support{},
 	}
 }
 
@@ -177,7 +177,7 @@ func TestEveryRowRefusesStrangers(t *testing.T) {
 					return false
 				})
 			}
-			for k := Invalid; k <= LoadKind; k++ {
+			for k := Invalid; k <= SupportKind; k++ {
 				v := all[k]
 				if v == nil || takes(k) || k == CountKind {
 					continue

@@ -40,6 +40,7 @@ const (
 	BendKind     = builtin.BendKind
 	SeamKind     = builtin.SeamKind
 	LoadKind     = builtin.LoadKind
+	SupportKind  = builtin.SupportKind
 )
 
 // Type is what an expression can be. The zero Type is Invalid.

@@ -34,7 +34,7 @@ func (p *Program) Unused() []diag.Diagnostic {
 	var tell func(ds []*Decl)
 	tell = func(ds []*Decl) {
 		for _, d := range ds {
-			if !read[d] && d.Name != "" && (d.Kind == PanelParam || design && leftOver[d.Kind] && !d.names(builtin.LoadKind)) {
+			if !read[d] && d.Name != "" && (d.Kind == PanelParam || design && leftOver[d.Kind] && !d.names(builtin.LoadKind) && !d.names(builtin.SupportKind)) {
 				out = append(out, unusedNote(d, d.Kind != PanelParam && !(d.Kind == Param && stated[d.Name])))
 			}
 			if d.Kind == Panel || d.Kind == Face {

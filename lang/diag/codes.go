@@ -186,6 +186,7 @@ var Codes = []Code{
 	// P90xx: loads and what they do
 	{"P9001", "a piece that does not stand"},
 	{"P9002", "a load on nothing"},
+	{"P9003", "a support of nothing"},
 	{"P9010", "parts that nothing holds to what stands on the floor"},
 	{"P9011", "a piece of which no strength can be told"},
 	{"P9012", "nothing says what the piece carries"},

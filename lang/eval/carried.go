@@ -28,7 +28,7 @@ const (
 func (ev *evaluator) Carried(loads []*value.Load, at diag.Span) builtin.Carried {
 	key := ""
 	for _, l := range loads {
-		key += fmt.Sprintf("%v %v %v %v %v;", l.Force, l.Across, l.Frame, l.Area, l.Spread)
+		key += fmt.Sprintf("%v %v %v %v %v %v;", l.Force, l.Across, l.Frame, l.Area, l.Spread, l.Stops)
 	}
 	if c, known := ev.carries[key]; known {
 		return c
@@ -48,8 +48,9 @@ func (ev *evaluator) Carried(loads []*value.Load, at diag.Span) builtin.Carried 
 		}
 		c.Loads = append(c.Loads, tipping.Load{Force: l.Force, Across: l.Across, Frame: l.Frame, Area: l.Area})
 		c.On, c.Spread = append(c.On, i), append(c.Spread, l.Spread)
+		c.Stops = c.Stops || l.Stops
 	}
-	got, err := strength.Measure(context.Background(), a, flats, c, strength.Options{Friction: footing, Memory: carryMemory, Metal: strength.MetalOf(ev.shop)})
+	got, err := strength.Measure(context.Background(), a, flats, c, strength.Options{Friction: footing, Memory: carryMemory, Supports: ev.supports(of), Metal: strength.MetalOf(ev.shop)})
 	if err != nil {
 		ev.uncarried(err, at)
 	}
@@ -96,7 +97,7 @@ func (ev *evaluator) uncarried(err error, at diag.Span) {
 	case strength.Unheld:
 		ev.fail("P9010", at, "no strength can be told: "+why, "join it, or state it loose where it is meant to lie free")
 	case strength.OneLine:
-		ev.fail("P9001", at, "no strength can be told: "+why)
+		ev.fail("P9001", at, "no strength can be told: "+why, "give it feet that span an area, or say by what it hangs, such as: let wall = support(plate.hole)")
 	case strength.NoPlace:
 		ev.fail("P9002", at, why)
 	}

@@ -55,6 +55,7 @@ var unmended = map[string]string{
 	"P5002": "which part is to be larger, or the rivet smaller, is the maker's to say",
 	"P5003": "on which of the faces the places lie is the maker's to say",
 	"P9001": "what it is to stand on is the maker's to say",
+	"P9003": "by which cuts it hangs is not known",
 	"P9002": "where the load was to act is not known",
 	"P7008": "what is stated of the old name elsewhere goes by the new one too, which the editor's rename sees to",
 	"P5004": "which of the parts is to give way is the maker's to say",

@@ -31,7 +31,7 @@ func (j Job) Strength(ctx context.Context, out string, opt output.Options, est E
 		if len(cases) == 0 {
 			return nil, []diag.Diagnostic{unloaded(r)}, nil
 		}
-		o := strength.Options{Friction: footing, Memory: memory, Metal: strength.MetalOf(j.Shop)}
+		o := strength.Options{Friction: footing, Memory: memory, Supports: r.Made.Supports(), Metal: strength.MetalOf(j.Shop)}
 		report, err := strength.Of(ctx, r.Assembly, r.Flats, cases, o)
 		if err == nil && est.Helps {
 			report.Tried = true
@@ -104,6 +104,7 @@ func unheld(r *build.Result, e *strength.Error) diag.Diagnostic {
 		d.Notes = []string{"join it, or state it loose where it is meant to lie free"}
 	case strength.OneLine:
 		d.Code = "P9001"
+		d.Notes = []string{"give it feet that span an area, or say by what it hangs, such as: let wall = support(plate.hole)"}
 	case strength.NoMetal:
 		d.Notes = []string{"the shop file says a material's modulus and yield"}
 	case strength.TooLarge:

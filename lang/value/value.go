@@ -105,6 +105,10 @@ type (
 		Middle        bool          // of text: its middle, not the start of its baseline, is put at a place
 		At            []plane.Point // where it is put; nil for the origin
 	}
+	// Support is what holds a piece that hangs: rims of cuts, by screws or hooks in a wall.
+	Support struct {
+		By []Value // the cuts
+	}
 	// Load is a force on a face.
 	Load struct {
 		Force  solid.Vec    // N
@@ -113,6 +117,7 @@ type (
 		Frame  solid.Frame  // of the face's plane; where Area is empty, at the middle of the load
 		Area   plane.Region // in Frame's plane, of the places of which the worst counts
 		Spread float64      // diameter of the disc that carries it, mm
+		Stops  bool         // the feet of the piece stand against stops while it acts
 	}
 )
 
@@ -316,6 +321,8 @@ func KindOf(v Value) string {
 		return "mark"
 	case *Load:
 		return "load"
+	case *Support:
+		return "support"
 	case Word:
 		return "word"
 	case Reference:

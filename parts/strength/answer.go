@@ -28,8 +28,9 @@ type Answer struct {
 	Fastener        float64
 	Weakest         string
 	Feet            []Foot
-	Stuck           bool // how the feet slide was not found: they are taken as held where they stand
-	Steps, Factored int  // of the solution: Newton's steps, and how often the tangent was factored
+	Held            []Hold // of a piece that hangs
+	Stuck           bool   // how the feet slide was not found: they are taken as held where they stand
+	Steps, Factored int    // of the solution: Newton's steps, and how often the tangent was factored
 
 	piece *Piece
 	state *shell.Answer
@@ -95,6 +96,9 @@ func (p *Piece) within(other *Piece) []shell.Within {
 			}
 			out = append(out, w)
 		}
+	}
+	if len(p.holds) > 0 {
+		out = append(out, shell.Within{Nodes: [3]int32{other.ground, other.ground, other.ground}, Weight: [3]float64{1, 0, 0}})
 	}
 	return out
 }
@@ -244,6 +248,7 @@ func (p *Piece) answer(s *shell.Answer, loads []Load) *Answer {
 	a.yield()
 	a.fasteners()
 	a.floor()
+	a.Held = a.carried()
 	return a
 }
 

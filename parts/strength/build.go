@@ -40,7 +40,9 @@ func New(ctx context.Context, a *panel.Assembly, o Options) (*Piece, error) {
 	}
 	p.fasten()
 	p.clamp()
-	if err := p.stand(); err != nil {
+	if len(o.Supports) > 0 {
+		p.hang()
+	} else if err := p.stand(); err != nil {
 		return nil, err
 	}
 	if err := p.held(); err != nil {
@@ -69,6 +71,7 @@ func (p *Piece) With(m Model) (*Piece, error) {
 	q.options.Model = m
 	q.model.Triangles, q.model.Links, q.links = slices.Clone(p.model.Triangles), nil, nil
 	q.fasten()
+	q.hold()
 	q.clamp()
 	return &q, q.ready()
 }
@@ -314,10 +317,6 @@ func (p *Piece) stand() error {
 	for n, v := range p.model.Nodes {
 		low = math.Min(low, v.Z-p.below(int32(n)))
 	}
-	friction := p.options.Friction
-	if p.options.HeldFeet {
-		friction = 1e6
-	}
 	var at []solid.Vec
 	for n, v := range p.model.Nodes {
 		if v.Z-p.below(int32(n)) > low+reach {
@@ -325,7 +324,7 @@ func (p *Piece) stand() error {
 		}
 		p.feet = append(p.feet, len(p.model.Contacts))
 		p.model.Contacts = append(p.model.Contacts, shell.Contact{Node: int32(n), Face: [3]int32{-1, -1, -1}, Normal: vec(0, 0, 1),
-			Stiffness: contactStiffness, Friction: friction})
+			Stiffness: contactStiffness, Friction: p.options.Friction})
 		at = append(at, v)
 	}
 	if !spans(at) {
@@ -390,6 +389,11 @@ func (p *Piece) held() error {
 	stands := map[int]bool{}
 	for _, f := range p.feet {
 		stands[root(int(p.copyOf[p.model.Contacts[f].Node]))] = true
+	}
+	for _, h := range p.holds {
+		for _, n := range h.rim {
+			stands[root(int(p.copyOf[n]))] = true
+		}
 	}
 	var free []string
 	first := -1

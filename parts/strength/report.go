@@ -21,6 +21,7 @@ type Case struct {
 	Assumed bool   // the design names none: this is taken in its place
 	Line    string // of Assumed: how the design would state it; "" where that is not known
 	Loads   []tipping.Load
+	Stops   bool      // the feet stand against stops while it acts
 	On      []int     // by load: index of Assembly.Copies
 	Spread  []float64 // by load: across the disc, mm
 }
@@ -45,6 +46,7 @@ type Estimate struct {
 	Weakest   string
 	Buckling  float64
 	Feet      []Foot
+	Held      []Hold  // of a piece that hangs
 	Stuck     bool    // the feet are taken as held: how they slide was not found
 	Rough     float64 // how much finer triangles last moved sag and sway, as a part of them
 	Problem   *Error  // of a case that came to nothing beyond Tips
@@ -122,11 +124,15 @@ func begun(flats []*panel.Flat, cases []Case, o *Options, across float64) (*Repo
 	}
 	o.Weightful = true
 	stand := tipping.On(flats)
+	hangs := len(o.Supports) > 0
 	r := &Report{}
 	loads := make([][]Load, len(cases))
 	for i, c := range cases {
 		e := Estimate{Case: c, Buckling: math.Inf(1)}
-		tip := stand.Tips(c.Loads)
+		tip := tipping.Tip{Factor: math.Inf(1)}
+		if !hangs {
+			tip = stand.Tips(c.Loads)
+		}
 		e.Tips, e.Line = tip.Factor, tip.Line
 		loads[i] = placedLoads(&c, tip)
 		if e.Tips < 1 {
@@ -205,17 +211,28 @@ func Measure(ctx context.Context, a *panel.Assembly, flats []*panel.Flat, c Case
 	if err != nil {
 		return nil, err
 	}
+	if c.Stops {
+		if p, err = p.stopped(); err != nil {
+			return nil, err
+		}
+	}
 	return p.Solve(ctx, loads[0]...)
 }
 
 // placedLoads are a case's loads where they tip the piece soonest.
 func placedLoads(c *Case, tip tipping.Tip) (out []Load) {
-	d := tip.Line[1].Sub(tip.Line[0]).Unit()
-	outward := vec(d.Y, -d.X, 0)
+	var outward solid.Vec // of a piece that hangs nothing is outward
+	if tip.Line[0] != tip.Line[1] {
+		d := tip.Line[1].Sub(tip.Line[0]).Unit()
+		outward = vec(d.Y, -d.X, 0)
+	}
 	for i, l := range c.Loads {
 		at := l.Frame.O
-		if len(l.Area) > 0 && i < len(tip.At) {
+		switch {
+		case len(l.Area) > 0 && i < len(tip.At):
 			at = tip.At[i]
+		case len(l.Area) > 0:
+			at = l.Frame.At(l.Area[0].Centroid())
 		}
 		out = append(out, Load{Name: c.Name, Force: l.Force.Add(outward.Scale(l.Across)), Copy: c.On[i], At: at, Spread: c.Spread[i]})
 	}
@@ -265,6 +282,11 @@ func (r *Report) refine(ctx context.Context, a *panel.Assembly, loads [][]Load, 
 func (e *Estimate) solve(ctx context.Context, p *Piece, loads []Load) error {
 	var got *Answer
 	var err error
+	if e.Case.Stops {
+		if p, err = p.stopped(); err != nil {
+			return err
+		}
+	}
 	if e.Answer == nil {
 		got, err = p.Solve(ctx, loads...)
 	} else {
@@ -275,7 +297,7 @@ func (e *Estimate) solve(ctx context.Context, p *Piece, loads []Load) error {
 	}
 	e.Sag, e.Sway = Band{got.Sag, got.Sag}, Band{got.Sway, got.Sway}
 	e.Used, e.UsedAt, e.UsedBy, e.Dented = got.Used, got.UsedAt, got.UsedBy, got.Dented
-	e.Fastener, e.Weakest, e.Feet, e.Stuck, e.Answer = got.Fastener, got.Weakest, got.Feet, got.Stuck, got
+	e.Fastener, e.Weakest, e.Feet, e.Held, e.Stuck, e.Answer = got.Fastener, got.Weakest, got.Feet, got.Held, got.Stuck, got
 	return nil
 }
 
@@ -288,7 +310,7 @@ func (e *Estimate) failed(ctx context.Context, err error) error {
 
 // loosen widens the answers by those with loose joints.
 func (r *Report) loosen(ctx context.Context, rigid *Piece, loads [][]Load) error {
-	p, err := rigid.With(Loose)
+	free, err := rigid.With(Loose)
 	if err != nil {
 		return err
 	}
@@ -296,6 +318,12 @@ func (r *Report) loosen(ctx context.Context, rigid *Piece, loads [][]Load) error
 		e := &r.Estimates[i]
 		if e.Problem != nil {
 			continue
+		}
+		p := free
+		if e.Case.Stops {
+			if p, err = free.stopped(); err != nil {
+				return err
+			}
 		}
 		got, err := p.SolveNear(ctx, e.Answer, loads[i]...)
 		if err != nil {

@@ -42,11 +42,11 @@ const (
 type Options struct {
 	Side      float64 // length that triangles' sides are to have at most, mm
 	Model     Model
-	Friction  float64 // of the feet on the floor
-	HeldFeet  bool    // stops keep the feet from sliding
-	Nodes     int     // that there may be at most; 0 for 60 000
-	Memory    int64   // bytes that the factors may take; 0 for any
-	Weightful bool    // the piece's own weight loads it
+	Friction  float64   // of the feet on the floor
+	Nodes     int       // that there may be at most; 0 for 60 000
+	Memory    int64     // bytes that the factors may take; 0 for any
+	Weightful bool      // the piece's own weight loads it
+	Supports  []Support // of a piece that hangs; none where it stands
 	Metal     func(shop.Stock) (Metal, bool)
 	// Fastener is the strength of one; nil for Typical's.
 	Fastener func(*panel.JoinPoint) Fastener
@@ -97,7 +97,7 @@ type Error struct {
 
 var reasons = [...]string{
 	NoMetal: "the metal's modulus or yield stress is not known", NoMesh: "the blank can't be divided into triangles",
-	Unheld:  "nothing fastens it to what stands on the floor",
+	Unheld:  "nothing fastens it to what stands or hangs",
 	OneLine: "it stands on one line", NoPlace: "the load lies on no metal", Moves: "a part can move freely",
 	Unsettled: "no balance was found", Tips: "it tips over", TooLarge: "the estimate needs too much",
 }
@@ -132,6 +132,8 @@ type Piece struct {
 	feet      []int     // indices of the model's contacts on the floor
 	lean      []float64 // by node: how far metal reaches below it
 	placed    []placed
+	holds     []Hold // with what is needed to find what they carry
+	ground    int32  // the node that supports hold by, where there are any
 }
 
 // fixing is what a link of the model stands for.

@@ -28,6 +28,7 @@ type fileLoad struct {
 	Rough    *float64    `json:"rough,omitempty"`
 	Feet     []fileFoot  `json:"feet,omitempty"`
 	Held     bool        `json:"feet_held,omitempty"`
+	Hangs    []fileHold  `json:"hangs,omitempty"`
 	Problem  string      `json:"problem,omitempty"`
 }
 
@@ -75,6 +76,7 @@ func load(e *strength.Estimate) (l fileLoad) {
 		l.Fastener, l.Weakest = finite(e.Fastener), e.Weakest
 	}
 	l.Buckling, l.Rough = finite(e.Buckling), finite(e.Rough)
+	l.Hangs = holds(e.Held)
 	for _, foot := range e.Feet {
 		l.Feet = append(l.Feet, fileFoot{foot.Copy, cut(foot.Force, 1)})
 	}

@@ -34,7 +34,9 @@ func Lines(a *panel.Assembly, r *strength.Report, in measure.System) (lines []st
 		if e.Case.Assumed {
 			say("    the design names no load, so this one is assumed%s", stated(&e.Case))
 		}
-		say("    tips: %s%s", tips(e.Tips), over(e))
+		if e.Held == nil {
+			say("    tips: %s%s", tips(e.Tips), over(e))
+		}
 		if e.Problem != nil {
 			say("    no more can be told: %s", problem(e.Problem))
 			continue
@@ -52,7 +54,12 @@ func Lines(a *panel.Assembly, r *strength.Report, in measure.System) (lines []st
 			say("    %s of a fastener's strength, at %s", percent(e.Fastener), e.Weakest)
 		}
 		say("    buckles at %s the load", times(e.Buckling))
-		say("    %s", feet(e.Feet))
+		for _, line := range held(e.Held) {
+			say("    %s", line)
+		}
+		if len(e.Feet) > 0 {
+			say("    %s", feet(e.Feet))
+		}
 		if e.Stuck {
 			say("    the feet are taken as held where they stand: how they slide was not found, and it may slide apart")
 		}
