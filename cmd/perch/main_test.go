@@ -57,7 +57,7 @@ type builds struct {
 var shared, unmarked builds
 
 // built returns the folders of all sizes of all examples: build.json, drawings
-// and cut list.
+// and cut list. With -short those of one size are enough, but for the golden one's.
 func built(t testing.TB) []string { return shared.all(t) }
 
 // builtUnmarked is built without nicks, and with the files for other programs of geometry.
@@ -80,8 +80,12 @@ func (shared *builds) all(t testing.TB, flags ...string) []string {
 			if shared.err = errors.Join(err, os.WriteFile(copied, text, 0o666)); shared.err != nil {
 				return
 			}
+			args := append([]string{"build", copied, "--out", shared.dir}, flags...)
+			if size := shownSizes[strings.TrimSuffix(filepath.Base(f), ".perch")]; testing.Short() && size != "" && filepath.Base(f) != "tote.perch" {
+				args = append(args, "--size", size)
+			}
 			var out, errs bytes.Buffer
-			if code := run(append([]string{"build", copied, "--out", shared.dir}, flags...), &out, &errs); code != exitDone {
+			if code := run(args, &out, &errs); code != exitDone {
 				shared.err = fmt.Errorf("building %s: exit %d\n%s", f, code, errs.String())
 				return
 			}

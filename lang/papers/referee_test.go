@@ -23,12 +23,18 @@ import (
 	"perch/parts/plane"
 )
 
-// referee runs a program that others wrote and returns what it says.
-func referee(t *testing.T, name string, args ...string) []byte {
+// asked skips where a program that others wrote is not asked.
+func asked(t *testing.T, name string) {
 	t.Helper()
 	if os.Getenv("PERCH_REFEREES") != "require" {
 		t.Skip("PERCH_REFEREES=require asks " + name)
 	}
+}
+
+// referee runs a program that others wrote and returns what it says.
+func referee(t *testing.T, name string, args ...string) []byte {
+	t.Helper()
+	asked(t, name)
 	cmd := exec.Command(name, args...)
 	var told bytes.Buffer
 	cmd.Stderr = &told
@@ -88,8 +94,10 @@ func (w word) meets(o word) bool {
 // As poppler reads the pages of every example, no two words overlap and none is under 10 points;
 // all fonts are embedded; and mupdf and qpdf open them too.
 func TestReadersFindNoFault(t *testing.T) {
+	asked(t, "pdftotext, qpdf and mutool")
 	for _, file := range designs(t) {
 		t.Run(filepath.Base(file), func(t *testing.T) {
+			t.Parallel()
 			j := opened(t, file)
 			for _, doc := range packets(t, j) {
 				pdf := saved(t, doc)
@@ -144,6 +152,7 @@ type measured struct {
 // as a dimension or in the list, and no number stands along the lower edge that is none of those
 // measured.
 func TestDimensionsAreThoseOfTheDrawing(t *testing.T) {
+	asked(t, "pdftotext and ezdxf")
 	for _, name := range []string{"stool", "inch_stool", "tutorial/4_hooks", "wall_hook", "parts_bin", "bench_lamp", "locker", "fire_basket", "truing_stand"} {
 		t.Run(name, func(t *testing.T) {
 			file := filepath.Join(examples, name, filepath.Base(name)+".perch")
@@ -314,6 +323,7 @@ func compare(t *testing.T, blank string, m measured, pages [][]word, read measur
 // and a cap with flaps, a gusset at full size, inches, a large blank and one that lies aslant, on several
 // papers.
 func TestDrawingsAreToScale(t *testing.T) {
+	asked(t, "pdftoppm")
 	for _, c := range []struct {
 		file, blank string
 		sheet       paper.Sheet
