@@ -47,7 +47,7 @@ func TestRenameCapturesNothing(t *testing.T) {
 	for _, name := range names {
 		all := declared(t, filepath.Join(dir, name))
 		for i, d := range all {
-			if testing.Short() && i%4 > 0 {
+			if testing.Short() && i%8 > 0 {
 				continue
 			}
 			for k := range 4 {

@@ -141,6 +141,9 @@ func FuzzBuild(f *testing.F) {
 // words swapped, lines and tokens lost or doubled. PERCH_MUTATIONS asks for more.
 func TestMutatedDesigns(t *testing.T) {
 	n := 300
+	if testing.Short() {
+		n = 100
+	}
 	if s := os.Getenv("PERCH_MUTATIONS"); s != "" {
 		if _, err := fmt.Sscan(s, &n); err != nil {
 			t.Fatal(err)

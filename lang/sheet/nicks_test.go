@@ -129,7 +129,7 @@ func TestEveryNickOfTheExamplesOnce(t *testing.T) {
 	var drawings []string
 	var wanted [][][3]plane.Point
 	for i, file := range files {
-		if testing.Short() && i%3 > 0 {
+		if testing.Short() && i%6 > 0 {
 			continue
 		}
 		prog, _, err := load.Design(file, facts)
@@ -188,7 +188,7 @@ func TestEveryNickOfTheExamplesOnce(t *testing.T) {
 			drawings, wanted = append(drawings, filepath.Join(dir, name, name+".dxf")), append(wanted, on)
 		}
 	}
-	if total < 40 {
+	if total < 40 && !testing.Short() || total == 0 {
 		t.Errorf("only %d nicks in all examples", total)
 	}
 	t.Log(total, "nicks")

@@ -56,7 +56,7 @@ func TestOneMistakeOneReport(t *testing.T) {
 	slipped, cascades, lost := 0, 0, 0
 	every := 12
 	if testing.Short() {
-		every = 36
+		every = 72
 	}
 	for _, name := range files {
 		b, err := os.ReadFile(name)

@@ -20,7 +20,7 @@ func TestFixesMend(t *testing.T) {
 	rnd := rand.New(rand.NewSource(2))
 	offered, every := 0, 12
 	if testing.Short() {
-		every = 60
+		every = 120
 	}
 	for _, name := range files {
 		b, err := os.ReadFile(name)

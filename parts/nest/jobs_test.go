@@ -153,6 +153,9 @@ func TestStoolOnOneSheet(t *testing.T) {
 
 // Four stools take 73.7 % of a sheet of 1250 × 2500 mm.
 func TestFourStoolsOnOneSheet(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes seconds")
+	}
 	blanks := of(1.5, flats(t, "stool", "mid", 4))
 	r := run(t, job(blanks, 2500, 1250), nest.Options{Effort: 0.2})
 	if len(r.Sheets) != 1 || len(r.Sheets[0].Placed) != 36 {
