@@ -40,7 +40,13 @@ var shownIn = map[Dim][2]string{
 // value is one to 1/64 exactly (1-1/2in), else a decimal. Lengths are rounded
 // to 1e-6 mm. What has no unit in the language is shown in internal units, as
 // 1200mm²; money has two digits and no sign of currency.
-func Format(value float64, dim Dim, sys System) string {
+func Format(value float64, dim Dim, sys System) string { return format(value, dim, sys, 0) }
+
+// Finely is Format with six places more, as a decimal: to be read back as what counts as
+// equal to the value.
+func Finely(value float64, dim Dim, sys System) string { return format(value, dim, sys, 6) }
+
+func format(value float64, dim Dim, sys System, more int) string {
 	if math.IsNaN(value) || math.IsInf(value, 0) {
 		return "no number"
 	}
@@ -54,17 +60,17 @@ func Format(value float64, dim Dim, sys System) string {
 	if name, ok := shownIn[dim]; ok {
 		u, _ := LookupUnit(name[i])
 		switch {
-		case dim == Length && i == 1:
+		case dim == Length && i == 1 && more == 0:
 			return FormatFraction(value, finestFraction) + "in"
 		case dim == Length:
-			return Decimal(value, lengthDigits) + "mm"
+			return Decimal(value/u.Scale, lengthDigits+more) + u.Name
 		}
-		return Decimal(value/u.Scale, otherDigits) + u.Name
+		return Decimal(value/u.Scale, otherDigits+more) + u.Name
 	}
 	if d := dim; i == 1 && d == (Dim{Length: d.Length}) && (d.Length == 2 || d.Length == 3) {
-		return Decimal(value/math.Pow(InchMM, float64(d.Length)), otherDigits) + "in" + superscript(int(d.Length))
+		return Decimal(value/math.Pow(InchMM, float64(d.Length)), otherDigits+more) + "in" + superscript(int(d.Length))
 	}
-	return Decimal(value, otherDigits) + dim.Units()
+	return Decimal(value, otherDigits+more) + dim.Units()
 }
 
 // Decimal writes v rounded to at most digits places, without trailing zeros and never

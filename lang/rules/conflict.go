@@ -8,6 +8,7 @@ import (
 
 	"perch/lang/diag"
 	"perch/lang/eval"
+	"perch/lang/quantity"
 	"perch/lang/value"
 	"perch/solver"
 )
@@ -320,9 +321,21 @@ func (s *System) nearest(res solver.Result, rest beside) []nearby {
 		// a limit is one by the conflict alone; else what stands outside it fixes v
 		own, _, ok := s.instead(id, res.Conflict, rest)
 		if !limit || !ok || math.Abs(own-v) > 1e-6*max(1, math.Abs(v)) {
-			text := value.Shown{V: v, Dim: ParamDim(n.decl)}.In(s.Program.Shown)
-			if text == (value.Shown{V: wanted, Dim: ParamDim(n.decl)}).In(s.Program.Shown) {
+			dim, in := ParamDim(n.decl), s.Program.Shown
+			text := quantity.Format(v, dim, in)
+			if text == quantity.Format(wanted, dim, in) {
 				continue // it differs by less than is written
+			}
+			if !s.would(id, readBack(text, v), rest) {
+				words, beyond := " less than ", -1e-6*max(1, math.Abs(v))
+				if v > wanted {
+					words, beyond = " more than ", -beyond
+				}
+				if s.would(id, v+beyond, rest) { // the end of what will do, which will not itself
+					out = append(out, nearby{text: n.decl.Name + words + text})
+					continue
+				}
+				text = quantity.Finely(v, dim, in)
 			}
 			out = append(out, nearby{text: fmt.Sprintf("%s = %s", n.decl.Name, text), fix: s.restate(i, text)})
 			continue
@@ -362,6 +375,26 @@ func (s *System) instead(id solver.ID, among []solver.ID, rest beside) (v, wante
 	}
 	wanted, ok = s.wanted(s.notes[id], res.Values)
 	return res.Values[x], wanted, ok && wanted != res.Values[x]
+}
+
+// readBack is the value of a literal that was written of v; v where it is none.
+func readBack(text string, v float64) float64 {
+	if l, err := quantity.ParseLiteral(text); err == nil {
+		return l.Value
+	}
+	return v
+}
+
+// would tells whether all else but the abouts can hold with statement id at a value.
+func (s *System) would(id solver.ID, v float64, rest beside) bool {
+	sys, _ := s.Variant(rest.lims, func(k solver.ID, c *solver.Constraint) bool {
+		if k == id {
+			c.Right = solver.Const(v)
+			return true
+		}
+		return c.Strength != solver.About && !slices.Contains(rest.less, k)
+	})
+	return sys.Solve().Status != solver.None
 }
 
 // within words the ranges that take part in a conflict.

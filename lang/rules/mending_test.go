@@ -17,6 +17,8 @@ func TestMendsOffered(t *testing.T) {
 		{"abouts of a size", "param a: length in 0mm..100mm\nparam b: length in 0mm..100mm\nrule a + b = 50mm\nsize it: a about 10mm, b about 20mm", "P3005 write b free [ about 20mm to  free]"},
 		{"several", "param a: length in -100mm..100mm\nrule a * a = 100mm^2 / 100\nsize it", "P3003 write about -10mm behind it [ to  about -10mm]"},
 		{"several without a range", "param a: number\nrule a * a = 4\nsize it", "P3003 write about -2 behind it [ to  about -2]"},
+		{"a third", "param a: length in 0mm..100mm\nparam b: length in 0mm..500mm\nrule 3 * a = b\nsize it: a = 5mm, b = 17mm", "P3001 write 5.666666666667mm [5mm to 5.666666666667mm]"},
+		{"a strict end", "param a: length in 0mm..100mm\nparam b: length in 0mm..100mm\nrule 35mm < 2 * b - a\nsize it: a = 70mm, b = 5mm", "P3001"},
 		{"a count", "param n: count in 1..9\nparam a: length in 0mm..100mm\nrule a = 3mm * n\nsize it: a = 10.2mm", "P3001"},
 	} {
 		sys, told := read(t, head+c.text+"\n", "it")

@@ -137,6 +137,10 @@ size it: a = 10mm, b = 20mm`, "P3001 a can be at least 20mm [a = 10mm] | stated 
 param b: length in 0mm..500mm
 rule b = 2 * a
 size it`, "P3001 these cannot all hold [b = 100mm] | must hold [rule b = 2 * a] | the default holds unless a size states the name [30mm] / with all else as it is, they would hold with b = 60mm, or a = 50mm / a default holds as a stated value does; to let it go, --set 'a free' / by the other statements, the rule's left side is 100mm and its right side 60mm"},
+		{"a strict end", `param a: length in 0mm..100mm
+param b: length in 0mm..100mm
+rule 35mm < 2 * b - a
+size it: a = 70mm, b = 5mm`, "P3001 these cannot all hold [b = 5mm] | must hold [rule 35mm < 2 * b - a] | a stays within this range [0mm..100mm] / with all else as it is, they would hold with b more than 52.5mm"},
 		{"sound", `param a: length in 0mm..100mm
 rule a = 30mm and a <= 40mm
 size it`, "solved"},
