@@ -163,7 +163,7 @@ func same(a *panel.Assembly, of []strength.Case, b *panel.Assembly, with []stren
 
 func mass(a *panel.Assembly) (kg float64) {
 	for _, b := range a.Blanks {
-		kg += b.Flat.Mass() * float64(b.Count)
+		kg += float64(b.Flat.Mass() * float64(b.Count))
 	}
 	return kg
 }

@@ -254,7 +254,7 @@ func thin(loop []plane.Point, n float64) bool {
 	for i, q := range loop {
 		next := loop[(i+1)%len(loop)]
 		round += q.Dist(next)
-		area += q.Cross(next) / 2
+		area += float64(q.Cross(next) / 2)
 	}
 	return max(area, -area) < float64(round*heavy*n)/2
 }

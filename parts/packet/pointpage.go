@@ -111,7 +111,7 @@ func (q *pointPicture) draw(page *paper.Page, box plane.Box) {
 	for i, v := range q.views {
 		middle := box.Min.X + float64(each*(float64(i)+0.5))
 		size := v.seen.Size().Scale(1 / q.n)
-		at := plane.Point{X: middle - size.X/2, Y: box.Min.Y + float64((box.Size().Y-size.Y-10)/2)}
+		at := plane.Point{X: middle - float64(size.X/2), Y: box.Min.Y + float64((box.Size().Y-size.Y-10)/2)}
 		to := plane.Affine{A: 1 / q.n, D: 1 / q.n, E: at.X - v.seen.Min.X/q.n, F: at.Y - v.seen.Min.Y/q.n}
 		blankpage.Open(page, v.surfaces, v.seen, at, q.n)
 		for _, l := range v.lines {

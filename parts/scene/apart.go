@@ -161,7 +161,7 @@ func (s *Scene) away(group, joins, of []int, g int, together []int) solid.Vec {
 	// The group's nearest corner passes the rest's farthest one, or as much of it as shows.
 	size := s.Hi.Sub(s.Lo).Len()
 	gap := reach(low, high, dir) + reach(lo, hi, dir.Neg())
-	return dir.Scale(min(max(gap, 0), size/3) + clear*size)
+	return dir.Scale(min(max(gap, 0), size/3) + float64(clear*size))
 }
 
 // reach is how far a box reaches in a direction.
