@@ -81,3 +81,22 @@ func TestFeet(t *testing.T) {
 		t.Error("how the feet slide was not found")
 	}
 }
+
+// TestFolds: a plate on two upright strips, 100 wide, of 1 mm, 200 mm high and free to turn at
+// the floor: swaying, each buckles under π²EI/(4L²) at most (Euler, the top held straight),
+// 105 N. Under 400 N on both it does not stand, whatever balance is found; under 40 it does.
+func TestFolds(t *testing.T) {
+	text := strings.NewReplacer("2mm, radius: 2mm", "1mm, radius: 1mm", "level(40mm)", "level(200mm)", "rect(200mm, 60mm)", "rect(120mm, 100mm)", "strip(40mm)", "strip(200mm)").Replace(bridge) +
+		"let light = load(40N, on: span.top, spread: 60mm, feet: held)\nlet heavy = load(400N, on: span.top, spread: 60mm, feet: held)\n"
+	reports, told, _ := strengthOf(t, text)
+	if len(reports) != 1 || diag.HasErrors(told) {
+		t.Fatal(reports, told)
+	}
+	light, heavy := reports[0].Estimates[0], reports[0].Estimates[1]
+	if light.Problem != nil || light.Folds || light.Racking[0] <= 0 {
+		t.Errorf("under 40 N it does not stand: %+v", light)
+	}
+	if heavy.Problem == nil && (!heavy.Folds || heavy.Racking != strength.Band{}) {
+		t.Errorf("under 400 N it stands with %v N/mm", heavy.Racking)
+	}
+}

@@ -175,6 +175,12 @@ func stiffens(h strength.Help) (most float64) {
 		return math.Inf(-1)
 	}
 	for _, w := range h.Worth {
+		switch {
+		case w.Folds:
+			return -1
+		case w.Stands:
+			return math.Inf(1)
+		}
 		for _, gain := range []float64{-w.Sag.Part[1], -w.Sag.Part[0], w.Racking.Part[0], w.Racking.Part[1], -w.Sway.Part[1], -w.Sway.Part[0]} {
 			if math.Abs(gain) > math.Abs(most) {
 				most = gain

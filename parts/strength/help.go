@@ -14,6 +14,8 @@ type Help struct {
 type Worth struct {
 	Case               string
 	Sag, Sway, Racking Shift
+	Folds              bool // with the change the piece folds sideways under the load
+	Stands             bool // without it the piece did
 }
 
 // Shift is a quantity without a change and with it, each with rigid joints and with loose
@@ -41,6 +43,7 @@ func Compared(without, finer, with *Report) (all []Worth) {
 			continue
 		}
 		w := Worth{Case: a.Case.Name, Sag: shift(a.Sag, f.Sag, b.Sag), Sway: shift(a.Sway, f.Sway, b.Sway)}
+		w.Folds, w.Stands = b.Folds && !a.Folds, a.Folds && !b.Folds
 		stiff := func(b Band) Band { return Band{b[1], b[0]} } // rigid joints are the stiffer ones
 		if a.Racking[0] > 0 && b.Racking[0] > 0 && f.Racking[0] > 0 {
 			w.Racking = shift(stiff(a.Racking), stiff(f.Racking), stiff(b.Racking))

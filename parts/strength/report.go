@@ -37,7 +37,8 @@ type Estimate struct {
 	Tips      float64 // how many times the load until it tips; +Inf for never
 	Line      [2]plane.Point
 	Sag, Sway Band // mm
-	Racking   Band // N/mm, the softer of x and y; 0 where the case presses nothing down
+	Racking   Band // N/mm, the softer of x and y; 0 where the case presses nothing down, or Folds
+	Folds     bool // the balance that was found does not last: the least push sideways folds the piece
 	Used      float64
 	UsedAt    solid.Vec
 	UsedBy    string
@@ -193,9 +194,11 @@ func (r *Report) rigid(ctx context.Context, a *panel.Assembly, loads [][]Load, o
 		if e.Problem != nil {
 			continue
 		}
-		if e.Racking[0], err = racking(ctx, e.Answer, loads[i]); err != nil {
+		k, err := racking(ctx, e.Answer, loads[i])
+		if err != nil {
 			return nil, err
 		}
+		e.Racking[0], e.Folds = math.Max(0, k), k < 0
 	}
 	return p, nil
 }
@@ -338,7 +341,10 @@ func (r *Report) loosen(ctx context.Context, rigid *Piece, loads [][]Load) error
 		if err != nil {
 			return err
 		}
+		e.Folds = e.Folds || k < 0
 		switch {
+		case e.Folds:
+			e.Racking = Band{}
 		case k == 0: // what is not found is not told
 			e.Racking = Band{e.Racking[0], e.Racking[0]}
 		case e.Racking[0] == 0:
@@ -352,7 +358,8 @@ func (r *Report) loosen(ctx context.Context, rigid *Piece, loads [][]Load) error
 
 // racking is how hard the place that is loaded must be pushed sideways for each millimetre,
 // while it is loaded and nothing lifts or slides: the softer way of the world's x and y, by
-// the tangent of the loaded piece. 0 where nothing is pressed down.
+// the tangent of the loaded piece. 0 where nothing is pressed down; below 0 where the piece gives against the push: it
+// is in balance and would fold away.
 func racking(ctx context.Context, under *Answer, loads []Load) (float64, error) {
 	p := under.piece
 	down := 0.0
@@ -382,6 +389,9 @@ func racking(ctx context.Context, under *Answer, loads []Load) (float64, error) 
 		give := 0.0 // mm per N: the mean of what is pressed on
 		for _, l := range pushes[i] {
 			give += float64(l.Force.Dot(way) * moved[i][l.Node].Dot(way))
+		}
+		if give < 0 {
+			return give, nil
 		}
 		softest = math.Max(softest, give)
 	}

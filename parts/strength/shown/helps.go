@@ -67,6 +67,12 @@ func worth(w strength.Worth) string {
 			all = append(all, what+" "+part(s))
 		}
 	}
+	switch {
+	case w.Folds:
+		return "it does not stand: the least push sideways folds it under the load"
+	case w.Stands:
+		return "it stands, where without the change the least push sideways folds it"
+	}
 	add("sag", w.Sag)
 	if w.Racking.Told() {
 		add("stiffness sideways", w.Racking)
@@ -85,6 +91,9 @@ func part(s strength.Shift) string {
 }
 
 func percentage(part float64) string {
+	if part > 2 {
+		return fmt.Sprintf("%.1f times as much", 1+part)
+	}
 	v := math.Round(100 * part)
 	if v == 0 {
 		return "0 %"
@@ -105,6 +114,8 @@ type fileWorth struct {
 	Sag     *fileShift `json:"sag_mm,omitempty"`
 	Sway    *fileShift `json:"sway_mm,omitempty"`
 	Racking *fileShift `json:"racking_n_per_mm,omitempty"`
+	Folds   bool       `json:"folds,omitempty"`
+	Stands  bool       `json:"stands,omitempty"`
 }
 
 // fileShift is a quantity with rigid and loose joints, as it is and changed, and the part
@@ -119,7 +130,7 @@ func fileHelps(r *strength.Report) (all []fileHelp) {
 	for _, h := range r.Helps {
 		f := fileHelp{Change: h.Change, Mass: cut(h.Mass, 4), Why: h.Why}
 		for _, w := range h.Worth {
-			f.Loads = append(f.Loads, fileWorth{w.Case, shift(w.Sag), shift(w.Sway), shift(w.Racking)})
+			f.Loads = append(f.Loads, fileWorth{w.Case, shift(w.Sag), shift(w.Sway), shift(w.Racking), w.Folds, w.Stands})
 		}
 		all = append(all, f)
 	}

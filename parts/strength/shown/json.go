@@ -17,6 +17,7 @@ type fileLoad struct {
 	Sag      *[2]float64 `json:"sag_mm,omitempty"`
 	Sway     *[2]float64 `json:"sway_mm,omitempty"`
 	Racking  *[2]float64 `json:"racking_n_per_mm,omitempty"`
+	Folds    bool        `json:"folds,omitempty"`
 	Used     *float64    `json:"used,omitempty"`
 	UsedAt   *[3]float64 `json:"used_at,omitempty"`
 	UsedBy   string      `json:"used_on,omitempty"`
@@ -69,6 +70,7 @@ func load(e *strength.Estimate) (l fileLoad) {
 	if e.Racking[1] > 0 {
 		l.Racking = pair(e.Racking)
 	}
+	l.Folds = e.Folds
 	l.Used, l.UsedBy = finite(e.Used), e.UsedBy
 	l.UsedAt = &[3]float64{cut(e.UsedAt.X, 3), cut(e.UsedAt.Y, 3), cut(e.UsedAt.Z, 3)}
 	l.Dented, l.Held = cut(e.Dented, 4), e.Stuck

@@ -42,6 +42,9 @@ func Lines(a *panel.Assembly, r *strength.Report, in measure.System) (lines []st
 			continue
 		}
 		racking := measure.Text{}
+		if e.Folds {
+			racking = measure.Plain("; it does not stand like this: the least push sideways folds it")
+		}
 		if e.Racking[1] > 0 {
 			racking = measure.Say("; against a push sideways there it stands with %s", stiffness(e.Racking))
 		}

@@ -55,12 +55,16 @@ func TestHelps(t *testing.T) {
 		{Change: "shell of 2mm for 1.5mm", Mass: 1.5, Worth: []strength.Worth{{Case: "tread", Sag: two(-0.4, -0.45), Racking: two(0.3, 0.2)}}},
 		{Change: "without brace", Mass: -0.25, Worth: []strength.Worth{{Case: "tread", Sag: two(0.01, -0.01), Sway: two(0.1, 0.1)}}},
 		{Change: "row count: 4 for 2", Why: "they have no room"},
+		{Change: "without post", Mass: -1, Worth: []strength.Worth{{Case: "tread", Sag: two(0, 0), Folds: true}}},
+		{Change: "stays 2 for 1", Mass: 1, Worth: []strength.Worth{{Case: "tread", Sag: two(0, 0), Racking: two(3, 4)}}},
 	}
 	text := strings.Join(Lines(a, r, measure.Millimetres), "\n")
 	for _, want := range []string{
 		"shell of 2mm for 1.5mm  tread: sag −47 % to −38 %, stiffness sideways +18 % to +32 %; + 1.50 kg",
 		"without brace           tread: sag no plain change (−3 % to +3 %), sway +8 % to +12 %; − 0.25 kg",
 		"row count: 4 for 2 comes to nothing: they have no room",
+		"without post            tread: it does not stand: the least push sideways folds it under the load; − 1.00 kg",
+		"stiffness sideways 4.0 times as much to 5.0 times as much",
 	} {
 		if !strings.Contains(text, want) {
 			t.Errorf("no %q in\n%s", want, text)
