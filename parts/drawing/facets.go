@@ -21,6 +21,7 @@ type Facet struct {
 	Soft   []bool        // edges of Outer that are not drawn, by the vertex they start at; nil: all are drawn
 	Bend   bool          // a flat that stands for part of a bend
 	Thin   bool          // a sheet's edge: no outlines at all, and no shadow
+	Head   bool          // a fastener's: it is not measured over
 	Marks  [][]solid.Vec // lines and letters scribed on it, beads and nicks, open
 }
 
@@ -47,7 +48,7 @@ func Facets(a *panel.Assembly) ([]Facet, error) {
 	tint := tintsOf(a)
 	for i := range a.Joins {
 		for _, f := range headsOf(a, &a.Joins[i]) {
-			f.Tint = tint[a.Copies[f.Of].Blank]
+			f.Tint, f.Head = tint[a.Copies[f.Of].Blank], true
 			out = append(out, f)
 		}
 	}

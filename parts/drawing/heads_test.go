@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"perch/parts/measure"
 	"perch/parts/panel"
 	"perch/parts/plane"
 	"perch/parts/record/stool"
@@ -96,5 +97,57 @@ func TestTextOfMirroredCopies(t *testing.T) {
 	// two edges and two ends
 	if front, back := marks(false); front != 4 || back != 4 {
 		t.Errorf("a bead is %d lines on the front, %d on the back, want 4 and 4", front, back)
+	}
+}
+
+// A picture's dimensions are those of the metal, without the heads that stand off it; from behind
+// the piece has the same, and what was at the left is at the right.
+func TestDimensionsLeaveHeadsOut(t *testing.T) {
+	a, err := stool.Assembly()
+	if err != nil {
+		t.Fatal(err)
+	}
+	metal, err := Metal(a)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lo, hi, err := extent(metal)
+	if err != nil {
+		t.Fatal(err)
+	}
+	all := facetsOf(t, a)
+	head := all[len(all)-1]
+	if !head.Head {
+		t.Fatal("the last facet is no head")
+	}
+	head.Outer = nil // one that stands 5 mm off the widest place
+	for _, q := range []solid.Vec{{Z: 2}, {Y: 2, Z: 2}, {Y: 2, Z: 4}, {Z: 4}} {
+		head.Outer = append(head.Outer, q.Add(solid.Vec{X: hi.X + 5}))
+	}
+	head.Normal = solid.Vec{X: 1}
+	all = append(all, head)
+	want := (measure.Paper{}).Rough(hi.X-lo.X) + " mm"
+	for _, facets := range [][]Facet{all, Behind(all)} {
+		p, err := NewPicture(facets, PictureOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		n := 0
+		for _, w := range p.texts {
+			if w.content == want {
+				n++
+			}
+		}
+		if n != 2 { // it is square
+			t.Errorf("%s stands on the picture %d times: %+v", want, n, p.texts)
+		}
+	}
+	behind := Behind(all)
+	for i := range all {
+		for k, q := range all[i].Outer {
+			if r := behind[i].Outer[k]; r.X != -q.X || r.Y != -q.Y || r.Z != q.Z {
+				t.Fatalf("%v comes to %v", q, r)
+			}
+		}
 	}
 }

@@ -3,6 +3,7 @@ package drawing
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"perch/parts/decimal"
@@ -86,6 +87,11 @@ func NewPicture(facets []Facet, opt PictureOptions) (*Picture, error) {
 		}
 		s.marks = scribed(v, piece.facet, s.loops)
 		p.shapes = append(p.shapes, s)
+	}
+	if metal := slices.DeleteFunc(slices.Clone(facets), func(f Facet) bool { return f.Head }); len(metal) > 0 {
+		if lo, hi, err = extent(metal); err != nil {
+			return nil, fmt.Errorf("picture of %s, %s: %w", opt.Design, opt.Size, err)
+		}
 	}
 	p.dimensions(v, lo, hi, opt)
 	return p, nil

@@ -13,8 +13,6 @@ import (
 // practice, no source).
 const maxName = 200
 
-// pictureName is the blank whose flat would be the piece's picture.
-var pictureName = strings.TrimSuffix(PictureSVG, ".svg")
 
 // BadName says why something of a name can't be written as a file or folder.
 type BadName struct{ Name, Why string }
@@ -48,8 +46,10 @@ func BadNames(names []string) []BadName {
 func BadBlanks(names []string) []BadName {
 	bad := BadNames(names)
 	for _, n := range names {
-		if folded(n) == pictureName {
-			bad = append(bad, BadName{n, fmt.Sprintf("%s shows the assembled piece", PictureSVG)})
+		for _, picture := range []string{PictureSVG, BehindSVG} { // the blank's flat would be the piece's picture
+			if folded(n) == strings.TrimSuffix(picture, ".svg") {
+				bad = append(bad, BadName{n, fmt.Sprintf("%s shows the assembled piece", picture)})
+			}
 		}
 	}
 	return bad

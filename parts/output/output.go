@@ -57,6 +57,7 @@ const (
 	HardwareFile = "hardware.csv"
 	PictureSVG   = "picture.svg"
 	PicturePNG   = "picture.png"
+	BehindSVG    = "behind.svg"
 	LabelsFile   = "labels.csv"  // of a nested sheet
 	PiercesFile  = "pierces.csv" // of a nested sheet
 	RemnantFile  = "remnant.dxf" // what is left of a nested sheet
