@@ -13,7 +13,6 @@ import (
 // practice, no source).
 const maxName = 200
 
-
 // BadName says why something of a name can't be written as a file or folder.
 type BadName struct{ Name, Why string }
 
