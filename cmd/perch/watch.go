@@ -14,6 +14,7 @@ import (
 
 	"perch/lang/diag"
 	"perch/lang/family"
+	"perch/lang/live"
 	"perch/lang/watch"
 	"perch/parts/measure"
 	"perch/parts/output"
@@ -26,6 +27,8 @@ type watchCmd struct {
 	Shop     string   `help:"A shop file: materials, machines, sheets, rivets. Default: the built-in shop." placeholder:"FILE"`
 	Out      string   `short:"o" default:"out" help:"The folder to write below: FOLDER/DESIGN/SIZE." placeholder:"FOLDER"`
 	Unit     string   `enum:"design,mm,in" default:"design" help:"Units to read the design in, and of drawings: ${enum}. Default: the design's, drawings for cutting as the shop takes them."`
+	Page     bool     `help:"Serve the piece as a page on this machine: it shows every save, and values can be tried in it."`
+	Port     int      `default:"0" help:"The port that --page is served at. Default: a free one." placeholder:"NUMBER"`
 	Pictures bool     `default:"true" negatable:"" help:"Draw the assembled piece and every flat as pictures."`
 	taking
 }
@@ -57,11 +60,44 @@ func (c *watchCmd) watch(ctx context.Context, s *session) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	screen := &screen{stop: stop, session: s, file: c.File, out: family.Folder(c.Out, c.File), live: s.screen}
-	err = job.Run(ctx, screen.show)
+	show := screen.show
+	if c.Page {
+		if show, err = c.serve(ctx, screen); err != nil {
+			return err
+		}
+	}
+	err = job.Run(ctx, show)
 	if errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("there is no file %s", c.File)
 	}
 	return err
+}
+
+// serve starts to serve the page, and shows a report on it before the terminal does.
+func (c *watchCmd) serve(ctx context.Context, on *screen) (func(watch.Report), error) {
+	if c.Port < 0 || c.Port > 65535 {
+		return nil, fmt.Errorf("--port: a port is a number from 0 to 65535, not %d", c.Port)
+	}
+	at, err := live.Listen(c.Port)
+	if err != nil {
+		return nil, fmt.Errorf("--page: %w", err)
+	}
+	server, err := live.New(at.Addr())
+	if err != nil {
+		return nil, err
+	}
+	on.page = server.Address()
+	go func() {
+		if err := server.Serve(ctx, at); err != nil {
+			fmt.Fprintf(on.err, "perch: the page is served no more: %v\n", err)
+		}
+	}()
+	return func(r watch.Report) {
+		if err := server.Show(r); err != nil {
+			fmt.Fprintf(on.err, "perch: the page: %v\n", err)
+		}
+		on.show(r)
+	}, nil
 }
 
 // screen shows one report at a time: on a terminal in place of the one before,
@@ -69,7 +105,9 @@ func (c *watchCmd) watch(ctx context.Context, s *session) error {
 type screen struct {
 	*session
 	file, out string
+	page      string // where it is served; "" where it is not
 	live      bool
+	told      bool   // where it is served
 	stop      func() // ends the watch
 }
 
@@ -79,6 +117,10 @@ func (c *screen) show(r watch.Report) {
 		b.WriteString("\x1b[H\x1b[2J\x1b[3J")
 	}
 	c.report(&b, r)
+	if c.page != "" && !c.told {
+		fmt.Fprintf(&b, "the page is at %s\n", c.page)
+		c.told = !c.live // a screen that is cleared shows it again
+	}
 	if c.live {
 		fmt.Fprintf(&b, "\n%s, waiting for the next save; Ctrl-C ends\n", r.At.Format("15:04:05"))
 	}

@@ -92,6 +92,29 @@ func (r *Result) Mentions(x syntax.Expr) []string {
 	return r.sys.Mentions([]syntax.Expr{x})
 }
 
+// Range is what a param may be.
+type Range struct {
+	Name      string
+	Low, High Quantity // infinite where there is no limit
+	Whole     bool     // it is a count
+}
+
+// Ranges are those of the params that are numbers, in the order written.
+func (r *Result) Ranges() []Range {
+	if r.sys == nil {
+		return nil
+	}
+	var out []Range
+	for i, v := range r.sys.Vars {
+		if v < 0 {
+			continue
+		}
+		l := r.sys.Limits[v]
+		out = append(out, Range{Name: r.sys.Params[i].Name, Low: r.sys.QuantityOf(i, l.Lo), High: r.sys.QuantityOf(i, l.Hi), Whole: l.Whole})
+	}
+	return out
+}
+
 // Unproved are the params whose values were found by search, so that there may be others.
 func (r *Result) Unproved() []string {
 	if !r.stands {

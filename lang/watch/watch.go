@@ -15,6 +15,7 @@ import (
 
 	"github.com/fsnotify/fsnotify"
 
+	"perch/lang/build"
 	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/family"
@@ -52,6 +53,9 @@ type Report struct {
 	Err   error
 	Diags []diag.Diagnostic // with errors nothing was written, and what was there stays
 	Sizes []Size            // that were built, in the design's order
+
+	Job     family.Job      // that was built; without a program where nothing could be read
+	Results []*build.Result // of it, by size; none with errors
 }
 
 // Size is what was written of a size.
@@ -125,7 +129,7 @@ func (w *watcher) round(ctx context.Context) (Report, bool) {
 	if _, there := now[w.files[0]]; !there {
 		r.Gone = true
 	} else {
-		r.Sizes, r.Diags, r.Err = w.build()
+		w.build(&r)
 	}
 	for _, f := range w.files { // files that the new text uses count from now on
 		if _, known := now[f]; !known {
@@ -152,30 +156,32 @@ func sameTexts(a, b map[string]string) bool {
 }
 
 // build opens the design and builds it.
-func (w *watcher) build() ([]Size, []diag.Diagnostic, error) {
+func (w *watcher) build(r *Report) {
 	prog, diags, err := load.Design(w.job.File, w.job.Shop)
 	if err != nil {
-		return nil, nil, err
+		r.Err = err
+		return
 	}
 	settings, more := family.Settings(prog, w.job.Settings)
 	w.files = filesOf(w.job.File, prog)
-	diags = append(diags, more...)
-	if diag.HasErrors(diags) {
-		return nil, diags, nil
+	r.Diags = append(diags, more...)
+	if diag.HasErrors(r.Diags) {
+		return
 	}
 	job := family.Job{Program: prog, File: w.job.File, Shop: w.job.Shop, Sizes: w.job.Sizes, Settings: settings}
 	if system, ok := measure.Named(w.job.Unit); ok {
 		job.In(system)
 	}
 	results, more := job.Marked()
-	diags = append(diags, more...)
-	if diag.HasErrors(diags) {
-		return nil, diags, nil
+	r.Diags = append(r.Diags, more...)
+	if diag.HasErrors(r.Diags) {
+		return
 	}
+	r.Job, r.Results = job, results
 	opt := job.Output(w.job.Pictures)
 	opt.Replace = w.job.Replace
-	sizes, more, err := w.write(job, results, opt)
-	return sizes, append(diags, more...), err
+	r.Sizes, more, r.Err = w.write(job, results, opt)
+	r.Diags = append(r.Diags, more...)
 }
 
 // filesOf are the design's file and every file that it uses, also those that are
