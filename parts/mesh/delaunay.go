@@ -21,6 +21,7 @@ type triangulation struct {
 	last      int32 // where the last point lay, near to which the next one may
 	stack     []half
 	changed   []int32 // triangles that were made or turned, for refinement
+	corner    []int32 // by point: a triangle that had it as a corner
 	given     int     // points that were there before refinement
 }
 
@@ -212,19 +213,30 @@ func within(a, b, c, d plane.Point) bool {
 	return det > 1.2e-15*size
 }
 
-// around finds the triangle at a that holds the way to b, or has the edge to it.
-func (t *triangulation) around(a, b int32) (tri int32, corner int) {
-	start := int32(-1)
+// at is a triangle that has a point as a corner: the one that was found last, if it still has.
+func (t *triangulation) at(a int32) int32 {
+	for int(a) >= len(t.corner) {
+		t.corner = append(t.corner, 0)
+	}
+	if k := t.corner[a]; int(k) < len(t.triangles) && index(t.triangles[k].v, a) >= 0 {
+		return k
+	}
+	if tri, _, _ := t.locate(t.points[a]); tri >= 0 && index(t.triangles[tri].v, a) >= 0 {
+		t.corner[a] = tri
+		return tri
+	}
 	for i := range t.triangles {
-		for _, v := range t.triangles[i].v {
-			if v == a {
-				start = int32(i)
-			}
-		}
-		if start >= 0 {
-			break
+		if index(t.triangles[i].v, a) >= 0 {
+			t.corner[a] = int32(i)
+			return int32(i)
 		}
 	}
+	return -1
+}
+
+// around finds the triangle at a that holds the way to b, or has the edge to it.
+func (t *triangulation) around(a, b int32) (tri int32, corner int) {
+	start := t.at(a)
 	p, q := t.points[a], t.points[b]
 	tri = start
 	for range len(t.triangles) {

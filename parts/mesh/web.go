@@ -26,13 +26,14 @@ type web struct {
 	given    []int32 // the points that the region names
 	apart    float64
 	box      plane.Box
+	places   *plane.Places // of the points
 }
 
 // rounds bounds how often lines are cut at what they meet; each round cuts all that it sees.
 const rounds = 8
 
 func newWeb(r *Region) (*web, error) {
-	w := &web{apart: r.Apart, box: plane.EmptyBox()}
+	w := &web{apart: r.Apart, box: plane.EmptyBox(), places: plane.NewPlaces(nil)}
 	// Lines first: what lies too near to be told apart from one comes to lie on it.
 	for _, l := range r.Lines {
 		if err := w.add(l[0], l[1], line); err != nil {
@@ -84,12 +85,13 @@ func (w *web) add(a, b plane.Point, kind uint8) error {
 
 // point is the web's point at a place: one that is there already, or a new one.
 func (w *web) point(p plane.Point) int32 {
-	for i, q := range w.points {
-		if math.Abs(p.X-q.X) <= w.apart && math.Abs(p.Y-q.Y) <= w.apart && p.Dist(q) <= w.apart {
+	for _, i := range w.places.Near(plane.Box{Min: p, Max: p}.Grow(w.apart), nil) {
+		if p.Dist(w.points[i]) <= w.apart {
 			return int32(i)
 		}
 	}
 	w.points = append(w.points, p)
+	w.places.Add(plane.Box{Min: p, Max: p})
 	w.box = w.box.With(p)
 	return int32(len(w.points) - 1)
 }
@@ -97,17 +99,21 @@ func (w *web) point(p plane.Point) int32 {
 // cut cuts segments at points that lie on them and where they cross each other. It tells
 // whether it did.
 func (w *web) cut() (did bool) {
+	boxes := make([]plane.Box, len(w.segments))
+	for i, s := range w.segments {
+		boxes[i] = w.boxOf(s)
+	}
+	segments := plane.NewPlaces(boxes)
 	var out []segment
+	var near []int
 	for i, s := range w.segments {
 		at := w.on(s)
-		for _, o := range w.segments[:i] {
-			if p, ok := w.crossing(s, o); ok {
-				k := w.point(p)
-				at = append(at, k)
+		near = segments.Near(boxes[i], near[:0])
+		for _, k := range near {
+			if k == i {
+				continue
 			}
-		}
-		for _, o := range w.segments[i+1:] {
-			if p, ok := w.crossing(s, o); ok {
+			if p, ok := w.crossing(s, w.segments[k]); ok {
 				at = append(at, w.point(p))
 			}
 		}
@@ -118,16 +124,21 @@ func (w *web) cut() (did bool) {
 	return did
 }
 
+// boxOf is the box of a segment.
+func (w *web) boxOf(s segment) plane.Box {
+	return plane.EmptyBox().With(w.points[s.a]).With(w.points[s.b])
+}
+
 // on are the points that lie on a segment, its ends left out.
 func (w *web) on(s segment) (at []int32) {
 	a, b := w.points[s.a], w.points[s.b]
 	l := a.Dist(b)
 	d := b.Sub(a)
-	for i, p := range w.points {
+	for _, i := range w.places.Near(w.boxOf(s).Grow(w.apart), nil) {
 		if int32(i) == s.a || int32(i) == s.b {
 			continue
 		}
-		v := p.Sub(a)
+		v := w.points[i].Sub(a)
 		t := v.Dot(d) / l
 		if t > 0 && t < l && math.Abs(v.Cross(d))/l <= w.apart/2 {
 			at = append(at, int32(i))

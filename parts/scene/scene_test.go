@@ -262,5 +262,5 @@ func ExampleNew() {
 	fmt.Printf("%.1f mm³ flat, %.1f mm³ bent\n", flat.Volume(), bent.Volume())
 	// Output:
 	// angle 2 faces, 1 fold of 9 flats
-	// 12945.6 mm³ flat, 12973.9 mm³ bent
+	// 12945.8 mm³ flat, 12974.1 mm³ bent
 }

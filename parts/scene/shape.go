@@ -14,7 +14,7 @@ import (
 
 const (
 	// sag is how far, mm, a chord may lie off its arc in the flat.
-	sag = 0.005
+	sag = 0.009
 	// facetTurn is the angle, radians, of one flat of a bend at most: 10°.
 	facetTurn = math.Pi / 18
 	// bendSag is how far, mm, a flat of a bend may lie off its round.
