@@ -90,6 +90,8 @@ type Fold struct {
 	Allowance    float64
 	Down         bool // B goes away from who looks at the drawn side
 	Facets       int  // flats that stand for the bend
+
+	ends [][2]plane.Point // the strip's straight ends
 }
 
 // Hole is an opening of a blank: what a cut made, or a place of a join.

@@ -15,6 +15,9 @@ import (
 const (
 	// sag is how far, mm, a chord may lie off its arc in the flat.
 	sag = 0.009
+	// past is how far, mm, lines across the metal reach past a strip's ends: where a relief ends it,
+	// chords lie off the arc that the tangent line ends on.
+	past = 4 * sag
 	// facetTurn is the angle, radians, of one flat of a bend at most: 10°.
 	facetTurn = math.Pi / 18
 	// bendSag is how far, mm, a flat of a bend may lie off its round.
@@ -62,6 +65,11 @@ func newFold(f *panel.FlatFold) Fold {
 	out := Fold{
 		Name: f.Name, A: f.A, B: f.B, Start: f.TangentA[0], Along: u, Loop: chords(f.Loop), Angle: f.Bend.Angle,
 		Radius: f.Bend.Radius, K: f.Bend.K, Allowance: f.Bend.Allowance(), Down: f.Down,
+	}
+	for _, e := range f.Loop.Edges() {
+		if e.Straight() && math.Abs(e.To.Sub(e.From).Dot(out.away())) > sag {
+			out.ends = append(out.ends, [2]plane.Point{e.From, e.To})
+		}
 	}
 	if f.TangentA[0].Dot(u) > f.TangentA[1].Dot(u) {
 		out.Start = f.TangentA[1]
@@ -137,13 +145,11 @@ func (s *Shape) divide() error {
 	r := mesh.Region{Loops: append([][]plane.Point{s.Outline}, s.Openings...), Most: mostNodes}
 	for i := range s.Folds {
 		f := &s.Folds[i]
-		for k := range f.Loop {
-			r.Lines = append(r.Lines, [2]plane.Point{f.Loop[k], f.Loop[(k+1)%len(f.Loop)]})
-		}
+		r.Lines = append(r.Lines, f.ends...)
 		lo, hi := f.reach()
-		for k := 1; k < f.Facets; k++ {
+		for k := 0; k <= f.Facets; k++ {
 			base := f.Start.Add(f.away().Scale(f.Allowance * float64(k) / float64(f.Facets)))
-			r.Lines = append(r.Lines, [2]plane.Point{base.Add(f.Along.Scale(lo)), base.Add(f.Along.Scale(hi))})
+			r.Lines = append(r.Lines, [2]plane.Point{base.Add(f.Along.Scale(lo - past)), base.Add(f.Along.Scale(hi + past))})
 		}
 	}
 	var m *mesh.Mesh
