@@ -173,8 +173,10 @@ func (f *finder) settle(n *node, t trial) {
 	h := f.holds[n.last]
 	n.tried, n.set = true, t.set
 	n.cost.warnings += t.weight - h.static.weight
-	if b := n.before; b.last >= 0 && (b.set != t.set || math.Abs(f.holds[b.last].k.r-h.k.r) > 1e-6) {
-		n.cost.changes++
+	if b := n.before; b.last >= 0 {
+		if g := f.holds[b.last].k; b.set != t.set || g.brake.Punch != h.k.brake.Punch || math.Abs(g.r-h.k.r) > 1e-6 {
+			n.cost.changes++
+		}
 	}
 	n.least = n.cost.plus(f.rest(n.done, n.last))
 }

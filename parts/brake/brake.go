@@ -62,6 +62,7 @@ type Step struct {
 	Turned   float64        // rad, that the flange turns in this step
 	Stop     float64        // rad to pull to, with the estimated springback: an estimate
 	Radius   float64        // inside, mm
+	Punch    string         // of a press: straight or gooseneck; "" on a leaf brake
 	Sight    [2]plane.Point // the line to set under the finger's edge or the punch, in the flat
 	Line     Line
 	Fingers  []Span  // along the fold, 0 at the middle of Sight, positive to its second point

@@ -71,7 +71,7 @@ func (h *hold) contact(element int, done uint64) *contact {
 		case s.tool == Leaf && flat:
 			h.overLeaf(element, done, c, s)
 		case s.tool == Finger || s.tool == Punch:
-			if !(flat && s.tool == Punch) {
+			if !(flat && s.blade) {
 				h.meetFinger(c, r, s)
 			}
 		default:

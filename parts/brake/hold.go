@@ -49,7 +49,9 @@ type route struct {
 
 // newHold sets a stroke up: its folds lie on one line, alike, and share the face that is
 // clamped or, where moved is true, the one that moves.
-func newHold(p *part, list []int, heldA []bool) *hold {
+//
+// On a press it is done with one of its punches.
+func newHold(p *part, list []int, heldA []bool, punch string) *hold {
 	h := &hold{p: p, list: list, heldSides: heldA, meetings: map[pairKey]meeting{}}
 	for _, o := range list {
 		h.ops |= 1 << o
@@ -58,7 +60,9 @@ func newHold(p *part, list []int, heldA []bool) *hold {
 	first := p.ops[list[0]]
 	f := &p.flat.Folds[first.fold]
 	h.kind, h.from, h.to, h.heldA = first.kind, first.from, first.to, heldA[0]
-	h.k = newKinematics(p.brake, f.Bend)
+	b := p.brake
+	b.Punch = punch
+	h.k = newKinematics(b, f.Bend)
 	h.held = f.A
 	at, v := f.TangentA[0], f.To.Sub(f.From).Unit().Perp().Neg()
 	if !h.heldA {

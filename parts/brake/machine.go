@@ -32,6 +32,7 @@ type section struct {
 	normal []plane.Point // outward, of the edge behind each point
 	reach  []float64     // of poly along normal
 	moves  mover
+	blade  bool // of a punch: what the sheet is bent about, and lies along
 }
 
 // mover is what a tool moves with.
@@ -180,6 +181,7 @@ func pressSections(b shop.Brake, t, r, opening float64) []section {
 	out := []section{
 		newSection(Punch, "punch_angle", still, append(edge, plane.Point{X: thick, Y: shoulder}, plane.Point{X: -thick, Y: shoulder})...),
 		newSection(Ram, "punch_height", still, rect(-b.RamWidth/2, top, b.RamWidth/2, farAway)...)}
+	out[0].blade = true
 	// The neck leads to the body as steeply as it leans back.
 	if foot := min(shoulder+b.Throat, top); back > 0 && foot > shoulder+touch {
 		out = append(out, newSection(Punch, "throat", still, plane.Point{X: -thick, Y: shoulder}, plane.Point{X: thick, Y: shoulder},

@@ -30,6 +30,10 @@ func (f *finder) refuse(out *Plan) {
 				continue
 			}
 			if t := h.try(f.deepest); !t.ok {
+				if n := len(r.Next) - 1; n >= 0 && r.Next[n].Fold == t.block.Fold && r.Next[n].Held == t.block.Held {
+					r.Next[n] = t.block // the gooseneck's, which is stopped last
+					continue
+				}
 				r.Next = append(r.Next, t.block)
 			}
 		}

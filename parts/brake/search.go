@@ -103,7 +103,9 @@ func newFinder(p *part) *finder {
 	f := &finder{p: p, dead: map[uint64]bool{}, alive: map[uint64]bool{}, all: 1<<len(p.ops) - 1}
 	for _, group := range p.strokes() {
 		for _, sides := range p.sides(group) {
-			f.holds = append(f.holds, newHold(p, group, sides))
+			for _, punch := range p.punches(group) {
+				f.holds = append(f.holds, newHold(p, group, sides, punch))
+			}
 		}
 	}
 	f.trials = make([]map[uint64]trial, len(f.holds))
@@ -117,6 +119,18 @@ func newFinder(p *part) *finder {
 	f.images = f.symmetries()
 	f.weigh()
 	return f
+}
+
+// punches are those that a stroke may be done with: a shop that has a gooseneck has a straight one too, which
+// is stiffer, and closes bends farther. A leaf brake has none, and a hem is closed by flat tools.
+func (p *part) punches(stroke []int) []string {
+	switch {
+	case p.brake.Kind != shop.BrakeVDie:
+		return []string{""}
+	case p.brake.Punch == shop.PunchGooseneck && p.ops[stroke[0]].kind != Flatten:
+		return []string{shop.PunchStraight, shop.PunchGooseneck}
+	}
+	return []string{shop.PunchStraight}
 }
 
 // can tells whether the stroke may be tried on a contour at all.

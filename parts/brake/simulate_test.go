@@ -82,6 +82,7 @@ type simulator struct {
 	angle    []float64 // by fold, as bent so far
 	points   []simPoint
 	outlines [][]plane.Point
+	onWays   bool // the ways in and out are looked at too
 }
 
 func newSimulator(t *testing.T, name string, f *panel.Flat, b shop.Brake) *simulator {
@@ -163,6 +164,8 @@ func (s *simulator) way(from, to int, without []int) ([]int, []simFold, bool) {
 type simMachine struct {
 	origin, back, along, up vec // of flat space
 	t, r                    float64
+	punch                   string
+	per, all                float64 // flat length used up by a radian, and by the whole bend
 }
 
 // in is a point's place: x to the back, y along, z up from the sheet's lower face.
@@ -239,6 +242,8 @@ func (s *simulator) step(st *Step) error {
 		m.up, lower = vec{0, 0, 1}, -m.t
 	}
 	m.along = m.up.cross(m.back)
+	m.punch = st.Punch
+	m.per, m.all = seen.per, first.Bend.Angle*seen.per
 	mid := vec{(st.Sight[0].X + st.Sight[1].X) / 2, (st.Sight[0].Y + st.Sight[1].Y) / 2, lower}
 	m.origin = mid.plus(-(mid.plus(-1, seen.at).dot(seen.out)), seen.out)
 	m.origin[2] = lower
@@ -250,6 +255,11 @@ func (s *simulator) step(st *Step) error {
 	end := begin + st.Turned
 	if st.Op == Flatten {
 		begin = end // what presses it only meets it closed
+	}
+	if s.onWays && st.Op != Flatten {
+		if err := s.ways(st, m, begin, end); err != nil {
+			return err
+		}
 	}
 	for k := 0; k <= looks; k++ {
 		a := begin + (end-begin)*float64(k)/looks
@@ -274,8 +284,12 @@ func (s *simulator) told(st *Step) error {
 		length += s.flat.Folds[f].From.Dist(s.flat.Folds[f].To)
 	}
 	t := s.flat.Panel.Stock.Thickness
+	most := b.FrontAngle
+	if b.Kind == shop.BrakeVDie {
+		most = math.Pi - b.PunchAngle
+	}
 	switch {
-	case st.Op != Flatten && st.Turned > b.FrontAngle+1e-9, st.Stop > math.Pi+1e-9:
+	case st.Op != Flatten && st.Turned > most+1e-9, st.Stop > math.Pi+1e-9:
 		return fmt.Errorf("it turns by %.1f°", st.Turned*180/math.Pi)
 	case t*math.Sqrt(length/b.Length) > b.Thickness*1.01:
 		return fmt.Errorf("it asks for more than the brake's rating")
@@ -390,13 +404,20 @@ func (s *simulator) look(st *Step, m simMachine, a float64, held, moving map[int
 		}
 		p := w.place(q.p, s.angle, a)
 		if st.Op != Flatten {
-			tool := s.leafTool(m, m.in(p), a, st.Fingers, simDepth)
+			at := m.in(p)
+			tool := ""
+			if s.brake.Kind == shop.BrakeVDie {
+				at = m.swung(at, a, w.moves)
+				tool = s.pressTool(m, at, a, st.Fingers, simDepth)
+			} else {
+				tool = s.leafTool(m, at, a, st.Fingers, simDepth)
+			}
 			// flat metal that is held may lie over the leaf a little; it gives way
 			if tool == "leaf" && !w.moves && w.straight(s.angle) {
 				tool = ""
 			}
 			if tool != "" {
-				return fmt.Errorf("%s is in the %s at %.1f", s.flat.Faces[q.face].Name, tool, m.in(p))
+				return fmt.Errorf("%s is in the %s at %.1f", s.flat.Faces[q.face].Name, tool, at)
 			}
 		}
 		if !w.moves {
@@ -423,72 +444,4 @@ func deepIn(poly []plane.Point, p plane.Point, by float64) bool {
 		}
 	}
 	return true
-}
-
-// Every plan that is found for 300 drawn parts goes through on the simulator.
-func TestPlansGoThroughOnPoints(t *testing.T) {
-	parts := 300
-	if testing.Short() {
-		parts = 18
-	}
-	found := map[string]int{}
-	for n := range parts {
-		f, kind := drawnFlat(n)
-		p := Find(f, shop.Default(), nil)
-		if p.Refused != nil {
-			continue
-		}
-		found[kind]++
-		if err := newSimulator(t, kind, f, shop.Default().Brake).run(p); err != nil {
-			t.Errorf("part %d, a %s of %d folds: %v", n, kind, len(f.Folds), err)
-		}
-	}
-	for _, k := range drawnKinds {
-		if found[k.name] < parts/20 {
-			t.Errorf("only %d of the %ss are bent: the test looks at too little", found[k.name], k.name)
-		}
-	}
-}
-
-// The simulator sees what is wrong: the same plans without the order, with the other side held, with
-// fingers where metal stands, or on a brake with other numbers, come to a stop.
-func TestSimulatorSeesWhatIsWrong(t *testing.T) {
-	wrong := map[string]int{}
-	for n := range 30 {
-		f, _ := drawnFlat(n)
-		p := Find(f, shop.Default(), nil)
-		if p.Refused != nil || len(p.Steps) < 3 {
-			continue
-		}
-		try := func(what string, b shop.Brake, change func(*Plan)) {
-			q := *p
-			q.Steps = slices.Clone(p.Steps)
-			change(&q)
-			if newSimulator(t, what, f, b).run(&q) != nil {
-				wrong[what]++
-			}
-		}
-		low := shop.Default().Brake
-		low.FingerHeight = 12
-		try("low beam", low, func(*Plan) {})
-		broad := shop.Default().Brake
-		broad.LeafWidth = 90
-		try("broad leaf", broad, func(*Plan) {})
-		try("backwards", shop.Default().Brake, func(q *Plan) { slices.Reverse(q.Steps) })
-		try("shifted fingers", shop.Default().Brake, func(q *Plan) {
-			for i := range q.Steps {
-				q.Steps[i].Fingers = slices.Clone(q.Steps[i].Fingers)
-				for k := range q.Steps[i].Fingers {
-					q.Steps[i].Fingers[k].From += 20
-					q.Steps[i].Fingers[k].To += 20
-				}
-			}
-		})
-		try("missing", shop.Default().Brake, func(q *Plan) { q.Steps = q.Steps[1:] })
-	}
-	for _, what := range []string{"low beam", "broad leaf", "backwards", "shifted fingers", "missing"} {
-		if wrong[what] < 2 {
-			t.Errorf("%s: seen only %d times", what, wrong[what])
-		}
-	}
 }

@@ -24,10 +24,15 @@ type Standing struct {
 func (p *Plan) Standing(b shop.Brake, i int) Standing {
 	s := &p.Steps[i]
 	f := &p.Flat.Folds[s.Folds[0]]
+	b.Punch = s.Punch
 	k := newKinematics(b, f.Bend)
 	turned := s.Turned
 	if s.Op == Flatten {
-		k.sections, turned = flattenSections(b, k.t, f.Bend.Radius, 0), 0
+		flatten := flattenSections
+		if b.Kind == shop.BrakeVDie {
+			flatten = pressFlat
+		}
+		k.sections, turned = flatten(b, k.t, f.Bend.Radius, 0), 0
 		k.opening = 0 // what lies under the clamp does not turn, on a press neither
 	}
 	var out Standing

@@ -14,7 +14,7 @@ func (f *finder) steps(moves []move) []Step {
 		h, t := f.holds[m.hold], f.try(m.hold, m.from)
 		s := Step{
 			Op: h.kind, Folds: slices.Clone(h.folds), Held: h.held, HeldA: h.heldA, DrawnUp: h.drawnUp,
-			Turned: h.to - h.from, Stop: h.to + h.over, Radius: h.k.r, Sight: h.sight, Line: h.line(m.from),
+			Turned: h.to - h.from, Stop: h.to + h.over, Radius: h.k.r, Punch: h.k.brake.Punch, Sight: h.sight, Line: h.line(m.from),
 			Fingers: t.fingers, Rating: t.rating, Warnings: f.p.tell(t.warnings), contour: m.from,
 		}
 		if n > 0 && math.Abs(f.holds[moves[n-1].hold].k.r-h.k.r) > 1e-6 && h.kind == Bend {

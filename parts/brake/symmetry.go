@@ -136,7 +136,7 @@ func alikeLoops(a, b plane.Loop, m motion) bool {
 
 // alike tells whether one hold is another's image: the same operations with the same faces clamped.
 func (m *image) alike(h, g *hold) bool {
-	return m.set(h.ops) == g.ops && slices.Equal(h.clamped(m.faces), g.clamped(nil))
+	return m.set(h.ops) == g.ops && h.k.brake.Punch == g.k.brake.Punch && slices.Equal(h.clamped(m.faces), g.clamped(nil))
 }
 
 // clamped are the faces that are held, or their images.

@@ -17,8 +17,6 @@ const (
 	raises = 4
 	// tilts is in how many looks a piece is tipped upright.
 	tilts = 90
-	// wideTilt is how many of them are passed over where there is room.
-	wideTilt = 5
 	// turns is in how many looks it is turned in plan.
 	turns = 4
 )
@@ -367,14 +365,8 @@ func (o *outline) opens(lift float64, first int) (at []Span, face int, ok bool) 
 }
 
 // tips tells whether the piece comes out when it is tipped under the open clamp, its front up, resting on the bed.
-// Near looks follow the room as it narrows; wide ones are tried first, for they mostly do.
 func (o *outline) tips(lift float64, at []Span) bool {
-	return o.tipsBy(wideTilt, lift, at) || o.tipsBy(1, lift, at)
-}
-
-// tipsBy is tips in looks of so many tilts.
-func (o *outline) tipsBy(step int, lift float64, at []Span) bool {
-	for k := step; k <= tilts; k += step {
+	for k := 1; k <= tilts; k++ {
 		if at = o.tilted(k, lift, at); len(at) == 0 {
 			return false
 		}

@@ -68,7 +68,7 @@ func (p *Plan) tellStep(i int, in measure.System) []string {
 	pull, tools := "pull", "fingers"
 	if p.press {
 		first = fmt.Sprintf("%2d. %s: %s to the back, drawn side %s; %s under the punch", i+1, what, p.names.Face(s.Held), drawn, at)
-		pull, tools = "press", "pieces of the punch"
+		pull, tools = "press", "pieces of the "+s.Punch+" punch"
 	}
 	lines := []string{first,
 		fmt.Sprintf("    turn it %s°: %s to about %s°, let go and measure; %s from the left: %s", angle(s.Turned/bend.Degree), pull, angle(s.StopAngle()), tools, widths(s.Fingers, in)),

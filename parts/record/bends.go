@@ -121,6 +121,9 @@ func (e *encoder) step(f *panel.Flat, s *brake.Step, in measure.System) {
 	e.numberMember("turned_deg", s.Turned/bend.Degree, decimal.Angle)
 	e.numberMember("stop_deg", s.StopAngle(), 1)
 	e.numberMember("radius", s.Radius, decimal.Length)
+	if s.Punch != "" {
+		e.textMember("punch", s.Punch)
+	}
 	e.key("sight")
 	e.open('[')
 	for _, p := range s.Sight {

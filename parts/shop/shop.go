@@ -134,7 +134,7 @@ type Brake struct {
 	MoveMin       float64    // least flat that the leaf takes along
 
 	// The tools of a V die press.
-	Punch       string  // straight or gooseneck
+	Punch       string  // straight, or a gooseneck beside a straight one
 	PunchAngle  float64 // between its faces, rad: it bends to that angle and no farther
 	PunchHeight float64 // from its edge to the ram
 	PunchWidth  float64 // of its body
