@@ -79,6 +79,7 @@ type sizeView struct {
 	Fits      []reason.FitView     `json:"fits,omitempty"`     // of free names, to rules on what is made
 	GaveWay   []reason.YieldView   `json:"gave_way,omitempty"` // abouts that did not get their value
 	Blanks    []blankView          `json:"blanks,omitempty"`
+	Loads     []steadyView         `json:"loads,omitempty"` // that the design names
 	notes     []string             // of both, for people
 }
 
@@ -124,10 +125,39 @@ func newView(results []*build.Result, part string) view {
 		sv.explain(r)
 		if r.Assembly != nil {
 			sv.Blanks = asked(r.Assembly, part)
+			if part == "" {
+				sv.stand(r)
+			}
 		}
 		v.Sizes = append(v.Sizes, sv)
 	}
 	return v
+}
+
+// steadyView is how many times a load until the piece tips; null for never.
+type steadyView struct {
+	Name string   `json:"name"`
+	Tips *float64 `json:"tips"`
+}
+
+// stand adds when the loads that the design names tip it over. What they do beside that
+// takes longer: perch strength tells.
+func (v *sizeView) stand(r *build.Result) {
+	var told []string
+	for _, s := range r.Steadies() {
+		note := s.Name + " never"
+		one := steadyView{Name: s.Name}
+		if !math.IsInf(s.Times, 1) {
+			t := math.Round(s.Times*1e4) / 1e4
+			one.Tips = &t
+			note = fmt.Sprintf("%s at %.2f times the load", s.Name, s.Times)
+		}
+		v.Loads = append(v.Loads, one)
+		told = append(told, note)
+	}
+	if told != nil {
+		v.notes = append(v.notes, "it tips over: "+strings.Join(told, ", ")+"; an estimate, by statics. perch strength tells how far it sags and sways, and how much of its strength is used")
+	}
 }
 
 // asked are the blanks of a part, or all where none is asked for; copies that are alike

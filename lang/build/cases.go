@@ -35,6 +35,33 @@ func (r *Result) Cases() (cases []strength.Case) {
 	return nil
 }
 
+// Steady is how many times a load that the design names until the piece tips over: +Inf where
+// it never does.
+type Steady struct {
+	Name  string
+	Times float64
+}
+
+// Steadies are those of every load that the design names, by statics; none where the piece
+// hangs or does not stand.
+func (r *Result) Steadies() (all []Steady) {
+	if r.Made == nil {
+		return nil
+	}
+	named := r.Made.Loads()
+	if len(named) == 0 || len(r.Made.Supports()) > 0 {
+		return nil
+	}
+	stand := tipping.On(r.Flats)
+	if !stand.Stands() {
+		return nil
+	}
+	for _, c := range r.Cases() {
+		all = append(all, Steady{c.Name, stand.Tips(c.Loads).Factor})
+	}
+	return all
+}
+
 // Asking is a line by which the design could state a load on its largest level face; "" where
 // it has none that it could name.
 func (r *Result) Asking() string {
