@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"perch/lang/quantity"
+	"perch/parts/shop"
 	"perch/parts/strength"
 	"perch/parts/tipping"
 )
@@ -33,6 +34,17 @@ func (r *Result) Cases() (cases []strength.Case) {
 		return []strength.Case{c}
 	}
 	return nil
+}
+
+// footing is the friction of a foot on a floor: typical, common practice, no source.
+const footing = 0.3
+
+// estimateMemory is how much the factors of an estimate may take, bytes: said before it is taken.
+const estimateMemory = 1 << 30
+
+// Estimating is what an estimate of a size goes by.
+func (r *Result) Estimating(sh *shop.Shop) strength.Options {
+	return strength.Options{Friction: footing, Memory: estimateMemory, Supports: r.Made.Supports(), Metal: strength.MetalOf(sh)}
 }
 
 // Steady is how many times a load that the design names until the piece tips over: +Inf where

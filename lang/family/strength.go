@@ -18,9 +18,6 @@ import (
 // load's picture is strength-NAME.svg.
 const StrengthFile = "strength.json"
 
-// memory is how much the factors of an estimate may take, bytes: said before it is taken.
-const memory = 1 << 30
-
 // Strength estimates what every size's loads do to it, puts records and pictures beside the
 // build, below an output folder, and hands each report over. Where a design names no load,
 // somebody sits on its highest level face. How far it goes is the estimating's. The error is
@@ -31,7 +28,7 @@ func (j Job) Strength(ctx context.Context, out string, opt output.Options, est E
 		if len(cases) == 0 {
 			return nil, []diag.Diagnostic{unloaded(r)}, nil
 		}
-		o := strength.Options{Friction: footing, Memory: memory, Supports: r.Made.Supports(), Metal: strength.MetalOf(j.Shop)}
+		o := r.Estimating(j.Shop)
 		report, err := strength.Of(ctx, r.Assembly, r.Flats, cases, o)
 		if err == nil && est.Helps {
 			report.Tried = true
@@ -66,9 +63,6 @@ func unloaded(r *build.Result) diag.Diagnostic {
 	d.Notes = []string{"say where and how much it is to carry, such as: " + line}
 	return d
 }
-
-// footing is the friction of a foot on a floor: typical, common practice, no source.
-const footing = 0.3
 
 func strengthFiles(r *build.Result, report *strength.Report) (map[string][]byte, error) {
 	var b bytes.Buffer

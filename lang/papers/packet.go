@@ -36,6 +36,9 @@ func (j Job) Packet(ctx context.Context, r *build.Result) (*paper.Document, erro
 	together := joining.New(r.Assembly, j.Shop)
 	fits := tolerance.NewView(r.Assembly, j.Shop)
 	p := &packet.Packet{Job: pages, Plans: brake.All(r.Assembly, j.Shop), Together: &together, Fits: &fits}
+	if p.Loads, err = j.loads(ctx, r); err != nil {
+		return nil, err
+	}
 	planned, err := j.nest(ctx, r, p)
 	if err != nil {
 		return nil, err

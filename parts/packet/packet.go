@@ -21,6 +21,7 @@ import (
 	"perch/parts/plane"
 	"perch/parts/record"
 	"perch/parts/solid"
+	"perch/parts/strength"
 	"perch/parts/tolerance"
 )
 
@@ -32,6 +33,7 @@ type Packet struct {
 	Plans    []brake.BlankPlan // how blanks are bent; nil where it is not planned
 	Together *joining.Plan     // how the parts are joined; nil where it is not planned
 	Fits     *tolerance.View   // what real metal does to holes; nil where it is not worked out
+	Loads    *strength.Report  // what the loads that the design names do to it; nil where it names none
 	Costs    []string          // lines on what it costs, for the cover; may be empty
 
 	size solid.Vec // over all
@@ -66,6 +68,7 @@ func (p *Packet) Add(doc *paper.Document) error {
 	if err := p.joining(doc); err != nil {
 		return err
 	}
+	p.carries(doc)
 	p.finish(doc)
 	return nil
 }

@@ -63,7 +63,7 @@ func load(e *strength.Estimate) (l fileLoad) {
 	l.Name, l.Assumed, l.Line = e.Case.Name, e.Case.Assumed, e.Case.Line
 	l.Tips = finite(e.Tips)
 	if e.Problem != nil {
-		l.Problem = problem(e.Problem)
+		l.Problem = Problem(e.Problem)
 		return l
 	}
 	l.Sag, l.Sway = pair(e.Sag), pair(e.Sway)

@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"perch/parts/panel"
+	"perch/parts/plane"
 	"perch/parts/solid"
 	"perch/parts/strength"
 )
@@ -32,36 +33,36 @@ var lamp = solid.Vec{X: 0.36, Y: -0.48, Z: 0.8}
 
 const dark = 0.72
 
-// Picture draws a piece as a case moves it, much enlarged, each triangle coloured by its
-// share of the yield stress, as SVG.
-func Picture(w io.Writer, a *panel.Assembly, e *strength.Estimate) error {
+// Facet is a triangle of a picture, y down, and its colour.
+type Facet struct {
+	P      [3]plane.Point
+	Colour [3]uint8
+	depth  float64
+}
+
+// Facets are a piece as a case moves it, much enlarged, each triangle coloured by its share
+// of the yield stress, those behind first, with the box around them; scale is how many times
+// movements are drawn.
+func Facets(e *strength.Estimate) (facets []Facet, box plane.Box, scale float64) {
 	m := e.Answer.Shape()
-	scale := enlarged(m)
-	type piece struct {
-		depth float64
-		p     [3][2]float64
-		share float64
-		light float64
-	}
-	var pieces []piece
-	lo, hi := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
+	scale = enlarged(m)
+	box = plane.Box{Min: plane.Point{X: math.Inf(1), Y: math.Inf(1)}, Max: plane.Point{X: math.Inf(-1), Y: math.Inf(-1)}}
 	for i, t := range m.Triangles {
-		q := piece{share: m.Share[i]}
+		var f Facet
 		var at [3]solid.Vec
 		for k, n := range t {
 			v := m.Nodes[n].Add(m.Moved[n].Scale(scale))
-			q.p[k] = [2]float64{v.Dot(view.right), -v.Dot(view.up)}
-			q.depth += v.Dot(view.toward)
+			f.P[k] = plane.Point{X: v.Dot(view.right), Y: -v.Dot(view.up)}
+			f.depth += v.Dot(view.toward)
 			at[k] = v
-			for c := range 2 {
-				lo[c], hi[c] = math.Min(lo[c], q.p[k][c]), math.Max(hi[c], q.p[k][c])
-			}
+			box.Min = plane.Point{X: math.Min(box.Min.X, f.P[k].X), Y: math.Min(box.Min.Y, f.P[k].Y)}
+			box.Max = plane.Point{X: math.Max(box.Max.X, f.P[k].X), Y: math.Max(box.Max.Y, f.P[k].Y)}
 		}
 		n := at[1].Sub(at[0]).Cross(at[2].Sub(at[0])).Unit()
-		q.light = dark + float64((1-dark)*math.Abs(n.Dot(lamp)))
-		pieces = append(pieces, q)
+		f.Colour = Shade(m.Share[i], dark+float64((1-dark)*math.Abs(n.Dot(lamp))))
+		facets = append(facets, f)
 	}
-	slices.SortStableFunc(pieces, func(x, y piece) int {
+	slices.SortStableFunc(facets, func(x, y Facet) int {
 		switch {
 		case x.depth < y.depth:
 			return -1
@@ -70,14 +71,21 @@ func Picture(w io.Writer, a *panel.Assembly, e *strength.Estimate) error {
 		}
 		return 0
 	})
-	zoom := math.Min((wide-2*margin)/(hi[0]-lo[0]), (high-2*margin-footer)/(hi[1]-lo[1]))
+	return facets, box, scale
+}
+
+// Picture draws a piece as a case moves it, as SVG.
+func Picture(w io.Writer, a *panel.Assembly, e *strength.Estimate) error {
+	facets, box, scale := Facets(e)
+	zoom := math.Min((wide-2*margin)/(box.Max.X-box.Min.X), (high-2*margin-footer)/(box.Max.Y-box.Min.Y))
+	left := (wide - float64((box.Max.X-box.Min.X)*zoom)) / 2
 	b := bufio.NewWriter(w)
 	fmt.Fprintf(b, "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 %.0f %.0f\" font-family=\"sans-serif\">\n<rect width=\"100%%\" height=\"100%%\" fill=\"#fff\"/>\n<g stroke-width=\"0.4\">\n", wide, high)
-	for _, q := range pieces {
-		colour := shade(q.share, q.light)
+	for _, q := range facets {
+		colour := hex(q.Colour)
 		fmt.Fprintf(b, "<path d=\"M")
 		for k := range 3 {
-			fmt.Fprintf(b, "%.1f %.1f ", margin+float64((q.p[k][0]-lo[0])*zoom), margin+float64((q.p[k][1]-lo[1])*zoom))
+			fmt.Fprintf(b, "%.1f %.1f ", left+float64((q.P[k].X-box.Min.X)*zoom), margin+float64((q.P[k].Y-box.Min.Y)*zoom))
 		}
 		fmt.Fprintf(b, "z\" fill=\"%s\" stroke=\"%s\"/>\n", colour, colour)
 	}
@@ -91,7 +99,7 @@ func legend(w io.Writer, a *panel.Assembly, e *strength.Estimate, scale float64)
 	y := high - footer + 20
 	fmt.Fprintf(w, "<text x=\"%.0f\" y=\"%.0f\" font-size=\"17\">%s: %s, movements drawn %.0f times</text>\n", margin, y, html.EscapeString(a.Design+" "+a.Size), html.EscapeString(e.Case.Name), scale)
 	for i := range 11 {
-		fmt.Fprintf(w, "<rect x=\"%.0f\" y=\"%.0f\" width=\"24\" height=\"14\" fill=\"%s\"/>\n", margin+float64(24*float64(i)), y+12, shade(float64(i)/10, 1))
+		fmt.Fprintf(w, "<rect x=\"%.0f\" y=\"%.0f\" width=\"24\" height=\"14\" fill=\"%s\"/>\n", margin+float64(24*float64(i)), y+12, hex(Shade(float64(i)/10, 1)))
 	}
 	fmt.Fprintf(w, "<text x=\"%.0f\" y=\"%.0f\" font-size=\"13\">0 to 100 %% of the yield stress, darkest beyond it</text>\n", margin+276, y+24)
 	fmt.Fprintf(w, "<text x=\"%.0f\" y=\"%.0f\" font-size=\"12\">an estimate: elastic and static; it says of nothing that it is safe; prove the piece by a test load</text>\n", margin, y+50)
@@ -123,17 +131,18 @@ func enlarged(m *strength.Shape) float64 {
 // stops are the colours of shares of the yield stress, 0, a half, all of it and beyond.
 var stops = [...][3]float64{{222, 230, 233}, {240, 190, 90}, {196, 60, 40}, {80, 10, 30}}
 
-// shade is the colour of a share, in a light of 0 to 1.
-func shade(share, light float64) string {
+// Shade is the colour of a share of the yield stress, in a light of 0 to 1.
+func Shade(share, light float64) (c [3]uint8) {
 	at := math.Min(2*share, 2.999)
 	if share > 1 {
 		at = math.Min(2+(share-1), 3)
 	}
 	i := min(int(at), 2)
 	k := at - float64(i)
-	var c [3]int
 	for n := range c {
-		c[n] = int(math.Round(light * (stops[i][n] + float64(k*(stops[i+1][n]-stops[i][n])))))
+		c[n] = uint8(math.Round(light * (stops[i][n] + float64(k*(stops[i+1][n]-stops[i][n])))))
 	}
-	return fmt.Sprintf("#%02x%02x%02x", c[0], c[1], c[2])
+	return c
 }
+
+func hex(c [3]uint8) string { return fmt.Sprintf("#%02x%02x%02x", c[0], c[1], c[2]) }

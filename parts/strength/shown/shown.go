@@ -30,7 +30,7 @@ func Lines(a *panel.Assembly, r *strength.Report, in measure.System) (lines []st
 	say("%s", size)
 	for i := range r.Estimates {
 		e := &r.Estimates[i]
-		say("  %s: %s", e.Case.Name, pushes(a, &e.Case))
+		say("  %s: %s", e.Case.Name, Pushes(a, &e.Case))
 		if e.Case.Assumed {
 			say("    the design names no load, so this one is assumed%s", stated(&e.Case))
 		}
@@ -38,7 +38,7 @@ func Lines(a *panel.Assembly, r *strength.Report, in measure.System) (lines []st
 			say("    tips: %s%s", tips(e.Tips), over(e))
 		}
 		if e.Problem != nil {
-			say("    no more can be told: %s", problem(e.Problem))
+			say("    no more can be told: %s", Problem(e.Problem))
 			continue
 		}
 		racking := measure.Text{}
@@ -46,15 +46,15 @@ func Lines(a *panel.Assembly, r *strength.Report, in measure.System) (lines []st
 			racking = measure.Plain("; it does not stand like this: the least push sideways folds it")
 		}
 		if e.Racking[1] > 0 {
-			racking = measure.Say("; against a push sideways there it stands with %s", stiffness(e.Racking))
+			racking = measure.Say("; against a push sideways there it stands with %s", Stiffness(e.Racking))
 		}
-		say("    sags %s, sways %s%s", lengths(e.Sag), lengths(e.Sway), racking)
-		say("    %s of the yield stress, on %s at %.3g", percent(e.Used), e.UsedBy, measure.Spot{X: e.UsedAt.X, Y: e.UsedAt.Y, Z: e.UsedAt.Z})
+		say("    sags %s, sways %s%s", Lengths(e.Sag), Lengths(e.Sway), racking)
+		say("    %s of the yield stress, on %s at %.3g", Percent(e.Used), e.UsedBy, measure.Spot{X: e.UsedAt.X, Y: e.UsedAt.Y, Z: e.UsedAt.Z})
 		if e.Dented > 0 {
-			say("    it will dent and keep a set where yield is passed, %s of the metal: beyond that these numbers are no longer true", percent(e.Dented))
+			say("    it will dent and keep a set where yield is passed, %s of the metal: beyond that these numbers are no longer true", Percent(e.Dented))
 		}
 		if e.Weakest != "" {
-			say("    %s of a fastener's strength, at %s", percent(e.Fastener), e.Weakest)
+			say("    %s of a fastener's strength, at %s", Percent(e.Fastener), e.Weakest)
 		}
 		say("    buckles at %s the load", times(e.Buckling))
 		for _, line := range held(e.Held) {
@@ -66,7 +66,7 @@ func Lines(a *panel.Assembly, r *strength.Report, in measure.System) (lines []st
 		if e.Stuck {
 			say("    the feet are taken as held where they stand: how they slide was not found, and it may slide apart")
 		}
-		say("    finer triangles moved sag and sway by %s last", percent(e.Rough))
+		say("    finer triangles moved sag and sway by %s last", Percent(e.Rough))
 	}
 	for _, line := range helps(r) {
 		say("  %s", line)
@@ -91,7 +91,8 @@ func over(e *strength.Estimate) measure.Text {
 	return measure.Say(", over the line of feet from %.3g to %.3g", measure.Place{X: e.Line[0].X, Y: e.Line[0].Y}, measure.Place{X: e.Line[1].X, Y: e.Line[1].Y})
 }
 
-func pushes(a *panel.Assembly, c *strength.Case) measure.Text {
+// Pushes tells what a case's loads push and where.
+func Pushes(a *panel.Assembly, c *strength.Case) measure.Text {
 	text := measure.Text{}
 	for i, l := range c.Loads {
 		one := measure.Say("%.3g %s on %s", measure.Force(l.Force.Len()), toward(l.Force.X, l.Force.Y, l.Force.Z), a.Copies[c.On[i]].Name)
@@ -136,6 +137,17 @@ func tips(factor float64) string {
 	return fmt.Sprintf("at %.2f times the load", factor)
 }
 
+// Times is a factor on its own: never, or so many times.
+func Times(factor float64) string {
+	switch {
+	case math.IsInf(factor, 1):
+		return "never"
+	case factor > 100:
+		return "over 100 ×"
+	}
+	return fmt.Sprintf("%.1f ×", factor)
+}
+
 func times(factor float64) string {
 	switch {
 	case math.IsInf(factor, 1) || factor > 100:
@@ -146,29 +158,30 @@ func times(factor float64) string {
 	return fmt.Sprintf("%.1f times", factor)
 }
 
-func percent(part float64) string {
+// Percent is a part of one.
+func Percent(part float64) string {
 	if part > 0 && part < 0.01 {
 		return "less than 1 %"
 	}
 	return fmt.Sprintf("%.0f %%", 100*part)
 }
 
-// span is a quantity from rigid joints to loose ones in two digits, which is more than the
+// Span is a quantity from rigid joints to loose ones in two digits, which is more than the
 // model of the joints is worth: one number where both read alike.
-type span struct {
+type Span struct {
 	band strength.Band
 	of   func(float64) any // the measure of a value
 	unit func(measure.System) float64
 }
 
 // In writes it in a system.
-func (b span) In(s measure.System) string {
+func (b Span) In(s measure.System) string {
 	unit := b.unit(s)
 	lo, hi := measure.Say("%.2g", b.of(twoDigits(b.band[0]/unit)*unit)).In(s), measure.Say("%.2g", b.of(twoDigits(b.band[1]/unit)*unit)).In(s)
 	if lo == hi {
 		return lo
 	}
-	return lo + " to " + hi
+	return measure.Say("%#.2g", b.of(twoDigits(b.band[0]/unit)*unit)).In(s) + " to " + hi
 }
 
 func twoDigits(v float64) float64 {
@@ -185,16 +198,17 @@ func twoDigits(v float64) float64 {
 	return math.Round(v*k) / k
 }
 
-// lengths are movements; one below a hundredth of a millimetre is none.
-func lengths(b strength.Band) span {
+// Lengths are movements; one below a hundredth of a millimetre is none.
+func Lengths(b strength.Band) Span {
 	for i, v := range b {
 		b[i] = math.Round(v*100) / 100
 	}
-	return span{b, func(v float64) any { return measure.Length(v) }, measure.System.Scale}
+	return Span{b, func(v float64) any { return measure.Length(v) }, measure.System.Scale}
 }
 
-func stiffness(b strength.Band) span {
-	return span{b, func(v float64) any { return measure.Stiffness(v) }, measure.System.StiffnessScale}
+// Stiffness is that against a push sideways.
+func Stiffness(b strength.Band) Span {
+	return Span{b, func(v float64) any { return measure.Stiffness(v) }, measure.System.StiffnessScale}
 }
 
 func feet(all []strength.Foot) measure.Text {
@@ -215,13 +229,13 @@ func feet(all []strength.Foot) measure.Text {
 	return measure.Say("%s%s", text, lifted)
 }
 
-// problem is why a case came to nothing.
-func problem(e *strength.Error) string {
+// Problem is why a case came to nothing.
+func Problem(e *strength.Error) string {
 	switch e.Reason {
 	case strength.Tips:
 		return "the piece falls over"
 	case strength.Unsettled:
-		return fmt.Sprintf("beyond %s of the load no state in balance was found: it slides away, folds up, or comes to rest where this does not follow", percent(e.Part))
+		return fmt.Sprintf("beyond %s of the load no state in balance was found: it slides away, folds up, or comes to rest where this does not follow", Percent(e.Part))
 	case strength.Moves:
 		return strings.Join(e.Parts, ", ") + " can move freely: " + freedoms[e.Freedom]
 	}

@@ -36,7 +36,7 @@ func report() (*panel.Assembly, *strength.Report) {
 func TestInInches(t *testing.T) {
 	a, r := report()
 	text := strings.Join(Lines(a, r, measure.Inches), "\n")
-	for _, want := range []string{"tread: 179.8 lbf down", "stands with 1800 lbf/in to 2400 lbf/in", "sags 0.048 in to 0.054 in", "plate 184.3 lbf"} {
+	for _, want := range []string{"tread: 179.8 lbf down", "stands with 1800 to 2400 lbf/in", "sags 0.048 to 0.054 in", "plate 184.3 lbf"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("no %q in\n%s", want, text)
 		}
@@ -90,7 +90,7 @@ func Example() {
 	// Step
 	//   tread: 800 N down on plate
 	//     tips: at 2.50 times the load
-	//     sags 1.2 mm to 1.4 mm, sways 0.31 mm to 0.33 mm; against a push sideways there it stands with 310 N/mm to 420 N/mm
+	//     sags 1.2 to 1.4 mm, sways 0.31 to 0.33 mm; against a push sideways there it stands with 310 to 420 N/mm
 	//     40 % of the yield stress, on plate at (0, 0, 0) mm
 	//     20 % of a fastener's strength, at head.1
 	//     buckles at 6.0 times the load
