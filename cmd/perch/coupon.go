@@ -149,6 +149,14 @@ func (c *couponCmd) write(s *session, facts *shop.Shop, strip coupon.Strip, in m
 	if err := dxf.Write(&drawing, blank, dxf.Options{Unit: units, Reader: in, Design: "Test strip", Size: name}); err != nil {
 		return err
 	}
+	doc, err := strip.Pages(facts, in)
+	if err != nil {
+		return err
+	}
+	var pages bytes.Buffer
+	if err := doc.PDF(&pages); err != nil {
+		return err
+	}
 	var lines strings.Builder
 	for _, l := range strip.Instructions(in) {
 		fmt.Fprintln(&lines, l.In(in))
@@ -158,7 +166,7 @@ func (c *couponCmd) write(s *session, facts *shop.Shop, strip coupon.Strip, in m
 		return err
 	}
 	defer stage.Discard()
-	if err := stage.Put(name, map[string][]byte{"coupon.dxf": drawing.Bytes(), "coupon.txt": []byte(lines.String())}); err != nil {
+	if err := stage.Put(name, map[string][]byte{"coupon.dxf": drawing.Bytes(), "coupon.txt": []byte(lines.String()), "coupon.pdf": pages.Bytes()}); err != nil {
 		return err
 	}
 	_, diags, err := family.Placed(stage, "strip")
@@ -168,7 +176,7 @@ func (c *couponCmd) write(s *session, facts *shop.Shop, strip coupon.Strip, in m
 	if err := s.tell(diags, false); err != nil {
 		return err
 	}
-	fmt.Fprintf(s.out, "wrote coupon.dxf and coupon.txt into %s\n\n%s", filepath.ToSlash(filepath.Join(c.Out, "coupon", name)), lines.String())
+	fmt.Fprintf(s.out, "wrote coupon.dxf, coupon.pdf and coupon.txt into %s\n\n%s", filepath.ToSlash(filepath.Join(c.Out, "coupon", name)), lines.String())
 	return nil
 }
 

@@ -247,3 +247,25 @@ func TestRadii(t *testing.T) {
 		}
 	}
 }
+
+// What differs from a blank that looks alike is ringed on the drawing with a number, and said
+// beside that number in words of people.
+func TestDifferencesAreDrawn(t *testing.T) {
+	a, i := plate(plane.RectAt(plane.Point{}, plane.Point{X: 200, Y: 100}), nil, nil)
+	a.Blanks[i].Like = []panel.Likeness{{Blank: "gusset.2", At: []plane.Point{{X: 150, Y: 30}, {X: 40, Y: 60}},
+		Differs: []measure.Text{measure.Plain("hole rivet_row.3 lies 1.3 mm elsewhere"), measure.Plain("drill brace.1.2 is 4.9 across")}}}
+	doc := &paper.Document{}
+	if err := job(a, paper.A4).Add(doc, i); err != nil {
+		t.Fatal(err)
+	}
+	clear(t, doc)
+	if l := doc.Lacking(); len(l) > 0 {
+		t.Errorf("no letter for %q", string(l))
+	}
+	text := said(t, doc)
+	for _, want := range []string{">≠1</text>", ">≠2</text>", "≠1 hole rivet row (3) lies 1.3 mm", "≠2 drill brace (1.2) is"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is not on the page", want)
+		}
+	}
+}

@@ -2,6 +2,7 @@ package blankpage
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"perch/parts/naming"
@@ -247,8 +248,12 @@ func (d *drawing) tables(f *paper.Flow) {
 			text += " turned over"
 		}
 		var what []string
-		for _, w := range l.Differs {
-			what = append(what, w.In(d.Paper.System))
+		for i, w := range l.Differs {
+			text := inWords(w.In(d.Paper.System))
+			if n := d.difference(l, i); n > 0 {
+				text = "≠" + strconv.Itoa(n) + " " + text
+			}
+			what = append(what, text)
 		}
 		f.Item(text+": "+strings.Join(what, "; ")+". Write "+d.Names.Blank(d.blank)+" on this one as soon as it is cut.", false)
 	}

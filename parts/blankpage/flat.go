@@ -103,6 +103,7 @@ func (d *drawing) labels() {
 			}
 		}
 	}
+	d.labelDifferences()
 	for _, m := range d.f.Marks {
 		d.labelMark(m)
 	}

@@ -136,3 +136,29 @@ func Example() {
 	fmt.Printf("K %.3f ± %.3f, spread %.3f, %v\n", r.K, r.Band, r.Spread, err)
 	// Output: K 0.330 ± 0.024, spread 0.042, <nil>
 }
+
+// The strip's pages say every step, have room for three strips' measures, and nothing on them lies on
+// anything, in both systems.
+func TestPages(t *testing.T) {
+	for _, in := range []measure.System{measure.Millimetres, measure.Inches} {
+		c := coupon.Strip{Material: "mild_steel", Thickness: 1.5, Radius: 1.5, Angle: 90 * bend.Degree, In: in}
+		doc, err := c.Pages(shop.Default(), in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		doc.Finish()
+		text := ""
+		for i, p := range doc.Pages {
+			text += strings.Join(p.Written(), " ") + " "
+			for _, clash := range p.Clashes() {
+				t.Errorf("page %d: %q lies on %q", i+1, clash.Text, clash.Over)
+			}
+		}
+		long := (measure.Paper{System: in}).Overall(c.Length())
+		for _, want := range []string{"Cut three strips", "Measure both legs on the outside", "length before", "other leg", "1 down 90°", "mild steel", long} {
+			if !strings.Contains(text, want) {
+				t.Errorf("%q is not on the pages", want)
+			}
+		}
+	}
+}

@@ -50,8 +50,8 @@ func Note(blanks []*panel.Blank, least float64) bool {
 			}
 			for _, pair := range [2][2]int{{i, j}, {j, i}} {
 				to, from := pair[0], pair[1]
-				if d, over := faces[from].differs(faces[to], least, &left); len(d) > 0 {
-					blanks[to].Like = append(blanks[to].Like, panel.Likeness{Blank: blanks[from].Name, Over: over, Differs: d})
+				if d, at, over := faces[from].differs(faces[to], least, &left); len(d) > 0 {
+					blanks[to].Like = append(blanks[to].Like, panel.Likeness{Blank: blanks[from].Name, Over: over, Differs: d, At: at})
 				}
 			}
 		}
@@ -95,10 +95,10 @@ func (a *looks) near(b *looks) bool {
 	return true
 }
 
-// differs is what is different on b from a, laid on each other as well as may be, and
+// differs is what is different on b from a, laid on each other as well as may be, where on b, and
 // whether a is turned over for that. It is nil where they do not look alike, and where
 // nothing differs by more than least.
-func (a *looks) differs(b *looks, least float64, left *int) (_ []measure.Text, over bool) {
+func (a *looks) differs(b *looks, least float64, left *int) (_ []measure.Text, _ []plane.Point, over bool) {
 	var best found
 	far := math.Inf(1)
 	var at plane.Affine
@@ -110,7 +110,7 @@ func (a *looks) differs(b *looks, least float64, left *int) (_ []measure.Text, o
 		}
 	}
 	if len(best.texts) == 0 {
-		return nil, false
+		return nil, nil, false
 	}
 	// Laid edge on edge, what differs is at one place, not a little of it everywhere.
 	for m := range edged(a.flat.Outer, b.flat.Outer, at) {
@@ -119,17 +119,19 @@ func (a *looks) differs(b *looks, least float64, left *int) (_ []measure.Text, o
 			best, far = f, worst
 		}
 	}
-	return best.told(over, a), over
+	told, places := best.told(over, a)
+	return told, places, over
 }
 
 // found is what differs of two blanks that are laid on each other.
 type found struct {
 	texts  []measure.Text
-	turned int // of these, bends that go the other way
+	at     []plane.Point // of each, where
+	turned int           // of these, bends that go the other way
 }
 
-// told are the differences in words; of a mirror image there is one.
-func (f found) told(over bool, a *looks) []measure.Text {
+// told are the differences in words, and where they are; of a mirror image there is one, all over.
+func (f found) told(over bool, a *looks) ([]measure.Text, []plane.Point) {
 	folds := 0
 	for i := range a.lines {
 		if a.lines[i].kind == fold {
@@ -137,9 +139,9 @@ func (f found) told(over bool, a *looks) []measure.Text {
 		}
 	}
 	if over && folds > 1 && f.turned == folds && len(f.texts) == folds {
-		return []measure.Text{measure.Plain("every bend goes the other way")}
+		return []measure.Text{measure.Plain("every bend goes the other way")}, nil
 	}
-	return f.texts
+	return f.texts, f.at
 }
 
 // under is what differs where m takes a onto b, and the largest difference. What it
@@ -156,6 +158,7 @@ func (a *looks) under(b *looks, m plane.Affine, over bool, least float64, left *
 	corner := b.flat.Outer.Bounds().Min
 	if worst > least {
 		out.texts = append(out.texts, measure.Say("its outline differs by up to %.1f, at %.1f from its lower left", measure.Length(worst), measure.Place(at.Sub(corner))))
+		out.at = append(out.at, at)
 	}
 	taken := make([]bool, len(b.lines))
 	for i := range a.lines {
@@ -174,7 +177,9 @@ func (a *looks) under(b *looks, m plane.Affine, over bool, least float64, left *
 		taken[near] = true
 		worst = max(worst, d)
 		told, more := b.lines[near].told(&l, d, least, corner)
-		out.texts = append(out.texts, told...)
+		for _, text := range told {
+			out.texts, out.at = append(out.texts, text), append(out.at, b.lines[near].middle())
+		}
 		if l.kind == fold && l.down != b.lines[near].down {
 			out.turned++
 		}

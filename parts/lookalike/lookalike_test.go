@@ -103,6 +103,12 @@ func TestWhatLooksAlike(t *testing.T) {
 		got, over := "", false
 		if l := blanks[1].Like; len(l) > 0 {
 			got, over = fmt.Sprint(l[0].Differs[0]), l[0].Over
+			if len(l[0].At) != len(l[0].Differs) {
+				t.Errorf("%s: it differs at %v", name, l[0].At)
+			}
+			if inner := blanks[1].Flat.Inner; strings.HasPrefix(got, "cut bolt lies") && !l[0].At[0].Near(inner[0].Bounds().Center(), 1e-6) {
+				t.Errorf("%s: the hole that differs is told at %v", name, l[0].At)
+			}
 			if l[0].Blank != "one" || len(l[0].Differs) != 1 || len(blanks[0].Like) != 1 || blanks[0].Like[0].Blank != "two" {
 				t.Errorf("%s: %+v and %+v", name, l, blanks[0].Like)
 			}

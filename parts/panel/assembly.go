@@ -88,6 +88,7 @@ type Likeness struct {
 	Blank   string         // the other's name
 	Over    bool           // it is turned over, laid on this one
 	Differs []measure.Text // what is different on this one: what, where, by how much
+	At      []plane.Point  // of each of these, where in this one's flat; none where it is all over
 }
 
 // Matrix is a 4×4 transform, row major, the last row 0 0 0 1.
