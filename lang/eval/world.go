@@ -72,7 +72,7 @@ func (ev *evaluator) Unbent(p builtin.Part, at diag.Span) int {
 	flat := ev.flat(p.(*part), at)
 	n, known := ev.unbent[flat]
 	if !known {
-		plan := brake.First(flat, ev.Shop(), nil)
+		plan := brake.Recall(flat, ev.Shop()).First(flat)
 		ev.Spend(at, stepsPerState*plan.States)
 		n = plan.Unbent()
 		ev.unbent[flat] = n

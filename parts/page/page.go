@@ -12,6 +12,7 @@ import (
 	"html/template"
 	"io"
 	"strings"
+	"sync"
 
 	"perch/parts/scene"
 )
@@ -134,7 +135,9 @@ var layout string
 //go:embed sheet.html
 var sheetLayout string
 
-var pages = template.Must(template.Must(template.New("page").Parse(layout)).New("sheet").Parse(sheetLayout))
+var pages = sync.OnceValue(func() *template.Template {
+	return template.Must(template.Must(template.New("page").Parse(layout)).New("sheet").Parse(sheetLayout))
+})
 
 func script() string {
 	return "\"use strict\";\n(() => {\n" + strings.Join([]string{flatScript, spaceScript, pickScript, deskScript, handScript, wireScript}, "\n") + "})();\n"
@@ -172,7 +175,7 @@ func (d *Document) Write(w io.Writer) error {
 		return err
 	}
 	var b bytes.Buffer
-	if err := pages.ExecuteTemplate(&b, "page", view{Document: d, Policy: d.policy(), Style: template.CSS(style), Script: template.JS(script()), Data: data}); err != nil {
+	if err := pages().ExecuteTemplate(&b, "page", view{Document: d, Policy: d.policy(), Style: template.CSS(style), Script: template.JS(script()), Data: data}); err != nil {
 		return err
 	}
 	_, err = w.Write(b.Bytes())
@@ -182,7 +185,7 @@ func (d *Document) Write(w io.Writer) error {
 // Sheets writes what stands beside the picture, for each size; a live page puts it in place of
 // what it has.
 func (d *Document) Sheets(w io.Writer) error {
-	return pages.ExecuteTemplate(w, "sheets", view{Document: d})
+	return pages().ExecuteTemplate(w, "sheets", view{Document: d})
 }
 
 // JSON writes the scene for the script of a live page.
