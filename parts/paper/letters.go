@@ -64,9 +64,9 @@ func Lacking(text string) []rune {
 // spelled is the text as it is drawn: a sign that the fonts lack by its number, U+6F22, and
 // ends of lines, tabs and signs of control as a blank.
 func spelled(text string) string {
-	plain := true
+	plain, thin, bold := true, face(false), face(true)
 	for _, r := range text {
-		plain = plain && r >= ' ' && shown(r)
+		plain = plain && r >= ' ' && thin.has(r) && bold.has(r)
 	}
 	if plain {
 		return text
@@ -152,8 +152,10 @@ func (t *typeface) look(r rune) float64 {
 
 func (t *typeface) has(r rune) bool { return t.advance(r) >= 0 }
 
-func (t *typeface) width(text string) float64 {
-	w := 0.0
+func (t *typeface) width(text string) float64 { return t.on(0, text) }
+
+// on is how far a line goes, in sizes, that went to w before the text.
+func (t *typeface) on(w float64, text string) float64 {
 	for _, r := range text {
 		w += max(0, t.advance(r))
 	}
@@ -175,13 +177,14 @@ const sumTol = 1e-6
 
 func wrapLine(text string, style Style, wide float64) []string {
 	var lines []string
-	line := ""
+	letters := face(style.Bold)
+	line, far := "", 0.0 // and how far it goes, in sizes
 	for _, word := range strings.Fields(text) {
-		if line != "" && style.Width(line+" "+word) <= wide+sumTol {
-			line += " " + word
-			continue
-		}
 		if line != "" {
+			if with := letters.on(far, spelled(" "+word)); float64(with*style.size()) <= wide+sumTol {
+				line, far = line+" "+word, with
+				continue
+			}
 			lines = append(lines, line)
 		}
 		for style.Width(word) > wide+sumTol {
@@ -189,7 +192,7 @@ func wrapLine(text string, style Style, wide float64) []string {
 			lines = append(lines, word[:n])
 			word = word[n:]
 		}
-		line = word
+		line, far = word, letters.width(spelled(word))
 	}
 	if line != "" || len(lines) == 0 {
 		lines = append(lines, line)

@@ -29,7 +29,7 @@ func (p *Places) Add(b Box) {
 
 // pack makes the tree anew when too many boxes are beside it.
 func (p *Places) pack() {
-	if len(p.boxes)-p.packed < treeFrom+p.packed/8 {
+	if len(p.boxes)-p.packed < treeFrom+p.packed/2 {
 		return
 	}
 	p.full, p.packed = p.full[:0], len(p.boxes)
