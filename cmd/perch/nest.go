@@ -58,11 +58,6 @@ func (c *nestCmd) Run(s *session) error {
 	}
 	ctx, best := context.WithCancel(context.Background()) // so far
 	defer best()
-	if c.Limit > 0 {
-		var done context.CancelFunc
-		ctx, done = context.WithTimeout(ctx, c.Limit)
-		defer done()
-	}
 	var report *sheet.JobReport
 	if stopped := until(best, func() { report, diags, err = n.Run(ctx, c.Out) }); stopped != nil {
 		return stopped
@@ -73,7 +68,7 @@ func (c *nestCmd) Run(s *session) error {
 	if told := s.tell(diags, c.JSON && diag.HasErrors(diags)); told != nil {
 		return told
 	}
-	if errors.Is(err, sheet.ErrStopped) && errors.Is(ctx.Err(), context.DeadlineExceeded) {
+	if errors.Is(err, sheet.ErrStopped) && ctx.Err() == nil {
 		return fmt.Errorf("%w; the time limit of %v is too short", err, c.Limit)
 	}
 	if err != nil {
@@ -96,7 +91,7 @@ func (c *nestCmd) Run(s *session) error {
 func (c *nestCmd) nesting() (sheet.Nesting, []diag.Diagnostic, error) {
 	n := sheet.Nesting{
 		Spacing: c.Spacing, Margin: c.Margin, Steps: c.Rotation, Grain: c.Grain, Mirror: c.Mirror, Tabs: c.Tabs, Tab: c.TabWidth,
-		Only: c.Only, Whole: c.Price == "sheets", Pictures: c.Pictures, Effort: c.Effort, Replace: c.Replace,
+		Only: c.Only, Whole: c.Price == "sheets", Pictures: c.Pictures, Effort: c.Effort, Limit: c.Limit, Replace: c.Replace,
 	}
 	var diags, more []diag.Diagnostic
 	n.Orders, diags = sheet.ParseOrders(c.Orders)

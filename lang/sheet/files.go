@@ -39,23 +39,34 @@ type planned struct {
 	plan  *cutplan.Plan // what is asked for
 }
 
-// plans plans every sheet and takes from it what is asked for.
-func (n Nesting) plans(ctx context.Context, w *worklist, layout []nest.Used) ([]planned, error) {
-	var out []planned
+// plans plans every sheet and takes from it what is asked for. A sheet like one before is
+// planned as that one. Orders of cuts are bettered until searching ends.
+func (n Nesting) plans(ctx, searching context.Context, w *worklist, layout []nest.Used) ([]planned, error) {
+	out := make([]planned, len(layout))
+	first := make([]int, len(layout)) // number of the first blank, less one
+	var own []int                     // sheets that are like none before
+	like := make([]int, len(layout))
 	number := 0
 	for i, u := range layout {
-		p := planned{name: sheetName(i + 1)}
-		var plan *cutplan.Plan
-		var err error
-		if k := slices.IndexFunc(layout[:i], func(o nest.Used) bool { return alike(o, u) }); k >= 0 {
-			plan = out[k].whole.Again(p.name, number+1)
-		} else if plan, err = n.plan(ctx, w, p.name, number, u); err != nil {
-			return nil, err
-		}
-		n.stage("planning the cuts", i+1, len(layout))
+		first[i], out[i].name = number, sheetName(i+1)
 		number += len(u.Placed)
-		p.whole, p.plan = plan, plan
-		out = append(out, p)
+		if like[i] = slices.IndexFunc(layout[:i], func(o nest.Used) bool { return alike(o, u) }); like[i] < 0 {
+			own = append(own, i)
+		}
+	}
+	err := sideBySide(ctx, len(own), func(k int) (err error) {
+		i := own[k]
+		out[i].whole, err = n.plan(searching, w, out[i].name, first[i], layout[i])
+		return err
+	}, func(done int) { n.stage("planning the cuts", done, len(own)) })
+	if err != nil {
+		return nil, err
+	}
+	for i := range out {
+		if like[i] >= 0 {
+			out[i].whole = out[like[i]].whole.Again(out[i].name, first[i]+1)
+		}
+		out[i].plan = out[i].whole
 	}
 	if err := n.only(out); err != nil {
 		return nil, err
@@ -158,8 +169,8 @@ func (n Nesting) from(sheets []planned) error {
 
 // sheets writes and proves every sheet that something is asked of, and adds up
 // what the job takes.
-func (n Nesting) sheets(stage *output.Stage, w *worklist, layout []nest.Used, plans []planned) (*JobReport, error) {
-	r := &JobReport{Currency: n.Shop.Currency, Neglects: neglects, In: w.in}
+func (n Nesting) sheets(ctx context.Context, stage *output.Stage, w *worklist, layout []nest.Used, plans []planned) (*JobReport, error) {
+	r := &JobReport{Currency: n.Shop.Currency, Neglects: neglects, In: w.in, Sheets: make([]SheetReport, len(plans))}
 	for i, p := range plans {
 		told := w.stock[layout[i].Sheet]
 		s := SheetReport{Name: p.name, Stock: told.String(), Told: told, Count: len(p.whole.Sheet.Parts), Used: layout[i].Density}
@@ -167,16 +178,24 @@ func (n Nesting) sheets(stage *output.Stage, w *worklist, layout []nest.Used, pl
 			s.Told = measure.Say("%s, remnant %s", stockOf(of.Material, of.Thickness), of.Name)
 			s.Stock = s.Told.String()
 		}
-		if p.plan != nil {
-			if err := n.files(stage, &s, p, w.in, i, len(plans)); err != nil {
-				return nil, err
-			}
-			if err := n.charge(r, &s, w, layout[i], p); err != nil {
-				return nil, err
-			}
+		r.Sheets[i] = s
+	}
+	err := sideBySide(ctx, len(plans), func(i int) error {
+		if plans[i].plan == nil {
+			return nil
 		}
-		r.Sheets = append(r.Sheets, s)
-		n.stage("writing", i+1, len(plans))
+		return n.files(stage, &r.Sheets[i], plans[i], w.in, i, len(plans))
+	}, func(done int) { n.stage("writing", done, len(plans)) })
+	if err != nil {
+		return nil, err
+	}
+	for i, p := range plans {
+		if p.plan == nil {
+			continue
+		}
+		if err := n.charge(r, &r.Sheets[i], w, layout[i], p); err != nil {
+			return nil, err
+		}
 	}
 	for i, left := range w.left {
 		if left > 0 {

@@ -11,8 +11,11 @@ import (
 	"perch/parts/spelling"
 )
 
-// ErrStopped says that a search was stopped before every blank had a place.
+// ErrStopped says that a job was stopped before every blank had a place.
 var ErrStopped = errors.New("stopped before every blank had a place on a sheet; nothing was written")
+
+// ErrEnded says that a job was stopped behind its search, before all its sheets were written.
+var ErrEnded = errors.New("stopped before every sheet was written; nothing was written")
 
 // mistaken carries a diagnostic as an error.
 type mistaken struct{ diag.Diagnostic }

@@ -15,6 +15,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"time"
 
 	"perch/lang/diag"
 	"perch/lang/family"
@@ -47,6 +48,7 @@ type Nesting struct {
 	Whole    bool             // whole sheets are charged, not what is used up
 	Pictures bool             // of every sheet, as SVG, PNG and PDF
 	Effort   float64          // of the search; 1 is the default
+	Limit    time.Duration    // of building and searching; 0 none
 	Replace  []string         // in the folder, whoever wrote it: see output.Options
 	// Progress, where set, hears of every better layout.
 	Progress func(nest.Progress)
@@ -67,24 +69,30 @@ const kept = 1e9
 // Run builds what is ordered, nests it, plans the cuts, proves what it wrote and
 // puts it into a folder: one folder a sheet, the job's cut list and its record
 // beside them. Mistakes are diagnostics; the error is one of reading or writing, or
-// ErrStopped. When ctx ends, the best so far is taken, and what has no place then is told
-// and reported.
+// ErrStopped. When ctx or the limit ends the search, the best so far is taken, and what has
+// no place then is told and reported. When ctx ends behind it, that is ErrEnded, and nothing
+// is written.
 func (n Nesting) Run(ctx context.Context, dir string) (*JobReport, []diag.Diagnostic, error) {
 	if ds := n.check(); len(ds) > 0 {
 		return nil, ds, nil
 	}
-	w, diags, err := n.work(ctx)
+	searching, done := n.searching(ctx)
+	defer done()
+	w, diags, err := n.work(searching)
 	if err != nil || diag.HasErrors(diags) {
 		return nil, diags, err
 	}
-	layout, again, err := n.layout(ctx, w, dir)
+	layout, again, err := n.layout(searching, w, dir)
 	if err != nil {
 		return n.refused(w, diags, err)
 	}
 	if w.left != nil {
 		diags = append(diags, w.unplaced())
 	}
-	plans, err := n.plans(ctx, w, layout)
+	if ctx.Err() != nil { // the best so far is wanted
+		ctx = context.WithoutCancel(ctx)
+	}
+	plans, err := n.plans(ctx, searching, w, layout)
 	if err != nil {
 		return n.refused(w, diags, err)
 	}
@@ -93,7 +101,7 @@ func (n Nesting) Run(ctx context.Context, dir string) (*JobReport, []diag.Diagno
 		return nil, diags, err
 	}
 	defer stage.Discard()
-	report, err := n.sheets(stage, w, layout, plans)
+	report, err := n.sheets(ctx, stage, w, layout, plans)
 	if err == nil && !again {
 		err = n.record(stage, w, layout, report)
 		for k := len(layout) + 1; err == nil && exists(dir, sheetName(k)); k++ {
@@ -113,6 +121,14 @@ func (n Nesting) Run(ctx context.Context, dir string) (*JobReport, []diag.Diagno
 	return report, append(diags, more...), err
 }
 
+// searching is ctx, until the limit.
+func (n Nesting) searching(ctx context.Context) (context.Context, context.CancelFunc) {
+	if n.Limit <= 0 {
+		return ctx, func() {}
+	}
+	return context.WithTimeout(ctx, n.Limit)
+}
+
 // Planned is a sheet of a job with the plan of its cuts.
 type Planned struct {
 	Plan    *cutplan.Plan
@@ -129,14 +145,16 @@ func (n Nesting) Plan(ctx context.Context) ([]Planned, []diag.Diagnostic, error)
 	if ds := n.check(); len(ds) > 0 {
 		return nil, ds, nil
 	}
-	w, diags, err := n.work(ctx)
+	searching, done := n.searching(ctx)
+	defer done()
+	w, diags, err := n.work(searching)
 	if err != nil || diag.HasErrors(diags) {
 		return nil, diags, err
 	}
-	layout, _, err := n.layout(ctx, w, "")
+	layout, _, err := n.layout(searching, w, "")
 	var plans []planned
 	if err == nil {
-		plans, err = n.plans(ctx, w, layout)
+		plans, err = n.plans(context.WithoutCancel(ctx), searching, w, layout)
 	}
 	if err != nil {
 		_, diags, err = n.refused(w, diags, err)

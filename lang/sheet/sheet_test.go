@@ -1,6 +1,7 @@
 package sheet_test
 
 import (
+	"bytes"
 	"context"
 	"encoding/csv"
 	"encoding/json"
@@ -9,6 +10,8 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"reflect"
+	"runtime"
 	"strconv"
 	"strings"
 	"testing"
@@ -247,6 +250,56 @@ func TestStopping(t *testing.T) {
 	}
 }
 
+// Stopped once every blank has its place, it writes nothing; a limit that is over by then
+// stops nothing more, and sheets are the same, however many are worked on at once.
+func TestStoppedBehindTheSearch(t *testing.T) {
+	many := func() sheet.Nesting {
+		n := plateJob(t)
+		n.Orders[0].Count = 200
+		return n
+	}
+	for _, phase := range []string{"planning the cuts", "writing"} {
+		n := many()
+		dir := filepath.Join(t.TempDir(), "sheets")
+		ctx, stop := context.WithCancel(context.Background())
+		sheets := 0
+		n.Stage = func(doing string, done, of int) {
+			if doing == phase {
+				sheets = of
+				stop()
+			}
+		}
+		_, _, err := n.Run(ctx, dir)
+		if sheets < 4 {
+			t.Fatalf("%d sheets are too few to stop among", sheets)
+		}
+		if !errors.Is(err, sheet.ErrEnded) {
+			t.Errorf("stopped %s: %v", phase, err)
+		}
+		if left, _ := os.ReadDir(filepath.Dir(dir)); len(left) > 0 {
+			t.Errorf("stopped %s, it left %v", phase, left)
+		}
+	}
+	n := many()
+	n.Limit = 1 << 60
+	dir, same := t.TempDir(), t.TempDir()
+	r := nested(t, n, dir)
+	before := runtime.GOMAXPROCS(1)
+	alone := nested(t, n, same)
+	runtime.GOMAXPROCS(before)
+	if !reflect.DeepEqual(r, alone) || len(r.Sheets) < 4 {
+		t.Errorf("%d sheets on one core, %d on several", len(alone.Sheets), len(r.Sheets))
+	}
+	for _, s := range r.Sheets {
+		name := filepath.Join(s.Name, s.Name+".dxf")
+		a, errA := os.ReadFile(filepath.Join(dir, name))
+		b, errB := os.ReadFile(filepath.Join(same, name))
+		if errA != nil || errB != nil || !bytes.Equal(a, b) {
+			t.Errorf("%s differs: %v %v", name, errA, errB)
+		}
+	}
+}
+
 // Stopped when some sheets are full and others are not, it writes what it has, and says what
 // it has not.
 func TestStoppedWithSomePlaced(t *testing.T) {
@@ -282,7 +335,7 @@ func TestStoppedWithSomePlaced(t *testing.T) {
 		}
 	}
 	last := fmt.Sprintf("writing %d of %d", len(r.Sheets), len(r.Sheets))
-	if len(stages) != 2*len(r.Sheets) || stages[len(stages)-1] != last {
+	if len(stages) != 1+len(r.Sheets) || stages[0] != "planning the cuts 1 of 1" || stages[len(stages)-1] != last { // of one like all others
 		t.Errorf("told of %v", stages)
 	}
 	// The same blanks in the same places are cut the same way.
