@@ -23,7 +23,7 @@ var loads = []Function{
 			oneOf("feet", "free", "how what stands on the floor stands while it acts: free to slide, rubbing, or held against stops", "free", "held"),
 		}, Value: loadOn},
 	{Name: "support", Result: support, Doc: "what holds a piece that hangs: the rim of a cut, by a screw or hook in it. A design that names one stands on no floor",
-		Example: "support(plate.hole)", Params: []Parameter{need("by", "", cut, list(cut)).families()},
+		Example: "support(plate.top.hole)", Params: []Parameter{need("by", "", cut, list(cut)).families()},
 		Value: func(a *Args) value.Value {
 			s := &value.Support{}
 			eachOf(a, "by", "cut", func(c Cut) { s.By = append(s.By, c) })

@@ -97,7 +97,7 @@ func (ev *evaluator) uncarried(err error, at diag.Span) {
 	case strength.Unheld:
 		ev.fail("P9010", at, "no strength can be told: "+why, "join it, or state it loose where it is meant to lie free")
 	case strength.OneLine:
-		ev.fail("P9001", at, "no strength can be told: "+why, "give it feet that span an area, or say by what it hangs, such as: let wall = support(plate.hole)")
+		ev.fail("P9001", at, "no strength can be told: "+why, "give it feet that span an area, or say by what it hangs, such as: let wall = support(plate.top.hole)")
 	case strength.NoPlace:
 		ev.fail("P9002", at, why)
 	}

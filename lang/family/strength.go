@@ -98,7 +98,7 @@ func unheld(r *build.Result, e *strength.Error) diag.Diagnostic {
 		d.Notes = []string{"join it, or state it loose where it is meant to lie free"}
 	case strength.OneLine:
 		d.Code = "P9001"
-		d.Notes = []string{"give it feet that span an area, or say by what it hangs, such as: let wall = support(plate.hole)"}
+		d.Notes = []string{"give it feet that span an area, or say by what it hangs, such as: let wall = support(plate.top.hole)"}
 	case strength.NoMetal:
 		d.Notes = []string{"the shop file says a material's modulus and yield"}
 	case strength.TooLarge:
