@@ -93,7 +93,7 @@ func (m machine) everything(t *testing.T, program, top string) map[string][]byte
 		if err != nil {
 			t.Fatal(err)
 		}
-		verbs := [][]string{{"build", file, "--out", out}}
+		verbs := [][]string{{"build", file, "--out", out, "--also", "step,glb,pdf"}}
 		if b := filepath.Base(f); b == "stool.perch" || b == "wall_hook.perch" {
 			verbs = append(verbs, []string{"packet", file, "--out", out})
 		}

@@ -65,7 +65,7 @@ func builtUnmarked(t testing.TB) []string {
 	t.Helper()
 	file := filepath.Join(t.TempDir(), "unmarked.toml")
 	save(t, file, "[brake]\nfold_marks = \"none\"\n")
-	return unmarked.all(t, "--shop", file, "--no-pictures", "--also", "step")
+	return unmarked.all(t, "--shop", file, "--no-pictures", "--also", "step,glb")
 }
 
 func (shared *builds) all(t testing.TB, flags ...string) []string {

@@ -129,7 +129,7 @@ type buildCmd struct {
 	design
 	Out      string   `short:"o" default:"out" help:"The folder to write below: FOLDER/DESIGN/SIZE." placeholder:"FOLDER"`
 	Pictures bool     `default:"true" negatable:"" help:"Draw the assembled piece and every flat as pictures."`
-	Also     []string `help:"Write these too, of every size: step, the piece as exact solids." placeholder:"KIND,..."`
+	Also     []string `help:"Write these too, of every size: step, the piece as exact solids; glb, the piece to look at, folding up; pdf, its pictures as pages." placeholder:"KIND,..."`
 	taking
 }
 

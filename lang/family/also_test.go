@@ -21,7 +21,7 @@ func TestAlso(t *testing.T) {
 	if ds := family.Also(&opt, []string{"STEP"}); ds != nil || !slices.Equal(opt.Also, []shop.Kind{shop.STEP}) {
 		t.Errorf("%v, %v", opt.Also, ds)
 	}
-	for asked, note := range map[string]string{"stp": "write --also step", "dwg": "the kinds are step"} {
+	for asked, note := range map[string]string{"stp": "write --also step", "dwg": "the kinds are step, glb, pdf"} {
 		ds := family.Also(&opt, []string{asked})
 		if len(ds) != 1 || ds[0].Code != "P7011" || !strings.Contains(strings.Join(ds[0].Notes, "\n"), note) {
 			t.Errorf("%s: %+v", asked, ds)

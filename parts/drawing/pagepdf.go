@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"compress/zlib"
 	"fmt"
+	"image/color"
 	"io"
 
 	"golang.org/x/image/font/sfnt"
@@ -24,6 +25,11 @@ func (p *Page) PDF(w io.Writer) error {
 	if err != nil {
 		return err
 	}
+	return writePDF(w, p.Wide, p.High, content)
+}
+
+// writePDF writes a page of mm with its drawing operators.
+func writePDF(w io.Writer, wide, high float64, content []byte) error {
 	var packed bytes.Buffer
 	z := zlib.NewWriter(&packed)
 	if _, err := z.Write(content); err != nil {
@@ -36,7 +42,7 @@ func (p *Page) PDF(w io.Writer) error {
 		[]byte("<< /Type /Catalog /Pages 2 0 R >>"),
 		[]byte("<< /Type /Pages /Kids [3 0 R] /Count 1 >>"),
 		fmt.Appendf(nil, "<< /Type /Page /Parent 2 0 R /MediaBox [0 0 %s %s] /Resources << >> /Contents 4 0 R >>",
-			decimal.Append(nil, p.Wide*perMM, 3), decimal.Append(nil, p.High*perMM, 3)),
+			decimal.Append(nil, wide*perMM, 3), decimal.Append(nil, high*perMM, 3)),
 		append(append(fmt.Appendf(nil, "<< /Length %d /Filter /FlateDecode >>\nstream\n", packed.Len()), packed.Bytes()...), "\nendstream"...),
 	}
 	out := []byte("%PDF-1.4\n%\xe2\xe3\xcf\xd3\n")
@@ -51,20 +57,15 @@ func (p *Page) PDF(w io.Writer) error {
 		out = fmt.Appendf(out, "%010d 00000 n \n", a)
 	}
 	out = fmt.Appendf(out, "trailer\n<< /Size %d /Root 1 0 R >>\nstartxref\n%d\n%%%%EOF\n", len(objects)+1, start)
-	_, err = w.Write(out)
+	_, err := w.Write(out)
 	return err
 }
 
 // content is the page's drawing operators, in mm with y down by a map at the start.
 func (p *Page) content() ([]byte, error) {
-	c := &pdfContent{}
-	// y runs down from the page's top.
-	for _, x := range [...]float64{perMM, 0, 0, -perMM, 0, p.High * perMM} {
-		c.buf = append(decimal.Append(c.buf, x, 9), ' ')
-	}
-	c.raw("cm 1 j 1 J\n")
+	c := newPDFContent(1, p.High)
 	for _, m := range p.marks {
-		c.tone(m.tone, m.wide > 0)
+		c.colour(m.tone.colour(), m.wide > 0)
 		for _, l := range m.loops {
 			c.polyline(l, m.closed)
 		}
@@ -80,17 +81,13 @@ func (p *Page) content() ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
-		c.tone(t.tone, false)
-		for _, l := range loops {
-			c.polyline(l, true)
-		}
-		c.raw("f*\n")
+		c.fill(t.tone.colour(), loops)
 	}
 	return c.buf, nil
 }
 
 // outlines are the letters as shapes.
-func (t *pageWords) outlines() ([][]plane.Point, error) {
+func (t *words) outlines() ([][]plane.Point, error) {
 	f, err := letters(t.bold)
 	if err != nil {
 		return nil, fmt.Errorf("reading the embedded font: %w", err)
@@ -128,8 +125,27 @@ func (c *pdfContent) numbers(xs ...float64) {
 	}
 }
 
-func (c *pdfContent) tone(t Tone, stroke bool) {
-	k := t.colour()
+// newPDFContent begins a page so many mm high, whose unit is a number of mm, with y down from
+// its top.
+func newPDFContent(unit, high float64) *pdfContent {
+	c := &pdfContent{}
+	for _, x := range [...]float64{unit * perMM, 0, 0, -unit * perMM, 0, high * perMM} {
+		c.buf = append(decimal.Append(c.buf, x, 9), ' ')
+	}
+	c.raw("cm 1 j 1 J\n")
+	return c
+}
+
+// fill paints the inside of loops, by parity.
+func (c *pdfContent) fill(k color.RGBA, loops [][]plane.Point) {
+	c.colour(k, false)
+	for _, l := range loops {
+		c.polyline(l, true)
+	}
+	c.raw("f*\n")
+}
+
+func (c *pdfContent) colour(k color.RGBA, stroke bool) {
 	c.numbers(float64(k.R)/255, float64(k.G)/255, float64(k.B)/255)
 	if stroke {
 		c.raw("RG ")

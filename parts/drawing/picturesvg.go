@@ -203,11 +203,21 @@ func (d *pictureSVG) line(path *canvas.Path, c color.RGBA) {
 // edges strokes the runs of drawn edges of a shape, and what is marked on it, as one path.
 func (d *pictureSVG) edges(sh shape) {
 	path := &canvas.Path{}
+	for _, run := range sh.runs() {
+		d.run(path, run)
+	}
+	if !path.Empty() {
+		d.line(path, ink)
+	}
+}
+
+// runs are the lines of a shape: the stretches of its loops that are drawn, and its marks.
+func (sh *shape) runs() (out [][]plane.Point) {
 	for k, l := range sh.loops {
 		var run []plane.Point
 		for i, q := range l {
 			if !sh.drawn[k][i] {
-				d.run(path, run)
+				out = append(out, run)
 				run = nil
 				continue
 			}
@@ -216,12 +226,10 @@ func (d *pictureSVG) edges(sh shape) {
 			}
 			run = append(run, l[(i+1)%len(l)])
 		}
-		d.run(path, run)
+		out = append(out, run)
 	}
 	for _, m := range sh.marks {
-		d.run(path, []plane.Point{m.from, m.to})
+		out = append(out, []plane.Point{m.from, m.to})
 	}
-	if !path.Empty() {
-		d.line(path, ink)
-	}
+	return out
 }

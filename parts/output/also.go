@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 
+	"perch/parts/glb"
 	"perch/parts/panel"
 	"perch/parts/shop"
 	"perch/parts/step"
@@ -11,7 +12,10 @@ import (
 
 // Names of the files beside the usual ones, of the assembled piece.
 const (
-	PieceSTEP = "piece.step"
+	PieceSTEP  = "piece.step"
+	PieceGLB   = "piece.glb"
+	PicturePDF = "picture.pdf"
+	BehindPDF  = "behind.pdf"
 )
 
 // also writes the files of a size that are asked for beside the usual ones.
@@ -21,6 +25,10 @@ func (s *Stage) also(a *panel.Assembly, write func(string, func(io.Writer) error
 		switch k {
 		case shop.STEP:
 			err = write(PieceSTEP, func(w io.Writer) error { return step.Write(w, a) })
+		case shop.GLB:
+			err = write(PieceGLB, func(w io.Writer) error { return glb.Write(w, a) })
+		case shop.PDF:
+			err = s.picturePages(a, write)
 		default:
 			err = fmt.Errorf("there is no kind of file called %q", k)
 		}

@@ -9,29 +9,49 @@ import (
 	"perch/parts/panel"
 )
 
-// pictures writes the pictures of the assembled piece, from in front and from behind; a size without
-// parts has none.
-func (s *Stage) pictures(a *panel.Assembly, write func(string, func(io.Writer) error) error) error {
+// views are the assembled piece as seen from in front and from behind; none of a size without parts.
+func (s *Stage) views(a *panel.Assembly) (front, behind *drawing.Picture, err error) {
 	if len(a.Copies) == 0 {
-		return nil
+		return nil, nil, nil
 	}
 	facets, err := drawing.Facets(a)
 	if err != nil {
-		return fmt.Errorf("the picture of size %s: %w", a.Size, err)
+		return nil, nil, fmt.Errorf("the picture of size %s: %w", a.Size, err)
 	}
-	p, err := drawing.NewPicture(facets, drawing.PictureOptions{Paper: s.options.Paper, Design: a.Design, Size: a.Size, Revision: a.Revision})
+	front, err = drawing.NewPicture(facets, drawing.PictureOptions{Paper: s.options.Paper, Design: a.Design, Size: a.Size, Revision: a.Revision})
 	if err != nil {
-		return fmt.Errorf("the picture of size %s: %w", a.Size, err)
+		return nil, nil, fmt.Errorf("the picture of size %s: %w", a.Size, err)
 	}
-	if err := write(PictureSVG, p.SVG); err != nil {
+	behind, err = drawing.NewPicture(drawing.Behind(facets), drawing.PictureOptions{Paper: s.options.Paper, Design: a.Design, Size: strings.TrimPrefix(a.Size+", from behind", ", "), Revision: a.Revision})
+	if err != nil {
+		return nil, nil, fmt.Errorf("the picture from behind of size %s: %w", a.Size, err)
+	}
+	return front, behind, nil
+}
+
+// pictures writes the pictures of the assembled piece.
+func (s *Stage) pictures(a *panel.Assembly, write func(string, func(io.Writer) error) error) error {
+	front, behind, err := s.views(a)
+	if front == nil || err != nil {
 		return err
 	}
-	if err := write(PicturePNG, p.PNG); err != nil {
+	if err := write(PictureSVG, front.SVG); err != nil {
 		return err
 	}
-	q, err := drawing.NewPicture(drawing.Behind(facets), drawing.PictureOptions{Paper: s.options.Paper, Design: a.Design, Size: strings.TrimPrefix(a.Size+", from behind", ", "), Revision: a.Revision})
-	if err != nil {
-		return fmt.Errorf("the picture from behind of size %s: %w", a.Size, err)
+	if err := write(PicturePNG, front.PNG); err != nil {
+		return err
 	}
-	return write(BehindSVG, q.SVG)
+	return write(BehindSVG, behind.SVG)
+}
+
+// picturePages writes the pictures as pages of their own.
+func (s *Stage) picturePages(a *panel.Assembly, write func(string, func(io.Writer) error) error) error {
+	front, behind, err := s.views(a)
+	if front == nil || err != nil {
+		return err
+	}
+	if err := write(PicturePDF, front.PDF); err != nil {
+		return err
+	}
+	return write(BehindPDF, behind.PDF)
 }

@@ -8,10 +8,12 @@ type Kind string
 // Kinds of files beside the usual ones.
 const (
 	STEP Kind = "step" // exact solids, for other programs of geometry
+	GLB  Kind = "glb"  // to look at, folding up, in programs that show things in space
+	PDF  Kind = "pdf"  // the pictures of the piece as pages
 )
 
 // Kinds are all of them, by what they are called.
-var Kinds = []string{string(STEP)}
+var Kinds = []string{string(STEP), string(GLB), string(PDF)}
 
 // Written is how a shop has a size written.
 type Written struct {
