@@ -85,7 +85,7 @@ func (n Nesting) plan(ctx context.Context, w *worklist, name string, number int,
 	s := &cutplan.Sheet{Name: name, Material: of.Material, Thickness: of.Thickness, Metal: metalOf(of), Remnant: u.Remnant}
 	for i, p := range u.Placed {
 		m := p.Transform()
-		part := cutplan.Part{Number: number + i + 1, Name: w.Blanks[p.Piece].Name, Of: w.of[p.Piece], Revision: w.revisions[p.Piece], Region: w.Blanks[p.Piece].Region.Transform(m),
+		part := cutplan.Part{Number: number + i + 1, Name: w.Blanks[p.Piece].Name, Of: w.of[p.Piece], Revision: w.revisions[p.Piece], Region: cutOf(w.blanks[p.Piece]).Transform(m),
 			Marks: marksOf(w.blanks[p.Piece], m, p.Mirrored), Nicks: nicksOf(w.blanks[p.Piece], m)}
 		s.Parts = append(s.Parts, part)
 	}

@@ -54,6 +54,11 @@ func marksOf(b *panel.Blank, m plane.Affine, over bool) []cutplan.Mark {
 }
 
 // nicksOf are the nicks in a blank's outline where m takes them.
+// cutOf is what is cut of a blank, with the nicks that tell its folds.
+func cutOf(b *panel.Blank) plane.Region {
+	return append(plane.Region{b.Contour()}, layout.Openings(b.Flat)...)
+}
+
 func nicksOf(b *panel.Blank, m plane.Affine) []cutplan.Nick {
 	var out []cutplan.Nick
 	for _, k := range b.FoldMarks {

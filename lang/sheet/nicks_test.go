@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -272,4 +273,32 @@ func allFeeds(t *testing.T, s *shop.Shop) *cutplan.Profile {
 func trim(v float64) string {
 	b, _ := json.Marshal(math.Round(v*1e6) / 1e6)
 	return string(b)
+}
+
+// Blanks lie where they lie whether their folds are nicked or not: who counts sheets of blanks that are not
+// marked, as a measure or a comparison does, comes to what is nested.
+func TestNicksAskForNoRoom(t *testing.T) {
+	places := func(marks string) (map[string][]laid, int) {
+		dir := t.TempDir()
+		facts := shop.Default()
+		facts.Brake.Marks = marks
+		report, diags, err := sheet.Nesting{Orders: []sheet.Order{{File: "../../examples/stool/stool.perch", Size: "mid", Count: 1}}, Shop: facts, Profile: allFeeds(t, facts),
+			Spacing: 6, Margin: 8, Steps: 90, Mirror: true, Effort: 0.01}.Run(t.Context(), dir)
+		if err != nil || diag.HasErrors(diags) {
+			t.Fatal(err, diags)
+		}
+		nicks := 0
+		for _, s := range report.Sheets {
+			nicks += s.Tally.Nicks
+		}
+		return placesOf(t, dir), nicks
+	}
+	with, n := places(shop.MarksNicks)
+	without, none := places(shop.MarksNone)
+	if n == 0 || none != 0 || len(with) == 0 {
+		t.Fatalf("%d nicks on %d sheets, %d where none are asked for", n, len(with), none)
+	}
+	if !reflect.DeepEqual(with, without) {
+		t.Errorf("with nicks they lie at %v, without at %v", with, without)
+	}
 }

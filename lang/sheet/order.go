@@ -294,11 +294,13 @@ func (n Nesting) remnant(r Remnant) (nest.Sheet, *diag.Diagnostic) {
 // leastStep bounds the positions of a blank that a search looks at, in degrees.
 const leastStep = 1.0
 
+// blank is what is packed: its outline without nicks, which take metal off and never ask for room, so that who
+// counts sheets of blanks that are not marked yet comes to the same.
 func (n Nesting) blank(b *panel.Blank, count int) nest.Blank {
 	st := b.Flat.Panel.Stock
 	return nest.Blank{
 		Name: b.Name, Count: b.Count * count, Material: st.Material, Thickness: st.Thickness,
-		Region:    append(plane.Region{b.Contour()}, layout.Openings(b.Flat)...),
+		Region:    append(plane.Region{b.Flat.Outer}, layout.Openings(b.Flat)...),
 		Rotations: nest.Steps(n.Steps), Grain: n.Grain, Mirror: n.Mirror,
 	}
 }

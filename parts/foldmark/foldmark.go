@@ -20,6 +20,8 @@ const (
 	// punchClear is how far from holes and edges, in mm, a punch mark stands, so that
 	// its crater does not break out (common practice, no source).
 	punchClear = 2.0
+	// scribeClear is how far, in mm, a nick keeps off a scribed line, to be told from it (a choice of ours).
+	scribeClear = 1.0
 	// punchIn is how far in from the edge, in mm, a punch mark stands, and by how much
 	// farther it is tried in turn where it would meet something. Choices of ours.
 	punchIn = 5.0
@@ -185,12 +187,18 @@ func (m *marker) meets(c *cut) measure.Text {
 		return measure.Say("a nick would come within %.1f of a hole", measure.Length(max(d, 0)))
 	}
 	for _, p := range m.flat.Points {
+		if (p.Kind == panel.Tack || p.Kind == panel.Weld) && plane.EdgeDistance(flanks, []plane.Edge{run(p)}) < m.clear {
+			return measure.Say("a nick would lie in weld %s", p.Name)
+		}
 		if p.Kind == panel.Drill && c.distance(p.At) < float64(p.Diameter/2)+m.clear {
 			return measure.Plain("a nick would meet a hole to be drilled")
 		}
 	}
 	for i := range m.flat.Marks {
 		k := &m.flat.Marks[i]
+		if k.Kind == panel.MarkLine && plane.EdgeDistance(flanks, pathEdges(k.Path, k.Closed)) < scribeClear {
+			return measure.Say("a nick would cut scribed line %s", k.Name)
+		}
 		if k.Kind == panel.MarkBead && plane.EdgeDistance(flanks, pathEdges(k.Path, k.Closed)) < float64(k.Width/2)+m.clear {
 			return measure.Plain("a nick would meet a bead")
 		}
@@ -205,6 +213,12 @@ func (m *marker) meets(c *cut) measure.Text {
 		return measure.Say("a nick would leave only %.1f of metal to another edge or nick", measure.Length(max(d, 0)))
 	}
 	return measure.Text{}
+}
+
+// run is where a tack or weld lies.
+func run(p panel.Point) plane.Edge {
+	half := p.Dir.Scale(p.Diameter / 2)
+	return plane.Edge{From: p.At.Sub(half), To: p.At.Add(half)}
 }
 
 // punch sets a punch mark on a line, in from where it enters the metal by the first

@@ -122,6 +122,11 @@ func TestPunchInstead(t *testing.T) {
 			f.Marks = []panel.FlatMark{{Mark: panel.Mark{Kind: panel.MarkBead, Width: width, Path: plane.Loop{{P: pt(-30, 9)}, {P: pt(40, 9)}}}}}
 		}
 	}
+	line := func(y float64) func(f *panel.Flat) {
+		return func(f *panel.Flat) {
+			f.Marks = []panel.FlatMark{{Mark: panel.Mark{Name: "edge", Kind: panel.MarkLine, Path: plane.Loop{{P: pt(-30, y)}, {P: pt(40, y)}}}}}
+		}
+	}
 	for _, c := range []struct {
 		name, why string
 		flat      *panel.Flat
@@ -131,6 +136,13 @@ func TestPunchInstead(t *testing.T) {
 		{"a bead", "a bead", with(bead(10))},
 		{"a hem", "hem a/b", with(func(f *panel.Flat) { f.Folds[0].Bend.Angle = math.Pi })},
 		{"an opening", "of a hole", with(func(f *panel.Flat) { f.Inner = []plane.Loop{plane.RectAt(pt(-9, 5), pt(9, 9)).Reversed()} })},
+		{"a tack", "weld t", with(func(f *panel.Flat) {
+			f.Points = []panel.Point{{Name: "t", At: pt(8, 0), Diameter: 5, Kind: panel.Tack, Dir: pt(1, 0), In: pt(0, 1)}}
+		})},
+		{"a weld", "weld w", with(func(f *panel.Flat) {
+			f.Points = []panel.Point{{Name: "w", At: pt(25, 3), Diameter: 40, Kind: panel.Weld, Dir: pt(1, 0)}}
+		})},
+		{"a scribed line", "scribed line edge", with(line(2))},
 		{"a corner", "turns a corner", with(func(f *panel.Flat) {
 			f.Outer = plane.Loop{{P: pt(-50, 0)}, {P: pt(2.5, 0)}, {P: pt(2.5, 20)}, {P: pt(60, 20)}, {P: pt(60, 200)}, {P: pt(-50, 200)}}
 		})},
@@ -164,6 +176,10 @@ func TestPunchInstead(t *testing.T) {
 		{"a hole", with(func(f *panel.Flat) { f.Points = []panel.Point{{At: pt(2, 9.5), Diameter: 6, Kind: panel.Hole}} })},
 		{"a drilled hole", with(func(f *panel.Flat) { f.Points = []panel.Point{{At: pt(2, 8), Diameter: 3, Kind: panel.Drill}} })},
 		{"a bead", with(bead(5))},
+		{"a tack", with(func(f *panel.Flat) {
+			f.Points = []panel.Point{{Name: "t", At: pt(10, 0), Diameter: 5, Kind: panel.Tack, Dir: pt(1, 0), In: pt(0, 1)}}
+		})},
+		{"a scribed line", with(line(6))},
 		{"an edge", with(func(f *panel.Flat) {
 			f.Outer = plane.Loop{{P: pt(-50, 0)}, {P: pt(6.1, 0)}, {P: pt(6.1, 20)}, {P: pt(60, 20)}, {P: pt(60, 200)}, {P: pt(-50, 200)}}
 		})},

@@ -104,7 +104,7 @@ var (
 
 	// FoldMark is told by whoever checks a design: parts/foldmark knows the marks.
 	FoldMark = Code{"P6050", "fold told by a punch mark, not a nick",
-		measure.Plain("fold mark: a nick at each end of a fold, clear of holes, beads, hems and other nicks by the least web between cuts; else a centre-punch mark (common practice)"), Placement}
+		measure.Plain("fold mark: a nick at each end of a fold, clear of holes, beads, welds, scribed lines, hems and other nicks by the least web between cuts; else a centre-punch mark (common practice)"), Placement}
 
 	// Unbendable is told by whoever builds: parts/brake knows the order of bends.
 	Unbendable = Code{"P6042", "blank that the brake does not bend",
