@@ -31,7 +31,10 @@ func (f *finder) refuse(out *Plan) {
 			}
 			if t := h.try(f.deepest); !t.ok {
 				if n := len(r.Next) - 1; n >= 0 && r.Next[n].Fold == t.block.Fold && r.Next[n].Held == t.block.Held {
-					r.Next[n] = t.block // the gooseneck's, which is stopped last
+					// Of two punches the gooseneck's is told, which is stopped last, but where the other bends it.
+					if last := r.Next[n].Reason; last != NoWayIn && last != NoWayOut {
+						r.Next[n] = t.block
+					}
 					continue
 				}
 				r.Next = append(r.Next, t.block)

@@ -82,7 +82,7 @@ type simulator struct {
 	angle    []float64 // by fold, as bent so far
 	points   []simPoint
 	outlines [][]plane.Point
-	onWays   bool // the ways in and out are looked at too
+	grids    int // of simGrids, that ways in and out are looked for in; 0: they are not
 }
 
 func newSimulator(t *testing.T, name string, f *panel.Flat, b shop.Brake) *simulator {
@@ -256,7 +256,7 @@ func (s *simulator) step(st *Step) error {
 	if st.Op == Flatten {
 		begin = end // what presses it only meets it closed
 	}
-	if s.onWays && st.Op != Flatten {
+	if s.grids > 0 && st.Op != Flatten {
 		if err := s.ways(st, m, begin, end); err != nil {
 			return err
 		}
