@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"perch/lang/build"
 	"perch/lang/diag"
@@ -87,12 +88,20 @@ func scribe(r *build.Result, b *panel.Blank) *diag.Fix {
 		if !strings.HasSuffix(src.Text, "\n") {
 			lead = "\n\n"
 		}
-		line := fmt.Sprintf("mark name_%s%s in %s.%s = text(%s, height: %s) at (%s, %s)", strings.ReplaceAll(b.Name, ".", "_"), index, part, f.Name,
+		line := fmt.Sprintf("mark name_%s%s in %s.%s = text(%s, height: %s) at (%s, %s)", strings.Map(ofName, b.Name), index, part, f.Name,
 			syntax.Quote(b.Name), stated(height, in), stated(at.X, in), stated(at.Y, in))
 		end := int32(len(src.Text))
 		return &diag.Fix{Message: "scribe its name: " + line, Edits: []diag.Edit{{Span: diag.Span{Source: src, Start: end, End: end}, Text: lead + line + "\n"}}}
 	}
 	return nil
+}
+
+// ofName is a character as a name may have it.
+func ofName(c rune) rune {
+	if unicode.IsLetter(c) || unicode.IsDigit(c) {
+		return c
+	}
+	return '_'
 }
 
 // grid is what proposed places and heights are rounded to: a mm, or 1/20 in.
@@ -165,6 +174,9 @@ func chosen(r *build.Result, copies []string) (index, part string, ok bool) {
 	case len(stmt.Index) == 0:
 		return "", base, true
 	}
+	if items := listed(stmt); items != nil {
+		return picked(r, base, items, copies)
+	}
 	keys := make([][]int, len(stmt.Index)) // by index: the values that there are, each once
 	for _, c := range copies {
 		words := strings.Split(c, ".")
@@ -207,6 +219,38 @@ func chosen(r *build.Result, copies []string) (index, part string, ok bool) {
 		index = "[" + strings.Join(through, ", ") + "]"
 	}
 	return index, base + "[" + strings.Join(picked, ", ") + "]", true
+}
+
+// listed are the items of the list that a family is made of; nil where it has another index,
+// or where a guard leaves some out.
+func listed(s *syntax.Part) []syntax.Item {
+	l, ok := s.Index[0].Domain.Lo.(*syntax.List)
+	if !ok || len(s.Index) > 1 || s.Index[0].Domain.Hi != nil || s.Guard != nil {
+		return nil
+	}
+	return l.Items
+}
+
+// picked writes copies of a family that is made of a list by the list's items.
+func picked(r *build.Result, base string, items []syntax.Item, copies []string) (index, part string, ok bool) {
+	var all, texts []string
+	for _, c := range r.Assembly.Copies {
+		if strings.HasPrefix(c.Name, base+".") {
+			all = append(all, c.Name)
+		}
+	}
+	if len(all) != len(items) {
+		return "", "", false
+	}
+	for k, c := range all {
+		if slices.Contains(copies, c) {
+			texts = append(texts, items[k].Value.Span().Text())
+		}
+	}
+	if len(texts) == 1 {
+		return "", base + "[" + texts[0] + "]", true
+	}
+	return "[i in [" + strings.Join(texts, ", ") + "]]", base + "[i]", true
 }
 
 // ranked tells whether a copy's number is what picks it: a count itself, or a body's

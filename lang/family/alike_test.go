@@ -33,6 +33,12 @@ panel plate(on_it: plane, bolt: length) {
 			"far looks like near: cut bolt lies 0.051 in elsewhere, at (0.839, 0.787) from its lower left", "mark name_far in far.base = text(\"far\", height: 0."},
 		"counts": {"design \"Pair\" in millimetres\n", "part slip[i in 1..4, k in 1..2] of tin = plate(level(90mm * i + 900mm * k), if i > 2 then 21.3mm else 20mm) loose",
 			"slip.3.1 looks like slip.1.1: cut bolt lies 1.3 mm", "mark name_slip_3_1[i in [3, 4], j in [1, 2]] in slip[i, j].base = text(\"slip.3.1\", "},
+		"lengths": {"design \"Pair\" in millimetres\n", "part slip[z in [90mm, 180.5mm, 2 * 135mm]] of tin = plate(level(z), if z > 200mm then 21.3mm else 20mm) loose",
+			"slip.3 looks like slip.1: cut bolt lies 1.3 mm", "mark name_slip_3 in slip[2 * 135mm].base = text(\"slip.3\", "},
+		"several lengths": {"design \"Pair\" in millimetres\n", "part slip[z in [90mm, 180.5mm, 2 * 135mm]] of tin = plate(level(z), if z > 100mm then 21.3mm else 20mm) loose",
+			"slip.2 looks like slip.1: cut bolt lies 1.3 mm", "mark name_slip_2[i in [180.5mm, 2 * 135mm]] in slip[i].base = text(\"slip.2\", "},
+		"sides": {"design \"Pair\" in millimetres\n\nbody frame = box(200mm, 200mm, 100mm)\n", "part slip[s in [frame.front, frame.left]] of tin = plate(level(90mm * s.number), if s = frame.left then 21.3mm else 20mm) loose",
+			"slip.4 looks like slip.1: cut bolt lies 1.3 mm", "mark name_slip_4 in slip[frame.left].base = text(\"slip.4\", "},
 		"corners": {"design \"Pair\" in millimetres\n\nbody frame = box(200mm, 200mm, 100mm)\n", "part slip[c in frame.corners] of tin = plate(level(90mm * c.number), if c.number = 3 then 21.3mm else 20mm) loose",
 			"slip.3 looks like slip.1: cut bolt lies 1.3 mm", "mark name_slip_3 in slip[frame.corners[3]].base = text(\"slip.3\", "},
 	} {
