@@ -87,7 +87,7 @@ func (e *NoMetalError) Error() string { return e.Told().String() }
 
 // Told is the error with its measures.
 func (e *NoMetalError) Told() measure.Text {
-	return measure.Say("%s is %#.6g × %.6g: a margin of %.6g on every side leaves nothing of it", e.Sheet, measure.Length(e.Length), measure.Length(e.Width), measure.Length(e.Margin))
+	return measure.Say("of %s a margin of %.6g on every side leaves nothing: take less than %.6g", e.Sheet, measure.Length(e.Margin), measure.Length(min(e.Width, e.Length)/2))
 }
 
 // SpacingError says that blanks would lie closer than the cut is wide.
