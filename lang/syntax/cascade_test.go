@@ -54,7 +54,7 @@ func TestOneMistakeOneReport(t *testing.T) {
 	files = append(files, "testdata/std_stool.perch")
 	rnd := rand.New(rand.NewSource(1))
 	slipped, cascades, lost := 0, 0, 0
-	every := 12
+	every := 24
 	if testing.Short() {
 		every = 72
 	}

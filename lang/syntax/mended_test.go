@@ -18,7 +18,7 @@ func TestFixesMend(t *testing.T) {
 		t.Fatal("no examples", err)
 	}
 	rnd := rand.New(rand.NewSource(2))
-	offered, every := 0, 12
+	offered, every := 0, 24
 	if testing.Short() {
 		every = 120
 	}
