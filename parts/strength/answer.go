@@ -243,7 +243,7 @@ func (p *Piece) answer(s *shell.Answer, loads []Load) *Answer {
 		a.Sway = math.Max(a.Sway, math.Sqrt(float64(d.X*d.X)+float64(d.Y*d.Y)))
 	}
 	if len(loads) > 0 {
-		a.Moved = a.along(&loads[0])
+		a.Moved = a.Along(&loads[0])
 	}
 	a.yield()
 	a.fasteners()
@@ -252,8 +252,8 @@ func (p *Piece) answer(s *shell.Answer, loads []Load) *Answer {
 	return a
 }
 
-// along is how far a load's place has moved the load's way, the mean of what it presses on.
-func (a *Answer) along(l *Load) float64 {
+// Along is how far a load's place has moved the load's way, the mean of what it presses on.
+func (a *Answer) Along(l *Load) float64 {
 	tris, weight := a.piece.under(l)
 	sum, total := 0.0, 0.0
 	for k, i := range tris {

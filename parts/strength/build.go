@@ -48,7 +48,9 @@ func New(ctx context.Context, a *panel.Assembly, o Options) (*Piece, error) {
 	if err := p.held(); err != nil {
 		return nil, err
 	}
-	p.touch()
+	if !o.Through {
+		p.touch()
+	}
 	return p, p.ready()
 }
 
@@ -81,7 +83,7 @@ func (p *Piece) clamp() {
 	for i := range p.model.Triangles {
 		t := &p.model.Triangles[i]
 		t.Bending, t.Stretching = 1, 1
-		if p.head[i] && p.options.Model == Rigid {
+		if p.head[i] && p.options.Model != Loose {
 			t.Bending, t.Stretching = clamped, clamped
 		}
 	}
@@ -301,7 +303,13 @@ func (p *Piece) stiffen(l *shell.Link, j *panel.JoinPoint, s1, s2 struct{ t, e f
 		l.Shear, l.Pull = e, e
 		l.Tilt, l.Twist = e*r*r, e*r*r
 	}
+	if p.options.Model == Solid {
+		l.Shear, l.Pull, l.Tilt, l.Twist = l.Shear*unyielding, l.Pull*unyielding, l.Tilt*unyielding, l.Twist*unyielding
+	}
 }
+
+// unyielding is how many times stiffer than rigid joints those are that do not give at all.
+const unyielding = 100
 
 // ball is what is left of the resistance to tilting of a fastener that is taken as a ball
 // joint: enough that one alone does not leave a sheet free.
@@ -310,6 +318,10 @@ const ball = 1e-3
 // contactStiffness is that of two sheets, or a sheet and the floor, which touch at a node,
 // N/mm: far above that of a sheet in bending, far below where rounding shows.
 const contactStiffness = 2e4
+
+// floorStiffness is that of metal on the floor: with a tenth of it a stand of three legs is a
+// sixth softer sideways.
+const floorStiffness = 2e5
 
 // stand sets the piece on a floor as high as its lowest metal: nodes of outlines that lie as low as any metal does.
 func (p *Piece) stand() error {
@@ -324,7 +336,7 @@ func (p *Piece) stand() error {
 		}
 		p.feet = append(p.feet, len(p.model.Contacts))
 		p.model.Contacts = append(p.model.Contacts, shell.Contact{Node: int32(n), Face: [3]int32{-1, -1, -1}, Normal: vec(0, 0, 1),
-			Stiffness: contactStiffness, Friction: p.options.Friction})
+			Stiffness: floorStiffness, Friction: p.options.Friction})
 		at = append(at, v)
 	}
 	if !spans(at) {

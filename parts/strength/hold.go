@@ -92,6 +92,9 @@ func (p *Piece) hold() {
 
 // against finds the wall that a piece hangs on, by its first support, and what leans on it.
 func (p *Piece) against() {
+	if p.options.Through {
+		return
+	}
 	s := p.options.Supports[0]
 	n := s.Frame.Normal()
 	lo, hi := math.Inf(1), math.Inf(-1)

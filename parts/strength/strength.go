@@ -36,6 +36,9 @@ const (
 	Rigid Model = iota
 	// Loose: each fastener is a ball joint that gives twice as much, the sheet as it is.
 	Loose
+	// Solid: fasteners do not give at all, as in models that make them one with the sheets: for
+	// comparison with such.
+	Solid
 )
 
 // Options are what an estimate goes by beside the piece.
@@ -48,6 +51,9 @@ type Options struct {
 	Weightful bool      // the piece's own weight loads it
 	Supports  []Support // of a piece that hangs; none where it stands
 	Metal     func(shop.Stock) (Metal, bool)
+	// Through leaves out that sheets press on each other and lean on a wall, for comparison with
+	// models that do.
+	Through bool
 	// Fastener is the strength of one; nil for Typical's.
 	Fastener func(*panel.JoinPoint) Fastener
 }
