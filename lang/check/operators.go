@@ -31,7 +31,7 @@ func (c *checker) binary(s *scope, e *syntax.Binary) Type {
 	}
 	x, y := c.expr(s, e.X), c.expr(s, e.Y)
 	if x.Kind == Invalid || y.Kind == Invalid {
-		if e.Op >= syntax.OpEq && e.Op <= syntax.OpGe {
+		if builtin.OperatorOf(e.Op).Holds != nil {
 			return flag
 		}
 		return invalid
@@ -54,6 +54,8 @@ func (c *checker) binary(s *scope, e *syntax.Binary) Type {
 
 // sum is the type of + and -, of quantities of one dimension, points or shapes.
 func (c *checker) sum(e *syntax.Binary, x, y Type) Type {
+	op := builtin.OperatorOf(e.Op)
+	_, alike := op.Dim(x.Dim, y.Dim, 0)
 	switch {
 	case x.Kind == Any && y.Kind == Any:
 		return anything
@@ -61,13 +63,13 @@ func (c *checker) sum(e *syntax.Binary, x, y Type) Type {
 		return y
 	case y.Kind == Any:
 		return x
-	case x.quantity() && y.quantity() && x.Dim == y.Dim:
+	case x.quantity() && y.quantity() && alike:
 		if x.Kind == CountKind {
 			return y
 		}
 		c.mixedSum(e)
 		return x
-	case x.Kind == PointKind && y.Kind == PointKind:
+	case x.Kind == PointKind && y.Kind == PointKind && op.Points == builtin.TwoPoints:
 		return point
 	case assignable(shape, x) && assignable(shape, y):
 		return c.combine(e, x, y)
@@ -126,20 +128,19 @@ func (c *checker) product(e *syntax.Binary, x, y Type) Type {
 	if x.Kind == Any || y.Kind == Any {
 		return anything
 	}
+	op := builtin.OperatorOf(e.Op)
 	switch {
 	case x.quantity() && y.quantity():
 		if x.Kind == CountKind && y.Kind == CountKind && e.Op == syntax.OpMul {
 			return count
 		}
-		if e.Op == syntax.OpDiv {
-			return Type{Kind: Quantity, Dim: x.Dim.Div(y.Dim)}
-		}
-		return Type{Kind: Quantity, Dim: x.Dim.Mul(y.Dim)}
-	case x.Kind == PointKind && assignable(number, y),
-		e.Op == syntax.OpMul && y.Kind == PointKind && assignable(number, x):
+		d, _ := op.Dim(x.Dim, y.Dim, 0)
+		return Type{Kind: Quantity, Dim: d}
+	case x.Kind == PointKind && assignable(number, y) && op.Points >= builtin.Scaled,
+		y.Kind == PointKind && assignable(number, x) && op.Points == builtin.EitherWay:
 		return point
 	}
-	d := c.report("P2012", opPlace(e), fmt.Sprintf("%s takes quantities: this is %s %s %s", builtin.OperatorOf(e.Op).Sign, x.phrase(), builtin.OperatorOf(e.Op).Sign, y.phrase()), "")
+	d := c.report("P2012", opPlace(e), fmt.Sprintf("%s takes quantities: this is %s %s %s", op.Sign, x.phrase(), op.Sign, y.phrase()), "")
 	also(d, e.X.Span(), "this is "+x.phrase())
 	also(d, e.Y.Span(), "this is "+y.phrase())
 	c.bracketPlace(d, e)
@@ -182,7 +183,8 @@ func (c *checker) power(e *syntax.Binary, x, y Type) Type {
 		c.report("P2013", e.Y.Span(), fmt.Sprintf("%s takes a whole exponent from -9 to 9, written out", x.phrase()), "its dimension would not be known")
 		return invalid
 	}
-	return Type{Kind: Quantity, Dim: x.Dim.Pow(int(n.Value))}
+	d, _ := builtin.OperatorOf(e.Op).Dim(x.Dim, n.Dim, n.Value)
+	return Type{Kind: Quantity, Dim: d}
 }
 
 // combine is the type of + - & of shapes.
