@@ -96,6 +96,11 @@ func (j Job) stacks(r *build.Result, turns []float64, pieces int) (s Stacking, e
 // rounded is a number of a record to four decimals.
 func rounded(x float64) float64 { return math.Round(x*1e4)/1e4 + 0 }
 
+// sinks is how far, in mm, a piece goes down into the one below, of a stack of some pieces.
+func (w StackingWay) sinks(pieces int) float64 {
+	return w.Height - float64(w.Pitch*float64(max(pieces, 1)))
+}
+
 // Lines tell of the stacking to a person.
 func (s Stacking) Lines(pieces int) []string {
 	lines := []string{s.Size}
@@ -114,6 +119,8 @@ func (s Stacking) Lines(pieces int) []string {
 			continue
 		case !w.Nests:
 			lines = append(lines, fmt.Sprintf("  %s: they bind at once and stand on top of each other; %s", way, high))
+		case w.sinks(pieces) < 0.01*w.Pitch:
+			lines = append(lines, fmt.Sprintf("  %s: they bind almost at once, %s down, and stand on top of each other; %s", way, measure.Say("%.1f", measure.Length(w.sinks(pieces))).In(s.shown), high))
 		default:
 			lines = append(lines, fmt.Sprintf("  %s: %s from one to the next; %s", way, measure.Say("%.1f", measure.Length(w.Pitch)).In(s.shown), high))
 		}

@@ -163,3 +163,21 @@ func TestStackOfNothing(t *testing.T) {
 		t.Errorf("a piece without parts stacks: %+v, %v", got, err)
 	}
 }
+
+// A piece that settles by less than a hundredth of its height is told to stand on the other, as
+// one that does not settle; one that goes down further nests.
+func TestStacksInWords(t *testing.T) {
+	for _, c := range []struct {
+		way  family.StackingWay
+		want string
+	}{
+		{family.StackingWay{Pitch: 50, Height: 200, Touches: 1}, "bind at once and stand on top"},
+		{family.StackingWay{Nests: true, Pitch: 49.7, Height: 199.1, Touches: 1}, "bind almost at once, 0.3 mm down, and stand on top"},
+		{family.StackingWay{Nests: true, Pitch: 49, Height: 197, Touches: 1}, "49.0 mm from one to the next; 4 are 197 mm high"},
+	} {
+		lines := family.Stacking{Size: "only", Ways: []family.StackingWay{c.way}}.Lines(4)
+		if !strings.Contains(lines[1], c.want) {
+			t.Errorf("%q, want %q in it", lines[1], c.want)
+		}
+	}
+}
