@@ -81,7 +81,7 @@ func (p *Packet) moved(f *paper.Flow, e *strength.Estimate) {
 	zoom := math.Min((f.Wide()-2*pad)/size.X, (high-caption-2*pad)/size.Y)
 	room := f.Box(float64(size.Y*zoom) + caption + 2*pad)
 	page := f.Page()
-	left := room.Min.X + float64((f.Wide()-float64(size.X*zoom))/2)
+	left := float64(room.Min.X + float64((f.Wide()-float64(size.X*zoom))/2))
 	to := func(q plane.Point) plane.Point {
 		return plane.Point{X: left + float64((q.X-box.Min.X)*zoom), Y: room.Min.Y + pad + float64((q.Y-box.Min.Y)*zoom)}
 	}

@@ -78,7 +78,7 @@ func Facets(e *strength.Estimate) (facets []Facet, box plane.Box, scale float64)
 func Picture(w io.Writer, a *panel.Assembly, e *strength.Estimate) error {
 	facets, box, scale := Facets(e)
 	zoom := math.Min((wide-2*margin)/(box.Max.X-box.Min.X), (high-2*margin-footer)/(box.Max.Y-box.Min.Y))
-	left := (wide - float64((box.Max.X-box.Min.X)*zoom)) / 2
+	left := float64((wide - float64((box.Max.X-box.Min.X)*zoom)) / 2)
 	b := bufio.NewWriter(w)
 	fmt.Fprintf(b, "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 %.0f %.0f\" font-family=\"sans-serif\">\n<rect width=\"100%%\" height=\"100%%\" fill=\"#fff\"/>\n<g stroke-width=\"0.4\">\n", wide, high)
 	for _, q := range facets {

@@ -66,13 +66,22 @@ func Lines(a *panel.Assembly, r *strength.Report, in measure.System) (lines []st
 		if e.Stuck {
 			say("    the feet are taken as held where they stand: how they slide was not found, and it may slide apart")
 		}
-		say("    finer triangles moved sag and sway by %s last", Percent(e.Rough))
+		say("    finer triangles moved sag and sway by %s last%s", Percent(e.Rough), doubt(e.Rough))
 	}
 	for _, line := range helps(r) {
 		say("  %s", line)
 	}
 	say("  %d nodes, sides of %.2g, %.0f MB", r.Nodes, measure.Length(r.Side), float64(r.Bytes)/1e6)
 	return lines
+}
+
+// doubt is what to think of an answer that finer triangles still move.
+func doubt(rough float64) string {
+	const much = 0.05
+	if rough <= much {
+		return ""
+	}
+	return ": take them for no closer than that"
 }
 
 // stated is how a design would state the load that is assumed.
