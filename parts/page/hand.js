@@ -150,6 +150,7 @@ function goTo(goal) {
 function lookCrossing() {
   const z = current(), off = offsets(z);
   state.crossing = [];
+  fold();
   if (state.part < 1 && !state.file.plain) {
     const found = through(z.copies.map((c, i) => ({ shape: shapeOf(z, i), place: p => place(c, off[i], p) })), 3e6);
     state.crossing = found.pairs;

@@ -126,19 +126,24 @@ function through(copies, work) {
     const pts = Array.from({ length: s.nodes }, (_, i) => mid(i));
     for (let i = 0; i < n; i++) tris.push([pts[s.tri[3 * i]], pts[s.tri[3 * i + 1]], pts[s.tri[3 * i + 2]]]);
     const boxes = tris.map(t => boxOf(t));
-    return { tris, boxes, box: boxOf(pts), edges: Array.from(s.from, (f, i) => [pts[f], pts[s.to[i]]]) };
+    const edges = Array.from(s.from, (f, i) => [pts[f], pts[s.to[i]]]);
+    return { tris, boxes, box: boxOf(pts), edges, ends: edges.map(boxOf) };
   });
   for (let i = 0; i < nets.length; i++) for (let j = i + 1; j < nets.length; j++) {
     if (!boxesMeet(nets[i].box, nets[j].box)) continue;
-    const crossed = (a, b) => a.edges.some(e => {
-      const eb = boxOf(e);
-      if (!boxesMeet(eb, b.box)) return false;
-      return b.tris.some((t, k) => {
-        if (--work < 0 || !boxesMeet(eb, b.boxes[k])) return false;
-        const d = sub(e[1], e[0]), l = size(d), x = l > 0 ? hit(e[0], scale(d, 1 / l), [].concat(...t), 0, 1, 2) : Infinity;
-        return x > .05 && x < l - .05;
+    const both = nets[i].box.map((x, k) => k < 3 ? Math.max(x, nets[j].box[k]) : Math.min(x, nets[j].box[k]));
+    const crossed = (a, b) => {
+      const tris = b.tris.map((_, k) => k).filter(k => boxesMeet(b.boxes[k], both));
+      return a.edges.some((e, n) => {
+        const eb = a.ends[n];
+        if (!boxesMeet(eb, both)) return false;
+        return tris.some(k => {
+          if (--work < 0 || !boxesMeet(eb, b.boxes[k])) return false;
+          const d = sub(e[1], e[0]), l = size(d), t = b.tris[k], x = l > 0 ? hit(e[0], scale(d, 1 / l), [...t[0], ...t[1], ...t[2]], 0, 1, 2) : Infinity;
+          return x > .05 && x < l - .05;
+        });
       });
-    });
+    };
     if (crossed(nets[i], nets[j]) || crossed(nets[j], nets[i])) out.push([i, j]);
     if (work < 0) return { pairs: out, cut: true };
   }
