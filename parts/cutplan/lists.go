@@ -43,10 +43,10 @@ func Labels(w io.Writer, p *Plan, in measure.System) error {
 
 // Pierces writes the list of pierces in their order as CSV: number, the blank's
 // number and name, inside or outside, whether it is cut slowly, place and length of
-// cut.
+// cut, and the revision of its design.
 func Pierces(w io.Writer, p *Plan, in measure.System) error {
 	c := list{csv.NewWriter(w), in}
-	c.Write([]string{"pierce", "number", "blank", "contour", "slow", "x_" + in.Unit(), "y_" + in.Unit(), "cut_" + in.Unit()})
+	c.Write([]string{"pierce", "number", "blank", "contour", "slow", "x_" + in.Unit(), "y_" + in.Unit(), "cut_" + in.Unit(), "revision"})
 	n := p.First
 	for i := range p.Cuts {
 		k := &p.Cuts[i]
@@ -60,7 +60,7 @@ func Pierces(w io.Writer, p *Plan, in measure.System) error {
 		}
 		for _, r := range k.Runs {
 			at := r[0].From
-			c.Write([]string{strconv.Itoa(n), strconv.Itoa(part.Number), part.Name, side, slow, c.length(at.X), c.length(at.Y), c.length(pathLength(r))})
+			c.Write([]string{strconv.Itoa(n), strconv.Itoa(part.Number), part.Name, side, slow, c.length(at.X), c.length(at.Y), c.length(pathLength(r)), part.Revision})
 			n++
 		}
 	}
