@@ -67,7 +67,7 @@ func TestSameBytesEverywhere(t *testing.T) {
 	}
 }
 
-// everything builds all examples, and makes the pages of some, below a folder that there is not yet, and returns the files
+// everything builds all examples, and makes the pages and estimates the strength of some, below a folder that there is not yet, and returns the files
 // by name.
 func (m machine) everything(t *testing.T, program, top string) map[string][]byte {
 	t.Helper()
@@ -96,6 +96,9 @@ func (m machine) everything(t *testing.T, program, top string) map[string][]byte
 		verbs := [][]string{{"build", file, "--out", out, "--also", "step,glb,pdf"}}
 		if b := filepath.Base(f); b == "stool.perch" || b == "wall_hook.perch" {
 			verbs = append(verbs, []string{"packet", file, "--out", out})
+		}
+		if filepath.Base(f) == "plant_stand.perch" { // factors, contact and friction
+			verbs = append(verbs, []string{"strength", file, "--size", "counter", "--out", out})
 		}
 		for _, v := range verbs {
 			args := append(append([]string{}, m.run...), append([]string{program}, v...)...)

@@ -30,7 +30,7 @@ var allCarried = []carried{
 	{example: "stool", size: "mid", copy: "cap", face: "top", force: solid.Vec{Z: -1300}, push: solid.Vec{X: 65}, spread: 200, always: true},
 	{example: "stool", size: "low", copy: "cap", face: "top", force: solid.Vec{Z: -1300}, push: solid.Vec{X: 65}, spread: 200},
 	{example: "stool", size: "bar", copy: "cap", face: "top", force: solid.Vec{Z: -1300}, push: solid.Vec{X: 65}, spread: 200},
-	{example: "bench", size: "child", copy: "cap", face: "top", force: solid.Vec{Z: -1300}, push: solid.Vec{X: 65}, spread: 200, always: true},
+	{example: "bench", size: "child", copy: "cap", face: "top", force: solid.Vec{Z: -1300}, push: solid.Vec{X: 65}, spread: 200},
 	{example: "plant_stand", size: "window", copy: "deck", face: "top", force: solid.Vec{Z: -1300}, push: solid.Vec{X: 65}, spread: 200, always: true},
 	{example: "wall_hook", size: "road", copy: "hanger", face: "arm", force: solid.Vec{Z: -100}, spread: 30, rims: []int{0, 1}, always: true},
 }
