@@ -2,9 +2,11 @@ package brake
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"perch/parts/bend"
+	"perch/parts/measure"
 	"perch/parts/shop"
 )
 
@@ -98,7 +100,12 @@ func TestPunchAngle(t *testing.T) {
 	}
 	d := newDrawn(1, 200, 60)
 	d.hang(0, 2, 180, false, 12, 0, 0, 0)
-	if p := Find(d.must(), press(), nil); p.Refused != nil || len(p.Steps) != 2 || p.Steps[1].Op != Flatten {
-		t.Errorf("a hem: %+v %+v", p.Refused, p.Steps)
+	p := Find(d.must(), press(), nil)
+	if p.Refused != nil || len(p.Steps) != 2 || p.Steps[1].Op != Flatten {
+		t.Fatalf("a hem: %+v %+v", p.Refused, p.Steps)
+	}
+	told := strings.Join(p.Tell(measure.Millimetres), "\n")
+	if !strings.Contains(told, "flat tools in place of punch and die") || strings.Contains(told, "finger") || strings.Contains(told, "clamp") {
+		t.Errorf("a press is spoken to as a leaf brake:\n%s", told)
 	}
 }

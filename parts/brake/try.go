@@ -64,6 +64,10 @@ func (p *part) tell(warnings []warning) []measure.Text {
 }
 
 func (p *part) warningWords(w *warning) measure.Text {
+	finger, fingers, pull := "a finger", "change or shim the fingers", "pull"
+	if p.brake.Kind == shop.BrakeVDie {
+		finger, fingers, pull = "the punch", "change the punch", "press"
+	}
 	switch w.what {
 	case roundEdge:
 		return measure.Say("the fingers' edge is round by %.3g, this bend's inside by %.3g: it comes out rounder, and the part smaller", measure.Length(w.got), measure.Length(w.want))
@@ -74,15 +78,15 @@ func (p *part) warningWords(w *warning) measure.Text {
 	case flapLifted:
 		return measure.Say("the leaf lifts a flap that is not bent yet, by about %.0f°: it bends back with its own fold", w.got/bend.Degree)
 	case touchTool:
-		return measure.Say("%s touches the %s as you pull past the angle: pull slowly, and no farther than there", p.faceName(w.face), string(w.tool))
+		return measure.Say("%s touches the %s as you %s past the angle: %s slowly, and no farther than there", p.faceName(w.face), string(w.tool), pull, pull)
 	case touchItself:
-		return measure.Plain("the flange touches the part itself as you pull past the angle: spring it clear")
+		return measure.Say("the flange touches the part itself as you %s past the angle: spring it clear", pull)
 	case bareEnds:
-		return measure.Say("%.0f of the fold stay without a finger: dress them with a block", measure.Length(w.got))
+		return measure.Say("%.0f of the fold stay without %s: dress them with a block", measure.Length(w.got), finger)
 	case touchFinger:
-		return measure.Plain("metal touches a finger as you pull past the angle: pull slowly, and no farther than there")
+		return measure.Say("metal touches %s as you %s past the angle: %s slowly, and no farther than there", finger, pull, pull)
 	}
-	return measure.Say("the inside radius changes to %.3g: change or shim the fingers", measure.Length(w.want))
+	return measure.Say("the inside radius changes to %.3g: %s", measure.Length(w.want), fingers)
 }
 
 // try tells whether a stroke can be done on the part as it is bent so far, and with what.

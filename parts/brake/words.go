@@ -52,8 +52,12 @@ func (p *Plan) tellStep(i int, in measure.System) []string {
 	case StartHem:
 		what = "start the hem " + strings.Join(folds, " and ")
 	case Flatten:
+		how := "open the clamp, push the hem under the fingers, close it down on it"
+		if p.press {
+			how = "flat tools in place of punch and die, the hem between them, press it closed"
+		}
 		return p.noted([]string{
-			fmt.Sprintf("%2d. flatten the hem %s: open the clamp, push the hem under the fingers, close it down on it", i+1, strings.Join(folds, " and ")),
+			fmt.Sprintf("%2d. flatten the hem %s: %s", i+1, strings.Join(folds, " and "), how),
 			"    why now: " + s.Why.In(in)}, s, in)
 	}
 	drawn := "down"
