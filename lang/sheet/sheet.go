@@ -86,9 +86,6 @@ func (n Nesting) Run(ctx context.Context, dir string) (*JobReport, []diag.Diagno
 	if err != nil {
 		return n.refused(w, diags, err)
 	}
-	if w.left != nil {
-		diags = append(diags, w.unplaced())
-	}
 	if ctx.Err() != nil { // the best so far is wanted
 		ctx = context.WithoutCancel(ctx)
 	}
@@ -110,6 +107,9 @@ func (n Nesting) Run(ctx context.Context, dir string) (*JobReport, []diag.Diagno
 	}
 	if err != nil {
 		return n.refused(w, diags, err)
+	}
+	if w.left != nil {
+		diags = append(diags, w.unplaced())
 	}
 	before := n.earlier(w, dir)
 	changed, more, err := family.Placed(stage, "sheet")

@@ -12,9 +12,11 @@ import (
 	"path/filepath"
 	"reflect"
 	"runtime"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"perch/lang/diag"
 	"perch/lang/sheet"
@@ -297,6 +299,30 @@ func TestStoppedBehindTheSearch(t *testing.T) {
 		if errA != nil || errB != nil || !bytes.Equal(a, b) {
 			t.Errorf("%s differs: %v %v", name, errA, errB)
 		}
+	}
+}
+
+// Stopped behind a search that its limit ended with some blanks placed, it does not say that
+// the sheets that were found are written.
+func TestNothingWrittenIsSaidToBe(t *testing.T) {
+	n := plateJob(t)
+	n.Orders[0].Count = 200
+	n.Limit = 2 * time.Second
+	waited := false
+	n.Progress = func(p nest.Progress) {
+		if p.Placed > 0 && !waited {
+			waited = true
+			time.Sleep(n.Limit)
+		}
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	n.Stage = func(doing string, done, of int) { stop() }
+	_, diags, err := n.Run(ctx, filepath.Join(t.TempDir(), "sheets"))
+	if errors.Is(err, sheet.ErrStopped) {
+		t.Skip("the limit was over before a blank had its place")
+	}
+	if !errors.Is(err, sheet.ErrEnded) || slices.ContainsFunc(diags, func(d diag.Diagnostic) bool { return d.Code == "P8013" }) {
+		t.Errorf("%v, and told %v", err, diags)
 	}
 }
 
