@@ -13,6 +13,8 @@ import (
 
 	"perch/lang/compare"
 	"perch/lang/diag"
+	"perch/lang/display"
+	"perch/lang/family"
 	"perch/lang/history"
 	"perch/lang/load"
 	"perch/parts/measure"
@@ -28,6 +30,7 @@ type diffCmd struct {
 	Unit       string   `enum:"design,mm,in" default:"design" help:"Units to tell it in: ${enum}. Default: those of the new design."`
 	JSON       bool     `name:"json" help:"Write the answer as JSON."`
 	HTML       string   `name:"html" help:"Write a page with old and new flats over each other." placeholder:"FILE"`
+	Page       string   `name:"page" help:"Write a page for a browser with old and new laid over each other in space." placeholder:"FILE"`
 	SVG        string   `name:"svg" help:"Write old and new flats over each other as one drawing." placeholder:"FILE"`
 	CheckParts bool     `help:"For a hook or a build server: 1 only when a part changed and the revision did not."`
 	Sheets     bool     `help:"Nest the blanks of sizes at which a part changed, and tell how many sheets they take and what those cost."`
@@ -40,7 +43,7 @@ func (c *diffCmd) Help() string {
 }
 
 func (c *diffCmd) Run(s *session) error {
-	d, err := c.compare(s)
+	d, sides, err := c.compare(s)
 	if err != nil {
 		return err
 	}
@@ -52,6 +55,9 @@ func (c *diffCmd) Run(s *session) error {
 		return err
 	}
 	if err := writeTo(c.SVG, d.SVG); err != nil {
+		return err
+	}
+	if err := writeTo(c.Page, func(w io.Writer) error { return c.page(w, sides) }); err != nil {
 		return err
 	}
 	switch {
@@ -74,44 +80,60 @@ func (c *diffCmd) Run(s *session) error {
 	return nil
 }
 
+// page writes both sides laid over each other.
+func (c *diffCmd) page(w io.Writer, sides [2]compare.Side) error {
+	facts, err := readShop(c.Shop)
+	if err != nil {
+		return err
+	}
+	job := func(i int, file string) family.Job {
+		return family.Job{Program: sides[i].Program, File: file, Shop: facts}
+	}
+	doc, err := display.Compared(job(0, c.Old), job(1, c.New), sides[0].Results, sides[1].Results, [2]string{c.Old, c.New})
+	if err != nil {
+		return err
+	}
+	return doc.Write(w)
+}
+
 // compare opens, builds and compares both sides; their mistakes are told.
-func (c *diffCmd) compare(s *session) (*compare.Difference, error) {
+func (c *diffCmd) compare(s *session) (d *compare.Difference, sides [2]compare.Side, err error) {
 	shop, err := readShop(c.Shop)
 	if err != nil {
-		return nil, err
+		return nil, sides, err
 	}
-	sides := [2]compare.Side{{Name: c.Old}, {Name: c.New}}
+	sides = [2]compare.Side{{Name: c.Old}, {Name: c.New}}
 	var diags [2][]diag.Diagnostic
 	for i := range sides {
 		if sides[i].Program, diags[i], err = history.Design(sides[i].Name, ".", shop); err != nil {
-			return nil, err
+			return nil, sides, err
 		}
 		if system, ok := measure.Named(c.Unit); ok {
 			sides[i].Program.Shown = system
 		}
 	}
 	read := append(sources(sides[0].Program), sources(sides[1].Program)...)
-	if ds := targets(append(read, c.Shop), c.HTML, c.SVG); len(ds) > 0 {
-		return nil, s.refuse(ds, c.JSON)
+	if ds := targets(append(read, c.Shop), c.HTML, c.SVG, c.Page); len(ds) > 0 {
+		return nil, sides, s.refuse(ds, c.JSON)
 	}
 	if err := c.tellSides(s, diags); err != nil {
-		return nil, err
+		return nil, sides, err
 	}
 	sides[0], sides[1], diags, err = compare.Build(sides[0], sides[1], shop, c.Size)
 	if err != nil {
-		return nil, err
+		return nil, sides, err
 	}
 	if err := c.tellSides(s, diags); err != nil {
-		return nil, err
+		return nil, sides, err
 	}
-	d, err := compare.Compare(sides[0], sides[1])
+	d, err = compare.Compare(sides[0], sides[1])
 	var names *compare.NamesError
 	if errors.As(err, &names) && !c.AnyName {
-		return nil, fmt.Errorf("%w; --any-name compares them all the same", err)
+		return nil, sides, fmt.Errorf("%w; --any-name compares them all the same", err)
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	return d, d.Charge(ctx, sides[0], sides[1], shop, c.Sheets)
+	return d, sides, d.Charge(ctx, sides[0], sides[1], shop, c.Sheets)
 }
 
 // tellSides tells the errors of both sides, and ends the verb where there are any.

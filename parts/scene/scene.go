@@ -218,6 +218,13 @@ func (s *Scene) measure() {
 	}
 }
 
+// Cover has the scene's box hold another's too.
+func (s *Scene) Cover(o *Scene) {
+	if len(o.Copies) > 0 {
+		s.Lo, s.Hi = lower(s.Lo, o.Lo), upper(s.Hi, o.Hi)
+	}
+}
+
 // Box is the upright box of a finished copy's metal.
 func (s *Scene) Box(copy int) (lo, hi solid.Vec) { return s.boxes[copy][0], s.boxes[copy][1] }
 
