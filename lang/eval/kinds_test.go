@@ -3,6 +3,7 @@ package eval
 import (
 	"testing"
 
+	"perch/lang/check"
 	"perch/lang/diag"
 	"perch/lang/value"
 )
@@ -88,5 +89,25 @@ func TestMemory(t *testing.T) {
 	}
 	if v, known := m.Known(key("f", value.Length(3))); !known || v != 10+1+'f' {
 		t.Errorf("what was kept is gone: %d %v", v, known)
+	}
+}
+
+// TestScopes: a name stands for what the nearest scope that has it was given, and for nothing
+// where none has.
+func TestScopes(t *testing.T) {
+	a, b, c := &check.Decl{Name: "a"}, &check.Decl{Name: "b"}, &check.Decl{Name: "c"}
+	outer := &env{}
+	outer.Set(a, value.Length(1))
+	outer.Set(b, value.Length(2))
+	inner := outer.child(0)
+	inner.Set(a, value.Length(3))
+	for _, x := range []struct {
+		in   *env
+		of   *check.Decl
+		want value.Value
+	}{{outer, a, value.Length(1)}, {inner, a, value.Length(3)}, {inner, b, value.Length(2)}, {inner, c, nil}, {outer, c, nil}} {
+		if v, ok := x.in.Find(x.of); v != x.want || ok != (x.want != nil) {
+			t.Errorf("%s is %v, %v; want %v", x.of.Name, v, ok, x.want)
+		}
 	}
 }
