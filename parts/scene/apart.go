@@ -126,7 +126,7 @@ func (s *Scene) weight(copy int, of []int) float64 {
 
 // away is how far and which way a group goes: off the sheets that its fasteners hold it to, so
 // far that its box is clear of theirs. Where its fasteners face each other it goes from the
-// middle of the rest to its own.
+// middle of the rest to its own; where they lead into the piece, along its sheets.
 func (s *Scene) away(group, joins, of []int, g int, together []int) solid.Vec {
 	var sum solid.Vec
 	n := 0
@@ -150,9 +150,14 @@ func (s *Scene) away(group, joins, of []int, g int, together []int) solid.Vec {
 	}
 	lo, hi := s.boxOf(group)
 	low, high := s.boxOf(rest)
-	dir := sum
+	dir, out := sum, lo.Add(hi).Sub(low).Sub(high)
 	if n == 0 || sum.Len() < leastAway*float64(n) {
-		dir = lo.Add(hi).Sub(low).Sub(high)
+		dir = out
+	} else if sum.Dot(out) < 0 { // off its sheets it would go into the middle of the piece, where others go too: along them
+		in := sum.Unit()
+		if along := out.Sub(in.Scale(out.Dot(in))); along.Len() > leastAway*out.Len() {
+			dir = along
+		}
 	}
 	if dir.Len() < 1e-6 {
 		dir = solid.Vec{Z: 1}
