@@ -150,14 +150,13 @@ func Size(job family.Job, r *build.Result, diags []diag.Diagnostic) (page.Size, 
 			z.Overall = append(z.Overall, page.Fact{Name: f.name, Text: paper.Overall(f.mm) + paper.Unit()})
 		}
 	}
-	in := job.Program.Shown
 	mass := 0.0
 	for i, b := range r.Assembly.Blanks {
 		mass += float64(b.Flat.Mass() * float64(b.Count))
-		z.Blanks = append(z.Blanks, blank(s, i, b, in))
+		z.Blanks = append(z.Blanks, blank(s, i, b, paper))
 	}
 	z.Facts = []page.Fact{
-		{Name: "mass", Text: reason.Spaced(mass, "kg", in)},
+		{Name: "mass", Text: measure.Say("%.3g", measure.Mass(mass)).In(paper.System)},
 		{Name: "pieces", Text: fmt.Sprintf("%s of %s", measure.Counted(len(s.Copies), "piece"), measure.Counted(len(s.Shapes), "blank"))},
 	}
 	if n := len(s.Fasteners); n > 0 {
@@ -185,11 +184,11 @@ func values(p *check.Program, r *build.Result) []page.Value {
 	return out
 }
 
-func blank(s *scene.Scene, number int, b *panel.Blank, in measure.System) page.Blank {
+func blank(s *scene.Scene, number int, b *panel.Blank, paper measure.Paper) page.Blank {
 	w, h := b.Flat.Size()
 	out := page.Blank{
-		Name: b.Name, Called: s.Shapes[number].Called, Stock: strings.ReplaceAll(b.Flat.Panel.Stock.Told().In(in), "_", " "), Count: b.Count,
-		Size: reason.Length(w, in) + " × " + reason.Length(h, in) + " " + in.Unit(), Mass: reason.Spaced(b.Flat.Mass(), "kg", in),
+		Name: b.Name, Called: s.Shapes[number].Called, Stock: strings.ReplaceAll(b.Flat.Panel.Stock.Told().In(paper.System), "_", " "), Count: b.Count,
+		Size: paper.Size(w) + " × " + paper.Size(h) + paper.Unit(), Mass: measure.Say("%.3g", measure.Mass(b.Flat.Mass())).In(paper.System),
 	}
 	for i, c := range s.Copies {
 		if c.Shape == number {
@@ -201,8 +200,8 @@ func blank(s *scene.Scene, number int, b *panel.Blank, in measure.System) page.B
 		if f.Down {
 			way = "down"
 		}
-		out.Bends = append(out.Bends, page.Bend{Name: s.Shapes[number].Folds[i].Called, Angle: reason.Spaced(degrees(f.Bend.Angle), "°", in), Way: way,
-			Radius: reason.Length(f.Bend.Radius, in), Allowance: reason.Length(f.Bend.Allowance(), in)})
+		out.Bends = append(out.Bends, page.Bend{Name: s.Shapes[number].Folds[i].Called, Angle: reason.Spaced(degrees(f.Bend.Angle), "°", paper.System), Way: way,
+			Radius: paper.Fine(f.Bend.Radius), Allowance: paper.Fine(f.Bend.Allowance())})
 	}
 	return out
 }

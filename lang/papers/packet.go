@@ -8,7 +8,6 @@ import (
 	"perch/lang/diag"
 	"perch/lang/sheet"
 	"perch/parts/brake"
-	"perch/parts/cutplan"
 	"perch/parts/joining"
 	"perch/parts/packet"
 	"perch/parts/paper"
@@ -17,13 +16,6 @@ import (
 
 // PacketFile is the name of all pages of a size in its folder.
 const PacketFile = "packet.pdf"
-
-// How one piece is nested for its packet: as perch nest does where nothing is said.
-const (
-	spacing = 6.0 // mm between blanks
-	margin  = 8.0 // mm along a sheet's edge
-	turns   = 90.0
-)
 
 // Packet makes all pages of a size. Where its blanks can't be nested, or no sheet is told to cut
 // them from, the pages tell that, and the others are there.
@@ -49,8 +41,7 @@ func (j Job) Packet(ctx context.Context, r *build.Result) (*paper.Document, erro
 
 // nest lays one piece on sheets and plans the cuts.
 func (j Job) nest(ctx context.Context, r *build.Result, p *packet.Packet) ([]sheet.Planned, error) {
-	n := sheet.Nesting{Orders: []sheet.Order{{File: j.File, Size: r.Size, Count: 1, Built: r}}, Shop: j.Shop, Asked: j.Asked,
-		Spacing: spacing, Margin: margin, Steps: turns, Effort: 1, Profile: (*cutplan.Profile)(j.Shop.Table)}
+	n := sheet.OnePiece(j.File, r, j.Shop, j.Asked)
 	planned, diags, err := n.Plan(ctx)
 	if err != nil {
 		return nil, err
