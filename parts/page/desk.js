@@ -1,6 +1,6 @@
 // The desk: what the page shows of the piece, and what hands do with it.
 const $ = id => document.getElementById(id), pageBody = document.body, still = matchMedia("(prefers-reduced-motion: reduce)");
-const state = { file: null, now: 0, beside: -1, part: 1, away: 0, hand: null, hidden: new Set(), measuring: false, ends: [], crossing: [], stale: false, looked: false };
+const state = { file: null, now: 0, beside: -1, part: 1, away: 0, hand: null, hidden: new Set(), measuring: false, ends: [], crossing: [], work: 3e6, stale: false, looked: false };
 const camera = new Camera();
 let space = null, bodies = new Map(), shapes = [], heads = null, marked = null, points3 = null, asked = false, slow = false, turning = 0;
 

@@ -25,6 +25,7 @@ function nameOf(z, hand) {
 function showHand() {
   const box = $("hand"), title = box.querySelector("h2"), body = box.querySelector(".body");
   body.textContent = "";
+  box.classList.toggle("none", !state.hand);
   if (!state.hand) { title.textContent = "Nothing picked"; body.append(el("p", "Pick a part in the picture or in the list.", "hint")); if (state.hidden.size) body.append(knob("Show everything", showAll)); return; }
   const z = current(), h = state.hand, s = shapeOf(z, h.copy), c = z.copies[h.copy], what = nameOf(z, h);
   title.textContent = c.n + (what ? ": " + what : "");
@@ -152,10 +153,11 @@ function lookCrossing() {
   state.crossing = [];
   fold();
   if (state.part < 1 && !state.file.plain) {
-    const found = through(z.copies.map((c, i) => ({ shape: shapeOf(z, i), place: p => place(c, off[i], p) })), 3e6);
+    const found = through(z.copies.map((c, i) => ({ shape: shapeOf(z, i), place: p => place(c, off[i], p) })), state.work);
     state.crossing = found.pairs;
     const names = found.pairs.slice(0, 3).map(([a, b]) => z.copies[a].n + " and " + z.copies[b].n).join("; ");
-    if (found.pairs.length) say("As they lie here parts pass through each other: " + names + (found.pairs.length > 3 ? " and " + (found.pairs.length - 3) + " more pairs" : "") + ". Set them apart first.");
+    if (found.pairs.length) say("As they lie here parts pass through each other: " + names + (found.pairs.length > 3 ? " and " + (found.pairs.length - 3) + " more pairs" : "") + ". Set them apart first." + (found.cut ? " Not all pairs were looked at: there are too many." : ""));
+    else if (found.cut) say("As they lie here parts may pass through each other: not all pairs were looked at, there are too many.");
     else if ($("said").textContent.startsWith("As they lie")) say("");
   } else if ($("said").textContent.startsWith("As they lie")) say("");
   ask();

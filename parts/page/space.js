@@ -20,7 +20,7 @@ void main() {
   vec2 d = (B.xy / B.w - A.xy / A.w) * screen; d = length(d) > 1e-6 ? normalize(d) : vec2(1., 0.);
   vec4 at = end ? B : A; W = (end ? wb : wa).xyz;
   vec2 off = vec2(-d.y, d.x) * (gl_VertexID % 2 == 0 ? 1. : -1.) + d * (end ? .5 : -.5);
-  at.xy += off * wide / screen * at.w; at.z -= lift * at.w; gl_Position = at;
+  at.xy += off * wide / screen * at.w; at.z -= lift; gl_Position = at;
 }`, `#version 300 es
 precision highp float; in vec3 W; uniform vec4 colour, cut; out vec4 to;
 void main() { if (dot(cut.xyz, W) > cut.w) discard; to = colour; }`];
@@ -127,7 +127,7 @@ class Space {
       gl.uniformMatrix4fv(at.model, false, it.model);
       gl.uniform4f(at.colour, ...it.ink, 1);
       gl.uniform1f(at.wide, it.wide * Math.max(.5, devicePixelRatio * this.scale * .5));
-      gl.uniform1f(at.lift, it.over ? 4e-4 : 1.5e-4);
+      gl.uniform1f(at.lift, camera.nearer(it.over ? 7e-4 : 2.6e-4));
       gl.bindVertexArray(it.body.lines);
       gl.drawArraysInstanced(gl.TRIANGLE_STRIP, 0, 4, it.body.edges);
     }
@@ -149,9 +149,15 @@ class Camera {
   }
   // half is half the height that is seen at the target, mm.
   half() { return this.far * Math.tan(this.fov / 2); }
+  // depths are the nearest and the farthest that is drawn, mm from the eye.
+  depths() { const reach = this.radius * 3; return [Math.max(this.far * .02, this.far - reach), this.far + reach]; }
+  // nearer is how much less depth a line has, before the division by w, to lie over its own metal:
+  // as if it were nearer by a part of its distance, so that thin sheets hide what is behind them
+  // however large the piece is around them.
+  nearer(part) { const [near, far] = this.depths(); return 2 * part * (this.parallel ? this.far : near * far) / (far - near); }
   matrix(aspect) {
     const r = this.right(), u = this.up(), z = this.away(), e = this.eye();
-    const reach = this.radius * 3 + size(this.target) * 0, near = Math.max(this.far * .02, this.far - reach), far = this.far + reach, f = 1 / Math.tan(this.fov / 2);
+    const [near, far] = this.depths(), f = 1 / Math.tan(this.fov / 2);
     const V = [r[0], u[0], z[0], 0, r[1], u[1], z[1], 0, r[2], u[2], z[2], 0, -dot(r, e), -dot(u, e), -dot(z, e), 1];
     const h = this.half(), P = this.parallel
       ? [1 / (h * aspect), 0, 0, 0, 0, 1 / h, 0, 0, 0, 0, -2 / (far - near), 0, 0, 0, -(far + near) / (far - near), 1]

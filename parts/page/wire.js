@@ -126,6 +126,29 @@ function keys(canvas) {
   });
 }
 
+// toPaper puts a picture in the canvas's place, for a canvas is not printed: the piece as it is
+// turned or, where its scene is not read yet, the still one. What is folded away is opened.
+function toPaper() {
+  printing = true;
+  document.querySelectorAll("#sheets details:not([open])").forEach(d => { d.open = true; d.dataset.opened = ""; });
+  if (!state.file) { $("still").hidden = false; document.querySelector(".view").hidden = true; return; }
+  draw();
+  const img = new Image();
+  img.id = "printed"; img.alt = ""; img.src = $("space").toDataURL("image/png"); img.style.maxWidth = "100%"; img.style.maxHeight = "100%";
+  $("space").hidden = true;
+  $("space").after(img);
+}
+
+function fromPaper() {
+  printing = false;
+  document.querySelectorAll("#sheets details[data-opened]").forEach(d => { d.open = false; delete d.dataset.opened; });
+  document.querySelector(".view").hidden = false;
+  $("still").hidden = true;
+  if ($("printed")) $("printed").remove();
+  $("space").hidden = false;
+  ask();
+}
+
 function wire() {
   document.querySelectorAll("input[name=size]").forEach(r => r.addEventListener("change", () => setSize(+r.value)));
   const picked = document.querySelector("input[name=size]:checked");
@@ -151,8 +174,8 @@ function wire() {
   });
   new ResizeObserver(ask).observe($("space"));
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", ask);
-  addEventListener("beforeprint", () => { printing = true; draw(); const img = new Image(); img.id = "printed"; img.alt = ""; img.src = $("space").toDataURL("image/png"); img.style.maxWidth = "100%"; img.style.maxHeight = "100%"; $("space").hidden = true; $("space").after(img); });
-  addEventListener("afterprint", () => { printing = false; if ($("printed")) $("printed").remove(); $("space").hidden = false; ask(); });
+  addEventListener("beforeprint", toPaper);
+  addEventListener("afterprint", fromPaper);
   $("space").addEventListener("webglcontextlost", e => { e.preventDefault(); say("The graphics were lost; reload the page."); });
 }
 
