@@ -16,7 +16,7 @@ void main() {
 const LINES = [`#version 300 es
 in vec3 a; in vec3 b; uniform mat4 view, model; uniform vec2 screen; uniform float wide, lift; out vec3 W;
 void main() {
-  bool end = gl_VertexID > 1; vec4 wa = model * vec4(a, 1.), wb = model * vec4(b, 1.), A = view * wa, B = view * wb;
+  bool end = gl_VertexID % 4 > 1; vec4 wa = model * vec4(a, 1.), wb = model * vec4(b, 1.), A = view * wa, B = view * wb;
   vec2 d = (B.xy / B.w - A.xy / A.w) * screen; d = length(d) > 1e-6 ? normalize(d) : vec2(1., 0.);
   vec4 at = end ? B : A; W = (end ? wb : wa).xyz;
   vec2 off = vec2(-d.y, d.x) * (gl_VertexID % 2 == 0 ? 1. : -1.) + d * (end ? .5 : -.5);
@@ -24,6 +24,14 @@ void main() {
 }`, `#version 300 es
 precision highp float; in vec3 W; uniform vec4 colour, cut; out vec4 to;
 void main() { if (dot(cut.xyz, W) > cut.w) discard; to = colour; }`];
+
+// fourfold has each line's two ends once for each corner of its quad: graphics in software draw one
+// instance at a time, which takes far longer than these bytes.
+function fourfold(edges) {
+  const out = new Float32Array(4 * edges.length);
+  for (let i = 0, k = 0; i < edges.length; i += 6) for (let c = 0; c < 4; c++) for (let n = 0; n < 6; n++) out[k++] = edges[i + n];
+  return out;
+}
 
 class Space {
   constructor(canvas) {
@@ -34,6 +42,8 @@ class Space {
     this.lines = this.program(LINES, ["a", "b"]);
     gl.enable(gl.DEPTH_TEST);
     this.cut = [0, 0, 0, 1e9];
+    this.quads = gl.createBuffer();
+    this.quadsFor = 0;
     this.scale = 1;
   }
 
@@ -65,7 +75,8 @@ class Space {
     if (index) { gl.bufferData(gl.ELEMENT_ARRAY_BUFFER, index, gl.STATIC_DRAW); b.count = index.length; }
     gl.bindVertexArray(b.lines);
     gl.bindBuffer(gl.ARRAY_BUFFER, b.edg);
-    for (let i = 0; i < 2; i++) { gl.enableVertexAttribArray(i); gl.vertexAttribPointer(i, 3, gl.FLOAT, false, 24, 12 * i); gl.vertexAttribDivisor(i, 1); }
+    for (let i = 0; i < 2; i++) { gl.enableVertexAttribArray(i); gl.vertexAttribPointer(i, 3, gl.FLOAT, false, 24, 12 * i); }
+    gl.bindBuffer(gl.ELEMENT_ARRAY_BUFFER, this.quads);
     gl.bindVertexArray(null);
     return b;
   }
@@ -80,8 +91,19 @@ class Space {
     gl.bindVertexArray(null);
     if (pos) { put(b.pos, pos instanceof Float32Array ? pos : Float32Array.from(pos), "np"); put(b.nrm, normal, "nn"); }
     if (index) { gl.bindVertexArray(b.vao); gl.bindBuffer(gl.ELEMENT_ARRAY_BUFFER, b.idx); gl.bufferData(gl.ELEMENT_ARRAY_BUFFER, index, gl.DYNAMIC_DRAW); b.count = index.length; gl.bindVertexArray(null); }
-    put(b.edg, edges, "ne");
     b.edges = edges.length / 6;
+    put(b.edg, fourfold(edges), "ne");
+    this.numberQuads(b.edges);
+  }
+
+  // numberQuads keeps the corners of as many lines' quads as any body has: all draw by the same.
+  numberQuads(n) {
+    if (n <= this.quadsFor) return;
+    const gl = this.gl, to = new Uint32Array(6 * (this.quadsFor = 2 * n));
+    for (let i = 0, k = 0; k < to.length; i += 4) for (const c of [0, 1, 2, 1, 3, 2]) to[k++] = i + c;
+    gl.bindVertexArray(null);
+    gl.bindBuffer(gl.ELEMENT_ARRAY_BUFFER, this.quads);
+    gl.bufferData(gl.ELEMENT_ARRAY_BUFFER, to, gl.STATIC_DRAW);
   }
 
   drop(b) {
@@ -129,7 +151,7 @@ class Space {
       gl.uniform1f(at.wide, it.wide * Math.max(.5, devicePixelRatio * this.scale * .5));
       gl.uniform1f(at.lift, camera.nearer(it.over ? 7e-4 : 2.6e-4));
       gl.bindVertexArray(it.body.lines);
-      gl.drawArraysInstanced(gl.TRIANGLE_STRIP, 0, 4, it.body.edges);
+      gl.drawElements(gl.TRIANGLES, 6 * it.body.edges, gl.UNSIGNED_INT, 0);
     }
     gl.bindVertexArray(null);
   }

@@ -265,7 +265,7 @@ async function start() {
   wire();
   if ($("try")) await follow();
   else if (space) show(await unpack($("scene").textContent));
-  window.perch = { state, camera, current, shapeOf, offsets, place, pick, take, setBent, setApart, setSize, draw, live, between, endAt, measureAt, fly, attempt, ready: true, get shapes() { return shapes; }, get space() { return space; } };
+  window.perch = { state, camera, current, shapeOf, offsets, place, pick, take, setBent, setApart, setSize, draw, live, between, endAt, measureAt, fly, attempt, turned, ready: true, get shapes() { return shapes; }, get space() { return space; } };
 }
 
 start();
