@@ -41,6 +41,7 @@ func BenchmarkTurning(b *testing.B) {
 		times = append(times, js[float64](p, `(() => { const gl = perch.space.gl, t = performance.now(); perch.camera.yaw += .05; perch.turned(); perch.draw(); gl.readPixels(0, 0, 1, 1, gl.RGBA, gl.UNSIGNED_BYTE, new Uint8Array(4)); return performance.now() - t; })()`))
 		time.Sleep(5 * time.Millisecond)
 	}
+	b.ReportMetric(js[float64](p, "perch.space.scale"), "resolution")
 	slices.Sort(times)
 	b.ReportMetric(times[len(times)/2], "ms/frame")
 	b.ReportMetric(times[len(times)*95/100], "ms/frame-p95")

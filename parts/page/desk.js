@@ -2,7 +2,7 @@
 const $ = id => document.getElementById(id), pageBody = document.body, still = matchMedia("(prefers-reduced-motion: reduce)");
 const state = { file: null, now: 0, beside: -1, part: 1, away: 0, hand: null, hidden: new Set(), measuring: false, ends: [], crossing: [], work: 3e6, stale: false, looked: false };
 const camera = new Camera();
-let space = null, bodies = new Map(), shapes = [], heads = null, marked = null, points3 = null, asked = false, slow = false, turning = 0;
+let space = null, bodies = new Map(), shapes = [], heads = null, marked = null, points3 = null, asked = false, slow = false, watched = false, turning = 0;
 
 const current = () => state.file.sizes[state.now];
 const shapeOf = (z, copy) => shapes[z.shapes[z.copies[copy].s]];
@@ -103,8 +103,8 @@ function draw() {
   if (state.ends.length) items.push(endItems(c));
   space.draw(camera, items, c);
   ruler();
-  const took = performance.now() - t0;
-  if (took > 30) slow = true;
+  if (performance.now() - t0 > 30) slow = true; // of the script; graphics hold up the next frame
+  if (turning > t0 && !slow && !watched) { watched = true; requestAnimationFrame(() => { watched = false; if (performance.now() - t0 > 60) slow = true; }); }
 }
 
 const ask = () => { if (!asked) { asked = true; requestAnimationFrame(draw); } };
