@@ -37,7 +37,7 @@ var (
 	}
 	allChanged = []changed{
 		{what: "without rung and gusset", edits: slices.Concat(noGusset, noRung), always: true},
-		{what: "shell of 2mm", edits: []string{"sheet(mild_steel, 1.5mm, radius: 1.5mm)", "sheet(mild_steel, 2mm, radius: 2mm)"}, always: true},
+		{what: "shell of 2mm", edits: []string{"sheet(mild_steel, 1.5mm, radius: 1.5mm)", "sheet(mild_steel, 2mm, radius: 2mm)"}},
 		{what: "without gusset", edits: noGusset},
 		{what: "plate of 3mm", edits: []string{"sheet(mild_steel, 2mm, radius: 2mm)", "sheet(mild_steel, 3mm, radius: 3mm)"}},
 		{what: "rungs 2", edits: []string{"count in 0..2 = 1", "count in 0..2 = 2"}},
