@@ -328,7 +328,7 @@ func (n Nesting) check() []diag.Diagnostic {
 		bad("tabs", float64(n.Tabs), "from 0 to 100")
 	}
 	if n.Tabs > 0 && !(n.Tab > 0 && n.Tab <= 50) {
-		bad("tab-width", n.Tab, "above 0, and at most 50 mm")
+		bad("tab-width", n.Tab, "above 0, and at most 50 millimetres")
 	}
 	if len(n.Places) > 0 && len(n.Only) > 0 {
 		out = append(out, mistake("P8011", "--place and --only do not go together", "what is placed is all that is cut"))

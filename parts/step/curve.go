@@ -69,7 +69,7 @@ func (p *path) splines() ([2]spline, error) {
 			return both, nil
 		}
 	}
-	return [2]spline{}, fmt.Errorf("an edge of it is no curve of %d spans within %g mm", maxSpans, splineTol)
+	return [2]spline{}, fmt.Errorf("an edge of it is no curve of %d spans", maxSpans)
 }
 
 // spline has the path's places and derivatives at its knots, 1/n apart. With a knot's place P
