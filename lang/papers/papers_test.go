@@ -246,3 +246,36 @@ func TestShopWithoutRivets(t *testing.T) {
 		t.Errorf("it does not say that there are no rivets: %s", text)
 	}
 }
+
+// A press's bending pages speak of punch and die, never of a leaf brake's clamp, leaf and fingers.
+func TestPressPages(t *testing.T) {
+	j := opened(t, filepath.Join(examples, "stool", "stool.perch"))
+	j.Sizes = []string{"mid"}
+	facts, err := shop.Load("[brake]\nkind = \"v_die\"\n")
+	if err != nil {
+		t.Fatal(err)
+	}
+	j.Shop = facts
+	doc := packets(t, j)[0]
+	doc.Finish()
+	readable(t, doc)
+	pages := 0
+	for _, page := range doc.Pages {
+		text := strings.Join(page.Written(), " ")
+		if !strings.HasPrefix(text, "Bending ") {
+			continue
+		}
+		pages++
+		if !strings.Contains(text, "press to") || !strings.Contains(text, "straight") && !strings.Contains(text, "gooseneck") {
+			t.Errorf("it does not tell how to press: %.300q", text)
+		}
+		for _, leaf := range []string{"clamp", "leaf", "fingers", "pull to"} {
+			if strings.Contains(text, leaf) {
+				t.Errorf("it speaks of a leaf brake's %s: %.300q", leaf, text)
+			}
+		}
+	}
+	if pages == 0 {
+		t.Error("there are no bending pages")
+	}
+}

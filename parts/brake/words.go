@@ -41,6 +41,9 @@ func (p *Plan) Tell(in measure.System) []string {
 	return append(out, "what would help: "+r.Help.In(in))
 }
 
+// Press tells that it is for a V die, of which other words are said than of a leaf.
+func (p *Plan) Press() bool { return p.press }
+
 func (p *Plan) tellStep(i int, in measure.System) []string {
 	s := &p.Steps[i]
 	folds := make([]string, len(s.Folds))

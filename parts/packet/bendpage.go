@@ -35,7 +35,7 @@ func (p *Packet) bendPlan(doc *paper.Document, plan *brake.BlankPlan) {
 		page.Title.Count, page.Title.Material = way, p.stock(p.Assembly.Blanks[plan.Blank])
 		return page
 	}}
-	f.Para("The number of a bend is that of the step in which it is made here, and on the blank's own page. You stand at the left of each picture; the clamp is shown closed, the leaf where it ends. Pull to the angle told, let go, measure: it is an estimate. Fingers out of the clamp before it closes.", paper.Style{})
+	f.Para("The number of a bend is that of the step in which it is made here, and on the blank's own page. You stand at the left of each picture; "+atBrake(plan), paper.Style{})
 	p.bendPictures(f, plan)
 	if len(plan.Steps) > 0 {
 		f.Table(p.bendTable(plan))
@@ -44,6 +44,14 @@ func (p *Packet) bendPlan(doc *paper.Document, plan *brake.BlankPlan) {
 	if plan.Refused != nil {
 		p.bendRefused(f, plan)
 	}
+}
+
+// atBrake says what a picture shows of the brake, how a step is done and what to mind.
+func atBrake(plan *brake.BlankPlan) string {
+	if plan.Press() {
+		return "the punch is shown down, where it ends. Press to the angle told, let go, measure: it is an estimate. Hands off the sheet's underside and out from between punch and die before it comes down; the sheet swings up as it bends."
+	}
+	return "the clamp is shown closed, the leaf where it ends. Pull to the angle told, let go, measure: it is an estimate. Fingers out of the clamp before it closes."
 }
 
 // bendRefused tells why a blank can't be bent, or not to its end.
@@ -98,8 +106,12 @@ func (p *Packet) bendWords(f *paper.Flow, plan *brake.BlankPlan) float64 {
 
 // bendTable tells the steps.
 func (p *Packet) bendTable(plan *brake.BlankPlan) paper.Table {
-	t := paper.Table{Columns: []paper.Column{{Head: "n", Right: true}, {Head: "bend"}, {Head: "hold"}, {Head: "drawn side"}, {Head: "set the line", Weight: 1},
-		{Head: "turn", Right: true}, {Head: "included", Right: true}, {Head: "pull to", Right: true}, {Head: "radius", Right: true}, {Head: "fingers from the left"}}}
+	hold, pull, tools, flatten := "hold", "pull to", "fingers from the left", "under the fingers, clamp down on it"
+	if plan.Press() {
+		hold, pull, tools, flatten = "to the back", "press to", "punch, from the left", "between flat tools in place of punch and die"
+	}
+	t := paper.Table{Columns: []paper.Column{{Head: "n", Right: true}, {Head: "bend"}, {Head: hold}, {Head: "drawn side"}, {Head: "set the line", Weight: 1},
+		{Head: "turn", Right: true}, {Head: "included", Right: true}, {Head: pull, Right: true}, {Head: "radius", Right: true}, {Head: tools}}}
 	for i := range plan.Steps {
 		s := &plan.Steps[i]
 		var folds []string
@@ -108,7 +120,7 @@ func (p *Packet) bendTable(plan *brake.BlankPlan) paper.Table {
 		}
 		what := strings.Join(folds, " and ")
 		if s.Op == brake.Flatten {
-			t.Rows = append(t.Rows, []string{strconv.Itoa(i + 1), "flatten the hem " + what, "", "", "under the fingers, clamp down on it", "", "", "", "", ""})
+			t.Rows = append(t.Rows, []string{strconv.Itoa(i + 1), "flatten the hem " + what, "", "", flatten, "", "", "", "", ""})
 			continue
 		}
 		if s.Op == brake.StartHem {
@@ -123,7 +135,7 @@ func (p *Packet) bendTable(plan *brake.BlankPlan) paper.Table {
 			line = measure.Say("%.1f", measure.Length(s.Line.Distance)).In(p.Paper.System) + " from " + s.Line.From
 		}
 		t.Rows = append(t.Rows, []string{strconv.Itoa(i + 1), what, p.Names.Face(plan.Blank, s.Held), side, line,
-			angle(s.Turned), angle(math.Pi - s.Turned), angle(float64(s.StopAngle() * bend.Degree)), p.Paper.Fine(s.Radius), s.FingersFrom(p.Paper.System)})
+			angle(s.Turned), angle(math.Pi - s.Turned), angle(float64(s.StopAngle() * bend.Degree)), p.Paper.Fine(s.Radius), strings.TrimSpace(s.Punch + " " + s.FingersFrom(p.Paper.System))})
 	}
 	return t
 }

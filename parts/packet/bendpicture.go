@@ -139,7 +139,7 @@ func (p *Packet) bendView(plan *brake.BlankPlan, k int, turned []float64) (*bend
 	stand := plan.Standing(p.Shop.Brake, k)
 	m := stand.Held // in a press the held side leans: level is seen level
 	level, plumb := right.Scale(m.A).Add(up.Scale(m.B)), right.Scale(m.C).Add(up.Scale(m.D))
-	v := &bendView{thick: b.Flat.Panel.Stock.Thickness, name: strconv.Itoa(k+1) + "  " + p.Names.Face(plan.Blank, fold.B) + " " + angle(turned[s.Folds[0]]), hold: "hold " + p.Names.Face(plan.Blank, s.Held)}
+	v := &bendView{thick: b.Flat.Panel.Stock.Thickness, name: strconv.Itoa(k+1) + "  " + p.Names.Face(plan.Blank, fold.B) + " " + angle(turned[s.Folds[0]]), hold: held(plan, p.Names.Face(plan.Blank, s.Held))}
 	if v.surfaces, v.piece, err = drawing.Orthographic(facets, right.Cross(up), plumb); err != nil {
 		return nil, err
 	}
@@ -257,4 +257,12 @@ func thin(loop []plane.Point, n float64) bool {
 		area += float64(q.Cross(next) / 2)
 	}
 	return max(area, -area) < float64(round*heavy*n)/2
+}
+
+// held says where the face goes that is held, or that lies behind the punch of a press.
+func held(plan *brake.BlankPlan, face string) string {
+	if plan.Press() {
+		return face + " to the back"
+	}
+	return "hold " + face
 }
