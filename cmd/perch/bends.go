@@ -18,7 +18,7 @@ import (
 type bendsCmd struct{ beside }
 
 // crushing is the caution of what is done at the brake.
-const crushing = "a brake crushes fingers, and sheet cuts them: keep hands out of the way of clamp and leaf, one person at the levers, gloves for the edges\n" +
+const crushing = "a brake crushes fingers, and sheet cuts them: keep hands out of the way of clamp and leaf, punch and die, one person at the levers, gloves for the edges\n" +
 	"what a plan says is an estimate: bend a test strip first, and try each step with the clamp open"
 
 func (c *bendsCmd) Run(s *session) error {
